@@ -1,0 +1,429 @@
+package schema
+
+import (
+	"fmt"
+	"maps"
+	"slices"
+	"strconv"
+	"strings"
+
+	"setline.example/schema/length"
+)
+
+// meaning finds what a schema cannot see: names used twice, names of things
+// that are not there, lengths that cannot be.
+func meaning(src *Source, rec *Record) Problems {
+	m := &meaningCheck{src: src, rec: rec, rooms: map[string]*plannedRoom{}}
+	m.catalog()
+	for i := range rec.Planned.Rooms {
+		m.room(i)
+	}
+	m.arrived()
+	for i := range rec.Measured.Visits {
+		m.visit(i)
+	}
+	m.agreed()
+	return m.problems
+}
+
+type meaningCheck struct {
+	src      *Source
+	rec      *Record
+	rooms    map[string]*plannedRoom
+	problems Problems
+}
+
+// plannedRoom is a room as drawn, ready to be referred to.
+type plannedRoom struct {
+	elevations map[string]bool
+	parts      map[string]string // part of each unit, by tag
+	joints     map[string]bool
+	reversed   map[string]string // the right name of a joint, by its name the wrong way round
+}
+
+func (m *meaningCheck) wrong(pointer, found, expected, mend string) {
+	line, column := m.src.Place(pointer)
+	m.problems = append(m.problems, Problem{
+		File: m.src.Name, Line: line, Column: column, Pointer: pointer,
+		Found: found, Expected: expected, Mend: mend,
+	})
+}
+
+// wrongName is for a member whose name is wrong: a name of something that is
+// not there.
+func (m *meaningCheck) wrongName(pointer, kind, name string, known []string) {
+	mend := "correct the name, or plan it"
+	if near := Nearest(name, known); near != "" {
+		mend = fmt.Sprintf("write %q if that is meant", near)
+	}
+	m.wrong(pointer, fmt.Sprintf("%s %q, which is not planned", kind, name), oneOf(kind, known), mend)
+	p := &m.problems[len(m.problems)-1]
+	p.Line, p.Column = m.src.PlaceOfName(pointer)
+}
+
+func oneOf(kind string, known []string) string {
+	const most = 12
+	switch {
+	case len(known) == 0:
+		return fmt.Sprintf("no %s here, since none is planned", kind)
+	case len(known) > most:
+		return fmt.Sprintf("a planned %s: %s and %d more", kind, strings.Join(known[:most], ", "), len(known)-most)
+	}
+	return fmt.Sprintf("a planned %s: %s", kind, strings.Join(known, ", "))
+}
+
+func sortedKeys[V any](m map[string]V) []string { return slices.Sorted(maps.Keys(m)) }
+
+func (m *meaningCheck) positive(pointer string, what string, l *length.Length) {
+	if l != nil && *l <= 0 {
+		m.wrong(pointer, l.String(), "a "+what+" above zero", "correct the value")
+	}
+}
+
+func (m *meaningCheck) notNegative(pointer string, what string, l *length.Length) {
+	if l != nil && *l < 0 {
+		m.wrong(pointer, l.String(), "a "+what+" of zero or more", "correct the value")
+	}
+}
+
+func (m *meaningCheck) catalog() {
+	p := &m.rec.Planned
+	m.body("/planned/usual", p.Usual)
+	for _, part := range sortedKeys(p.Cabinets) {
+		c, at := p.Cabinets[part], Pointer("/planned/cabinets", part)
+		m.positive(at+"/width", "width", &c.Width)
+		m.body(at, c.Body)
+		body := p.BodyOf(c)
+		for _, need := range []struct {
+			name string
+			ok   bool
+		}{{"height", body.Height != nil}, {"depth", body.Depth != nil}, {"leveler", body.Leveler != nil}} {
+			if !need.ok {
+				m.wrong(at, fmt.Sprintf("cabinet %q without %q", part, need.name),
+					need.name+" here or under planned/usual", fmt.Sprintf("add %q to planned/usual if all cabinets share it, else here", need.name))
+			}
+		}
+		for i, row := range c.Front {
+			kinds := 0
+			for _, n := range []int{row.Drawers, row.Doors, row.Panels} {
+				if n > 0 {
+					kinds++
+				}
+			}
+			at := Pointer(at, "front", i)
+			if kinds != 1 {
+				m.wrong(at, fmt.Sprintf("a row with %d kinds of front", kinds), "one kind: drawers, doors or panels", "give each kind a row of its own")
+			}
+			m.positive(at+"/height", "height", row.Height)
+		}
+		if _, ok := p.Fillers[part]; ok {
+			m.wrong(at, fmt.Sprintf("part %q as a cabinet and as a filler", part), "each part number once", "rename one of the two")
+		}
+	}
+	for _, part := range sortedKeys(p.Fillers) {
+		f, at := p.Fillers[part], Pointer("/planned/fillers", part)
+		m.positive(at+"/width", "width", &f.Width)
+		m.notNegative(at+"/scribe", "scribe", f.Scribe)
+	}
+	for _, name := range sortedKeys(p.Fasteners) {
+		f := p.Fasteners[name]
+		m.positive(Pointer("/planned/fasteners", name, "length"), "length", &f.Length)
+	}
+	for _, name := range sortedKeys(p.Instruments) {
+		in, at := p.Instruments[name], Pointer("/planned/instruments", name)
+		m.positive(at+"/resolution", "resolution", in.Resolution)
+		m.notNegative(at+"/accuracy", "accuracy", in.Accuracy)
+		m.positive(at+"/over", "distance", in.Over)
+		if (in.Accuracy == nil) != (in.Over == nil) {
+			m.wrong(at, "one of accuracy and over without the other", "both, since accuracy is stated over a distance", `write both, as in "accuracy": "1/8 in", "over": "100 ft"`)
+		}
+	}
+}
+
+func (m *meaningCheck) body(at string, b Body) {
+	m.positive(at+"/height", "height", b.Height)
+	m.positive(at+"/depth", "depth", b.Depth)
+	m.positive(at+"/front_rail_depth", "depth", b.FrontRailDepth)
+	if l := b.Leveler; l != nil {
+		m.notNegative(at+"/leveler/least", "least extension", &l.Least)
+		if l.Greatest < l.Least {
+			m.wrong(at+"/leveler/greatest", l.Greatest.String(), "no less than the least extension, "+l.Least.String(), "correct one of the two")
+		}
+	}
+}
+
+func (m *meaningCheck) room(i int) {
+	room := &m.rec.Planned.Rooms[i]
+	at := Pointer("/planned/rooms", i)
+	plan := &plannedRoom{
+		elevations: map[string]bool{},
+		parts:      map[string]string{},
+		joints:     map[string]bool{},
+		reversed:   map[string]string{},
+	}
+	if _, ok := m.rooms[room.Name]; ok {
+		m.wrong(at+"/name", fmt.Sprintf("a second room %q", room.Name), "each room name once", "rename it, or put its elevations under the first")
+	} else {
+		m.rooms[room.Name] = plan
+	}
+	for j := range room.Elevations {
+		e := &room.Elevations[j]
+		at := Pointer(at, "elevations", j)
+		if plan.elevations[e.Name] {
+			m.wrong(at+"/name", fmt.Sprintf("a second elevation %q in room %q", e.Name, room.Name), "each elevation name once in a room", "rename it")
+		}
+		plan.elevations[e.Name] = true
+		m.positive(at+"/opening", "clear opening", e.Opening)
+		m.positive(at+"/work_height", "work height", e.WorkHeight)
+		m.notNegative(at+"/top_thickness", "thickness", e.TopThickness)
+		for k := range e.Units {
+			m.unit(plan, room, e, k, at)
+		}
+	}
+}
+
+func (m *meaningCheck) unit(plan *plannedRoom, room *Room, e *Elevation, k int, elevation string) {
+	u := &e.Units[k]
+	if _, twice := plan.parts[u.Tag]; twice {
+		m.wrong(Pointer(elevation, "units", k, "tag"), fmt.Sprintf("a second unit %q in room %q", u.Tag, room.Name), "each tag once in a room", "give it a tag of its own")
+	}
+	plan.parts[u.Tag] = u.Part
+	p := &m.rec.Planned
+	_, cabinet := p.Cabinets[u.Part]
+	_, filler := p.Fillers[u.Part]
+	if !cabinet && !filler {
+		known := append(sortedKeys(p.Cabinets), sortedKeys(p.Fillers)...)
+		mend := "add it to planned/cabinets or planned/fillers"
+		if near := Nearest(u.Part, known); near != "" {
+			mend = fmt.Sprintf("write %q if that is meant, else %s", near, mend)
+		}
+		m.wrong(Pointer(elevation, "units", k, "part"), fmt.Sprintf("part %q, which is not in the catalog", u.Part), oneOf("part", known), mend)
+	}
+	if u.SpaceBefore != nil {
+		m.positive(Pointer(elevation, "units", k, "space_before"), "space", u.SpaceBefore)
+	} else if k > 0 {
+		left := e.Units[k-1].Tag
+		plan.joints[JointName(left, u.Tag)] = true
+		plan.reversed[JointName(u.Tag, left)] = JointName(left, u.Tag)
+	}
+}
+
+func (m *meaningCheck) arrived() {
+	a := &m.rec.Arrived
+	for i, r := range a.Receipts {
+		at := Pointer("/arrived/receipts", i)
+		list, ok := a.PackingLists[r.PackingList]
+		if !ok {
+			m.wrongName(at+"/packing_list", "packing list", r.PackingList, sortedKeys(a.PackingLists))
+			continue
+		}
+		for _, line := range sortedKeys(r.Lines) {
+			if _, ok := list.Lines[line]; !ok {
+				m.wrongName(Pointer(at, "lines", line), "line", line, sortedKeys(list.Lines))
+			}
+		}
+	}
+}
+
+func (m *meaningCheck) visit(i int) {
+	v := &m.rec.Measured.Visits[i]
+	at := Pointer("/measured/visits", i)
+	for _, name := range sortedKeys(v.Instruments) {
+		at := Pointer(at, "instruments", name)
+		if _, ok := m.rec.Planned.Instruments[name]; !ok {
+			m.wrongName(at, "instrument", name, sortedKeys(m.rec.Planned.Instruments))
+		}
+		use := v.Instruments[name]
+		if use.Checked > v.Date {
+			m.wrong(at+"/checked", "a check on "+string(use.Checked), "a check on or before the visit, "+string(v.Date), "correct one of the two dates")
+		}
+		if t := use.TwoPeg; t != nil && t.Distances[0] == t.Distances[1] {
+			m.wrong(at+"/two_peg/distances", "two equal distances", "unequal distances, from which the error can be told", "correct them; a two-peg test needs one near and one far mark")
+		}
+	}
+	for _, name := range sortedKeys(v.Rooms) {
+		at := Pointer(at, "rooms", name)
+		plan, ok := m.rooms[name]
+		if !ok {
+			m.wrongName(at, "room", name, sortedKeys(m.rooms))
+			continue
+		}
+		room := v.Rooms[name]
+		m.roomSeen(at, plan, &room)
+	}
+}
+
+func (m *meaningCheck) roomSeen(at string, plan *plannedRoom, seen *RoomSeen) {
+	for _, name := range sortedKeys(seen.Elevations) {
+		at := Pointer(at, "elevations", name)
+		if !plan.elevations[name] {
+			m.wrongName(at, "elevation", name, sortedKeys(plan.elevations))
+		}
+		m.elevationSeen(at, seen.Elevations[name])
+	}
+	drawers := map[string]string{} // where each drawer was found, by its home
+	for _, tag := range sortedKeys(seen.Cabinets) {
+		if cabinet, ok := m.seenUnit(Pointer(at, "cabinets", tag), plan, tag, true); ok {
+			m.cabinetSeen(Pointer(at, "cabinets", tag), plan, tag, cabinet, seen.Cabinets[tag], drawers)
+		}
+	}
+	for _, tag := range sortedKeys(seen.Fillers) {
+		at, f := Pointer(at, "fillers", tag), seen.Fillers[tag]
+		m.seenUnit(at, plan, tag, false)
+		m.fastening(at+"/fastening", f.Fastening)
+		m.positive(at+"/cut", "width", f.Cut)
+	}
+	for _, name := range sortedKeys(seen.Joints) {
+		at, j := Pointer(at, "joints", name), seen.Joints[name]
+		m.joint(at, plan, name)
+		m.notNegative(at+"/gap", "gap", j.Gap)
+		m.fastening(at+"/fastened/front", j.Fastened.Front)
+		m.fastening(at+"/fastened/upper_rear", j.Fastened.UpperRear)
+	}
+	for i, photo := range seen.Photos {
+		_, unit := plan.parts[photo.Of]
+		if photo.Of != "" && !unit && !plan.joints[photo.Of] {
+			m.wrongName(Pointer(at, "photos", i, "of"), "unit or joint", photo.Of, append(sortedKeys(plan.parts), sortedKeys(plan.joints)...))
+		}
+	}
+}
+
+func (m *meaningCheck) elevationSeen(at string, e ElevationSeen) {
+	for _, line := range []struct {
+		name     string
+		readings []FloorReading
+	}{{"front", e.Floor.Front}, {"back", e.Floor.Back}} {
+		for i := 1; i < len(line.readings); i++ {
+			if before, here := line.readings[i-1].At(), line.readings[i].At(); here <= before {
+				m.wrong(Pointer(at, "floor", line.name, i, 0), here.String(), "a distance beyond the one before, "+before.String(), "write the readings from left to right, each place once")
+			}
+		}
+	}
+	m.positive(at+"/opening/bottom", "clear opening", e.Opening.Bottom)
+	m.positive(at+"/opening/middle", "clear opening", e.Opening.Middle)
+	m.positive(at+"/opening/top", "clear opening", e.Opening.Top)
+}
+
+// seenUnit checks that tag is planned and is a cabinet, or else a filler.
+func (m *meaningCheck) seenUnit(at string, plan *plannedRoom, tag string, wantCabinet bool) (Cabinet, bool) {
+	part, ok := plan.parts[tag]
+	if !ok {
+		m.wrongName(at, "unit", tag, sortedKeys(plan.parts))
+		return Cabinet{}, false
+	}
+	c, isCabinet := m.rec.Planned.Cabinets[part]
+	_, isFiller := m.rec.Planned.Fillers[part]
+	switch {
+	case wantCabinet && isFiller:
+		m.wrong(at, fmt.Sprintf("filler %q among the cabinets", tag), "cabinets here", `move it to "fillers"`)
+	case !wantCabinet && isCabinet:
+		m.wrong(at, fmt.Sprintf("cabinet %q among the fillers", tag), "fillers here", `move it to "cabinets"`)
+	}
+	return c, isCabinet
+}
+
+func (m *meaningCheck) cabinetSeen(at string, plan *plannedRoom, tag string, c Cabinet, seen CabinetSeen, found map[string]string) {
+	fronts := c.FrontNames()
+	for _, name := range sortedKeys(seen.Alignment) {
+		if !slices.Contains(fronts, name) {
+			m.wrongName(Pointer(at, "alignment", name), "front", name, fronts)
+		}
+	}
+	for _, name := range sortedKeys(seen.Works) {
+		if !slices.Contains(fronts, name) {
+			m.wrongName(Pointer(at, "works", name), "front", name, fronts)
+		}
+	}
+	for _, slot := range sortedKeys(seen.Drawers) {
+		m.drawer(Pointer(at, "drawers", slot), plan, tag, c, slot, seen.Drawers[slot], found)
+	}
+	for _, e := range []struct {
+		corner string
+		l      *length.Length
+	}{{"FL", seen.Extension.FL}, {"FR", seen.Extension.FR}, {"BL", seen.Extension.BL}, {"BR", seen.Extension.BR}} {
+		m.notNegative(at+"/extension/"+e.corner, "extension", e.l)
+	}
+	lv, pl := seen.Level, seen.Plumb
+	for _, d := range []struct {
+		where string
+		d     *Deviation
+	}{
+		{"level/front", lv.Front}, {"level/back", lv.Back}, {"level/left", lv.Left}, {"level/right", lv.Right},
+		{"level/FL-BR", lv.FLBR}, {"level/FR-BL", lv.FRBL},
+		{"plumb/front", pl.Front}, {"plumb/left", pl.Left}, {"plumb/right", pl.Right},
+	} {
+		if d.d != nil {
+			m.positive(at+"/"+d.where+"/over", "distance", &d.d.Over)
+		}
+	}
+}
+
+func (m *meaningCheck) drawer(at string, plan *plannedRoom, tag string, c Cabinet, slot, text string, found map[string]string) {
+	n := c.Drawers()
+	if s, err := strconv.Atoi(slot); err != nil || s < 1 || s > n || strconv.Itoa(s) != slot {
+		m.wrongName(at, "drawer slot", slot, numbers(n))
+	}
+	if text == NoDrawer {
+		return
+	}
+	home, number, ok := DrawerHome(tag, text)
+	owner, planned := m.rec.Planned.Cabinets[plan.parts[home]]
+	if !ok || !planned || number > owner.Drawers() {
+		m.wrong(at, fmt.Sprintf("drawer %q", text), "the number of a drawer's home slot, with its cabinet's tag before it where that is another, or "+strconv.Quote(NoDrawer),
+			fmt.Sprintf(`write "2" for a drawer of %s itself, "TAG/2" for one of another cabinet`, tag))
+		return
+	}
+	key := home + "/" + strconv.Itoa(number)
+	if where, twice := found[key]; twice {
+		m.wrong(at, fmt.Sprintf("drawer %s here and in %s", key, where), "each drawer in one place", "look again at the two and correct one")
+	}
+	found[key] = tag + "/" + slot
+}
+
+func numbers(n int) []string {
+	all := make([]string, n)
+	for i := range all {
+		all[i] = strconv.Itoa(i + 1)
+	}
+	return all
+}
+
+func (m *meaningCheck) joint(at string, plan *plannedRoom, name string) {
+	if plan.joints[name] {
+		return
+	}
+	if right, ok := plan.reversed[name]; ok {
+		m.wrong(at, fmt.Sprintf("joint %q", name), "the left unit first: "+right, "turn it round, and the signs of its offsets with it")
+		return
+	}
+	left, right, two := strings.Cut(name, "+")
+	_, a := plan.parts[left]
+	_, b := plan.parts[right]
+	if two && a && b {
+		m.wrong(at, fmt.Sprintf("joint %q between units that are not neighbours", name), "two units side by side with no space between", "name the units that meet there")
+		return
+	}
+	m.wrongName(at, "joint", name, sortedKeys(plan.joints))
+}
+
+func (m *meaningCheck) fastening(at string, f *Fastening) {
+	if f == nil {
+		return
+	}
+	if _, ok := m.rec.Planned.Fasteners[f.Fastener]; !ok {
+		m.wrongName(at+"/fastener", "fastener", f.Fastener, sortedKeys(m.rec.Planned.Fasteners))
+	}
+}
+
+func (m *meaningCheck) agreed() {
+	for i, o := range m.rec.Agreed.OpenItems {
+		if _, ok := m.rooms[o.Room]; !ok {
+			m.wrongName(Pointer("/agreed/open_items", i, "room"), "room", o.Room, sortedKeys(m.rooms))
+		}
+	}
+	for i, r := range m.rec.Agreed.Reinspections {
+		if _, ok := m.rooms[r.Room]; !ok {
+			m.wrongName(Pointer("/agreed/reinspections", i, "room"), "room", r.Room, sortedKeys(m.rooms))
+		}
+	}
+}

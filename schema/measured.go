@@ -1,0 +1,302 @@
+package schema
+
+import "setline.example/schema/length"
+
+// Measured is what was measured and seen, visit by visit.
+type Measured struct {
+	// Visits in time order. A later visit supersedes an earlier one item by item; what it does not mention stays as it was.
+	Visits []Visit `json:"visits,omitempty"`
+}
+
+// Visit is one occasion on which named people measured and looked, with named instruments.
+type Visit struct {
+	// Date of the visit, as YYYY-MM-DD.
+	Date Date `json:"date"`
+	// What the visit was for: "setting", "first inspection", "re-inspection".
+	Purpose string `json:"purpose,omitempty" jsonschema:"maxLength=120"`
+	// Who measured and looked.
+	People []Party `json:"people" jsonschema:"minItems=1"`
+	// Instruments used, by their name under "planned", with their last check.
+	Instruments map[string]InstrumentUse `json:"instruments,omitempty"`
+	// State of the building on that day.
+	Site *Site `json:"site,omitempty"`
+	// What was observed, by room.
+	Rooms map[string]RoomSeen `json:"rooms"`
+}
+
+// InstrumentUse is an instrument taken on a visit and how it was last checked.
+type InstrumentUse struct {
+	// Date of its last check before use, as YYYY-MM-DD.
+	Checked Date `json:"checked,omitempty"`
+	// Readings of a two-peg test, from which its error is computed.
+	TwoPeg *TwoPeg `json:"two_peg,omitempty"`
+}
+
+// TwoPeg holds the readings of a two-peg test on marks A and B.
+type TwoPeg struct {
+	// Readings on A and on B from midway between them, lengths.
+	Midway [2]length.Length `json:"midway"`
+	// Readings on A and on B from the second set-up, lengths.
+	Unequal [2]length.Length `json:"unequal"`
+	// Distances from the second set-up to A and to B, lengths.
+	Distances [2]length.Length `json:"distances"`
+}
+
+// Site is the state of the building.
+type Site struct {
+	// Whether the floor slab has cured.
+	SlabCured *bool `json:"slab_cured,omitempty"`
+	// Whether the building is closed in, with its heating and cooling at work.
+	ClosedIn *bool `json:"closed_in,omitempty"`
+	// Whether the floor finish and its thickness are known.
+	FloorFinishKnown *bool `json:"floor_finish_known,omitempty"`
+	// Anything worth saying.
+	Remark string `json:"remark,omitempty" jsonschema:"maxLength=2000"`
+}
+
+// RoomSeen is what was observed in one room.
+type RoomSeen struct {
+	// Floor, opening and reference line, by elevation.
+	Elevations map[string]ElevationSeen `json:"elevations,omitempty"`
+	// Cabinets, by tag.
+	Cabinets map[string]CabinetSeen `json:"cabinets,omitempty"`
+	// Joints, by the tags of the left and the right unit with "+" between: "A3+A4".
+	Joints map[string]JointSeen `json:"joints,omitempty"`
+	// Fillers, by tag.
+	Fillers map[string]FillerSeen `json:"fillers,omitempty"`
+	// Photographs taken.
+	Photos []Photo `json:"photos,omitempty"`
+	// Anything worth saying of the room.
+	Remarks []string `json:"remarks,omitempty"`
+}
+
+// ElevationSeen is what was measured along one elevation. All readings of a
+// visit along an elevation are down from the same reference line.
+type ElevationSeen struct {
+	// Where the laser stood, for the sight distances.
+	Laser *Station `json:"laser,omitempty"`
+	// Reading from the reference line down to the set-height mark on the wall, a length. It ties visits with different reference lines together.
+	Mark *length.Length `json:"mark,omitempty"`
+	// Floor readings.
+	Floor FloorSeen `json:"floor,omitzero"`
+	// Clear opening as measured.
+	Opening OpeningSeen `json:"opening,omitzero"`
+}
+
+// Station is where the laser stood.
+type Station struct {
+	// Distance along the elevation from its left end, a length.
+	Along length.Length `json:"along"`
+	// Distance out from the wall, a length.
+	Out length.Length `json:"out"`
+}
+
+// FloorSeen is the floor along the front and the back line of the levelers.
+type FloorSeen struct {
+	// Along the front levelers, left to right: pairs of distance from the left end of the elevation, and reading from the reference line down to the floor, lengths.
+	Front []FloorReading `json:"front,omitempty"`
+	// Along the back levelers, as in front.
+	Back []FloorReading `json:"back,omitempty"`
+}
+
+// FloorReading is a pair: distance from the left end of the elevation, and
+// reading from the reference line down to the floor.
+type FloorReading [2]length.Length
+
+// At is the distance from the left end of the elevation.
+func (r FloorReading) At() length.Length { return r[0] }
+
+// Down is the reading from the reference line down to the floor; larger is lower.
+func (r FloorReading) Down() length.Length { return r[1] }
+
+// OpeningSeen is the clear opening measured at three heights.
+type OpeningSeen struct {
+	// At the floor, a length.
+	Bottom *length.Length `json:"bottom,omitempty"`
+	// Half way up the cabinets, a length.
+	Middle *length.Length `json:"middle,omitempty"`
+	// At the tops of the cabinets, a length.
+	Top *length.Length `json:"top,omitempty"`
+}
+
+// CornerLengths holds a length for each corner of a cabinet.
+type CornerLengths struct {
+	// Front-left, a length.
+	FL *length.Length `json:"FL,omitempty"`
+	// Front-right, a length.
+	FR *length.Length `json:"FR,omitempty"`
+	// Back-left, a length.
+	BL *length.Length `json:"BL,omitempty"`
+	// Back-right, a length.
+	BR *length.Length `json:"BR,omitempty"`
+}
+
+// CornerAnswers holds a yes (true) or no (false) for each corner of a cabinet.
+type CornerAnswers struct {
+	// Front-left.
+	FL *bool `json:"FL,omitempty"`
+	// Front-right.
+	FR *bool `json:"FR,omitempty"`
+	// Back-left.
+	BL *bool `json:"BL,omitempty"`
+	// Back-right.
+	BR *bool `json:"BR,omitempty"`
+}
+
+// LevelSeen holds level readings by the line they were taken along.
+type LevelSeen struct {
+	// Along the front edge.
+	Front *Deviation `json:"front,omitempty"`
+	// Along the back edge.
+	Back *Deviation `json:"back,omitempty"`
+	// Along the left side, front to back.
+	Left *Deviation `json:"left,omitempty"`
+	// Along the right side, front to back.
+	Right *Deviation `json:"right,omitempty"`
+	// From the front-left to the back-right corner.
+	FLBR *Deviation `json:"FL-BR,omitempty"`
+	// From the front-right to the back-left corner.
+	FRBL *Deviation `json:"FR-BL,omitempty"`
+}
+
+// PlumbSeen holds plumb readings by the face they were taken on.
+type PlumbSeen struct {
+	// On the front.
+	Front *Deviation `json:"front,omitempty"`
+	// On the left side.
+	Left *Deviation `json:"left,omitempty"`
+	// On the right side.
+	Right *Deviation `json:"right,omitempty"`
+}
+
+// Deviation is how far something is out of level or plumb over a distance.
+type Deviation struct {
+	// How far out, a length.
+	Off length.Length `json:"off"`
+	// Over what distance, a length.
+	Over length.Length `json:"over"`
+}
+
+// Label is what the label on a unit says.
+type Label struct {
+	// Order number.
+	Order string `json:"order,omitempty" jsonschema:"maxLength=60"`
+	// Part number.
+	Part string `json:"part,omitempty" jsonschema:"maxLength=60"`
+	// Line number.
+	Line string `json:"line,omitempty" jsonschema:"maxLength=60"`
+	// Room, where the label gives it.
+	Room string `json:"room,omitempty" jsonschema:"maxLength=60"`
+	// Elevation, where the label gives it.
+	Elevation string `json:"elevation,omitempty" jsonschema:"maxLength=60"`
+}
+
+// InSight counts the fasteners that can be seen on a unit.
+type InSight struct {
+	// How many are in sight with all doors and drawers closed, a count; 0 says that someone looked and saw none.
+	Closed *int `json:"closed,omitempty" jsonschema:"minimum=0,maximum=1000"`
+	// How many are in sight from a normal standing view with doors and drawers in use, a count; 0 says that someone looked and saw none.
+	Standing *int `json:"standing,omitempty" jsonschema:"minimum=0,maximum=1000"`
+	// Where they are.
+	Where string `json:"where,omitempty" jsonschema:"maxLength=200"`
+}
+
+// CabinetSeen is what was measured and seen of one cabinet.
+type CabinetSeen struct {
+	// What the label on it says.
+	Label *Label `json:"label,omitempty"`
+	// Readings from the reference line down to the top corners, lengths.
+	Tops CornerLengths `json:"tops,omitzero"`
+	// Whether each leveler bears on the floor: it carries load and cannot be turned by hand.
+	Bearing CornerAnswers `json:"bearing,omitzero"`
+	// How far each leveler stands out below the body, lengths.
+	Extension CornerLengths `json:"extension,omitzero"`
+	// Level readings with a level.
+	Level LevelSeen `json:"level,omitzero"`
+	// Plumb readings with a level.
+	Plumb PlumbSeen `json:"plumb,omitzero"`
+	// Greatest offset between the faces of adjoining doors and drawers of this cabinet, a length.
+	FrontOffset *length.Length `json:"front_offset,omitempty"`
+	// How far each door or drawer front is out of line with its neighbours, by name ("door 1", "drawer 2"), lengths.
+	Alignment map[string]length.Length `json:"alignment,omitempty"`
+	// Whether each door or drawer works freely over its whole travel, by name ("door 1", "drawer 2").
+	Works map[string]bool `json:"works,omitempty"`
+	// The drawer found in each slot, by slot number: the number of its home slot ("2"), or the tag and number where it belongs to another cabinet of the room ("A4/2"); "none" where the slot is empty.
+	Drawers map[string]string `json:"drawers,omitempty"`
+	// Fasteners in sight.
+	InSight InSight `json:"in_sight,omitzero"`
+	// Anything worth saying.
+	Remark string `json:"remark,omitempty" jsonschema:"maxLength=2000"`
+}
+
+// JointSeen is what was measured and seen of the meeting of two units.
+type JointSeen struct {
+	// Greatest offset of the fronts across the joint, a length; plus where the right-hand unit stands proud.
+	FrontOffset *length.Length `json:"front_offset,omitempty"`
+	// Greatest offset of the tops across the joint, a length; plus where the right-hand unit stands proud.
+	TopOffset *length.Length `json:"top_offset,omitempty"`
+	// Widest gap, a length.
+	Gap *length.Length `json:"gap,omitempty"`
+	// Fasteners that join the two units.
+	Fastened FastenedSeen `json:"fastened,omitzero"`
+	// Anything worth saying.
+	Remark string `json:"remark,omitempty" jsonschema:"maxLength=2000"`
+}
+
+// FastenedSeen says how a joint is fastened at its two places.
+type FastenedSeen struct {
+	// At the front.
+	Front *Fastening `json:"front,omitempty"`
+	// At the upper rear of the side.
+	UpperRear *Fastening `json:"upper_rear,omitempty"`
+}
+
+// Fastening is a set of like fasteners at one place.
+type Fastening struct {
+	// Name of the fastener under "planned".
+	Fastener string `json:"fastener" jsonschema:"minLength=1,maxLength=60"`
+	// How many, a count.
+	Count int `json:"count" jsonschema:"minimum=0,maximum=1000"`
+	// What they go through.
+	Through string `json:"through,omitempty" jsonschema:"enum=vacated hinge hole,enum=behind front rail,enum=side,enum=face"`
+	// Whether a tip breaks a surface in sight.
+	TipShows *bool `json:"tip_shows,omitempty"`
+}
+
+// FillerSeen is what was measured and seen of one filler.
+type FillerSeen struct {
+	// What the label on it says.
+	Label *Label `json:"label,omitempty"`
+	// Where it is held from. An empty list says that nothing holds it yet.
+	HeldFrom []string `json:"held_from,omitzero" jsonschema:"enum=inside,enum=face,enum=side,enum=top,uniqueItems=true"`
+	// Whether it was seen to come off again with the top on.
+	ComesOff *bool `json:"comes_off,omitempty"`
+	// Greatest offset from the cabinet's side edge, a length.
+	SideOffset *length.Length `json:"side_offset,omitempty"`
+	// Greatest offset from the cabinet's top edge, a length.
+	TopOffset *length.Length `json:"top_offset,omitempty"`
+	// Whether it was set before the first cabinet.
+	SetFirst *bool `json:"set_first,omitempty"`
+	// Width it was cut to, a length.
+	Cut *length.Length `json:"cut,omitempty"`
+	// Fasteners that hold it.
+	Fastening *Fastening `json:"fastening,omitempty"`
+	// Fasteners in sight.
+	InSight InSight `json:"in_sight,omitzero"`
+	// Anything worth saying.
+	Remark string `json:"remark,omitempty" jsonschema:"maxLength=2000"`
+}
+
+// Photo is a photograph kept beside the record.
+type Photo struct {
+	// File name, relative to the record's folder, with "/" between folders.
+	File string `json:"file" jsonschema:"minLength=1,maxLength=200"`
+	// SHA-256 of the file, 64 hexadecimal digits.
+	SHA256 string `json:"sha256" jsonschema:"pattern=^[0-9a-fA-F]{64}$"`
+	// What it shows: the tag of a unit, or a joint ("A3+A4"). Without this it shows the room.
+	Of string `json:"of,omitempty" jsonschema:"maxLength=85"`
+	// What to see in it.
+	Caption string `json:"caption,omitempty" jsonschema:"maxLength=200"`
+	// Who took it.
+	By string `json:"by,omitempty" jsonschema:"maxLength=120"`
+}

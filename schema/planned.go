@@ -1,0 +1,182 @@
+package schema
+
+import "setline.example/schema/length"
+
+// Planned is what the drawings, the contract and the maker's catalog ask for.
+type Planned struct {
+	// The job and the firms on it.
+	Project Project `json:"project"`
+	// Specification section the work is done under, as the contract numbers it.
+	SpecSection string `json:"spec_section,omitempty" jsonschema:"maxLength=120"`
+	// How lengths are written in reports: "in" (inches and fractions, the default) or "mm". Lengths in the record may be in any unit.
+	LengthsIn length.System `json:"lengths_in,omitempty" jsonschema:"enum=in,enum=mm"`
+	// How a measured value is judged near its limit. "simple" (the default): a value within the limit passes. "guarded": it must be within by the expanded uncertainty.
+	DecisionRule string `json:"decision_rule,omitempty" jsonschema:"enum=simple,enum=guarded"`
+	// Limits that this contract changes, by rule name, each with its source.
+	Limits map[string]LimitChange `json:"limits,omitempty"`
+	// Measuring instruments used on the job, by the name the crew calls them.
+	Instruments map[string]Instrument `json:"instruments,omitempty"`
+	// Screws used on the job, by the name the crew calls them.
+	Fasteners map[string]Fastener `json:"fasteners,omitempty"`
+	// What every cabinet has unless its own entry says otherwise, so that it is written once.
+	Usual Body `json:"usual,omitzero"`
+	// Cabinets of the catalog, by part number.
+	Cabinets map[string]Cabinet `json:"cabinets,omitempty"`
+	// Fillers of the catalog, by part number.
+	Fillers map[string]Filler `json:"fillers,omitempty"`
+	// Rooms in walking order.
+	Rooms []Room `json:"rooms" jsonschema:"minItems=1"`
+}
+
+// Project names the job and the firms on it.
+type Project struct {
+	// Name of the job.
+	Name string `json:"name" jsonschema:"minLength=1,maxLength=200"`
+	// Job number.
+	Number string `json:"number,omitempty" jsonschema:"maxLength=60"`
+	// Where the building stands.
+	Address string `json:"address,omitempty" jsonschema:"maxLength=200"`
+	// Firm that installs the cabinets.
+	Installer string `json:"installer,omitempty" jsonschema:"maxLength=120"`
+	// General contractor, who receives the room.
+	Contractor string `json:"contractor,omitempty" jsonschema:"maxLength=120"`
+}
+
+// LimitChange is a limit that the contract sets in place of the default one.
+type LimitChange struct {
+	// The limit with its unit, written as the rule's own limit is: "1/32 in", "0.8 mm", "14 days".
+	Limit string `json:"limit" jsonschema:"minLength=1,maxLength=60"`
+	// Where the limit comes from: document and paragraph.
+	Source string `json:"source" jsonschema:"minLength=1,maxLength=200"`
+}
+
+// Instrument is a measuring instrument and how well it reads.
+type Instrument struct {
+	// What it is.
+	Kind string `json:"kind" jsonschema:"enum=laser,enum=level,enum=rule,enum=feeler gauge,enum=other"`
+	// What is read with it. Without this a laser reads heights, a level reads level and plumb, a rule reads offsets and extensions, a feeler gauge reads gaps.
+	Reads []string `json:"reads,omitempty" jsonschema:"enum=heights,enum=level and plumb,enum=offsets,enum=gaps,enum=extensions,uniqueItems=true"`
+	// Smallest step that is read from it, a length.
+	Resolution *length.Length `json:"resolution,omitempty"`
+	// Stated accuracy: how far off it may be over the distance in "over", a length (plus or minus).
+	Accuracy *length.Length `json:"accuracy,omitempty"`
+	// Distance over which the accuracy is stated, a length.
+	Over *length.Length `json:"over,omitempty"`
+	// Serial or asset number.
+	Serial string `json:"serial,omitempty" jsonschema:"maxLength=60"`
+}
+
+// Fastener is a screw.
+type Fastener struct {
+	// Screw size.
+	Size string `json:"size" jsonschema:"enum=#6,enum=#8,enum=#10,enum=#12"`
+	// Length under the head, a length.
+	Length length.Length `json:"length"`
+	// Kind of screw point.
+	Point string `json:"point,omitempty" jsonschema:"enum=self-tapping,enum=self-drilling"`
+	// Number of a self-drilling point: 2 or 3.
+	PointNumber int `json:"point_number,omitempty" jsonschema:"enum=2,enum=3"`
+	// Where it is meant to be used, for the screw takeoff.
+	Use []string `json:"use,omitempty" jsonschema:"enum=front of door cabinet,enum=front of drawer cabinet,enum=upper rear,enum=filler,uniqueItems=true"`
+	// How many are used at each such place of a joint or filler, for the screw takeoff.
+	Each int `json:"each,omitempty" jsonschema:"minimum=1,maximum=50"`
+}
+
+// Body is what a cabinet's body is like.
+type Body struct {
+	// Height of the body without levelers and without top, a length.
+	Height *length.Length `json:"height,omitempty"`
+	// Depth from the front of the body to its back, a length.
+	Depth *length.Length `json:"depth,omitempty"`
+	// Sheet gauge of sides and rails, in manufacturers' standard gauge numbers for steel: 18, 16.
+	Gauge int `json:"gauge,omitempty" jsonschema:"minimum=3,maximum=30"`
+	// Depth of the vertical front rail, which a screw through it must pass, a length.
+	FrontRailDepth *length.Length `json:"front_rail_depth,omitempty"`
+	// The levelers, one at each corner.
+	Leveler *Leveler `json:"leveler,omitempty"`
+}
+
+// Leveler is the threaded foot at each corner of a cabinet.
+type Leveler struct {
+	// Extension below the body with the bolt fully in, a length.
+	Least length.Length `json:"least"`
+	// Greatest extension below the body that still carries load, a length.
+	Greatest length.Length `json:"greatest"`
+	// Threads per inch of the bolt; gives turns from extension.
+	ThreadsPerInch int `json:"threads_per_inch,omitempty" jsonschema:"minimum=1,maximum=80"`
+}
+
+// Cabinet is a cabinet of the catalog.
+type Cabinet struct {
+	Body
+	// What it is, in words.
+	Description string `json:"description,omitempty" jsonschema:"maxLength=200"`
+	// Width from side to side, a length.
+	Width length.Length `json:"width"`
+	// The front as rows from the top down. Drawers are numbered over all rows, left to right and top to bottom, from 1; so are doors.
+	Front []FrontRow `json:"front,omitempty" jsonschema:"maxItems=20"`
+}
+
+// FrontRow is one row of a cabinet's front: drawers, doors or fixed panels side by side.
+type FrontRow struct {
+	// Number of drawers side by side in this row.
+	Drawers int `json:"drawers,omitempty" jsonschema:"minimum=1,maximum=12"`
+	// Number of doors side by side in this row.
+	Doors int `json:"doors,omitempty" jsonschema:"minimum=1,maximum=12"`
+	// Number of fixed panels side by side in this row.
+	Panels int `json:"panels,omitempty" jsonschema:"minimum=1,maximum=12"`
+	// Height of the row, a length. Without it the row takes an equal share of what is left.
+	Height *length.Length `json:"height,omitempty"`
+}
+
+// Filler is a filler of the catalog: the plain panel that closes a run at a wall or an exposed end.
+type Filler struct {
+	// What it is, in words.
+	Description string `json:"description,omitempty" jsonschema:"maxLength=200"`
+	// Width as drawn, a length.
+	Width length.Length `json:"width"`
+	// How much wider it comes, for scribing to the wall, a length.
+	Scribe *length.Length `json:"scribe,omitempty"`
+	// Sheet gauge, in manufacturers' standard gauge numbers for steel.
+	Gauge int `json:"gauge,omitempty" jsonschema:"minimum=3,maximum=30"`
+}
+
+// Room is one room as drawn.
+type Room struct {
+	// Room number or name, as on the drawings. It has no "/".
+	Name string `json:"name" jsonschema:"minLength=1,maxLength=60,pattern=^[^/\\p{Cc}]+$"`
+	// What the room is used for.
+	Use string `json:"use,omitempty" jsonschema:"maxLength=120"`
+	// Elevations in walking order.
+	Elevations []Elevation `json:"elevations" jsonschema:"minItems=1"`
+}
+
+// Elevation is one wall's, or one island face's, row of units, seen from the front and read left to right.
+type Elevation struct {
+	// Elevation name, as on the drawings. It has no "/".
+	Name string `json:"name" jsonschema:"minLength=1,maxLength=60,pattern=^[^/\\p{Cc}]+$"`
+	// What the left end meets.
+	Left string `json:"left,omitempty" jsonschema:"enum=wall,enum=exposed,enum=abutting"`
+	// What the right end meets.
+	Right string `json:"right,omitempty" jsonschema:"enum=wall,enum=exposed,enum=abutting"`
+	// Clear opening the units and fillers must close, a length.
+	Opening *length.Length `json:"opening,omitempty"`
+	// Height of the finished work surface above the floor that the drawings ask for, a length.
+	WorkHeight *length.Length `json:"work_height,omitempty"`
+	// Thickness of the top that will lie on the cabinets, a length.
+	TopThickness *length.Length `json:"top_thickness,omitempty"`
+	// Whether an accessible station stands here.
+	Accessible bool `json:"accessible,omitempty"`
+	// Units from left to right.
+	Units []Unit `json:"units" jsonschema:"minItems=1"`
+}
+
+// Unit is a cabinet or a filler standing in an elevation.
+type Unit struct {
+	// The unit's tag on the drawings, one of a kind within its room: letters, digits, "-", "." and "_".
+	Tag string `json:"tag" jsonschema:"maxLength=40,pattern=^[\\p{L}\\p{N}][\\p{L}\\p{N}._-]*$"`
+	// Part number, from "cabinets" or "fillers".
+	Part string `json:"part" jsonschema:"minLength=1,maxLength=60"`
+	// Open space to the left of this unit, a length. A space ends a run: the units on its two sides are not joined.
+	SpaceBefore *length.Length `json:"space_before,omitempty"`
+}

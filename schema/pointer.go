@@ -1,0 +1,65 @@
+package schema
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+)
+
+var pointerEscapes = strings.NewReplacer("~", "~0", "/", "~1")
+
+// Pointer joins a JSON Pointer (RFC 6901) and further steps: names of members
+// (string) and positions in lists (int).
+func Pointer(base string, steps ...any) string {
+	var b strings.Builder
+	b.WriteString(base)
+	for _, step := range steps {
+		b.WriteByte('/')
+		switch s := step.(type) {
+		case string:
+			pointerEscapes.WriteString(&b, s)
+		case int:
+			b.WriteString(strconv.Itoa(s))
+		default:
+			panic(fmt.Sprintf("a step of a pointer is a string or an int, not %T", step))
+		}
+	}
+	return b.String()
+}
+
+var pointerUnescapes = strings.NewReplacer("~1", "/", "~0", "~")
+
+// steps splits a pointer into its unescaped steps.
+func steps(pointer string) []string {
+	if pointer == "" {
+		return nil
+	}
+	parts := strings.Split(pointer[1:], "/")
+	for i, p := range parts {
+		parts[i] = pointerUnescapes.Replace(p)
+	}
+	return parts
+}
+
+// lookup finds the value that the steps lead to in plain JSON values.
+func lookup(value any, steps []string) (any, bool) {
+	for _, step := range steps {
+		switch v := value.(type) {
+		case map[string]any:
+			next, ok := v[step]
+			if !ok {
+				return nil, false
+			}
+			value = next
+		case []any:
+			i, err := strconv.Atoi(step)
+			if err != nil || i < 0 || i >= len(v) {
+				return nil, false
+			}
+			value = v[i]
+		default:
+			return nil, false
+		}
+	}
+	return value, true
+}

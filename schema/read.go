@@ -1,0 +1,198 @@
+package schema
+
+import (
+	stdjson "encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+
+	"github.com/go-json-experiment/json"
+	"github.com/go-json-experiment/json/jsontext"
+)
+
+// Read reads the record named name with the bytes data. The error is
+// [Problems] whenever the record cannot be used; the [Source] is there in any
+// case.
+func Read(name string, data []byte) (*Record, *Source, error) {
+	src := NewSource(name, data)
+	rec, problems := read(src)
+	if len(problems) > 0 {
+		return nil, src, sorted(problems)
+	}
+	return rec, src, nil
+}
+
+// ReadFrom is like [Read] for the bytes that r gives, of which it takes no
+// more than [MaxBytes].
+func ReadFrom(name string, r io.Reader) (*Record, *Source, error) {
+	data, err := io.ReadAll(io.LimitReader(r, MaxBytes+1))
+	if err != nil {
+		return nil, NewSource(name, nil), fmt.Errorf("reading %s: %w", name, err)
+	}
+	if len(data) > MaxBytes {
+		return nil, NewSource(name, nil), Problems{{
+			File:     name,
+			Found:    fmt.Sprintf("more than %d MiB", MaxBytes>>20),
+			Expected: "a job record, which is far smaller",
+			Mend:     "check that this is the file you meant; split a job into one record per room",
+		}}
+	}
+	return Read(name, data)
+}
+
+func read(src *Source) (*Record, Problems) {
+	b := newTreeBuilder(src)
+	tree, err := b.whole()
+	if err != nil {
+		return nil, Problems{syntaxProblem(src, err)}
+	}
+	var problems Problems
+	for _, pointer := range b.twice {
+		problems = append(problems, duplicateName(src, pointer))
+	}
+	if p, ok := versionProblem(src, tree); ok {
+		// Under another version every other message would be wrong.
+		return nil, append(problems, p)
+	}
+
+	broken := validate(src, tree)
+	for _, p := range broken {
+		problems = append(problems, p.Problem)
+	}
+	if len(problems) == 0 {
+		rec := new(Record)
+		if err := json.Unmarshal(src.Data, rec); err != nil {
+			return nil, Problems{decodeProblem(src, err)}
+		}
+		return rec, meaning(src, rec)
+	}
+	return nil, append(problems, meaningOfTheRest(src, tree, broken)...)
+}
+
+// meaningOfTheRest looks for problems of meaning in a record some of whose
+// values do not fit the schema, so that its writer gets all problems at once.
+// It works only where the bad values can be left out without making good ones
+// look wrong.
+func meaningOfTheRest(src *Source, tree any, broken []schemaProblem) Problems {
+	for _, p := range broken {
+		if !p.canLeaveOut || !leaveOut(tree, steps(p.Pointer)) {
+			return nil
+		}
+	}
+	plain, err := stdjson.Marshal(tree)
+	if err != nil {
+		return nil
+	}
+	rec := new(Record)
+	if err := json.Unmarshal(plain, rec); err != nil {
+		return nil
+	}
+	return slices.DeleteFunc(meaning(src, rec), func(p Problem) bool {
+		// What was left out is not there for anything around it either.
+		return slices.ContainsFunc(broken, func(b schemaProblem) bool { return strings.HasPrefix(b.Pointer+"/", p.Pointer+"/") })
+	})
+}
+
+// leaveOut removes the member that steps lead to. It reports whether it could.
+func leaveOut(tree any, steps []string) bool {
+	if len(steps) == 0 {
+		return false
+	}
+	last := len(steps) - 1
+	parent, ok := lookup(tree, steps[:last])
+	if !ok {
+		return false
+	}
+	object, ok := parent.(map[string]any)
+	if ok {
+		delete(object, steps[last])
+	}
+	return ok
+}
+
+func syntaxProblem(src *Source, err error) Problem {
+	p := Problem{
+		File:     src.Name,
+		Expected: "a job record in JSON (RFC 8259)",
+		Mend:     "mend the text at this place; an editor that knows JSON shows it",
+	}
+	var syntax *jsontext.SyntacticError
+	switch {
+	case len(strings.TrimSpace(string(src.Data[:min(len(src.Data), 4096)]))) == 0 && len(src.Data) < 4096:
+		p.Found, p.Mend = "nothing", "start from one of the records under examples/"
+		return p
+	case errors.As(err, &syntax):
+		p.Line, p.Column = src.at(int(syntax.ByteOffset))
+		p.Pointer = string(syntax.JSONPointer)
+		p.Found = fmt.Sprintf("broken JSON (%v)", syntax.Err)
+	case errors.Is(err, io.ErrUnexpectedEOF):
+		p.Line, p.Column = src.at(len(src.Data))
+		p.Found = "the end of the file in the middle of the record"
+	default:
+		p.Found = err.Error()
+		if errors.Is(err, errTooDeep) {
+			p.Mend = "a record needs no more than a dozen levels; check that this is the file you meant"
+		}
+	}
+	return p
+}
+
+func duplicateName(src *Source, pointer string) Problem {
+	line, column := src.PlaceOfName(pointer)
+	all := steps(pointer)
+	return Problem{
+		File: src.Name, Line: line, Column: column, Pointer: pointer,
+		Found:    fmt.Sprintf("%q a second time in the same object", all[len(all)-1]),
+		Expected: "each name once, since only one of the two could count",
+		Mend:     "join the two, or rename one",
+	}
+}
+
+// versionProblem looks at the format version before anything else.
+func versionProblem(src *Source, tree any) (Problem, bool) {
+	p := Problem{File: src.Name, Expected: fmt.Sprintf(`"setline": %d, the format version this program knows`, Version)}
+	object, ok := tree.(map[string]any)
+	if !ok {
+		p.Line, p.Column = src.Place("")
+		p.Found, p.Mend = kindOf(tree), "a job record is one JSON object"
+		return p, true
+	}
+	v, ok := object["setline"]
+	if !ok {
+		p.Line, p.Column = src.Place("")
+		p.Found, p.Mend = "no format version", fmt.Sprintf(`put "setline": %d first in the record`, Version)
+		return p, true
+	}
+	if v == stdjson.Number(fmt.Sprint(Version)) {
+		return Problem{}, false
+	}
+	p.Pointer = "/setline"
+	p.Line, p.Column = src.Place(p.Pointer)
+	p.Found, p.Mend = "format version "+shown(v), "use a Setline that knows this version, or correct it if it is a slip"
+	return p, true
+}
+
+// decodeProblem stands for a value that fits the schema and yet not the
+// types: a fault of this package, said plainly and without losing the place.
+func decodeProblem(src *Source, err error) Problem {
+	p := Problem{File: src.Name, Found: err.Error(), Expected: "a value that the record's types hold"}
+	var semantic *json.SemanticError
+	if errors.As(err, &semantic) {
+		p.Pointer = string(semantic.JSONPointer)
+		p.Line, p.Column = src.Place(p.Pointer)
+	}
+	return p
+}
+
+// sorted puts problems in the order of the file.
+func sorted(ps Problems) Problems {
+	slices.SortStableFunc(ps, func(a, b Problem) int {
+		if a.Line != b.Line {
+			return a.Line - b.Line
+		}
+		return a.Column - b.Column
+	})
+	return ps
+}

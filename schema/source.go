@@ -1,0 +1,84 @@
+package schema
+
+import (
+	"bytes"
+	"strings"
+	"sync"
+	"unicode/utf8"
+)
+
+// Limits on a job record. They are far above what a real job needs, and keep
+// a hostile or broken file from taking the machine with it.
+const (
+	MaxBytes = 64 << 20 // size of one record
+	MaxDepth = 64       // nesting of objects and lists
+)
+
+// Source is the text a record was read from, and finds places in it.
+type Source struct {
+	Name string // file name, "-" for standard input
+	Data []byte
+
+	index func() map[string]span
+}
+
+// span is where a member or element stands: offsets of its name (for a member
+// of an object) and of its value.
+type span struct{ name, value int }
+
+// NewSource returns the source named name with the bytes data.
+func NewSource(name string, data []byte) *Source {
+	s := &Source{Name: name, Data: data}
+	s.index = sync.OnceValue(s.scan)
+	return s
+}
+
+// Place gives line and column, both from 1, of the value that pointer (RFC
+// 6901) names, or of the nearest value around it that the text has.
+func (s *Source) Place(pointer string) (line, column int) {
+	return s.at(s.find(pointer).value)
+}
+
+// PlaceOfName is like [Source.Place] for the name of a member of an object.
+func (s *Source) PlaceOfName(pointer string) (line, column int) {
+	return s.at(s.find(pointer).name)
+}
+
+func (s *Source) find(pointer string) span {
+	places := s.index()
+	for {
+		if p, ok := places[pointer]; ok {
+			return p
+		}
+		cut := strings.LastIndexByte(pointer, '/')
+		if cut < 0 {
+			return span{}
+		}
+		pointer = pointer[:cut]
+	}
+}
+
+// at turns an offset into line and column. Columns count characters, as
+// editors do.
+func (s *Source) at(offset int) (line, column int) {
+	offset = min(offset, len(s.Data))
+	before := s.Data[:offset]
+	start := bytes.LastIndexByte(before, '\n') + 1
+	return bytes.Count(before, []byte{'\n'}) + 1, utf8.RuneCount(before[start:]) + 1
+}
+
+// scan finds every value of the text up to its first syntax error.
+func (s *Source) scan() map[string]span {
+	b := newTreeBuilder(s)
+	b.places = map[string]span{}
+	_, _ = b.value(0) // what stands before a syntax error is still found
+	return b.places
+}
+
+// skip gives the offset of the next token at or after offset.
+func (s *Source) skip(offset int) int {
+	for offset < len(s.Data) && strings.IndexByte(" \t\r\n,:", s.Data[offset]) >= 0 {
+		offset++
+	}
+	return offset
+}

@@ -1,0 +1,314 @@
+package schema
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"net/url"
+	"slices"
+	"strings"
+
+	"github.com/santhosh-tekuri/jsonschema/v5"
+	"setline.example/schema/length"
+)
+
+// schemaProblem is a problem of a value that does not fit the schema.
+type schemaProblem struct {
+	Problem
+	// canLeaveOut says that without the value the rest of the record still means what it says.
+	canLeaveOut bool
+}
+
+// validate holds tree against the JSON Schema and turns what does not fit
+// into problems in the words of the trade.
+func validate(src *Source, tree any) []schemaProblem {
+	err := compiled().schema.Validate(tree)
+	if err == nil {
+		return nil
+	}
+	var ve *jsonschema.ValidationError
+	if !errors.As(err, &ve) {
+		return []schemaProblem{{Problem: Problem{File: src.Name, Found: err.Error(), Expected: "a record that fits the schema"}}}
+	}
+	v := validation{src: src, tree: tree, badLengths: map[string]bool{}}
+	v.collect(ve)
+	return slices.DeleteFunc(v.problems, func(p schemaProblem) bool {
+		// A length that cannot be read fails the schema's pattern too; the first says why.
+		return p.Expected == patternOfLength && v.badLengths[p.Pointer]
+	})
+}
+
+const patternOfLength = "the pattern of a length"
+
+type validation struct {
+	src        *Source
+	tree       any
+	problems   []schemaProblem
+	badLengths map[string]bool
+}
+
+func (v *validation) collect(ve *jsonschema.ValidationError) {
+	if len(ve.Causes) > 0 {
+		for _, cause := range ve.Causes {
+			v.collect(cause)
+		}
+		return
+	}
+	f := v.failureOf(ve)
+	switch f.keyword {
+	case "required":
+		v.required(f)
+	case "additionalProperties":
+		v.unknown(f)
+	default:
+		v.value(f)
+	}
+}
+
+// failure is one keyword of the schema that one value does not fit.
+type failure struct {
+	pointer string         // to the value
+	value   any            // the value
+	node    map[string]any // the part of the schema that the keyword stands in
+	wanted  string         // what the schema says the value is
+	keyword string
+	message string // the validator's own words
+}
+
+func (v *validation) failureOf(ve *jsonschema.ValidationError) failure {
+	f := failure{message: ve.Message}
+	// The validator escapes pointers for use in URLs; here they are plain.
+	if f.pointer = ve.InstanceLocation; strings.Contains(f.pointer, "%") {
+		if plain, err := url.PathUnescape(f.pointer); err == nil {
+			f.pointer = plain
+		}
+	}
+	f.value, _ = lookup(v.tree, steps(f.pointer))
+	_, fragment, _ := strings.Cut(ve.AbsoluteKeywordLocation, "#")
+	if fragment, err := url.PathUnescape(fragment); err == nil {
+		if where := steps(fragment); len(where) > 0 {
+			f.keyword = where[len(where)-1]
+			node, _ := lookup(compiled().raw, where[:len(where)-1])
+			f.node, _ = node.(map[string]any)
+			f.wanted, _ = f.node["description"].(string)
+		}
+	}
+	// A field that refers to a definition says better what it is than the definition does.
+	if field, ok := strings.CutSuffix(ve.KeywordLocation, "/$ref/"+f.keyword); ok {
+		if d, ok := lookup(followed(steps(field)), []string{"description"}); ok {
+			f.wanted, _ = d.(string)
+		}
+	}
+	return f
+}
+
+// followed goes the way that the validator went through the schema, where
+// "$ref" is a step into a definition.
+func followed(way []string) any {
+	var at any = compiled().raw
+	for _, step := range way {
+		at, _ = lookup(at, []string{step})
+		if ref, ok := at.(string); ok && step == "$ref" {
+			at, _ = lookup(compiled().raw, steps(strings.TrimPrefix(ref, "#")))
+		}
+	}
+	return at
+}
+
+func (v *validation) add(p Problem, byName, canLeaveOut bool) {
+	p.File = v.src.Name
+	if byName {
+		p.Line, p.Column = v.src.PlaceOfName(p.Pointer)
+	} else {
+		p.Line, p.Column = v.src.Place(p.Pointer)
+	}
+	v.problems = append(v.problems, schemaProblem{p, canLeaveOut})
+}
+
+func (v *validation) required(f failure) {
+	object, _ := f.value.(map[string]any)
+	names, _ := f.node["required"].([]any)
+	for _, n := range names {
+		name, _ := n.(string)
+		if _, ok := object[name]; ok {
+			continue
+		}
+		expected := fmt.Sprintf("%q", name)
+		if d := describe(f.node, name); d != "" {
+			expected += ": " + d
+		}
+		v.add(Problem{
+			Pointer:  f.pointer,
+			Found:    fmt.Sprintf("no %q", name),
+			Expected: expected,
+			Mend:     fmt.Sprintf("add %q here", name),
+		}, false, false)
+	}
+}
+
+func (v *validation) unknown(f failure) {
+	object, _ := f.value.(map[string]any)
+	properties, _ := f.node["properties"].(map[string]any)
+	known := make([]string, 0, len(properties))
+	for name := range properties {
+		known = append(known, name)
+	}
+	slices.Sort(known)
+	for name := range object {
+		if _, ok := properties[name]; ok {
+			continue
+		}
+		mend := "remove it; nothing reads it, and what was meant by it would be lost"
+		if near := Nearest(name, known); near != "" {
+			mend = fmt.Sprintf("write %q if that is meant", near)
+		}
+		v.add(Problem{
+			Pointer:  Pointer(f.pointer, name),
+			Found:    fmt.Sprintf("the unknown field %q", name),
+			Expected: "one of " + strings.Join(known, ", "),
+			Mend:     mend,
+		}, true, true)
+	}
+}
+
+// names are fields by which other parts of the record refer to a thing.
+var names = []string{"name", "tag", "part"}
+
+func (v *validation) value(f failure) {
+	p := Problem{Pointer: f.pointer, Found: shown(f.value)}
+	wanted := f.wanted
+	switch f.keyword {
+	case "type":
+		p.Found = kindOf(f.value)
+		p.Expected = withKind(f.node["type"])
+		if f.node["format"] == LengthFormat {
+			p.Expected = "a length: a string with a number and its unit"
+			if n, ok := f.value.(json.Number); ok {
+				p.Mend = fmt.Sprintf(`write "%s in" or "%s mm", whichever was meant`, n, n)
+			}
+		}
+	case "format":
+		if f.node["format"] == LengthFormat {
+			v.badLengths[f.pointer] = true
+			p.Expected = "a length with its unit"
+			var pe *length.ParseError
+			if s, ok := f.value.(string); ok {
+				if _, err := length.Parse(s); errors.As(err, &pe) {
+					p.Found = fmt.Sprintf("%s (%s)", p.Found, pe.Problem)
+					p.Mend = pe.Mend
+				}
+			}
+		} else {
+			p.Expected, p.Mend = "a calendar date written YYYY-MM-DD", "write it like 2026-09-14"
+		}
+	case "pattern":
+		p.Expected = fmt.Sprintf("text that fits %s", f.node["pattern"])
+		if f.node["format"] == LengthFormat {
+			p.Expected = patternOfLength
+		}
+	case "enum":
+		p.Expected = "one of " + list(f.node["enum"])
+		options, _ := f.node["enum"].([]any)
+		if s, ok := f.value.(string); ok {
+			if near := Nearest(s, texts(options)); near != "" {
+				p.Mend = fmt.Sprintf("write %q if that is meant", near)
+			}
+		}
+	case "minLength", "minItems":
+		p.Expected = "something here, not nothing"
+	case "maxLength", "maxItems", "minimum", "maximum":
+		p.Expected = fmt.Sprintf("%s %v", boundWords[f.keyword], f.node[f.keyword])
+	case "uniqueItems":
+		p.Expected = "no item twice"
+	default:
+		p.Expected = f.message
+	}
+	if wanted != "" && p.Expected != patternOfLength {
+		p.Expected += " (" + strings.TrimSuffix(wanted, ".") + ")"
+	}
+	last := f.pointer[strings.LastIndexByte(f.pointer, '/')+1:]
+	_, isObject := f.value.(map[string]any)
+	_, isList := f.value.([]any)
+	v.add(p, false, !isObject && !isList && !slices.Contains(names, last))
+}
+
+var boundWords = map[string]string{
+	"maxLength": "a length in characters of at most",
+	"maxItems":  "a number of items of at most",
+	"minimum":   "at least",
+	"maximum":   "at most",
+}
+
+// describe gives the schema's description of the member called name.
+func describe(node map[string]any, name string) string {
+	d, _ := lookup(node, []string{"properties", name, "description"})
+	s, _ := d.(string)
+	return strings.TrimSuffix(s, ".")
+}
+
+// kindOf names the JSON kind of v, with the value where it is short.
+func kindOf(v any) string {
+	switch v := v.(type) {
+	case nil:
+		return "null"
+	case bool, json.Number:
+		return fmt.Sprintf("the bare %s %v", map[bool]string{true: "value", false: "number"}[v == true || v == false], v)
+	case string:
+		return "the string " + shown(v)
+	case []any:
+		return "a list"
+	case map[string]any:
+		return "an object"
+	}
+	return fmt.Sprintf("%T", v)
+}
+
+func withKind(kind any) string {
+	switch kind {
+	case "object", "array", "integer":
+		return map[any]string{"object": "an object", "array": "a list", "integer": "a whole number"}[kind]
+	case "boolean":
+		return "true or false"
+	}
+	return fmt.Sprintf("a %v", kind)
+}
+
+// shown writes a value short enough for a message.
+func shown(v any) string {
+	switch v := v.(type) {
+	case string:
+		return clip(fmt.Sprintf("%q", v))
+	case []any:
+		return fmt.Sprintf("a list of %d", len(v))
+	case map[string]any:
+		return fmt.Sprintf("an object of %d fields", len(v))
+	}
+	return clip(fmt.Sprint(v))
+}
+
+func clip(s string) string {
+	const most = 80
+	if r := []rune(s); len(r) > most {
+		return string(r[:most]) + "…"
+	}
+	return s
+}
+
+func list(values any) string {
+	items, _ := values.([]any)
+	quoted := make([]string, len(items))
+	for i, v := range items {
+		quoted[i] = shown(v)
+	}
+	return strings.Join(quoted, ", ")
+}
+
+func texts(values []any) []string {
+	var out []string
+	for _, v := range values {
+		if s, ok := v.(string); ok {
+			out = append(out, s)
+		}
+	}
+	return out
+}
