@@ -1,0 +1,74 @@
+package checks
+
+import (
+	"fmt"
+
+	"setline.example/schema"
+)
+
+// concede turns results that do not conform into conceded ones where the
+// record holds written permission. A concession that names nothing real, that
+// sets aside what may not be, or that is older than what it concedes is a
+// problem of the record.
+func concede(rec *schema.Record, src *schema.Source, results []Result) schema.Problems {
+	if len(rec.Agreed.Concessions) == 0 {
+		return nil
+	}
+	found := map[[2]string]int{}
+	for i, r := range results {
+		found[[2]string{r.Rule.Name, r.Subject.String()}] = i
+	}
+	var problems schema.Problems
+	for i, c := range rec.Agreed.Concessions {
+		at := schema.Pointer("/agreed/concessions", i)
+		if Find(c.Rule) == nil {
+			problems = append(problems, unknownRule(src, at+"/rule", c.Rule, false))
+			continue
+		}
+		n, ok := found[[2]string{c.Rule, c.Subject}]
+		if !ok {
+			problems = append(problems, noSuchSubject(src, at+"/subject", c, results))
+			continue
+		}
+		if p, ok := concession(rec, src, at, c, &results[n], i); !ok {
+			problems = append(problems, p)
+		}
+	}
+	return problems
+}
+
+// concession applies one concession to the result it names.
+func concession(rec *schema.Record, src *schema.Source, at string, c schema.Concession, r *Result, i int) (schema.Problem, bool) {
+	switch r.Outcome {
+	case Pass, NotApplicable:
+		return schema.Problem{}, true // put right since; the permission is no longer needed
+	case Conceded:
+		return problem(src, at, fmt.Sprintf("a second concession of %q for %s", c.Rule, c.Subject), "one concession for each finding", "remove one of the two"), false
+	case NotObserved:
+		return problem(src, at, fmt.Sprintf("a concession of %q for %s, which nobody has fully observed", c.Rule, c.Subject),
+			"a finding that does not conform", "observe it first; what nobody has seen cannot be permitted"), false
+	}
+	if r.Rule.NoConcession != "" {
+		return problem(src, at, fmt.Sprintf("a concession of %q", c.Rule), "a rule that can be conceded: "+r.Rule.NoConcession, "put it right"), false
+	}
+	if r.Visit >= 0 && c.Date < rec.Measured.Visits[r.Visit].Date {
+		return problem(src, at+"/date", "a concession dated "+string(c.Date),
+			"a date on or after the finding, "+string(rec.Measured.Visits[r.Visit].Date), "ask for permission again for what is found now"), false
+	}
+	r.Outcome, r.Concession, r.Remedy = Conceded, i, ""
+	return schema.Problem{}, true
+}
+
+func noSuchSubject(src *schema.Source, at string, c schema.Concession, results []Result) schema.Problem {
+	var subjects []string
+	for _, r := range results {
+		if r.Rule.Name == c.Rule {
+			subjects = append(subjects, r.Subject.String())
+		}
+	}
+	mend := `name it as the report does, such as "S-104/A3"`
+	if near := schema.Nearest(c.Subject, subjects); near != "" {
+		mend = fmt.Sprintf("write %q if that is meant", near)
+	}
+	return problem(src, at, fmt.Sprintf("%q", c.Subject), fmt.Sprintf("a subject that %q judges", c.Rule), mend)
+}

@@ -1,0 +1,217 @@
+package checks
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"setline.example/schema"
+)
+
+var drawersHome = &Rule{
+	Name:       "drawers home",
+	Family:     Fronts,
+	Asks:       "Every drawer is back in its home slot, the opening in which it was adjusted at the factory.",
+	Why:        "A drawer is adjusted to its own slides. In another slot it rubs, stands proud or does not close, and the next person adjusts a good slide to a wrong drawer.",
+	Limit:      CountOf(0),
+	LimitWords: "no drawer out of its home slot",
+	Source:     "common practice",
+	Needs:      "Read the mark on every drawer and write down which stands in which slot",
+	Remedy:     "Put each drawer back in its home slot",
+	judge:      judgeDrawersHome,
+}
+
+// slot is one drawer opening of a room.
+type slot struct {
+	unit   *unit
+	number int // from 1
+}
+
+// name writes the slot, or the drawer whose home it is, as seen from a cabinet.
+func (s slot) name(from *unit) string {
+	if s.unit == from {
+		return strconv.Itoa(s.number)
+	}
+	return s.unit.plan.Tag + "/" + strconv.Itoa(s.number)
+}
+
+// nowhere stands for no drawer and for no slot.
+const nowhere = -1
+
+// drawerPlan is which drawer stands in which slot of a room. Drawers are
+// known by the position of their home slot, so that it is a permutation of
+// positions wherever all slots were observed.
+type drawerPlan struct {
+	slots  []slot
+	first  map[*unit]int      // position of the first slot of each cabinet
+	seen   []observed[string] // what was last observed of each slot
+	drawer []int              // the drawer in each slot, nowhere where unknown or none
+}
+
+func newDrawerPlan(r *room) *drawerPlan {
+	p := &drawerPlan{first: map[*unit]int{}}
+	byTag := map[string]*unit{}
+	for _, e := range r.elevations {
+		for _, u := range e.units {
+			if u.cabinet == nil {
+				continue
+			}
+			byTag[u.plan.Tag] = u
+			p.first[u] = len(p.slots)
+			for n := range u.cabinet.Drawers() {
+				p.slots = append(p.slots, slot{u, n + 1})
+			}
+		}
+	}
+	p.seen = make([]observed[string], len(p.slots))
+	p.drawer = make([]int, len(p.slots))
+	for i, s := range p.slots {
+		key := strconv.Itoa(s.number)
+		p.seen[i] = latest(s.unit.asCab, func(c *schema.CabinetSeen) *string {
+			if text, ok := c.Drawers[key]; ok {
+				return &text
+			}
+			return nil
+		}, "drawers", key)
+		p.drawer[i] = nowhere
+		if home, n, ok := schema.DrawerHome(s.unit.plan.Tag, p.seen[i].value); ok {
+			p.drawer[i] = p.first[byTag[home]] + n - 1
+		}
+	}
+	p.forgetStale()
+	return p
+}
+
+// forgetStale drops what an earlier visit saw of a slot whose drawer a later
+// visit saw somewhere else: what stands there now was not observed.
+func (p *drawerPlan) forgetStale() {
+	where := map[int]int{}
+	for i, d := range p.drawer {
+		if d == nowhere {
+			continue
+		}
+		other, twice := where[d]
+		if !twice {
+			where[d] = i
+			continue
+		}
+		older := i
+		if p.seen[other].when < p.seen[i].when {
+			older, where[d] = other, i
+		}
+		p.drawer[older], p.seen[older] = nowhere, observed[string]{when: -1, visit: -1}
+	}
+}
+
+// cycle follows the drawers from slot i: what stands in i belongs in the next,
+// and so on round. It returns nil where the way ends at a slot that is empty
+// or was not observed, so that nothing can be exchanged round it.
+func (p *drawerPlan) cycle(i int) []int {
+	var round []int
+	for at := i; len(round) == 0 || at != i; at = p.drawer[at] {
+		if p.drawer[at] == nowhere {
+			return nil
+		}
+		round = append(round, at)
+	}
+	return round
+}
+
+func judgeDrawersHome(b *bench) {
+	for _, r := range b.rooms {
+		p := newDrawerPlan(r)
+		for _, e := range r.elevations {
+			for _, u := range e.units {
+				if u.cabinet != nil && u.cabinet.Drawers() > 0 {
+					b.drawersOf(u, p)
+				}
+			}
+		}
+	}
+}
+
+func (b *bench) drawersOf(u *unit, p *drawerPlan) {
+	first, n := p.first[u], u.cabinet.Drawers()
+	var away, unseen []string // what is wrong, and what nobody looked at
+	newest := observed[string]{when: -1, visit: -1}
+	for i := first; i < first+n; i++ {
+		number := strconv.Itoa(p.slots[i].number)
+		switch seen := p.seen[i]; {
+		case !seen.ok:
+			unseen = append(unseen, number)
+			continue
+		case p.drawer[i] == nowhere:
+			away = append(away, "slot "+number+" stands empty")
+		case p.drawer[i] != i:
+			away = append(away, fmt.Sprintf("drawer %s stands in slot %s", p.slots[p.drawer[i]].name(u), number))
+		}
+		if p.seen[i].when > newest.when {
+			newest = p.seen[i]
+		}
+	}
+	r := Result{Subject: u.subject, Visit: newest.visit, Pointer: newest.at}
+	switch {
+	case len(away) > 0:
+		r.Outcome, r.Value = Fail, CountOf(len(away))
+		r.Finding = capital(listed(away))
+		if len(unseen) > 0 {
+			r.Finding += "; slot " + listed(unseen) + " not observed"
+		}
+		r.Remedy = p.remedy(u)
+	case len(unseen) == n:
+		b.notObserved(u.subject, u.at, "Drawers")
+		return
+	case len(unseen) > 0:
+		r.Outcome = NotObserved
+		r.Finding = "Slot " + listed(unseen) + " not observed; the others hold their own drawers"
+		r.Remedy = b.rule.Needs
+	default:
+		r.Outcome, r.Value = Pass, CountOf(0)
+		r.Finding = "Every drawer in its home slot"
+	}
+	b.add(r)
+}
+
+// remedy names the exchanges, as few as there can be, that put right every
+// cycle in which the cabinet takes part. A cycle of k drawers takes k - 1.
+func (p *drawerPlan) remedy(u *unit) string {
+	var swaps []string
+	open := false
+	done := map[int]bool{}
+	for i := p.first[u]; i < p.first[u]+u.cabinet.Drawers(); i++ {
+		if done[i] || p.drawer[i] == i || !p.seen[i].ok {
+			continue
+		}
+		round := p.cycle(i)
+		if round == nil {
+			open = true
+			continue
+		}
+		for _, s := range round {
+			done[s] = true
+		}
+		for _, s := range exchanges(round) {
+			swaps = append(swaps, p.slots[s[0]].name(u)+" and "+p.slots[s[1]].name(u))
+		}
+	}
+	var parts []string
+	if len(swaps) > 0 {
+		parts = append(parts, fmt.Sprintf("exchange the drawers of slots %s (%s, the fewest that do it)",
+			strings.Join(swaps, ", then "), plural(len(swaps), "exchange", "exchanges")))
+	}
+	if open {
+		parts = append(parts, "find the missing drawer or look at the slots not observed, then put each drawer in its home slot")
+	}
+	return capital(strings.Join(parts, "; "))
+}
+
+// exchanges returns the pairs of slots whose drawers to exchange, one after
+// the other, to put every drawer of a cycle in its home slot.
+func exchanges(round []int) [][2]int {
+	var pairs [][2]int
+	// The drawer in the first slot goes home; what it finds there comes to the first slot; and so on.
+	for _, home := range round[1:] {
+		pairs = append(pairs, [2]int{round[0], home})
+	}
+	return pairs
+}

@@ -1,0 +1,151 @@
+package checks
+
+import (
+	"setline.example/schema"
+	"setline.example/schema/length"
+)
+
+// facts are what several rules need to know of a record, computed once.
+type facts struct {
+	rec   *schema.Record
+	sys   length.System // how lengths are written
+	rooms []*room
+}
+
+// room is a planned room and what was seen of it.
+type room struct {
+	plan       *schema.Room
+	index      int    // position in the plan
+	at         string // pointer to the plan
+	elevations []*elevation
+}
+
+// elevation is a planned elevation with its units and joints.
+type elevation struct {
+	plan   *schema.Elevation
+	units  []*unit
+	joints []*joint // the joint on the left of each unit, nil where there is none
+}
+
+// unit is a cabinet or a filler and what was seen of it, in time order.
+type unit struct {
+	plan    *schema.Unit
+	at      string // pointer to the plan
+	subject Subject
+	cabinet *schema.Cabinet // nil for a filler
+	asCab   []sighting[schema.CabinetSeen]
+	asFill  []sighting[schema.FillerSeen]
+}
+
+// joint is the meeting of two neighbouring units and what was seen of it, in time order.
+type joint struct {
+	name        string
+	at          string // pointer to the plan of the unit on its right
+	subject     Subject
+	left, right *unit
+	seen        []sighting[schema.JointSeen]
+}
+
+// sighting is what one visit saw of something.
+type sighting[T any] struct {
+	when  int    // the visit's place in time, from 0
+	visit int    // its position in the record
+	at    string // pointer to what it saw
+	seen  *T
+}
+
+// observed is the last that was observed of one item.
+type observed[T any] struct {
+	ok    bool
+	value T
+	when  int // the visit's place in time, from 0; -1 where there is none
+	visit int // its position in the record; -1 where there is none
+	at    string
+}
+
+// latest returns the last observation of one item. get picks the item from
+// what a visit saw, nil where that visit did not look at it; steps lead to it.
+func latest[S, T any](sightings []sighting[S], get func(*S) *T, steps ...any) observed[T] {
+	for i := len(sightings) - 1; i >= 0; i-- {
+		s := &sightings[i]
+		if v := get(s.seen); v != nil {
+			return observed[T]{true, *v, s.when, s.visit, schema.Pointer(s.at, steps...)}
+		}
+	}
+	return observed[T]{when: -1, visit: -1}
+}
+
+// newFacts computes the facts of rec as known after the given visits, which
+// are positions in the record in time order.
+func newFacts(rec *schema.Record, visits []int) *facts {
+	f := &facts{rec: rec, sys: rec.Planned.LengthsIn}
+	if f.sys == "" {
+		f.sys = length.InchSystem
+	}
+	for i := range rec.Planned.Rooms {
+		f.rooms = append(f.rooms, newRoom(rec, i, visits))
+	}
+	return f
+}
+
+func newRoom(rec *schema.Record, i int, visits []int) *room {
+	plan := &rec.Planned.Rooms[i]
+	r := &room{plan: plan, index: i, at: schema.Pointer("/planned/rooms", i)}
+	for j := range plan.Elevations {
+		r.elevations = append(r.elevations, r.newElevation(rec, i, j))
+	}
+	for when, v := range visits {
+		if seen, ok := rec.Measured.Visits[v].Rooms[plan.Name]; ok {
+			r.addVisit(when, v, &seen)
+		}
+	}
+	return r
+}
+
+func (r *room) newElevation(rec *schema.Record, i, j int) *elevation {
+	plan := &r.plan.Elevations[j]
+	e := &elevation{plan: plan}
+	for k := range plan.Units {
+		u := &unit{
+			plan:    &plan.Units[k],
+			at:      schema.Pointer(r.at, "elevations", j, "units", k),
+			subject: Subject{r.plan.Name, plan.Name, plan.Units[k].Tag, i, j, 2 * k},
+		}
+		if c, ok := rec.Planned.Cabinets[u.plan.Part]; ok {
+			u.cabinet = &c
+		}
+		var left *joint
+		if k > 0 && u.plan.SpaceBefore == nil {
+			neighbour := e.units[k-1]
+			name := schema.JointName(neighbour.plan.Tag, u.plan.Tag)
+			left = &joint{
+				name: name, at: u.at, left: neighbour, right: u,
+				subject: Subject{r.plan.Name, plan.Name, name, i, j, 2*k - 1}, // between its two units
+			}
+		}
+		e.units, e.joints = append(e.units, u), append(e.joints, left)
+	}
+	return e
+}
+
+func (r *room) addVisit(when, v int, seen *schema.RoomSeen) {
+	at := schema.Pointer("/measured/visits", v, "rooms", r.plan.Name)
+	for _, e := range r.elevations {
+		for _, u := range e.units {
+			if s, ok := seen.Cabinets[u.plan.Tag]; ok {
+				u.asCab = append(u.asCab, sighting[schema.CabinetSeen]{when, v, schema.Pointer(at, "cabinets", u.plan.Tag), &s})
+			}
+			if s, ok := seen.Fillers[u.plan.Tag]; ok {
+				u.asFill = append(u.asFill, sighting[schema.FillerSeen]{when, v, schema.Pointer(at, "fillers", u.plan.Tag), &s})
+			}
+		}
+		for _, j := range e.joints {
+			if j == nil {
+				continue
+			}
+			if s, ok := seen.Joints[j.name]; ok {
+				j.seen = append(j.seen, sighting[schema.JointSeen]{when, v, schema.Pointer(at, "joints", j.name), &s})
+			}
+		}
+	}
+}

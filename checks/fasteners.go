@@ -1,0 +1,88 @@
+package checks
+
+import (
+	"fmt"
+
+	"setline.example/schema"
+)
+
+var fastenersHidden = &Rule{
+	Name:       "fasteners hidden",
+	Family:     Joining,
+	Asks:       "No fastener is in sight with doors and drawers closed, nor at a normal standing view.",
+	Why:        "A screw in sight looks unfinished, gathers dirt and can scratch; in a laboratory it is one more place to clean.",
+	Limit:      CountOf(0),
+	LimitWords: "no fastener in sight",
+	Source:     "common practice",
+	Needs:      "Look with all doors and drawers closed, then from a normal standing view; write down how many fasteners are in sight, 0 where there are none",
+	Remedy:     "Take the screw out, join from a place out of sight, and plug or replace the marked sheet",
+	judge:      judgeFastenersHidden,
+}
+
+func judgeFastenersHidden(b *bench) {
+	b.units(func(_ *room, u *unit) {
+		closed, standing, where := inSight(u)
+		if !closed.ok && !standing.ok {
+			b.notObserved(u.subject, u.at, "Fasteners in sight")
+			return
+		}
+		r := Result{Subject: u.subject}
+		r.Visit, r.Pointer = newer(closed, standing)
+		worst := max(closed.value, standing.value)
+		switch {
+		case worst > 0:
+			r.Outcome, r.Value = Fail, CountOf(worst)
+			// The count that fails is the observation to point at.
+			o, view := closed, "with doors and drawers closed"
+			if standing.value > closed.value {
+				o, view = standing, "from a standing view"
+			}
+			r.Visit, r.Pointer = o.visit, o.at
+			r.Finding = fmt.Sprintf("%s in sight %s", plural(worst, "fastener", "fasteners"), view)
+			if where.ok && where.visit == o.visit {
+				r.Finding += ": " + where.value
+			}
+		case !closed.ok:
+			r.Outcome = NotObserved
+			r.Finding = "View with doors and drawers closed not observed; none in sight from a standing view"
+			r.Remedy = b.rule.Needs
+		case !standing.ok:
+			r.Outcome = NotObserved
+			r.Finding = "Standing view not observed; none in sight with doors and drawers closed"
+			r.Remedy = b.rule.Needs
+		default:
+			r.Outcome, r.Value = Pass, CountOf(0)
+			r.Finding = "No fastener in sight"
+		}
+		b.add(r)
+	})
+}
+
+// inSight gives what was last seen of the fasteners in sight on a cabinet or a filler.
+func inSight(u *unit) (closed, standing observed[int], where observed[string]) {
+	if u.cabinet != nil {
+		return inSightOf(u.asCab, func(s *schema.CabinetSeen) *schema.InSight { return &s.InSight })
+	}
+	return inSightOf(u.asFill, func(s *schema.FillerSeen) *schema.InSight { return &s.InSight })
+}
+
+func inSightOf[S any](seen []sighting[S], of func(*S) *schema.InSight) (closed, standing observed[int], where observed[string]) {
+	closed = latest(seen, func(s *S) *int { return of(s).Closed }, "in_sight", "closed")
+	standing = latest(seen, func(s *S) *int { return of(s).Standing }, "in_sight", "standing")
+	where = latest(seen, func(s *S) *string {
+		if of(s).Where == "" {
+			return nil
+		}
+		return &of(s).Where
+	}, "in_sight", "where")
+	return closed, standing, where
+}
+
+// newer returns visit and place of the newer of two observations: a result
+// that rests on both is as old as the newer.
+func newer[A, B any](a observed[A], b observed[B]) (visit int, at string) {
+	if b.when > a.when {
+		return b.visit, b.at
+	}
+	return a.visit, a.at
+}

@@ -1,0 +1,67 @@
+package checks
+
+import (
+	"setline.example/schema"
+	"setline.example/schema/length"
+)
+
+var frontsFlush = &Rule{
+	Name:   "fronts flush",
+	Family: Joining,
+	Asks:   "The fronts of neighbouring units, and of adjoining doors and drawers, lie in one plane.",
+	Why:    "A proud front shows along the whole run, catches sleeves and carts, and is often the first sign that a cabinet is out of level or its joint has slipped.",
+	Limit:  LengthOf(length.Inch / 16),
+	Source: "common practice; published remodelling performance standard (attributed to NAHB, from memory): cabinet faces more than 1/16 in out of line are unacceptable",
+	Needs:  "Lay a straightedge across the joint and measure the greatest offset of the fronts",
+	Remedy: "Check level first, then loosen the joint, clamp the fronts flush and join again; adjust a door or drawer only on a cabinet that is level",
+	judge:  judgeFrontsFlush,
+}
+
+func judgeFrontsFlush(b *bench) {
+	for _, r := range b.rooms {
+		for _, e := range r.elevations {
+			for i, u := range e.units {
+				// A joint stands between its two units in walking order.
+				if j := e.joints[i]; j != nil {
+					b.jointFlush(j)
+				}
+				b.cabinetFlush(u)
+			}
+		}
+	}
+}
+
+func (b *bench) jointFlush(j *joint) {
+	o := latest(j.seen, func(s *schema.JointSeen) *length.Length { return s.FrontOffset }, "front_offset")
+	if !o.ok {
+		b.notObserved(j.subject, j.at, "Offset of the fronts across the joint")
+		return
+	}
+	b.measured(j.subject, o, "offsets", func(size string) string {
+		switch {
+		case o.value > 0:
+			return j.right.plan.Tag + " stands " + size + " proud of " + j.left.plan.Tag
+		case o.value < 0:
+			return j.left.plan.Tag + " stands " + size + " proud of " + j.right.plan.Tag
+		}
+		return "Fronts flush"
+	})
+}
+
+// cabinetFlush judges the doors and drawers of one cabinet among themselves.
+func (b *bench) cabinetFlush(u *unit) {
+	if u.cabinet == nil || u.cabinet.Doors()+u.cabinet.Drawers() < 2 {
+		return
+	}
+	o := latest(u.asCab, func(s *schema.CabinetSeen) *length.Length { return s.FrontOffset }, "front_offset")
+	if !o.ok {
+		b.notObserved(u.subject, u.at, "Offset between adjoining doors and drawers")
+		return
+	}
+	b.measured(u.subject, o, "offsets", func(size string) string {
+		if o.value == 0 {
+			return "Doors and drawers flush"
+		}
+		return "Adjoining doors and drawers up to " + size + " out of line"
+	})
+}

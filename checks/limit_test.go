@@ -1,0 +1,242 @@
+package checks
+
+import (
+	"errors"
+	"math"
+	"strings"
+	"testing"
+
+	"setline.example/schema"
+	"setline.example/schema/length"
+)
+
+// TestFrontsFlushAtTheLimit holds the rule to its limit and one nanometre to
+// either side, with signs and in both systems of units.
+func TestFrontsFlushAtTheLimit(t *testing.T) {
+	const sixteenth length.Length = 1_587_500 // nm: 25.4 mm / 16
+	for _, tc := range []struct {
+		name   string
+		offset length.Length
+		want   Outcome
+	}{
+		{"just inside", sixteenth - 1, Pass},
+		{"at the limit", sixteenth, Pass},
+		{"just beyond", sixteenth + 1, Fail},
+		{"left proud, at the limit", -sixteenth, Pass},
+		{"left proud, just beyond", -sixteenth - 1, Fail},
+		{"none", 0, Pass},
+	} {
+		for _, sys := range []length.System{length.InchSystem, length.Metric} {
+			t.Run(tc.name+" "+string(sys), func(t *testing.T) {
+				rec := fixture()
+				rec.Planned.LengthsIn = sys
+				change(seen(rec).Joints, "C1+C2", func(j *schema.JointSeen) { j.FrontOffset = &tc.offset })
+				change(seen(rec).Cabinets, "C3", func(c *schema.CabinetSeen) { c.FrontOffset = &tc.offset })
+				found := judge(t, rec)
+				for _, item := range []string{"C1+C2", "C3"} {
+					r := result(t, found, "fronts flush", item)
+					if r.Outcome != tc.want {
+						t.Errorf("%s: %s, want %s", item, r.Outcome, tc.want)
+					}
+					if got := length.Length(r.Margin.N); got != sixteenth-tc.offset.Abs() {
+						t.Errorf("%s: margin %d nm", item, got)
+					}
+				}
+			})
+		}
+	}
+}
+
+func TestFrontsFlushSaysWhichStandsProud(t *testing.T) {
+	for offset, want := range map[length.Length]string{
+		length.Inch / 8:  "C2 stands 1/8 in proud of C1",
+		-length.Inch / 8: "C1 stands 1/8 in proud of C2",
+	} {
+		rec := fixture()
+		change(seen(rec).Joints, "C1+C2", func(j *schema.JointSeen) { j.FrontOffset = &offset })
+		if r := result(t, judge(t, rec), "fronts flush", "C1+C2"); r.Finding != want {
+			t.Errorf("%q, want %q", r.Finding, want)
+		}
+	}
+}
+
+// TestContractLimit: a limit that the contract sets counts in place of the
+// default one, and is named with its source.
+func TestContractLimit(t *testing.T) {
+	rec := fixture()
+	rec.Planned.Limits = map[string]schema.LimitChange{"fronts flush": {Limit: "0.8 mm", Source: "Section 12 35 53, 3.4"}}
+	offset := length.Inch / 16
+	change(seen(rec).Joints, "C1+C2", func(j *schema.JointSeen) { j.FrontOffset = &offset })
+	r := result(t, judge(t, rec), "fronts flush", "C1+C2")
+	if r.Outcome != Fail || r.Limit != (Quantity{Length, 800_000}) || r.Source != "Section 12 35 53, 3.4" {
+		t.Errorf("%s, limit %v from %q", r.Outcome, r.Limit, r.Source)
+	}
+}
+
+func TestLimitsThatAreNone(t *testing.T) {
+	for _, tc := range []struct{ name, rule, limit, want string }{
+		{"unknown rule", "front flush", "1/32 in", `unknown rule "front flush"`},
+		{"rule that asks for a yes", "levelers bearing", "1", "limits only for rules that measure"},
+		{"no unit", "fronts flush", "0.03", "a limit like the default, 1/16 in"},
+		{"negative", "fronts flush", "-1/32 in", "a limit of zero or more"},
+	} {
+		t.Run(tc.name, func(t *testing.T) {
+			rec := fixture()
+			rec.Planned.Limits = map[string]schema.LimitChange{tc.rule: {Limit: tc.limit, Source: "none"}}
+			_, err := Run(source(t, rec))
+			var problems schema.Problems
+			if !errors.As(err, &problems) || len(problems) != 1 {
+				t.Fatalf("%v, want one problem", err)
+			}
+			if p := problems[0]; !strings.Contains(p.Error(), tc.want) || p.Line == 0 || p.Mend == "" {
+				t.Errorf("%v (mend: %s)", p, p.Mend)
+			}
+		})
+	}
+}
+
+// TestConformity compares with published values of the standard normal
+// distribution: NIST/SEMATECH e-Handbook of Statistical Methods, table
+// 1.3.6.7.1 (area from 0 to z, plus one half). The first is the example of
+// JCGM 106:2012 as remembered: a margin of 0.07 with u = 0.05 gives 0.92.
+func TestConformity(t *testing.T) {
+	for _, tc := range []struct {
+		margin, u length.Length
+		want      float64
+	}{
+		{70_000, 50_000, 0.91924},
+		{0, 1000, 0.5},
+		{1000, 1000, 0.84134},
+		{1960, 1000, 0.97500},
+		{2580, 1000, 0.99506},
+		{-1000, 1000, 1 - 0.84134},
+		{-2000, 1000, 1 - 0.97725},
+	} {
+		got := conformity(1_000_000-tc.margin, 1_000_000, float64(tc.u))
+		if math.Abs(got-tc.want) > 0.00001 {
+			t.Errorf("margin %d, u %d: %.5f, want %.5f", tc.margin, tc.u, got, tc.want)
+		}
+	}
+}
+
+// TestResolutionUncertainty compares with JCGM 100:2008 (GUM), F.2.2.1: a
+// resolution dx contributes a standard uncertainty of 0.29 dx.
+func TestResolutionUncertainty(t *testing.T) {
+	if got := resolutionUncertainty(length.Millimetre) / float64(length.Millimetre); math.Abs(got-0.29) > 0.005 {
+		t.Errorf("%.4f of the resolution, want 0.29", got)
+	}
+}
+
+// TestGuarded: under the guarded rule (JCGM 106:2012, 8.3.2) a value passes
+// only where it is within the limit by U, fails only where it is beyond by
+// more than U, and is undecided between.
+func TestGuarded(t *testing.T) {
+	const limit = 1_587_500
+	guard := length.Length(math.Ceil(coverage * resolutionUncertainty(length.Inch/64))) // nm, rounded up
+	for _, tc := range []struct {
+		name  string
+		value length.Length
+		want  Outcome
+	}{
+		{"clear of the guard band", limit - guard, Pass},
+		{"just in the guard band", limit - guard + 1, Undecided},
+		{"at the limit", limit, Undecided},
+		{"beyond, in the guard band", limit + guard - 1, Undecided},
+		{"beyond the guard band", limit + guard, Fail},
+	} {
+		t.Run(tc.name, func(t *testing.T) {
+			rec := fixture()
+			rec.Planned.DecisionRule = Guarded
+			change(seen(rec).Joints, "C1+C2", func(j *schema.JointSeen) { j.FrontOffset = &tc.value })
+			found := judge(t, rec)
+			r := result(t, found, "fronts flush", "C1+C2")
+			if r.Outcome != tc.want {
+				t.Errorf("%s, want %s", r.Outcome, tc.want)
+			}
+			if found.Ready() != (tc.want == Pass) {
+				t.Errorf("ready is %v with an outcome of %s", found.Ready(), r.Outcome)
+			}
+		})
+	}
+}
+
+func TestGuardedWithoutUncertaintyIsUndecided(t *testing.T) {
+	rec := fixture()
+	rec.Planned.DecisionRule = Guarded
+	rec.Measured.Visits[0].Instruments = nil
+	r := result(t, judge(t, rec), "fronts flush", "C1+C2")
+	if r.Outcome != Undecided || !strings.Contains(r.Remedy, "resolution") {
+		t.Errorf("%s, %q", r.Outcome, r.Remedy)
+	}
+}
+
+func TestConcessions(t *testing.T) {
+	offset := length.Inch / 8
+	good := schema.Concession{Rule: "fronts flush", Subject: "R1/C1+C2", Reason: "behind a column", By: schema.Party{Name: "G. Contractor"}, Date: "2026-09-11"}
+	for _, tc := range []struct {
+		name string
+		edit func(*schema.Record, *schema.Concession)
+		want string // part of the problem; "" for a good concession
+	}{
+		{"good", func(*schema.Record, *schema.Concession) {}, ""},
+		{"on the day of the finding", func(_ *schema.Record, c *schema.Concession) { c.Date = "2026-09-10" }, ""},
+		{"before the finding", func(_ *schema.Record, c *schema.Concession) { c.Date = "2026-09-09" }, "on or after the finding"},
+		{"unknown rule", func(_ *schema.Record, c *schema.Concession) { c.Rule = "fronts flash" }, "unknown rule"},
+		{"unknown subject", func(_ *schema.Record, c *schema.Concession) { c.Subject = "R1/C1+C9" }, "a subject that"},
+		{"not observed", func(r *schema.Record, _ *schema.Concession) { delete(seen(r).Joints, "C1+C2") }, "nobody has fully observed"},
+		{"may not be conceded", func(r *schema.Record, c *schema.Concession) {
+			change(seen(r).Cabinets, "C1", func(s *schema.CabinetSeen) { *s.Bearing.FL = false })
+			c.Rule, c.Subject = "levelers bearing", "R1/C1"
+		}, "a rule that can be conceded"},
+		{"twice", func(r *schema.Record, c *schema.Concession) {
+			r.Agreed.Concessions = append(r.Agreed.Concessions, *c)
+		}, "a second concession"},
+	} {
+		t.Run(tc.name, func(t *testing.T) {
+			rec, c := fixture(), good
+			change(seen(rec).Joints, "C1+C2", func(j *schema.JointSeen) { j.FrontOffset = &offset })
+			tc.edit(rec, &c)
+			rec.Agreed.Concessions = append(rec.Agreed.Concessions, c)
+			found, err := Run(source(t, rec))
+			if tc.want == "" {
+				if err != nil {
+					t.Fatal(err)
+				}
+				if r := result(t, found, "fronts flush", "C1+C2"); r.Outcome != Conceded || r.Concession != 0 || !found.Ready() {
+					t.Errorf("%s by concession %d, room ready: %v", r.Outcome, r.Concession, found.Ready())
+				}
+				return
+			}
+			if err == nil || !strings.Contains(err.Error(), tc.want) {
+				t.Errorf("%v, want a problem with %q", err, tc.want)
+			}
+		})
+	}
+}
+
+func TestConcessionOfWhatWasPutRight(t *testing.T) {
+	rec := fixture()
+	rec.Agreed.Concessions = []schema.Concession{{Rule: "fronts flush", Subject: "R1/C1+C2", Reason: "r", By: schema.Party{Name: "G"}, Date: "2026-09-11"}}
+	if r := result(t, judge(t, rec), "fronts flush", "C1+C2"); r.Outcome != Pass {
+		t.Errorf("%s, want pass: what passes needs no permission", r.Outcome)
+	}
+}
+
+// TestLaterVisitSupersedes: item by item, and only what it mentions.
+func TestLaterVisitSupersedes(t *testing.T) {
+	rec := fixture()
+	change(seen(rec).Cabinets, "C1", func(c *schema.CabinetSeen) { *c.Bearing.BL, *c.InSight.Closed = false, 1 })
+	yes := true
+	later := schema.Visit{Date: "2026-09-20", People: []schema.Party{{Name: "I. Looker"}}, Rooms: map[string]schema.RoomSeen{
+		"R1": {Cabinets: map[string]schema.CabinetSeen{"C1": {Bearing: schema.CornerAnswers{BL: &yes}}}},
+	}}
+	// Put in front, so that the date and not the place in the list decides.
+	rec.Measured.Visits = append([]schema.Visit{later}, rec.Measured.Visits...)
+	found := judge(t, rec)
+	if r := result(t, found, "levelers bearing", "C1"); r.Outcome != Pass || r.Visit != 0 || r.Pointer != "/measured/visits/0/rooms/R1/cabinets/C1/bearing/BL" {
+		t.Errorf("%s on visit %d at %s, want pass by the later visit", r.Outcome, r.Visit, r.Pointer)
+	}
+	if r := result(t, found, "fasteners hidden", "C1"); r.Outcome != Fail || r.Visit != 1 {
+		t.Errorf("%s on visit %d; what the later visit does not mention stays as it was", r.Outcome, r.Visit)
+	}
+}

@@ -1,0 +1,23 @@
+package checks
+
+// Outcome is what a rule says of one subject.
+type Outcome string
+
+// The outcomes, as the record, the report and every output format write them.
+const (
+	Pass          Outcome = "pass"
+	Fail          Outcome = "fail"
+	Undecided     Outcome = "undecided"      // too near the limit for the measurement to tell; only under the guarded decision rule
+	NotObserved   Outcome = "not observed"   // nobody looked, or not at all of it
+	NotApplicable Outcome = "not applicable" // the subject has nothing for the rule to judge
+	Conceded      Outcome = "conceded"       // does not conform, and is handed over by written permission
+)
+
+// outcomes lists all outcomes, worst first.
+var outcomes = [...]Outcome{Fail, NotObserved, Undecided, Conceded, Pass, NotApplicable}
+
+// Outcomes returns all outcomes, worst first.
+func Outcomes() []Outcome { return append([]Outcome(nil), outcomes[:]...) }
+
+// Holds reports whether a room can be ready with this outcome in it.
+func (o Outcome) Holds() bool { return o == Pass || o == Conceded || o == NotApplicable }

@@ -1,0 +1,115 @@
+package checks
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+
+	"setline.example/schema"
+)
+
+// Run holds a record against every rule. src is where the record was read
+// from. The error is [schema.Problems] where the record changes a limit or
+// makes a concession that is not one; then there are no findings.
+func Run(rec *schema.Record, src *schema.Source) (*Findings, error) {
+	limits, problems := contractLimits(rec, src)
+	if len(problems) > 0 {
+		return nil, problems
+	}
+	f := newFacts(rec, rec.Measured.VisitsInTime())
+	var results []Result
+	for _, rule := range rules {
+		b := &bench{facts: f, rule: rule, limit: rule.Limit, source: rule.Source}
+		if change, ok := limits[rule.Name]; ok {
+			b.limit, b.source = change.limit, change.source
+		}
+		rule.judge(b)
+		results = append(results, b.results...)
+	}
+	// Rules are in order already; within a subject they stay so.
+	slices.SortStableFunc(results, func(a, b Result) int {
+		return cmp.Or(
+			cmp.Compare(a.Subject.room, b.Subject.room),
+			cmp.Compare(a.Subject.elevation, b.Subject.elevation),
+			cmp.Compare(a.Subject.unit, b.Subject.unit),
+		)
+	})
+	if problems := concede(rec, src, results); len(problems) > 0 {
+		return nil, problems
+	}
+	return &Findings{Record: rec, Results: results, Rooms: verdicts(rec, results)}, nil
+}
+
+// limitChange is a limit that the contract sets.
+type limitChange struct {
+	limit  Quantity
+	source string
+}
+
+// contractLimits reads the limits that the contract changes.
+func contractLimits(rec *schema.Record, src *schema.Source) (map[string]limitChange, schema.Problems) {
+	changes := map[string]limitChange{}
+	var problems schema.Problems
+	for name, change := range rec.Planned.Limits {
+		at := schema.Pointer("/planned/limits", name)
+		rule := Find(name)
+		switch {
+		case rule == nil:
+			problems = append(problems, unknownRule(src, at, name, true))
+		case rule.LimitWords != "":
+			problems = append(problems, problem(src, at, fmt.Sprintf("a limit for %q", name),
+				"limits only for rules that measure: "+strings.Join(measuring(), ", "),
+				"remove it; this rule asks for a yes, and what does not conform needs a concession"))
+		default:
+			q, err := parseQuantity(rule.Limit.Unit, change.Limit)
+			if err != nil {
+				problems = append(problems, problem(src, at+"/limit", err.Error(), "a limit like the default, "+rule.Limit.In("in"), "write it with its unit"))
+				continue
+			}
+			if q.N < 0 {
+				problems = append(problems, problem(src, at+"/limit", change.Limit, "a limit of zero or more", "write the greatest size allowed, without a sign"))
+				continue
+			}
+			changes[name] = limitChange{q, change.Source}
+		}
+	}
+	sortProblems(problems)
+	return changes, problems
+}
+
+// measuring names the rules whose limit a contract can change.
+func measuring() []string {
+	var names []string
+	for _, r := range rules {
+		if r.LimitWords == "" {
+			names = append(names, r.Name)
+		}
+	}
+	return names
+}
+
+func problem(src *schema.Source, at, found, expected, mend string) schema.Problem {
+	line, column := src.Place(at)
+	return schema.Problem{File: src.Name, Line: line, Column: column, Pointer: at, Found: found, Expected: expected, Mend: mend}
+}
+
+// unknownRule is the problem of a rule name that no rule has. isName says
+// whether it is the name of a member rather than a value.
+func unknownRule(src *schema.Source, at, name string, isName bool) schema.Problem {
+	mend := `see "setline rules" for all of them`
+	if near := schema.Nearest(name, Names()); near != "" {
+		mend = fmt.Sprintf("write %q if that is meant", near)
+	}
+	p := problem(src, at, fmt.Sprintf("the unknown rule %q", name), "one of "+strings.Join(Names(), ", "), mend)
+	if isName {
+		p.Line, p.Column = src.PlaceOfName(at)
+	}
+	return p
+}
+
+func sortProblems(ps schema.Problems) {
+	slices.SortStableFunc(ps, func(a, b schema.Problem) int {
+		return cmp.Or(cmp.Compare(a.Line, b.Line), cmp.Compare(a.Column, b.Column))
+	})
+}
