@@ -1,0 +1,110 @@
+package pdf
+
+import (
+	"math"
+	"strings"
+)
+
+// Align says how text stands to the point it is given.
+type Align int
+
+// Text starts at, is centred on, or ends at its point.
+const (
+	Left Align = iota
+	Center
+	Right
+)
+
+// Point is a place on a [Canvas], in points (1/72 in) from its top left corner.
+type Point struct{ X, Y float64 }
+
+// Canvas is the box that an extension draws. Lengths are in points, x to the
+// right and y down from the top left corner of the box. What would stand
+// outside the box is cut off.
+type Canvas struct {
+	p          *painter
+	x, y, w, h float64
+}
+
+// Size returns the width and height of the box.
+func (c *Canvas) Size() (w, h float64) { return c.w, c.h }
+
+// Line draws an open line through the points, width points thick, in a grey
+// from 0 (black) to 1 (white). With a dash above 0, strokes and gaps are that long.
+func (c *Canvas) Line(width, grey, dash float64, pts ...Point) {
+	c.clipped(func() {
+		c.p.stroke(width, greyTone(grey))
+		if dash > 0 {
+			c.p.pdf.SetDashPattern([]float64{dash, dash}, 0)
+			defer c.p.pdf.SetDashPattern(nil, 0)
+		}
+		c.path(pts, "S")
+	})
+}
+
+// Fill fills the polygon with a grey from 0 (black) to 1 (white).
+func (c *Canvas) Fill(grey float64, pts ...Point) {
+	c.clipped(func() {
+		c.p.fill(greyTone(grey))
+		c.path(pts, "f")
+	})
+}
+
+// Text writes s on one line, its baseline through at, size points high.
+func (c *Canvas) Text(at Point, align Align, size float64, bold bool, s string) {
+	if !finite(at.X, at.Y, size) {
+		c.p.pdf.SetErrorf("a drawing has text of size %v at %v, %v; numbers must be finite", size, at.X, at.Y)
+		return
+	}
+	g := newLine(c.p.fonts.glyphs(nil, strings.Join(strings.Fields(s), " "), style{bold: bold})).glyphs
+	w := float64(newLine(g).width) * size / 1000
+	x := c.x + at.X
+	switch align {
+	case Center:
+		x -= w / 2
+	case Right:
+		x -= w
+	}
+	c.clipped(func() { c.p.text(x, c.y+at.Y, g, size, black) })
+}
+
+// TextWidth returns the width of s on one line, in points.
+func (c *Canvas) TextWidth(size float64, bold bool, s string) float64 {
+	return float64(newLine(c.p.fonts.glyphs(nil, s, style{bold: bold})).width) * size / 1000
+}
+
+func (c *Canvas) clipped(draw func()) {
+	c.p.pdf.ClipRect(c.x, c.y, c.w, c.h, false)
+	draw()
+	c.p.pdf.ClipEnd()
+	// The end of the clip brings the earlier font and colours back, unknown to
+	// the painter and to fpdf.
+	c.p.forget()
+	c.p.fill(black)
+}
+
+func (c *Canvas) path(pts []Point, op string) {
+	if len(pts) < 2 {
+		return
+	}
+	for _, q := range pts {
+		if !finite(q.X, q.Y) {
+			c.p.pdf.SetErrorf("a drawing has a point at %v, %v; numbers must be finite", q.X, q.Y)
+			return
+		}
+	}
+	c.p.pdf.MoveTo(c.x+pts[0].X, c.y+pts[0].Y)
+	for _, q := range pts[1:] {
+		c.p.pdf.LineTo(c.x+q.X, c.y+q.Y)
+	}
+	c.p.pdf.DrawPath(op)
+}
+
+func finite(v ...float64) bool {
+	for _, x := range v {
+		if math.IsNaN(x) || math.IsInf(x, 0) {
+			return false
+		}
+	}
+	return true
+}

@@ -1,0 +1,104 @@
+package pdf
+
+import (
+	"github.com/yuin/goldmark/ast"
+	"github.com/yuin/goldmark/util"
+)
+
+// headingSizes are the sizes of headings 1 to 6, in points.
+var headingSizes = [7]float64{1: 17, 13, 11, bodySize, bodySize, bodySize}
+
+// outlineDepth is the lowest level of heading that enters the outline.
+const outlineDepth = 4
+
+// collectHeadings notes the slugs of a part, so that links may lead forward.
+func (l *Layout) collectHeadings(part int, tree ast.Node) {
+	slugs := make(parts)
+	_ = ast.Walk(tree, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
+		if h, ok := n.(*ast.Heading); ok && entering {
+			to := &heading{level: -1}
+			l.nodes[h] = to
+			if id, ok := h.AttributeString("id"); ok {
+				if id, ok := id.([]byte); ok {
+					slugs[string(id)] = to
+				}
+			}
+		}
+		return ast.WalkContinue, nil
+	})
+	l.found = append(l.found, slugs)
+}
+
+func (l *Layout) startPart(part int) {
+	l.part = part
+	l.space(paraGap)
+}
+
+// findHeading looks in the part being laid out first, then in the others in order.
+func (l *Layout) findHeading(slug string) *heading {
+	if h := l.found[l.part][slug]; h != nil {
+		return h
+	}
+	for _, p := range l.found {
+		if h := p[slug]; h != nil {
+			return h
+		}
+	}
+	return nil
+}
+
+func (r *blocks) heading(_ util.BufWriter, _ []byte, node ast.Node, entering bool) (ast.WalkStatus, error) {
+	n := node.(*ast.Heading)
+	level := min(max(n.Level, 1), 6)
+	if entering {
+		r.pushStyle(func(s *style) { s.bold = true })
+		return ast.WalkContinue, nil
+	}
+	r.popStyle()
+	g := r.takeText()
+	to := r.nodes[node]
+	to.text = spell(g)
+	size := headingSizes[level]
+	r.space(size * 1.15)
+	first := len(r.slabs)
+	r.addText(g, size, 1.25)
+	if first == len(r.slabs) {
+		r.add(&slab{}) // a heading without text can still be a link's target
+	}
+	for _, s := range r.slabs[first:] {
+		s.keep = true
+	}
+	r.slabs[first].title = to
+	if to.text != "" && level <= outlineDepth {
+		to.level = r.enterOutline(level)
+	}
+	if level == 1 {
+		x, w := r.area.x, r.area.w
+		r.space(2)
+		r.add(&slab{height: 1.5, keep: true, draw: func(p *painter, y float64) { p.rule(x, y+0.75, w, 0.9, accent) }})
+		r.space(7)
+		return ast.WalkContinue, nil
+	}
+	r.space(3.5)
+	return ast.WalkContinue, nil
+}
+
+// enterOutline returns the depth in the outline of a heading of the given
+// level: one below the nearest heading above it, however many levels the
+// Markdown skips.
+func (l *Layout) enterOutline(level int) int {
+	for len(l.outline) > 0 && l.outline[len(l.outline)-1] >= level {
+		l.outline = l.outline[:len(l.outline)-1]
+	}
+	l.outline = append(l.outline, level)
+	return len(l.outline) - 1
+}
+
+// spell returns glyphs as a string, for the outline.
+func spell(g []glyph) string {
+	r := make([]rune, len(g))
+	for i, x := range g {
+		r[i] = x.r
+	}
+	return plain(string(r))
+}

@@ -1,0 +1,238 @@
+package pdf
+
+import (
+	"fmt"
+	"slices"
+
+	"github.com/yuin/goldmark/ast"
+)
+
+// Measures in points (1/72 in).
+const (
+	margin     = 51.0 // 18 mm on every side; header and footer stand inside it
+	bodySize   = 9.75
+	leading    = 1.35
+	smallSize  = 8.0 // header and footer
+	codeSize   = 8.25
+	minWidth   = 110.0 // text is never set narrower, however deep lists and quotes nest
+	paraGap    = 6.0
+	quotePad   = 5.0
+	quoteInset = 12.0
+	maxFrames  = 32 // quotes nested deeper get no bar of their own: the page is full
+)
+
+// Layout is the page flow of one document: a column of boxes that is cut into
+// pages at the end. Renderers of an [Extension] add to it with [Layout.Box].
+type Layout struct {
+	pageW, pageH float64
+	fonts        fontSet
+	slabs        []*slab
+	pages        []page
+	err          error
+
+	area    area    // where the next box goes
+	stack   []area  // the areas around it
+	marks   []mark  // list markers waiting for the first box of their item
+	gap     float64 // least space above the next box
+	noGap   bool    // the next box stands at the top of its frame
+	glyphs  []glyph // the inline text being collected
+	styles  []style // the style in force is the last
+	open    *table  // the table being collected
+	part    int     // the part being laid out
+	found   []parts // headings by part and slug
+	nodes   map[ast.Node]*heading
+	outline []int // levels of the headings that are open in the outline
+}
+
+type parts map[string]*heading
+
+// area is a column within the page and the frames drawn behind it.
+type area struct {
+	x, w   float64
+	frames []*frame // outermost first
+}
+
+// frame is the tint behind a block, with or without a bar at its left.
+type frame struct {
+	x, w float64
+	tint tone
+	bar  bool
+	end  *slab // the last slab in the frame
+}
+
+// slab is a strip of the flow that no page break can cut.
+type slab struct {
+	area   area
+	gap    float64 // space above, unless the slab opens a page
+	height float64
+	base   float64 // from the top to the first baseline, where list markers stand
+	keep   bool    // the next slab must be on the same page
+	head   *slab   // repeated above this one when it opens a page
+	under  float64 // space below a repeated head
+	marks  []mark
+	title  *heading
+	draw   func(p *painter, y float64) // y is the top of the slab; nil draws nothing
+}
+
+// mark is a list marker that ends at x.
+type mark struct {
+	x    float64
+	text []glyph
+}
+
+// heading is a heading that links and the outline can lead to.
+type heading struct {
+	text  string
+	level int // in the outline, from 0; -1 when it is not in the outline
+	page  int // from 1
+	y     float64
+	id    int // fpdf's number for the link target
+}
+
+func newLayout(p Paper) *Layout {
+	l := &Layout{pageW: 612, pageH: 792, styles: []style{{}}, nodes: make(map[ast.Node]*heading)}
+	if p == A4 {
+		l.pageW, l.pageH = 595.28, 841.89
+	}
+	l.area = area{x: margin, w: l.pageW - 2*margin}
+	return l
+}
+
+// Width returns the width of the column that the next box may fill, in points.
+func (l *Layout) Width() float64 { return l.area.w }
+
+// MaxHeight returns the height of the tallest box that fits a page, in points.
+func (l *Layout) MaxHeight() float64 { return l.pageH - 2*margin - 2*quotePad }
+
+// Box adds a box that is Width wide and height points high and stays in one
+// piece. The function draw is called once, later, when its place is known. A
+// box higher than MaxHeight is an error, which Write returns.
+func (l *Layout) Box(height float64, draw func(*Canvas)) {
+	if !(height >= 0 && height <= l.MaxHeight()) {
+		l.fail(fmt.Errorf("a box is %.0f pt high; a page holds 0 to %.0f pt", height, l.MaxHeight()))
+		return
+	}
+	a := l.area
+	l.space(paraGap)
+	l.add(&slab{height: height, base: ascent * bodySize, draw: func(p *painter, y float64) {
+		draw(&Canvas{p: p, x: a.x, y: y, w: a.w, h: height})
+	}})
+	l.space(paraGap)
+}
+
+func (l *Layout) fail(err error) {
+	if l.err == nil {
+		l.err = err
+	}
+}
+
+// space asks for at least g points above the next box.
+func (l *Layout) space(g float64) { l.gap = max(l.gap, g) }
+
+// add puts s at the end of the flow.
+func (l *Layout) add(s *slab) *slab {
+	s.area = l.area
+	if !l.noGap {
+		s.gap = l.gap
+	}
+	l.gap, l.noGap = 0, false
+	s.marks, l.marks = l.marks, nil
+	l.slabs = append(l.slabs, s)
+	return s
+}
+
+// push narrows the area by indent at the left, as far as minWidth allows.
+func (l *Layout) push(indent float64) {
+	l.stack = append(l.stack, l.area)
+	if l.area.w-indent >= minWidth {
+		l.area.x += indent
+		l.area.w -= indent
+	}
+}
+
+func (l *Layout) pop() {
+	l.area = l.stack[len(l.stack)-1]
+	l.stack = l.stack[:len(l.stack)-1]
+}
+
+// openFrame starts a tinted block; closeFrame ends it and returns its first slab.
+func (l *Layout) openFrame(tint tone, bar bool) (first int) {
+	l.space(paraGap + 2)
+	fr := &frame{x: l.area.x, w: l.area.w, tint: tint, bar: bar}
+	inset := quoteInset
+	if !bar {
+		inset = quoteInset / 2
+	}
+	l.push(inset)
+	l.area.w -= min(quoteInset/2, max(0, l.area.w-minWidth))
+	if len(l.area.frames) < maxFrames {
+		// The clip keeps sibling frames from sharing the array.
+		l.area.frames = append(slices.Clip(l.area.frames), fr)
+	}
+	first = len(l.slabs)
+	// A marker that waits for this block belongs beside its text, not its padding.
+	marks := l.marks
+	l.marks = nil
+	l.add(&slab{height: quotePad, keep: true})
+	l.marks = marks
+	l.noGap = true
+	return first
+}
+
+func (l *Layout) closeFrame(first int) {
+	l.flushMarks()
+	l.slabs[len(l.slabs)-1].keep = true
+	l.gap, l.noGap = 0, false
+	end := l.add(&slab{height: quotePad})
+	if fr := l.slabs[first].area.frames; len(fr) > 0 {
+		fr[len(fr)-1].end = end
+	}
+	l.pop()
+	l.keepShort(first)
+	l.space(paraGap + 2)
+}
+
+// keepShort keeps everything from slab first to the end on one page if it is short.
+func (l *Layout) keepShort(first int) {
+	h := 0.0
+	for _, s := range l.slabs[first:] {
+		h += s.gap + s.height
+		if h > (l.pageH-2*margin)/5 {
+			return
+		}
+	}
+	for i := first; i < len(l.slabs)-1; i++ {
+		l.slabs[i].keep = true
+	}
+}
+
+// flushMarks gives list markers that no text followed a line of their own.
+func (l *Layout) flushMarks() {
+	if len(l.marks) > 0 {
+		l.add(&slab{height: bodySize * leading, base: baseline(bodySize, leading)})
+	}
+}
+
+// baseline returns the distance from the top of a line to its baseline.
+func baseline(size, lead float64) float64 {
+	return size * ((lead-ascent-descent)/2 + ascent)
+}
+
+// addText adds glyphs as lines of the given size, never parting the first two
+// or the last two lines of a block.
+func (l *Layout) addText(g []glyph, size, lead float64) (first int) {
+	first = len(l.slabs)
+	x := l.area.x
+	lines := breakLines(g, int(l.area.w/size*1000))
+	for i, ln := range lines {
+		l.add(&slab{
+			height: size * lead,
+			base:   baseline(size, lead),
+			keep:   i < len(lines)-1 && (i == 0 || i == len(lines)-2),
+			draw: func(p *painter, y float64) {
+				p.text(x, y+baseline(size, lead), ln.glyphs, size, black)
+			},
+		})
+	}
+	return first
+}

@@ -1,0 +1,222 @@
+// Package pdf makes a quiet, printable PDF out of Markdown.
+//
+// # In short
+//
+// Fill a [Document] and give it to [Write]. The Markdown of each part is
+// CommonMark with tables (as GitHub writes them) and nothing else: bare
+// addresses do not become links, and HTML is printed as the text it is. The
+// parts are parsed one by one and laid out one after another, so that an open
+// code fence or an unclosed comment in one part cannot swallow the next.
+//
+// The same Document always gives the same bytes; the only time in the file is
+// Document.Date. All fonts are embedded, cut down to the characters used.
+//
+// # What the Markdown becomes
+//
+// Headings 1 to 4 enter the outline that a reader shows beside the pages, and
+// never stand alone at the foot of a page. A block quote becomes a tinted box
+// with a strong bar at its left, for a verdict or a caution. A table gets the
+// width its text needs, wraps what does not fit, breaks between rows and
+// repeats its header row on every page. A link to http, https or mailto can be
+// clicked, so can a link to a heading of the document ([x](#slug), the slug
+// being the heading in lower case with hyphens); any other link is printed
+// with its target beside it. An image is printed as its alternative text in
+// brackets: nothing is ever fetched.
+//
+// # Characters
+//
+// Text is brought into Unicode normal form C. A character that no embedded
+// font can show, that cannot be seen, or that changes how others are read
+// (controls, zero-width and bidirectional characters, variation selectors) is
+// printed as its code point, ‹U+202E›. So are letters of right-to-left
+// scripts, because their words would come out backwards: there is no
+// right-to-left layout. No character of the text is dropped.
+//
+// # More kinds of node
+//
+// The writer is a table from the kind of a node to the function that renders
+// it. An [Extension] adds kinds (a drawing, for one) with their own parser
+// and renderer; a renderer puts its boxes into the page flow through
+// [Layout].
+package pdf
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"regexp"
+	"strings"
+	"time"
+	"unicode"
+	"unicode/utf8"
+
+	"github.com/go-pdf/fpdf"
+)
+
+// Paper is a size of paper.
+type Paper string
+
+// The sizes of paper that [Write] knows. The zero value stands for Letter.
+const (
+	Letter Paper = "letter" // 8.5 in x 11 in
+	A4     Paper = "a4"     // 210 mm x 297 mm (ISO 216)
+)
+
+// ErrDocument is wrapped by every error of [Write] that the caller can mend by
+// changing the Document.
+var ErrDocument = errors.New("cannot write this PDF")
+
+// Document is what [Write] writes. The zero value is one blank page.
+type Document struct {
+	// Parts are Markdown sources in UTF-8, laid out one after another.
+	Parts [][]byte
+
+	// Title, Author, Subject and Creator are the metadata of the file. Readers
+	// show the title in place of the file's name.
+	Title, Author, Subject, Creator string
+
+	// Lang is the language tag (BCP 47) of the text, "en" for example. It may be empty.
+	Lang string
+
+	// HeaderLeft and HeaderRight stand at the head of every page but the first.
+	// Where both do not fit, HeaderLeft is cut short with an ellipsis.
+	HeaderLeft, HeaderRight string
+
+	// FooterLeft stands at the foot of every page, with "page n of m" at the right.
+	FooterLeft string
+
+	// Paper is Letter or A4; empty is Letter.
+	Paper Paper
+
+	// Date is written as the time of creation and of modification, in UTC and
+	// whole seconds. A zero Date leaves both out.
+	Date time.Time
+
+	// Attachments are files that travel inside the PDF, byte for byte.
+	Attachments []Attachment
+
+	// Extensions add kinds of node; see [Extension].
+	Extensions []Extension
+}
+
+// Attachment is a file inside the PDF.
+type Attachment struct {
+	Name        string // plain file name, unique in the document, without folders
+	Description string // shown beside the name
+	Content     []byte
+}
+
+// Write lays d out and writes the PDF to w. The document is complete in memory
+// before the first byte goes to w, so an error of the document writes nothing.
+//
+// Errors about the document wrap [ErrDocument]; an error of w is passed on.
+func Write(w io.Writer, d Document) error {
+	if err := check(d); err != nil {
+		return err
+	}
+	l, err := layOut(d)
+	if err != nil {
+		return err
+	}
+	raw, err := paint(l, d)
+	if err != nil {
+		return err
+	}
+	b, err := finish(raw, d)
+	if err != nil {
+		return err
+	}
+	if _, err := w.Write(b); err != nil {
+		return fmt.Errorf("write PDF: %w", err)
+	}
+	return nil
+}
+
+var langTag = regexp.MustCompile(`^[A-Za-z0-9]{1,8}(-[A-Za-z0-9]{1,8})*$`)
+
+func check(d Document) error {
+	switch d.Paper {
+	case "", Letter, A4:
+	default:
+		return fmt.Errorf("%w: paper is %q; use %q or %q", ErrDocument, d.Paper, Letter, A4)
+	}
+	if d.Lang != "" && !langTag.MatchString(d.Lang) {
+		return fmt.Errorf("%w: language is %q; use a language tag such as \"en\"", ErrDocument, d.Lang)
+	}
+	if !d.Date.IsZero() {
+		if y := d.Date.UTC().Year(); y < 1 || y > 9999 {
+			return fmt.Errorf("%w: the year of the date is %d; use 1 to 9999", ErrDocument, y)
+		}
+	}
+	seen := make(map[string]bool)
+	for i, a := range d.Attachments {
+		if err := checkName(a.Name); err != nil {
+			return fmt.Errorf("%w: attachment %d: name %q %w", ErrDocument, i+1, a.Name, err)
+		}
+		if seen[a.Name] {
+			return fmt.Errorf("%w: attachment %d: name %q is used twice; give each file its own", ErrDocument, i+1, a.Name)
+		}
+		seen[a.Name] = true
+	}
+	return nil
+}
+
+// checkName refuses names that a tool which saves attachments could write
+// outside the folder it was told to use, or could not write at all.
+func checkName(name string) error {
+	switch {
+	case name == "" || name == "." || name == "..":
+		return errors.New("is no file name; give one")
+	case !utf8.ValidString(name):
+		return errors.New("is not valid UTF-8; spell it in UTF-8")
+	case strings.ContainsAny(name, `/\:`):
+		return errors.New("names a folder; use the plain file name")
+	case strings.ContainsFunc(name, func(r rune) bool { return unicode.IsControl(r) || Invisible(r) || r > 0xFFFF }):
+		return errors.New("holds a character that cannot be seen or written; leave it out")
+	}
+	return nil
+}
+
+// newFile returns an empty PDF with the metadata of d. Its unit is the point.
+func newFile(d Document) *fpdf.Fpdf {
+	size := "letter"
+	if d.Paper == A4 {
+		size = "a4"
+	}
+	f := fpdf.New("P", "pt", size, "")
+	f.SetCatalogSort(true)
+	f.SetAutoPageBreak(false, 0)
+	f.SetMargins(0, 0, 0)
+	f.SetProducer("", false)
+	// fpdf cannot write characters above U+FFFF, so it is given bytes that are
+	// UTF-16 already.
+	for _, m := range []struct {
+		text string
+		set  func(string, bool)
+	}{{d.Title, f.SetTitle}, {d.Author, f.SetAuthor}, {d.Subject, f.SetSubject}, {d.Creator, f.SetCreator}} {
+		if m.text != "" {
+			m.set(utf16Text(m.text), false)
+		}
+	}
+	if d.Lang != "" {
+		f.SetLang(d.Lang)
+	}
+	// A zero date means "now" to fpdf; finish takes the placeholder out again.
+	date := d.Date.UTC()
+	if d.Date.IsZero() {
+		date = time.Unix(0, 0).UTC()
+	}
+	f.SetCreationDate(date)
+	f.SetModificationDate(date)
+	var files []fpdf.Attachment
+	for _, a := range d.Attachments {
+		files = append(files, fpdf.Attachment{
+			Filename:    a.Name,
+			Description: plain(a.Description),
+			Content:     bytes.Clone(a.Content),
+		})
+	}
+	f.SetAttachments(files)
+	return f
+}

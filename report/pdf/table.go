@@ -1,0 +1,341 @@
+package pdf
+
+import (
+	"slices"
+
+	"github.com/yuin/goldmark/ast"
+	east "github.com/yuin/goldmark/extension/ast"
+	"github.com/yuin/goldmark/renderer"
+	"github.com/yuin/goldmark/util"
+)
+
+// tables renders tables: it collects the cells, then lays the whole table out.
+type tables struct{ *Layout }
+
+// RegisterFuncs implements [renderer.NodeRenderer].
+func (r *tables) RegisterFuncs(reg renderer.NodeRendererFuncRegisterer) {
+	reg.Register(east.KindTable, r.table)
+	reg.Register(east.KindTableHeader, r.header)
+	reg.Register(east.KindTableRow, r.row)
+	reg.Register(east.KindTableCell, r.cell)
+}
+
+type table struct {
+	align []east.Alignment
+	rows  [][][]glyph // row, column; the first row is the header
+}
+
+func (r *tables) table(_ util.BufWriter, _ []byte, node ast.Node, entering bool) (ast.WalkStatus, error) {
+	if entering {
+		r.open = &table{align: node.(*east.Table).Alignments}
+	} else {
+		t := r.open
+		r.open = nil
+		r.addTable(t)
+	}
+	return ast.WalkContinue, nil
+}
+
+func (r *tables) header(_ util.BufWriter, _ []byte, _ ast.Node, entering bool) (ast.WalkStatus, error) {
+	if entering {
+		r.open.rows = append(r.open.rows, nil)
+		r.pushStyle(func(s *style) { s.bold = true })
+	} else {
+		r.popStyle()
+	}
+	return ast.WalkContinue, nil
+}
+
+func (r *tables) row(_ util.BufWriter, _ []byte, _ ast.Node, entering bool) (ast.WalkStatus, error) {
+	if entering {
+		r.open.rows = append(r.open.rows, nil)
+	}
+	return ast.WalkContinue, nil
+}
+
+func (r *tables) cell(_ util.BufWriter, _ []byte, _ ast.Node, entering bool) (ast.WalkStatus, error) {
+	if !entering {
+		row := &r.open.rows[len(r.open.rows)-1]
+		*row = append(*row, r.takeText())
+	}
+	return ast.WalkContinue, nil
+}
+
+// grid is a table whose columns have their widths.
+type grid struct {
+	x      float64
+	width  float64
+	cols   []float64 // with padding
+	pad    float64   // left and right of the text
+	size   float64
+	align  []east.Alignment
+	padTop float64
+}
+
+const (
+	tableSize    = 8.5
+	tableLeading = 1.3
+	narrowCell   = 17.0 // a column narrower than this cannot be read
+)
+
+func (l *Layout) addTable(t *table) {
+	n := len(t.align)
+	if len(t.rows) == 0 || n == 0 {
+		return
+	}
+	if l.area.w/float64(n) < narrowCell {
+		l.addRecords(t)
+		return
+	}
+	g := l.newGrid(t)
+	l.space(paraGap)
+	first := len(l.slabs)
+	room := l.bodyBottom() - bodyTop
+	head := g.row(t.rows[0], true)
+	// A header row that fills much of a page is printed once, and may be cut.
+	repeat := head.height <= room/3
+	if repeat {
+		head.keep = true
+		head = l.add(head)
+	} else {
+		l.addStrips(g, t.rows[0], true, nil)
+		head = nil
+	}
+	for i, cells := range t.rows[1:] {
+		s := g.row(cells, false)
+		if s.height > room/2 {
+			l.addStrips(g, cells, false, head)
+			continue
+		}
+		// No page holds only the first row, or only the last.
+		s.keep = (i == 0 || i == len(t.rows)-3) && i < len(t.rows)-2
+		s.head = head
+		l.add(s)
+	}
+	l.keepShort(first)
+	l.space(paraGap + 2)
+}
+
+// newGrid sets the column widths: what the text needs where that fits, else at
+// least the widest word, the rest shared out by need.
+func (l *Layout) newGrid(t *table) *grid {
+	n := len(t.align)
+	g := &grid{x: l.area.x, pad: 4.5, padTop: 2.6, size: tableSize, align: t.align}
+	if n > 8 {
+		g.pad, g.size = 2.5, 7.5
+	}
+	word, whole := make([]float64, n), make([]float64, n)
+	for _, row := range t.rows {
+		for c, cell := range row {
+			if c < n {
+				a, b := wordWidth(cell)
+				word[c] = max(word[c], float64(a)*g.size/1000)
+				whole[c] = max(whole[c], float64(b)*g.size/1000)
+			}
+		}
+	}
+	const slack = 0.5 // widths are rounded down when lines are broken
+	for c := range n {
+		word[c] += slack
+		whole[c] += slack
+	}
+	g.cols = share(l.area.w-2*g.pad*float64(n), word, whole)
+	for c := range g.cols {
+		g.cols[c] += 2 * g.pad
+		g.width += g.cols[c]
+	}
+	return g
+}
+
+// share divides room among columns that need at least word and at most whole.
+func share(room float64, word, whole []float64) []float64 {
+	cols := make([]float64, len(word))
+	sumWord, sumWhole := sum(word), sum(whole)
+	switch {
+	case sumWhole <= room:
+		copy(cols, whole)
+		// A table that nearly fills the column fills it.
+		if sumWhole > 0.6*room {
+			for c := range cols {
+				cols[c] += (room - sumWhole) / float64(len(cols))
+			}
+		}
+	case sumWord <= room:
+		shareByNeed(cols, room, word, whole)
+	default:
+		// Some words must break: level the widest columns until all fit.
+		limit := levelTo(room, word)
+		for c := range cols {
+			cols[c] = min(word[c], limit)
+		}
+	}
+	return cols
+}
+
+// shareByNeed gives short columns the width of their text, so that numbers and
+// names stay on one line, and shares the rest among the long ones by what each
+// needs beyond its widest word.
+func shareByNeed(cols []float64, room float64, word, whole []float64) {
+	var long []int
+	sumWord := 0.0 // of the long columns
+	for c := range cols {
+		long = append(long, c)
+		sumWord += word[c]
+	}
+	for settled := false; !settled; {
+		settled = true
+		for i, c := range long {
+			if whole[c] <= room/float64(len(long)) && sumWord-word[c] <= room-whole[c] {
+				cols[c] = whole[c]
+				room -= whole[c]
+				sumWord -= word[c]
+				long = slices.Delete(long, i, i+1)
+				settled = false
+				break
+			}
+		}
+	}
+	need := 0.0
+	for _, c := range long {
+		need += whole[c] - word[c]
+	}
+	for _, c := range long {
+		cols[c] = word[c]
+		if need > 0 {
+			cols[c] += (room - sumWord) * (whole[c] - word[c]) / need
+		}
+	}
+}
+
+// levelTo returns the limit at which the capped widths add up to room.
+func levelTo(room float64, widths []float64) float64 {
+	lo, hi := 0.0, room
+	for range 50 {
+		mid := (lo + hi) / 2
+		t := 0.0
+		for _, w := range widths {
+			t += min(w, mid)
+		}
+		if t > room {
+			hi = mid
+		} else {
+			lo = mid
+		}
+	}
+	return lo
+}
+
+func sum(v []float64) (t float64) {
+	for _, x := range v {
+		t += x
+	}
+	return t
+}
+
+// cells breaks the cells of a row into lines, and returns the most lines of any.
+func (g *grid) cells(row [][]glyph) (cells [][]line, most int) {
+	cells = make([][]line, len(g.cols))
+	most = 1
+	for c := range cells {
+		if c < len(row) {
+			cells[c] = breakLines(row[c], int((g.cols[c]-2*g.pad)/g.size*1000))
+			most = max(most, len(cells[c]))
+		}
+	}
+	return cells, most
+}
+
+func (g *grid) row(row [][]glyph, head bool) *slab {
+	cells, n := g.cells(row)
+	return g.strip(cells, 0, n, n, head)
+}
+
+// addStrips adds a row that is too high for one piece, line by line.
+func (l *Layout) addStrips(g *grid, row [][]glyph, isHead bool, head *slab) {
+	cells, n := g.cells(row)
+	for i := range n {
+		s := g.strip(cells, i, i+1, n, isHead)
+		s.keep = i < n-1 && (i == 0 || i == n-2)
+		s.head = head
+		if i > 0 {
+			s.under = g.padTop
+		}
+		l.add(s)
+	}
+}
+
+// strip returns lines from to to of the n lines of a row.
+func (g *grid) strip(cells [][]line, from, to, n int, head bool) *slab {
+	lead := g.size * tableLeading
+	top, bottom := 0.0, 0.0
+	if from == 0 {
+		top = g.padTop
+	}
+	if to == n {
+		bottom = g.padTop
+	}
+	height := top + float64(to-from)*lead + bottom
+	return &slab{
+		height: height,
+		base:   top + baseline(g.size, tableLeading),
+		draw: func(p *painter, y float64) {
+			if head {
+				p.rect(g.x, y, g.width, height, rowTint)
+				if from == 0 {
+					p.rule(g.x, y, g.width, 0.7, accent)
+				}
+			}
+			x := g.x
+			for c, lines := range cells {
+				for i := from; i < min(to, len(lines)); i++ {
+					p.text(g.lineX(x, c, lines[i]), y+top+float64(i-from)*lead+baseline(g.size, tableLeading), lines[i].glyphs, g.size, black)
+				}
+				x += g.cols[c]
+			}
+			if to == n {
+				if head {
+					p.rule(g.x, y+height, g.width, 0.7, accent)
+				} else {
+					p.rule(g.x, y+height, g.width, 0.4, hair)
+				}
+			}
+		},
+	}
+}
+
+func (g *grid) lineX(x float64, c int, ln line) float64 {
+	slack := g.cols[c] - 2*g.pad - float64(ln.width)*g.size/1000
+	switch g.align[c] {
+	case east.AlignRight:
+		return x + g.pad + slack
+	case east.AlignCenter:
+		return x + g.pad + slack/2
+	}
+	return x + g.pad
+}
+
+// addRecords prints a table with more columns than a page can show as one
+// paragraph for each row, every cell after its column's heading.
+func (l *Layout) addRecords(t *table) {
+	for i, row := range t.rows {
+		var g []glyph
+		if i == 0 {
+			if len(t.rows) > 1 {
+				continue
+			}
+			for _, cell := range row {
+				g = append(append(g, cell...), l.fonts.glyphs(nil, " ", style{})...)
+			}
+		} else {
+			for c, cell := range row {
+				if c < len(t.rows[0]) {
+					g = append(append(g, t.rows[0][c]...), l.fonts.glyphs(nil, ": ", style{bold: true})...)
+				}
+				g = append(append(g, cell...), l.fonts.glyphs(nil, "; ", style{})...)
+			}
+		}
+		l.space(paraGap)
+		l.addText(g, tableSize, tableLeading)
+	}
+	l.space(paraGap)
+}
