@@ -1,6 +1,10 @@
 package checks
 
-import "setline.example/schema/length"
+import (
+	"math"
+
+	"setline.example/schema/length"
+)
 
 // bench is where one rule judges one record: it gives the facts and the limit
 // that applies, and takes the results.
@@ -29,8 +33,11 @@ func (b *bench) write(l length.Length) string { return l.In(b.sys) }
 // add takes a result, and fills in what is the same for every result of the rule.
 func (b *bench) add(r Result) {
 	r.Rule = b.rule
-	r.Limit, r.Source = b.limit, b.source
+	r.Source = b.source
 	r.Concession = -1
+	if r.Limit.Unit == NoUnit {
+		r.Limit = b.limit
+	}
 	if r.Value.Unit != NoUnit && r.Limit.Unit == r.Value.Unit {
 		r.Margin = r.Limit.minus(r.Value)
 	}
@@ -43,41 +50,68 @@ func (b *bench) add(r Result) {
 // notObserved adds the result of a subject at which nobody looked. at leads to
 // its plan, and what says what was not looked at.
 func (b *bench) notObserved(s Subject, at, what string) {
-	b.add(Result{
-		Subject: s, Outcome: NotObserved, Visit: -1, Pointer: at,
-		Finding: what + " not observed",
-		Remedy:  b.rule.Needs,
-	})
+	b.unseen(s, at, what+" not observed")
 }
 
-// measured judges a measured length, of which only the size counts, against
-// the limit. reading is the kind of reading that gave it.
-func (b *bench) measured(s Subject, o observed[length.Length], reading string, finding func(size string) string) {
-	size := o.value.Abs()
-	r := Result{
-		Subject: s, Visit: o.visit, Pointer: o.at,
-		Value:   LengthOf(size),
-		Finding: finding(b.write(size)),
+// unseen is like notObserved with the whole sentence.
+func (b *bench) unseen(s Subject, at, finding string) {
+	b.add(Result{Subject: s, Outcome: NotObserved, Visit: -1, Pointer: at, Finding: finding, Remedy: b.rule.Needs})
+}
+
+// doubt is the standard uncertainty of a measured length in nanometres, where
+// it is known.
+type doubt struct {
+	u     float64
+	known bool
+}
+
+// and joins two independent uncertainties (JCGM 100:2008, 5.1.2).
+func (d doubt) and(e doubt) doubt {
+	return doubt{math.Hypot(d.u, e.u), d.known && e.known}
+}
+
+// judge judges a measured length against the limit and adds the result r,
+// which has everything else. A limit of its own in r goes before the rule's.
+func (b *bench) judge(r Result, value length.Length, d doubt) {
+	r.Value = LengthOf(value)
+	if r.Limit.Unit == NoUnit {
+		r.Limit = b.limit
 	}
-	var u float64
-	if in, ok := instrumentFor(b.rec, o.visit, reading); ok && in.Resolution != nil {
-		u = resolutionUncertainty(*in.Resolution)
+	limit := length.Length(r.Limit.N)
+	if d.known {
 		r.Known = true
-		r.Uncertainty = coverage * u
-		r.Conformity = conformity(size, length.Length(b.limit.N), u)
+		r.Uncertainty = coverage * d.u
+		r.Conformity = conformity(value, limit, d.u)
 	}
-	r.Outcome = atMost(b.rec.Planned.DecisionRule, size, length.Length(b.limit.N), u, r.Known)
+	r.Outcome = atMost(b.rec.Planned.DecisionRule, value, limit, d)
 	if r.Outcome == Undecided {
-		r.Remedy = undecidedRemedy(b, reading, r)
+		r.Remedy = b.undecided(r)
+	} else if r.Outcome == Pass {
+		r.Remedy = ""
 	}
 	b.add(r)
 }
 
-// undecidedRemedy says what measurement would decide.
-func undecidedRemedy(b *bench, reading string, r Result) string {
-	if !r.Known {
-		return "Name the one instrument that read the " + reading + " on that visit, with its resolution; the guarded decision rule needs its uncertainty"
+// measured judges the size of one reading. reading is its kind.
+func (b *bench) measured(s Subject, o observed[length.Length], reading string, finding func(size string) string) {
+	size := o.value.Abs()
+	b.judge(Result{Subject: s, Visit: o.visit, Pointer: o.at, Finding: finding(b.write(size))}, size, b.readingDoubt(o.visit, reading))
+}
+
+// readingDoubt is the uncertainty of one reading of a kind on a visit.
+func (b *bench) readingDoubt(visit int, reading string) doubt {
+	in, ok := instrumentFor(b.rec, visit, reading)
+	if !ok || in.Resolution == nil {
+		return doubt{}
 	}
-	return "Measure again with a finer instrument: one whose expanded uncertainty is no more than " +
-		b.write(length.Length(b.limit.N-r.Value.N).Abs()) + " would decide"
+	return doubt{resolutionUncertainty(*in.Resolution), true}
+}
+
+// undecided says what measurement would decide.
+func (b *bench) undecided(r Result) string {
+	if !r.Known {
+		return "Name for that visit the one instrument that made these readings, with its resolution; the guarded decision rule needs their uncertainty"
+	}
+	return "Measure again with a finer instrument: an expanded uncertainty of no more than " +
+		b.write(length.Length(r.Limit.N-r.Value.N).Abs()) + " would decide"
 }

@@ -37,10 +37,9 @@ func conformity(value, limit length.Length, u float64) float64 {
 	return 0.5 * math.Erfc(-margin/(u*math.Sqrt2))
 }
 
-// atMost judges a measured length against the greatest it may be. u is its
-// standard uncertainty in nanometres; known says whether that is known. A
-// value at the limit is within it.
-func atMost(decision string, value, limit length.Length, u float64, known bool) Outcome {
+// atMost judges a measured length against the greatest it may be. A value at
+// the limit is within it.
+func atMost(decision string, value, limit length.Length, d doubt) Outcome {
 	within := Fail
 	if value <= limit {
 		within = Pass
@@ -48,10 +47,10 @@ func atMost(decision string, value, limit length.Length, u float64, known bool) 
 	if decision != Guarded {
 		return within
 	}
-	if !known {
+	if !d.known {
 		return Undecided
 	}
-	switch margin, guard := float64(limit-value), coverage*u; {
+	switch margin, guard := float64(limit-value), coverage*d.u; {
 	case margin >= guard:
 		return Pass
 	case margin < -guard:

@@ -22,9 +22,14 @@ type room struct {
 
 // elevation is a planned elevation with its units and joints.
 type elevation struct {
-	plan   *schema.Elevation
-	units  []*unit
-	joints []*joint // the joint on the left of each unit, nil where there is none
+	plan    *schema.Elevation
+	at      string // pointer to the plan
+	subject Subject
+	width   length.Length // from the left end of the first unit to the right end of the last, as drawn
+	units   []*unit
+	joints  []*joint  // the joint on the left of each unit, nil where there is none
+	runs    [][]*unit // units joined to each other, with no space between
+	seen    []sighting[schema.ElevationSeen]
 }
 
 // unit is a cabinet or a filler and what was seen of it, in time order.
@@ -32,7 +37,11 @@ type unit struct {
 	plan    *schema.Unit
 	at      string // pointer to the plan
 	subject Subject
+	x       length.Length   // of its left side, from the left end of the elevation, as drawn
+	width   length.Length   // as drawn
 	cabinet *schema.Cabinet // nil for a filler
+	body    schema.Body     // of a cabinet
+	filler  *schema.Filler  // nil for a cabinet
 	asCab   []sighting[schema.CabinetSeen]
 	asFill  []sighting[schema.FillerSeen]
 }
@@ -104,7 +113,11 @@ func newRoom(rec *schema.Record, i int, visits []int) *room {
 
 func (r *room) newElevation(rec *schema.Record, i, j int) *elevation {
 	plan := &r.plan.Elevations[j]
-	e := &elevation{plan: plan}
+	e := &elevation{
+		plan:    plan,
+		at:      schema.Pointer(r.at, "elevations", j),
+		subject: Subject{r.plan.Name, plan.Name, "elevation " + plan.Name, i, j, -2}, // before its units
+	}
 	for k := range plan.Units {
 		u := &unit{
 			plan:    &plan.Units[k],
@@ -112,8 +125,15 @@ func (r *room) newElevation(rec *schema.Record, i, j int) *elevation {
 			subject: Subject{r.plan.Name, plan.Name, plan.Units[k].Tag, i, j, 2 * k},
 		}
 		if c, ok := rec.Planned.Cabinets[u.plan.Part]; ok {
-			u.cabinet = &c
+			u.cabinet, u.body, u.width = &c, rec.Planned.BodyOf(c), c.Width
+		} else if f, ok := rec.Planned.Fillers[u.plan.Part]; ok {
+			u.filler, u.width = &f, f.Width
 		}
+		if u.plan.SpaceBefore != nil {
+			e.width += *u.plan.SpaceBefore
+		}
+		u.x = e.width
+		e.width += u.width
 		var left *joint
 		if k > 0 && u.plan.SpaceBefore == nil {
 			neighbour := e.units[k-1]
@@ -123,6 +143,11 @@ func (r *room) newElevation(rec *schema.Record, i, j int) *elevation {
 				subject: Subject{r.plan.Name, plan.Name, name, i, j, 2*k - 1}, // between its two units
 			}
 		}
+		if left == nil {
+			e.runs = append(e.runs, nil)
+		}
+		last := len(e.runs) - 1
+		e.runs[last] = append(e.runs[last], u)
 		e.units, e.joints = append(e.units, u), append(e.joints, left)
 	}
 	return e
@@ -131,6 +156,9 @@ func (r *room) newElevation(rec *schema.Record, i, j int) *elevation {
 func (r *room) addVisit(when, v int, seen *schema.RoomSeen) {
 	at := schema.Pointer("/measured/visits", v, "rooms", r.plan.Name)
 	for _, e := range r.elevations {
+		if s, ok := seen.Elevations[e.plan.Name]; ok {
+			e.seen = append(e.seen, sighting[schema.ElevationSeen]{when, v, schema.Pointer(at, "elevations", e.plan.Name), &s})
+		}
 		for _, u := range e.units {
 			if s, ok := seen.Cabinets[u.plan.Tag]; ok {
 				u.asCab = append(u.asCab, sighting[schema.CabinetSeen]{when, v, schema.Pointer(at, "cabinets", u.plan.Tag), &s})

@@ -62,6 +62,6 @@ func (b *bench) cabinetFlush(u *unit) {
 		if o.value == 0 {
 			return "Doors and drawers flush"
 		}
-		return "Adjoining doors and drawers up to " + size + " out of line"
+		return "Doors and drawers up to " + size + " out of line"
 	})
 }

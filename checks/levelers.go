@@ -1,10 +1,6 @@
 package checks
 
-import (
-	"strings"
-
-	"setline.example/schema"
-)
+import "strings"
 
 var levelersBearing = &Rule{
 	Name:         "levelers bearing",
@@ -18,19 +14,6 @@ var levelersBearing = &Rule{
 	Remedy:       "Run the leveler down until it carries load, without lifting the corner out of level, then check level and joints again",
 	NoConcession: "a corner that hangs on its joints can drop when the top or a person loads it",
 	judge:        judgeLevelersBearing,
-}
-
-// corner is one of the four corners of a cabinet.
-type corner struct {
-	key, word string
-	bearing   func(*schema.CabinetSeen) *bool
-}
-
-var corners = [...]corner{
-	{"FL", "front-left", func(c *schema.CabinetSeen) *bool { return c.Bearing.FL }},
-	{"FR", "front-right", func(c *schema.CabinetSeen) *bool { return c.Bearing.FR }},
-	{"BL", "back-left", func(c *schema.CabinetSeen) *bool { return c.Bearing.BL }},
-	{"BR", "back-right", func(c *schema.CabinetSeen) *bool { return c.Bearing.BR }},
 }
 
 func judgeLevelersBearing(b *bench) {

@@ -11,13 +11,14 @@ const (
 	NotObserved   Outcome = "not observed"   // nobody looked, or not at all of it
 	NotApplicable Outcome = "not applicable" // the subject has nothing for the rule to judge
 	Conceded      Outcome = "conceded"       // does not conform, and is handed over by written permission
+	Notice        Outcome = "notice"         // worth knowing, and nobody's failure
 )
 
 // outcomes lists all outcomes, worst first.
-var outcomes = [...]Outcome{Fail, NotObserved, Undecided, Conceded, Pass, NotApplicable}
+var outcomes = [...]Outcome{Fail, NotObserved, Undecided, Conceded, Notice, Pass, NotApplicable}
 
 // Outcomes returns all outcomes, worst first.
 func Outcomes() []Outcome { return append([]Outcome(nil), outcomes[:]...) }
 
 // Holds reports whether a room can be ready with this outcome in it.
-func (o Outcome) Holds() bool { return o == Pass || o == Conceded || o == NotApplicable }
+func (o Outcome) Holds() bool { return o == Pass || o == Conceded || o == Notice || o == NotApplicable }

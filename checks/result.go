@@ -7,7 +7,7 @@ type Result struct {
 	Outcome Outcome
 
 	Value  Quantity // what was measured or counted
-	Limit  Quantity // what it is held against
+	Limit  Quantity // what it is held against, which may depend on the subject
 	Margin Quantity // Limit - Value; negative where it fails
 	Source string   // where the limit comes from
 

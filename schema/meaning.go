@@ -144,6 +144,7 @@ func (m *meaningCheck) body(at string, b Body) {
 	m.positive(at+"/height", "height", b.Height)
 	m.positive(at+"/depth", "depth", b.Depth)
 	m.positive(at+"/front_rail_depth", "depth", b.FrontRailDepth)
+	m.notNegative(at+"/width_tolerance", "tolerance", b.WidthTolerance)
 	if l := b.Leveler; l != nil {
 		m.notNegative(at+"/leveler/least", "least extension", &l.Least)
 		if l.Greatest < l.Least {

@@ -16,6 +16,7 @@ func (p *Planned) BodyOf(c Cabinet) Body {
 	b := c.Body
 	b.Height = cmp.Or(b.Height, p.Usual.Height)
 	b.Depth = cmp.Or(b.Depth, p.Usual.Depth)
+	b.WidthTolerance = cmp.Or(b.WidthTolerance, p.Usual.WidthTolerance)
 	b.Gauge = cmp.Or(b.Gauge, p.Usual.Gauge)
 	b.FrontRailDepth = cmp.Or(b.FrontRailDepth, p.Usual.FrontRailDepth)
 	b.Leveler = cmp.Or(b.Leveler, p.Usual.Leveler)

@@ -88,6 +88,8 @@ type Body struct {
 	Height *length.Length `json:"height,omitempty"`
 	// Depth from the front of the body to its back, a length.
 	Depth *length.Length `json:"depth,omitempty"`
+	// How much wider or narrower than drawn it may come, a length (plus or minus).
+	WidthTolerance *length.Length `json:"width_tolerance,omitempty"`
 	// Sheet gauge of sides and rails, in manufacturers' standard gauge numbers for steel: 18, 16.
 	Gauge int `json:"gauge,omitempty" jsonschema:"minimum=3,maximum=30"`
 	// Depth of the vertical front rail, which a screw through it must pass, a length.

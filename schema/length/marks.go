@@ -4,26 +4,21 @@ import "strings"
 
 // The signs that people, keyboards and word processors put beside numbers.
 
-// spaces skips blanks, no-break ones too, and reports whether there were any.
-func (p *parser) spaces() bool {
-	before := len(p.rest)
+// spaces skips blanks, no-break ones too.
+func (p *parser) spaces() {
 	for p.rest != "" {
-		switch {
-		case strings.IndexByte(" \t\r\n\v\f", p.rest[0]) >= 0:
+		switch c := p.rest[0]; {
+		case c == ' ', c == '\t', c == '\r', c == '\n', c == '\f':
 			p.rest = p.rest[1:]
-		case strings.HasPrefix(p.rest, "\u00a0"):
-			p.rest = p.rest[len("\u00a0"):]
-		default:
-			return len(p.rest) < before
+		case c < 0x80 || !p.skip("\u00a0"):
+			return
 		}
 	}
-	return len(p.rest) < before
 }
 
 // sign skips a sign and reports whether it was minus.
 func (p *parser) sign() (negative bool) {
-	switch {
-	case p.skip("-"), p.skip("\u2212"):
+	if p.skip("-") || p.skip("\u2212") {
 		return true
 	}
 	p.skip("+")
@@ -45,31 +40,58 @@ func (p *parser) vulgar() (ratio, bool) {
 	if p.rest == "" || p.rest[0] < 0x80 {
 		return ratio{}, false
 	}
-	for _, f := range [...]struct {
-		mark         string
-		value, scale uint64
-	}{
-		{"½", 1, 2}, {"¼", 1, 4}, {"¾", 3, 4}, {"⅛", 1, 8}, {"⅜", 3, 8}, {"⅝", 5, 8}, {"⅞", 7, 8},
-	} {
-		if p.skip(f.mark) {
-			return ratio{value: f.value, scale: f.scale, fraction: true}, true
-		}
+	part := func(value, scale uint64) (ratio, bool) {
+		return ratio{value: value, scale: scale, fraction: true}, true
+	}
+	switch {
+	case p.skip("½"):
+		return part(1, 2)
+	case p.skip("¼"):
+		return part(1, 4)
+	case p.skip("¾"):
+		return part(3, 4)
+	case p.skip("⅛"):
+		return part(1, 8)
+	case p.skip("⅜"):
+		return part(3, 8)
+	case p.skip("⅝"):
+		return part(5, 8)
+	case p.skip("⅞"):
+		return part(7, 8)
 	}
 	return ratio{}, false
 }
 
-// unit reads a unit.
+// unit reads a unit. Letters that go on behind one make another word of it,
+// such as inches, which is not read.
 func (p *parser) unit() (Length, bool) {
-	for _, u := range [...]struct {
-		mark string
-		unit Length
-	}{
-		{"in", Inch}, {`"`, Inch}, {"mm", Millimetre}, {"cm", Centimetre}, {"ft", Foot}, {"'", Foot}, {"m", Metre},
-		{"\u2033", Inch}, {"\u201d", Inch}, {"\u201c", Inch}, {"\u2032", Foot}, {"\u2019", Foot}, {"\u2018", Foot},
-	} {
-		if p.skip(u.mark) {
-			return u.unit, true
-		}
+	switch {
+	case p.skip(`"`), p.skip("\u2033"), p.skip("\u201d"), p.skip("\u201c"):
+		return Inch, true
+	case p.skip("'"), p.skip("\u2032"), p.skip("\u2019"), p.skip("\u2018"):
+		return Foot, true
 	}
-	return 0, false
+	before := p.rest
+	var unit Length
+	switch {
+	case p.skip("in"):
+		unit = Inch
+	case p.skip("mm"):
+		unit = Millimetre
+	case p.skip("cm"):
+		unit = Centimetre
+	case p.skip("ft"):
+		unit = Foot
+	case p.skip("m"):
+		unit = Metre
+	}
+	if unit == 0 || p.rest != "" && isLetter(p.rest[0]) {
+		p.rest = before
+		return 0, false
+	}
+	return unit, true
 }
+
+func isDigit(c byte) bool { return '0' <= c && c <= '9' }
+
+func isLetter(c byte) bool { return 'a' <= c|0x20 && c|0x20 <= 'z' }

@@ -10,10 +10,10 @@ import (
 // maxText is the longest text that can be a length, in bytes.
 const maxText = 64
 
-// Pattern is a regular expression (ECMA-262, and RE2) for texts that [Parse]
-// may accept. It lets a few pass that Parse refuses, such as 1/0 in. Signs
-// beyond ASCII stand in it as themselves, since the two dialects escape them
-// differently.
+// Pattern is a regular expression (ECMA-262, and RE2) that fits every text that
+// [Parse] accepts, and none without a unit at its end. It fits some that Parse
+// refuses, such as 1/0 in. Signs beyond ASCII stand in it as themselves, since
+// the two dialects escape them differently.
 const Pattern = `^[\s` + nbsp + `]*[-+−]?[\s` + nbsp + `]*[0-9.` + vulgars + `][-0-9.\s/ft` + nbsp + `⁄` + feet + vulgars + `]*(in|mm|cm|m|ft|["″”“` + feet + `])[\s` + nbsp + `]*$`
 
 const (
@@ -22,26 +22,44 @@ const (
 	vulgars = "½¼¾⅛⅜⅝⅞"
 )
 
-// Parse reads a length as a person writes it: a number and its unit.
+// Parse reads a length as a person writes it: a number and its unit, in, ", ft,
+// ', mm, cm or m.
 //
 // Inches: 34 1/2 in, 34-1/2", 34.5 in, 34½". Feet and inches: 2' 10 1/2",
-// 2 ft 10 1/2 in, 6'. Metric: 876.3 mm, 87.63 cm, 0.8763 m. A sign may stand
-// in front. Nothing is rounded: what is not a whole number of nanometres is
-// refused, as is a number without a unit. The error is a [*ParseError].
+// 2'-10 1/2", 2 ft 10 1/2 in, 6'. Metric: 876.3 mm, 87.63 cm, 0.8763 m. A sign
+// may stand in front, and is the sign of the whole. Primes, typographic
+// quotation marks, the minus sign and one-character fractions are read too.
+//
+// Nothing is rounded. Refused, with a [*ParseError], are a number without a
+// unit ([ErrNoUnit]); what is not a whole number of nanometres, such as 1/3 in
+// ([ErrInexact]); a missing or zero denominator ([ErrDenominator]); what does
+// not fit, or has a numerator or denominator of 2^64 or more ([ErrRange]);
+// likely slips: a whole number beside a fraction of one
+// or more ([ErrSyntax]), 12 or more inches beside feet ([ErrRange]); and
+// anything else, such as a decimal comma, an exponent, or more than 64 bytes
+// ([ErrSyntax]).
 func Parse(s string) (Length, error) {
 	if len(s) > maxText {
 		cut := s[:maxText/2]
 		for !utf8.ValidString(cut) && len(cut) > maxText/2-utf8.UTFMax {
 			cut = cut[:len(cut)-1]
 		}
-		return 0, &ParseError{fmt.Sprintf("%q…", cut), "longer than any length", "write a number and its unit, such as 34 1/2 in", ErrSyntax}
+		e := refuse(ErrSyntax, "longer than any length is written", "write a number and its unit, such as 34 1/2 in")
+		e.Text = fmt.Sprintf("%q…", cut)
+		return 0, e
 	}
 	p := parser{text: s, rest: s}
-	l, problem, mend, kind := p.length()
-	if kind != nil {
-		return 0, &ParseError{fmt.Sprintf("%q", s), problem, mend, kind}
+	l, e := p.length()
+	if e != nil {
+		e.Text = fmt.Sprintf("%q", s)
+		return 0, e
 	}
 	return l, nil
+}
+
+// refuse makes a refusal; Parse puts the text to it.
+func refuse(kind error, problem, mend string) *ParseError {
+	return &ParseError{Problem: problem, Mend: mend, Kind: kind}
 }
 
 // parser reads one length from the left.
@@ -50,240 +68,268 @@ type parser struct {
 	rest string // what is still to be read
 }
 
-// ratio is a number as it was written: value / scale.
-type ratio struct {
-	value, scale uint64
-	fraction     bool // it was written with a fraction
-	point        bool // it was written with a decimal point
-}
-
-func (p *parser) length() (l Length, problem, mend string, kind error) {
+func (p *parser) length() (Length, *ParseError) {
 	p.spaces()
 	negative := p.sign()
 	p.spaces()
 	if p.rest == "" {
-		return fail("nothing there", "write a number and its unit, such as 34 1/2 in", ErrSyntax)
+		return 0, refuse(ErrSyntax, "nothing there", "write a number and its unit, such as 34 1/2 in")
 	}
-	n, problem, mend, kind := p.number()
-	if kind != nil {
-		return 0, problem, mend, kind
+	n, e := p.number()
+	if e != nil {
+		return 0, e
 	}
 	p.spaces()
 	unit, found := p.unit()
 	if !found {
-		return p.noUnit()
+		return 0, p.noUnit()
 	}
-	total, ok := n.times(unit)
-	if !ok {
-		return p.notExact(n, unit)
+	total, e := n.in(unit)
+	if e != nil {
+		return 0, e
 	}
 	if p.spaces(); unit == Foot && p.rest != "" {
-		inches, problem, mend, kind := p.inches(n)
-		if kind != nil {
-			return 0, problem, mend, kind
+		inches, e := p.inches(n)
+		if e != nil {
+			return 0, e
 		}
 		var carry uint64
 		if total, carry = bits.Add64(total, inches, 0); carry != 0 {
-			return tooLong()
+			return 0, tooLong()
 		}
 		p.spaces()
 	}
 	if p.rest != "" {
-		return fail(fmt.Sprintf("%q after the unit", p.rest), "end with the unit", ErrSyntax)
+		return 0, refuse(ErrSyntax, fmt.Sprintf("%q after the unit", p.rest), "end with the unit; only feet go on, with inches")
 	}
 	return signed(total, negative)
 }
 
 // inches reads the inches that follow feet.
-func (p *parser) inches(feet ratio) (total uint64, problem, mend string, kind error) {
-	if feet.fraction || feet.point {
-		return 0, "a fraction of a foot beside inches", "write whole feet before inches, such as 2' 10 1/2\"", ErrSyntax
+func (p *parser) inches(feet ratio) (uint64, *ParseError) {
+	const example = `write feet and inches, such as 2' 10 1/2"`
+	if _, found := p.unit(); found {
+		return 0, refuse(ErrSyntax, "a second unit without a number", `write one unit behind each number, and " for inches`)
 	}
-	if strings.HasPrefix(p.rest, "-") {
-		p.rest = p.rest[1:]
+	after := p.rest
+	if p.skip("-") {
 		p.spaces()
 	}
-	n, problem, mend, kind := p.number()
-	if kind != nil {
-		return 0, problem, mend, kind
+	if !p.atNumber() {
+		return 0, refuse(ErrSyntax, fmt.Sprintf("%q after the feet", after), example)
+	}
+	if feet.fraction || feet.point {
+		return 0, refuse(ErrSyntax, "a fraction of a foot beside inches", `write whole feet before inches, such as 2' 10 1/2"`)
+	}
+	n, e := p.number()
+	if e != nil {
+		return 0, e
 	}
 	p.spaces()
 	unit, found := p.unit()
 	switch {
+	case !found && p.rest == "":
+		return 0, refuse(ErrNoUnit, "inches without a unit", `end with in or "`)
 	case !found:
-		return 0, "inches without a unit", "end with in or \"", ErrNoUnit
+		return 0, p.noUnit()
 	case unit != Inch:
-		return 0, "feet with something other than inches", "write feet and inches, such as 2' 10 1/2\"", ErrSyntax
+		return 0, refuse(ErrSyntax, "feet with something other than inches", example)
 	}
-	total, ok := n.times(Inch)
-	if !ok {
-		_, problem, mend, kind := p.notExact(n, Inch)
-		return 0, problem, mend, kind
+	total, e := n.in(Inch)
+	if e == nil && total >= uint64(Foot) {
+		e = refuse(ErrRange, "12 or more inches beside feet", "write inches alone, or carry them into the feet")
 	}
-	if total >= uint64(Foot) {
-		return 0, "12 or more inches beside feet", "write inches alone, or carry them into the feet", ErrRange
-	}
-	return total, "", "", nil
+	return total, e
 }
 
 // number reads a whole number, a decimal, a fraction, or a whole number and a
 // fraction.
-func (p *parser) number() (n ratio, problem, mend string, kind error) {
+func (p *parser) number() (ratio, *ParseError) {
 	if f, ok := p.vulgar(); ok {
-		return f, "", "", nil
+		return f, nil
 	}
-	n, problem, mend, kind = p.decimal()
-	if kind != nil || n.point {
-		return n, problem, mend, kind
+	n, e := p.decimal()
+	if e != nil || n.point {
+		return n, e
 	}
 	before := p.rest
 	p.spaces()
 	if p.slash() {
-		p.spaces()
 		return p.denominator(n)
 	}
-	// A fraction after the whole number, after a space or a hyphen; a fraction
-	// that is one character may also stand right behind it.
+	// A fraction stands after the whole number, behind a space or a hyphen; one
+	// that is a single character may also stand right behind it.
 	apart := len(p.rest) < len(before)
 	if p.skip("-") {
 		apart = true
 		p.spaces()
 	}
-	if f, ok := p.vulgar(); ok {
-		return n.plus(f)
+	f, ok := p.vulgar()
+	if !ok {
+		if !apart || !p.atNumber() {
+			p.rest = before
+			return n, nil
+		}
+		if f, e = p.decimal(); e != nil {
+			return n, e
+		}
+		if p.spaces(); !p.slash() {
+			return n, severalNumbers()
+		}
+		if f, e = p.denominator(f); e != nil {
+			return n, e
+		}
+		if f.value >= f.scale {
+			return n, refuse(ErrSyntax, "a whole number beside a fraction of one or more", "write the fraction as less than one, or alone")
+		}
 	}
-	if !apart || p.rest == "" || !isDigit(p.rest[0]) {
-		p.rest = before
-		return n, "", "", nil
+	sum, fits := n.plus(f)
+	if !fits {
+		return n, tooManyDigits()
 	}
-	f, problem, mend, kind := p.decimal()
-	if kind != nil {
-		return n, problem, mend, kind
-	}
-	p.spaces()
-	if !p.slash() {
-		return n, "two numbers and no fraction", "write one number with one unit, such as 34 1/2 in", ErrSyntax
-	}
-	p.spaces()
-	f, problem, mend, kind = p.denominator(f)
-	switch {
-	case kind != nil:
-		return n, problem, mend, kind
-	case f.value >= f.scale:
-		return n, "a whole number beside a fraction of one or more", "write the fraction as less than one, or alone", ErrSyntax
-	}
-	return n.plus(f)
+	return sum, nil
 }
+
+// atNumber reports whether digits, a point or a one-character fraction stand next.
+func (p *parser) atNumber() bool {
+	if p.rest == "" {
+		return false
+	}
+	ahead := *p
+	_, vulgar := ahead.vulgar()
+	return vulgar || isDigit(p.rest[0]) || p.rest[0] == '.'
+}
+
+// maxPlaces is the most decimals that can be exact when the last is not zero:
+// the unit must then divide as often by 2 or by 5, and none does more often
+// than the metre, 2^9 x 5^9 nm. The foot is 2^8 x 3 x 5^5 x 127 nm.
+const maxPlaces = 9
 
 // decimal reads digits with at most one point among them.
-func (p *parser) decimal() (n ratio, problem, mend string, kind error) {
-	n.scale = 1
-	digits := 0
-	for p.rest != "" {
+func (p *parser) decimal() (ratio, *ParseError) {
+	n := ratio{scale: 1}
+	digits, places, zeros := 0, 0, 0
+	for ; p.rest != ""; p.rest = p.rest[1:] {
 		c := p.rest[0]
 		switch {
-		case isDigit(c):
-			hi, lo := bits.Mul64(n.value, 10)
-			sum, carry := bits.Add64(lo, uint64(c-'0'), 0)
-			if hi != 0 || carry != 0 || n.scale > 1e17 {
-				return n, "more digits than a length has", "write it with fewer digits", ErrRange
-			}
-			n.value = sum
-			digits++
-			if n.point {
-				n.scale *= 10
-			}
 		case c == '.' && !n.point:
 			n.point = true
+			continue
 		case c == ',':
-			return n, "a comma in the number", "write decimals with a point, such as 24.5 in, and no commas between thousands", ErrSyntax
-		default:
-			return p.endOfDecimal(n, digits)
+			return n, refuse(ErrSyntax, "a comma in the number", "write decimals with a point, such as 24.5 in, and no commas between thousands")
+		case !isDigit(c):
+			return n, noDigits(digits)
 		}
-		p.rest = p.rest[1:]
+		digits++
+		if n.point {
+			// Zeros count once another digit follows: 0.50 is 0.5.
+			if places++; c == '0' {
+				zeros++
+				continue
+			}
+			if places > maxPlaces {
+				return n, tooFine()
+			}
+			for ; zeros > 0; zeros-- {
+				if !n.push('0') {
+					return n, tooManyDigits()
+				}
+			}
+		}
+		if !n.push(c) {
+			return n, tooManyDigits()
+		}
 	}
-	return p.endOfDecimal(n, digits)
-}
-
-func (p *parser) endOfDecimal(n ratio, digits int) (ratio, string, string, error) {
-	if digits == 0 {
-		return n, "no number at the start", "write a number and its unit, such as 34 1/2 in", ErrSyntax
-	}
-	return n, "", "", nil
+	return n, noDigits(digits)
 }
 
 // denominator reads what stands under the numerator n.
-func (p *parser) denominator(n ratio) (f ratio, problem, mend string, kind error) {
-	if n.point {
-		return n, "a decimal in a fraction", "write whole numbers above and below the line", ErrSyntax
+func (p *parser) denominator(n ratio) (ratio, *ParseError) {
+	p.spaces()
+	if p.rest == "" || !isDigit(p.rest[0]) && p.rest[0] != '.' {
+		return n, refuse(ErrDenominator, "nothing under the fraction bar", "write the denominator, such as 16 or 64")
 	}
-	d, problem, mend, kind := p.decimal()
+	d, e := p.decimal()
 	switch {
-	case kind != nil:
-		return n, problem, mend, kind
-	case d.point:
-		return n, "a decimal in a fraction", "write whole numbers above and below the line", ErrSyntax
+	case e != nil:
+		return n, e
+	case n.point || d.point:
+		return n, refuse(ErrSyntax, "a decimal in a fraction", "write whole numbers above and below the fraction bar")
 	case d.value == 0:
-		return n, "a fraction over zero", "write the denominator, such as 16 or 64", ErrDenominator
+		return n, refuse(ErrDenominator, "a fraction over zero", "write the denominator, such as 16 or 64")
 	}
-	return ratio{value: n.value, scale: d.value, fraction: true}, "", "", nil
+	return ratio{value: n.value, scale: d.value, fraction: true}, nil
 }
 
-// plus adds a fraction to a whole number.
-func (n ratio) plus(f ratio) (ratio, string, string, error) {
-	hi, lo := bits.Mul64(n.value, f.scale)
-	sum, carry := bits.Add64(lo, f.value, 0)
-	if hi != 0 || carry != 0 {
-		return n, "longer than any length", "check the number", ErrRange
+// in returns n units in nanometres.
+func (n ratio) in(unit Length) (uint64, *ParseError) {
+	total, fits, exact := n.times(unit)
+	switch {
+	case !fits:
+		return 0, tooLong()
+	case exact:
+		return total, nil
+	case !n.fraction:
+		return 0, tooFine()
 	}
-	return ratio{value: sum, scale: f.scale, fraction: true}, "", "", nil
+	mend := "write a decimal"
+	switch unit {
+	case Inch:
+		mend = "write halves, quarters, eighths, sixteenths, thirty-seconds or sixty-fourths"
+	case Foot:
+		mend = `write feet and inches, such as 2' 10 1/2"`
+	}
+	return 0, refuse(ErrInexact, fmt.Sprintf("a fraction over %d, which is no whole number of nanometres", n.scale), mend)
 }
 
-// times returns n units in nanometres, and whether that is whole and fits.
-func (n ratio) times(unit Length) (uint64, bool) {
-	hi, lo := bits.Mul64(n.value, uint64(unit))
-	if hi >= n.scale {
-		return 0, false
-	}
-	quotient, remainder := bits.Div64(hi, lo, n.scale)
-	return quotient, remainder == 0
-}
-
-// notExact says why n units are no length.
-func (p *parser) notExact(n ratio, unit Length) (Length, string, string, error) {
-	if hi, _ := bits.Mul64(n.value, uint64(unit)); hi >= n.scale {
-		return tooLong()
-	}
-	if n.fraction {
-		return fail(fmt.Sprintf("a fraction over %d, which is no whole number of nanometres", n.scale), "write halves, quarters, eighths, sixteenths, thirty-seconds or sixty-fourths", ErrDenominator)
-	}
-	return fail("finer than a nanometre", "write fewer decimals", ErrInexact)
-}
-
-func (p *parser) noUnit() (Length, string, string, error) {
-	read := strings.TrimSpace(p.text[:len(p.text)-len(p.rest)])
+// noUnit says what stands where the unit should.
+func (p *parser) noUnit() *ParseError {
 	if p.rest == "" {
-		return fail("no unit", fmt.Sprintf("write %s in or %s mm, whichever was meant", read, read), ErrNoUnit)
+		read := strings.Join(strings.Fields(p.text), " ")
+		return refuse(ErrNoUnit, "no unit", fmt.Sprintf("write %s in or %s mm, whichever was meant", read, read))
 	}
-	return fail(fmt.Sprintf("%q where a unit should stand", p.rest), "end with in, \", ft, ', mm, cm or m", ErrNoUnit)
+	read := p.text[:len(p.text)-len(p.rest)]
+	next := p.rest[min(1, len(p.rest)-1)] // behind a letter that may stand in a number
+	switch c := p.rest[0] | 0x20; {
+	case p.atNumber() || p.slash():
+		return severalNumbers()
+	case c == 'e' && (isDigit(next) || next == '-' || next == '+'):
+		return refuse(ErrSyntax, "a number with an exponent", "write the number out, such as 1000 mm")
+	case c == 'x' && strings.HasSuffix(read, "0"):
+		return refuse(ErrSyntax, "a hexadecimal number", "write the number in decimal digits")
+	}
+	return refuse(ErrNoUnit, fmt.Sprintf("%q where a unit should stand", p.rest), `end with in, ", ft, ', mm, cm or m`)
 }
 
-func tooLong() (Length, string, string, error) {
-	return fail("longer than any length", "check the number and its unit", ErrRange)
+func noDigits(digits int) *ParseError {
+	if digits == 0 {
+		return refuse(ErrSyntax, "no number at the start", "write a number and its unit, such as 34 1/2 in")
+	}
+	return nil
 }
 
-func fail(problem, mend string, kind error) (Length, string, string, error) {
-	return 0, problem, mend, kind
+func severalNumbers() *ParseError {
+	return refuse(ErrSyntax, "more than one number before the unit", "write one number with one unit, such as 34 1/2 in")
 }
 
-func signed(total uint64, negative bool) (Length, string, string, error) {
+func tooManyDigits() *ParseError {
+	return refuse(ErrRange, "more digits than a length has", "write it with fewer digits")
+}
+
+func tooFine() *ParseError {
+	return refuse(ErrInexact, "finer than a nanometre", "write fewer decimals")
+}
+
+func tooLong() *ParseError {
+	return refuse(ErrRange, "longer than any length", "check the number and its unit")
+}
+
+func signed(total uint64, negative bool) (Length, *ParseError) {
 	switch {
 	case negative && total <= 1<<63:
-		return Length(-total), "", "", nil // two's complement: right for 1<<63 too
+		return Length(-total), nil // two's complement: right for 1<<63 too
 	case !negative && total < 1<<63:
-		return Length(total), "", "", nil
+		return Length(total), nil
 	}
-	return tooLong()
+	return 0, tooLong()
 }
-
-func isDigit(c byte) bool { return '0' <= c && c <= '9' }

@@ -1,11 +1,13 @@
 package length
 
 import (
+	"errors"
 	"math/big"
 	"math/rand/v2"
 	"regexp"
 	"strings"
 	"testing"
+	"unicode/utf8"
 )
 
 // secondReader reads lengths another way, with a regular expression and
@@ -17,7 +19,7 @@ func secondReader(text string) *big.Int {
 		"\u2033", `"`, "\u201d", `"`, "\u201c", `"`,
 		"½", " 1/2 ", "¼", " 1/4 ", "¾", " 3/4 ", "⅛", " 1/8 ", "⅜", " 3/8 ", "⅝", " 5/8 ", "⅞", " 7/8 ",
 	).Replace(text)
-	m := secondForm.FindStringSubmatch(strings.Trim(s, " \t\r\n\v\f"))
+	m := secondForm.FindStringSubmatch(strings.Trim(s, " \t\r\n\f"))
 	if m == nil {
 		return nil
 	}
@@ -70,6 +72,9 @@ func value(text string) *big.Rat {
 		if overZero.MatchString(part) {
 			return nil
 		}
+		if above, below, found := strings.Cut(part, "/"); found && (tooGreat(above) || tooGreat(below)) {
+			return nil
+		}
 		// A leading zero would mean octal to big.Rat.
 		part = leadingZero.ReplaceAllString(strings.TrimSuffix(part, "."), "$1$2")
 		r, ok := new(big.Rat).SetString(part)
@@ -81,31 +86,51 @@ func value(text string) *big.Rat {
 	return total
 }
 
+// tooGreat reports whether a numerator or denominator is 2^64 or more, which
+// Parse refuses even where it could be reduced.
+func tooGreat(digits string) bool {
+	n, ok := new(big.Int).SetString(digits, 10)
+	return ok && n.BitLen() > 64
+}
+
 // TestSecondReader holds Parse against the second reader over texts of every form.
 func TestSecondReader(t *testing.T) {
 	seed := rand.Uint64()
 	t.Logf("seed %d", seed)
 	rng := rand.New(rand.NewPCG(seed, 0))
 	pick := func(s ...string) string { return s[rng.IntN(len(s))] }
-	digits := func() string { return pick("0", "1", "7", "12", "34", "96", "120", "2438", "00", "64") }
+	digits := func() string {
+		return pick("0", "1", "7", "12", "34", "96", "120", "2438", "00", "64", "50", "000000000", "30259171", "9223372036", "9223372036854775807", "18446744073709551616")
+	}
 	number := func() string {
 		fraction := digits() + pick("/", "⁄") + pick("2", "4", "8", "16", "32", "64", "10", "3", "0", "5")
 		return pick(digits(), digits()+"."+digits(), "."+digits(), digits()+".", fraction, digits()+pick(" ", "-", "  ")+fraction, digits()+pick("½", " ⅜", "⅞"), "¼")
 	}
 	accepted := 0
 	for range 50_000 {
-		text := pick("", "-", "+", "−", "- ") + number() + pick("", " ", "\u00a0") +
-			pick("in", `"`, "mm", "cm", "m", "ft", "'", "′", "″", "”", "", "yd")
+		text := pick("", " ", "\t\f") + pick("", "-", "+", "−", "- ") + number() + pick("", " ", "\u00a0")
+		body := text
+		text += pick("in", `"`, "mm", "cm", "m", "ft", "'", "′", "″", "”", "", "yd")
 		if rng.IntN(3) == 0 {
-			text += pick("", " ", "-", " - ") + number() + pick("", " ") + pick("in", `"`, "”", "mm", "")
+			body = text + pick("", " ", "-", " - ") + number() + pick("", " ")
+			text = body + pick("in", `"`, "”", "mm", "")
+		}
+		if len(text) > maxText {
+			continue
 		}
 		got, err := Parse(text)
 		want := secondReader(text)
 		if (err == nil) != (want != nil) || want != nil && want.Int64() != int64(got) {
 			t.Fatalf("Parse(%q) = %d, %v; the second reader says %v", text, got, err, want)
 		}
+		if _, err := Parse(body); err == nil || pattern.MatchString(body) {
+			t.Fatalf("%q has no unit, but Parse says %v and the pattern %v", body, err, pattern.MatchString(body))
+		}
 		if err == nil {
 			accepted++
+			if again, err := Parse(got.String()); err != nil || again != got {
+				t.Fatalf("%q is %d nm, written %q, read back %d, %v", text, got, got, again, err)
+			}
 			if !pattern.MatchString(text) {
 				t.Fatalf("Parse accepts %q, the pattern does not", text)
 			}
@@ -126,6 +151,10 @@ func FuzzParse(f *testing.F) {
 		if len(s) > maxText {
 			want = nil
 		}
+		var pe *ParseError
+		if err != nil && (!errors.As(err, &pe) || pe.Kind == nil || pe.Problem == "" || pe.Mend == "" || !utf8.ValidString(err.Error()) || len(err.Error()) > 1000) {
+			t.Fatalf("Parse(%q): not a plain refusal: %v", s, err)
+		}
 		if err != nil {
 			if want != nil {
 				t.Fatalf("Parse(%q): %v; the second reader says %v", s, err, want)
@@ -140,6 +169,17 @@ func FuzzParse(f *testing.F) {
 		}
 		if again, err := Parse(l.String()); err != nil || again != l {
 			t.Fatalf("%q is %d nm, written %q, read back %d, %v", s, l, l.String(), again, err)
+		}
+		if again, err := Parse(l.In(Metric)); err != nil || again != l {
+			t.Fatalf("%q is %d nm, written %q, read back %d, %v", s, l, l.In(Metric), again, err)
+		}
+		shown, rounded := strings.CutPrefix(l.In(InchSystem), "≈ ")
+		again, err := Parse(shown)
+		if errors.Is(err, ErrRange) && l.Abs() > maxLength-sixtyFourth {
+			return // rounded up beyond the greatest length
+		}
+		if err != nil || rounded != (again != l || l%sixtyFourth != 0) || (again-l).Abs() > sixtyFourth/2 {
+			t.Fatalf("%q is %d nm, shown %q, read back %d, %v", s, l, l.In(InchSystem), again, err)
 		}
 	})
 }

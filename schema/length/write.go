@@ -1,84 +1,84 @@
 package length
 
-import (
-	"math/big"
-	"strconv"
-	"strings"
-)
+import "strconv"
 
-// In writes l with its unit for people to read. In inches it writes reduced
-// fractions to the nearest 1/64 in, with "≈" before it where that is rounded
-// (halves away from zero). In millimetres it writes every decimal there is,
-// which is never rounded.
+// In writes l with its unit for people to read.
+//
+// In inches it writes reduced fractions to the nearest 1/64 in, with "≈ "
+// before it where that is rounded; what rounds to nothing keeps its sign,
+// "≈ -0 in". There are no ties: 1/64 in is an odd number of nanometres. In
+// millimetres it writes every decimal there is, six at most, and never rounds.
+// Any system but [Metric] is written as [InchSystem].
 func (l Length) In(sys System) string {
+	var room [48]byte
+	b := room[:0]
 	if sys == Metric {
-		return l.millimetres()
+		return string(l.appendMillimetres(b))
 	}
-	whole, rest := l/sixtyFourth, l%sixtyFourth
-	if rest == 0 {
-		return inches(int64(whole))
-	}
-	if rest.Abs() >= sixtyFourth-rest.Abs() {
-		if l < 0 {
-			whole--
-		} else {
+	whole, rest := l.size()/uint64(sixtyFourth), l.size()%uint64(sixtyFourth)
+	if rest != 0 {
+		b = append(b, "≈ "...)
+		if rest > uint64(sixtyFourth)/2 {
 			whole++
 		}
 	}
-	text := inches(int64(whole))
-	if whole == 0 && l < 0 {
-		text = "-" + text
-	}
-	return "≈ " + text
+	return string(appendInches(b, l < 0, whole))
 }
 
 // String writes l exactly, so that [Parse] gives it back: in inches where it
 // is a whole number of 1/64 in, else in millimetres.
 func (l Length) String() string {
+	var room [48]byte
 	if l%sixtyFourth == 0 {
-		return inches(int64(l / sixtyFourth))
+		return string(appendInches(room[:0], l < 0, l.size()/uint64(sixtyFourth)))
 	}
-	return l.millimetres()
+	return string(l.appendMillimetres(room[:0]))
 }
 
-// inches writes n sixty-fourths of an inch.
-func inches(n int64) string {
-	var b strings.Builder
-	if n < 0 {
-		b.WriteByte('-')
-		n = -n
+// size returns l without its sign, in nanometres; the most negative length has one too.
+func (l Length) size() uint64 {
+	if l < 0 {
+		return -uint64(l)
 	}
-	whole, numerator, denominator := n/64, n%64, int64(64)
-	for numerator != 0 && numerator%2 == 0 {
-		numerator, denominator = numerator/2, denominator/2
+	return uint64(l)
+}
+
+// appendInches writes n sixty-fourths of an inch.
+func appendInches(b []byte, negative bool, n uint64) []byte {
+	if negative {
+		b = append(b, '-')
 	}
+	whole, numerator, denominator := n/64, n%64, uint64(64)
 	if whole != 0 || numerator == 0 {
-		b.WriteString(strconv.FormatInt(whole, 10))
+		b = strconv.AppendUint(b, whole, 10)
 	}
 	if numerator != 0 {
 		if whole != 0 {
-			b.WriteByte(' ')
+			b = append(b, ' ')
 		}
-		b.WriteString(strconv.FormatInt(numerator, 10) + "/" + strconv.FormatInt(denominator, 10))
+		for numerator%2 == 0 {
+			numerator, denominator = numerator/2, denominator/2
+		}
+		b = strconv.AppendUint(b, numerator, 10)
+		b = append(b, '/')
+		b = strconv.AppendUint(b, denominator, 10)
 	}
-	b.WriteString(" in")
-	return b.String()
+	return append(b, " in"...)
 }
 
-// millimetres writes l as a decimal.
-func (l Length) millimetres() string {
-	// big.Int, since the most negative length has no positive one.
-	n := big.NewInt(int64(l))
-	sign := ""
-	if n.Sign() < 0 {
-		sign = "-"
-		n.Neg(n)
+// appendMillimetres writes l as a decimal.
+func (l Length) appendMillimetres(b []byte) []byte {
+	if l < 0 {
+		b = append(b, '-')
 	}
-	whole, rest := n.QuoRem(n, big.NewInt(int64(Millimetre)), new(big.Int))
-	text := sign + whole.String()
-	if rest.Sign() != 0 {
-		digits := strconv.FormatInt(rest.Int64(), 10)
-		text += "." + strings.TrimRight(strings.Repeat("0", 6-len(digits))+digits, "0")
+	whole, rest := l.size()/uint64(Millimetre), l.size()%uint64(Millimetre)
+	b = strconv.AppendUint(b, whole, 10)
+	if rest != 0 {
+		b = append(b, '.')
 	}
-	return text + " mm"
+	for place := uint64(Millimetre) / 10; rest != 0; place /= 10 {
+		b = append(b, '0'+byte(rest/place))
+		rest %= place
+	}
+	return append(b, " mm"...)
 }

@@ -1,0 +1,49 @@
+package main
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+
+	"github.com/moby/sys/atomicwriter"
+)
+
+// writeFile writes what make gives to path, whole or not at all. It refuses
+// to overwrite one of the inputs.
+func writeFile(path string, inputs []string, make func(io.Writer) error) error {
+	for _, input := range inputs {
+		if sameFile(path, input) {
+			return hinted{fmt.Errorf("%s: found the input as the output, expected another file", path), "name another file with -o"}
+		}
+	}
+	var whole bytes.Buffer
+	if err := make(&whole); err != nil {
+		return err
+	}
+	if info, err := os.Stat(path); err == nil && !info.Mode().IsRegular() {
+		return hinted{fmt.Errorf("%s: found %s, expected a file to write", path, kindOfFile(info)), "name a file with -o"}
+	}
+	if err := atomicwriter.WriteFile(path, whole.Bytes(), 0o644); err != nil {
+		mend := "see that the folder is there and can be written"
+		if errors.Is(err, os.ErrNotExist) {
+			mend = fmt.Sprintf("make the folder %s first", filepath.Dir(path))
+		}
+		return hinted{fmt.Errorf("%s: cannot be written: %w", path, err), mend}
+	}
+	return nil
+}
+
+func sameFile(a, b string) bool {
+	if filepath.Clean(a) == filepath.Clean(b) {
+		return true
+	}
+	x, err := os.Stat(a)
+	if err != nil {
+		return false
+	}
+	y, err := os.Stat(b)
+	return err == nil && os.SameFile(x, y)
+}

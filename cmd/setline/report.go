@@ -1,0 +1,124 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+	"setline.example/checks"
+	"setline.example/report"
+	"setline.example/report/pdf"
+	"setline.example/schema/length"
+)
+
+func newReport() *cobra.Command {
+	var output, date, paper string
+	c := &cobra.Command{
+		Use:   "report FILE -o OUTPUT",
+		Short: "Write the turnover report of a job record, as PDF or Markdown",
+		Long: `Report holds a job record against the rules and writes the turnover report. The
+ending of the output says the format: .pdf or .md. The record itself travels in
+the PDF as an attachment. A record that is not ready gives a report too, which
+says NOT READY on its first page.
+
+The report is dated with --date, else with SOURCE_DATE_EPOCH where that is set,
+else with today. The same record, date and version give the same bytes.
+
+Exit codes: 0 every room is ready, 1 the report is written and says NOT READY,
+2 the record cannot be used, and nothing is written.`,
+		Example: `  setline report examples/annex/job.json -o turnover.pdf
+  setline report examples/metric/job.json -o turnover.md --date 2026-10-02`,
+		Args: func(c *cobra.Command, args []string) error {
+			if len(args) != 1 {
+				return usage(c, fmt.Errorf("found %d files, expected one job record", len(args)))
+			}
+			return nil
+		},
+		RunE: func(c *cobra.Command, args []string) error {
+			write, err := writerFor(output)
+			if err != nil {
+				return usage(c, err)
+			}
+			o := report.Options{Version: version()}
+			if o.Date, err = reportDate(date); err != nil {
+				return usage(c, err)
+			}
+			found, src, err := load(args[0], c.InOrStdin())
+			if err != nil {
+				return err
+			}
+			if o.Paper, err = paperFor(paper, found); err != nil {
+				return usage(c, err)
+			}
+			r, err := report.New(found, src.Data, o)
+			if err != nil {
+				return err
+			}
+			if err := writeFile(output, args, func(w io.Writer) error { return write(r, w) }); err != nil {
+				return err
+			}
+			if !r.Ready() {
+				fmt.Fprintf(c.ErrOrStderr(), "setline: %s: NOT READY; the report is in %s\n", visible(args[0]), visible(output))
+				return errNotReady
+			}
+			return nil
+		},
+	}
+	c.Flags().StringVarP(&output, "output", "o", "", "file to write, ending in .pdf or .md")
+	c.Flags().StringVar(&date, "date", "", "date of the report, YYYY-MM-DD")
+	c.Flags().StringVar(&paper, "paper", "", `"letter" or "a4"; without it, letter for records in inches and A4 for metric ones`)
+	return c
+}
+
+// writerFor picks the format by the ending of the output's name.
+func writerFor(output string) (func(*report.Report, io.Writer) error, error) {
+	switch strings.ToLower(filepath.Ext(output)) {
+	case ".pdf":
+		return (*report.Report).PDF, nil
+	case ".md":
+		return (*report.Report).Markdown, nil
+	}
+	if output == "" {
+		return nil, errors.New("found no output, expected -o with a file name ending in .pdf or .md")
+	}
+	return nil, fmt.Errorf("found output %q, expected a file name ending in .pdf or .md", output)
+}
+
+// reportDate is the date given, else that of SOURCE_DATE_EPOCH
+// (reproducible-builds.org), else today's in UTC.
+func reportDate(given string) (time.Time, error) {
+	if given != "" {
+		date, err := time.Parse(time.DateOnly, given)
+		if err != nil {
+			return time.Time{}, fmt.Errorf("found --date %q, expected a date written YYYY-MM-DD", given)
+		}
+		return date, nil
+	}
+	if epoch := os.Getenv("SOURCE_DATE_EPOCH"); epoch != "" {
+		seconds, err := strconv.ParseInt(epoch, 10, 64)
+		if err != nil || seconds < 0 || seconds > 253402300799 { // the end of the year 9999
+			return time.Time{}, fmt.Errorf("found SOURCE_DATE_EPOCH %q, expected whole seconds since 1970", epoch)
+		}
+		return time.Unix(seconds, 0).UTC().Truncate(24 * time.Hour), nil
+	}
+	return time.Now().UTC().Truncate(24 * time.Hour), nil
+}
+
+func paperFor(given string, found *checks.Findings) (pdf.Paper, error) {
+	switch given {
+	case "":
+		if found.Record.Planned.LengthsIn == length.Metric {
+			return pdf.A4, nil
+		}
+		return pdf.Letter, nil
+	case string(pdf.Letter), string(pdf.A4):
+		return pdf.Paper(given), nil
+	}
+	return "", fmt.Errorf("found --paper %q, expected letter or a4", given)
+}

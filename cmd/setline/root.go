@@ -1,0 +1,83 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+
+	"github.com/spf13/cobra"
+	"setline.example/schema"
+)
+
+// Exit codes, the same for every command.
+const (
+	exitReady    = 0
+	exitNotReady = 1
+	exitInput    = 2 // the input or the call is wrong
+)
+
+// errNotReady ends a command whose input is good and whose answer is no.
+var errNotReady = errors.New("not ready")
+
+// run is the whole program: it takes the arguments and returns the exit code.
+func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
+	root := newRoot()
+	root.SetArgs(args)
+	root.SetIn(stdin)
+	root.SetOut(stdout)
+	root.SetErr(stderr)
+	switch err := root.Execute(); {
+	case err == nil:
+		return exitReady
+	case errors.Is(err, errNotReady):
+		return exitNotReady
+	default:
+		say(stderr, err)
+		return exitInput
+	}
+}
+
+// knownCommand refuses a command that is none.
+func knownCommand(c *cobra.Command, args []string) error {
+	if len(args) == 0 {
+		return nil
+	}
+	var names []string
+	for _, sub := range c.Commands() {
+		if sub.IsAvailableCommand() {
+			names = append(names, sub.Name())
+		}
+	}
+	err := fmt.Errorf("found the command %q, expected one of %s", args[0], strings.Join(names, ", "))
+	if near := schema.Nearest(args[0], names); near != "" {
+		return hinted{err, fmt.Sprintf("write %q if that is meant", near)}
+	}
+	return usage(c, err)
+}
+
+func newRoot() *cobra.Command {
+	root := &cobra.Command{
+		Use:   "setline",
+		Short: "Prove that a room of steel base cabinets is right, and hand it over",
+		Long: `Setline takes a job record, what was planned, what arrived, what was measured
+and seen, and what was agreed; holds it against the rules of the trade; and
+writes the turnover report.
+
+Exit codes: 0 every room is ready, 1 a room is not ready, 2 the input or the
+call is wrong.`,
+		Example: `  setline check examples/annex/job.json
+  setline report examples/annex/job.json -o turnover.pdf`,
+		Args: knownCommand,
+		RunE: func(c *cobra.Command, _ []string) error { return c.Help() },
+		// All messages go through one voice, in message.go.
+		SilenceErrors: true,
+		SilenceUsage:  true,
+		Version:       version(),
+	}
+	root.SetVersionTemplate("setline {{.Version}}\n")
+	root.CompletionOptions.HiddenDefaultCmd = true
+	root.SetFlagErrorFunc(func(c *cobra.Command, err error) error { return usage(c, err) })
+	root.AddCommand(newCheck(), newReport(), newSchema(), newRules())
+	return root
+}

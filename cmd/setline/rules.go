@@ -1,0 +1,87 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"github.com/spf13/cobra"
+	"setline.example/checks"
+	"setline.example/schema"
+	"setline.example/schema/length"
+)
+
+func newRules() *cobra.Command {
+	return &cobra.Command{
+		Use:   "rules [NAME]",
+		Short: "List the rules of the trade, or explain one",
+		Long: `Rules lists every rule with its limit. With the name of one it says what the
+rule asks and why, where its limit comes from, what has to be observed, and
+what to do where it fails.`,
+		Example: `  setline rules
+  setline rules fronts flush`,
+		RunE: func(c *cobra.Command, args []string) error {
+			if len(args) == 0 {
+				return listRules(c.OutOrStdout())
+			}
+			// Rule names have spaces; quotes around them are welcome and not needed.
+			name := strings.Join(args, " ")
+			rule := checks.Find(name)
+			if rule == nil {
+				err := fmt.Errorf("found the rule name %q, expected one of %s", name, strings.Join(checks.Names(), ", "))
+				if near := schema.Nearest(name, checks.Names()); near != "" {
+					return hinted{err, fmt.Sprintf("write %q if that is meant", near)}
+				}
+				return usage(c, err)
+			}
+			return explain(c.OutOrStdout(), rule)
+		},
+	}
+}
+
+func limitOf(r *checks.Rule) string {
+	if r.LimitWords != "" {
+		return r.LimitWords
+	}
+	return "at most " + r.Limit.In(length.InchSystem)
+}
+
+func listRules(w io.Writer) error {
+	var b strings.Builder
+	var family checks.Family
+	for _, r := range checks.All() {
+		if r.Family != family {
+			if family != "" {
+				b.WriteByte('\n')
+			}
+			family = r.Family
+			fmt.Fprintf(&b, "%s\n", family)
+		}
+		fmt.Fprintf(&b, "  %-20s %s\n", r.Name, limitOf(r))
+	}
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+func explain(w io.Writer, r *checks.Rule) error {
+	var b strings.Builder
+	fmt.Fprintf(&b, "%s (%s)\n\n", r.Name, r.Family)
+	for _, item := range []struct{ name, text string }{
+		{"asks", r.Asks},
+		{"why", r.Why},
+		{"limit", limitOf(r)},
+		{"source", r.Source},
+		{"observe", r.Needs},
+		{"where it fails", r.Remedy},
+		{"no concession", r.NoConcession},
+	} {
+		if item.text != "" {
+			fmt.Fprintf(&b, "%s\n    %s\n", item.name, item.text)
+		}
+	}
+	if r.LimitWords == "" {
+		fmt.Fprintf(&b, "in a record\n    \"limits\": {%q: {\"limit\": %q, \"source\": \"...\"}} changes the limit\n", r.Name, r.Limit.In(length.InchSystem))
+	}
+	_, err := io.WriteString(w, b.String())
+	return err
+}

@@ -1,0 +1,76 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/rogpeppe/go-internal/testscript"
+)
+
+func TestMain(m *testing.M) {
+	testscript.Main(m, map[string]func(){
+		"setline": func() { os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) },
+	})
+}
+
+// TestScripts runs the scripts under testdata/script. Each is one page: the
+// calls, what they must print, and the files they read.
+func TestScripts(t *testing.T) {
+	testscript.Run(t, testscript.Params{
+		Dir: "../../testdata/script",
+		Setup: func(env *testscript.Env) error {
+			examples, err := filepath.Abs("../../examples")
+			env.Setenv("EXAMPLES", examples)
+			return err
+		},
+		Cmds: map[string]func(*testscript.TestScript, bool, []string){
+			"exits": exits,
+		},
+		Condition:           condition,
+		RequireExplicitExec: true,
+		RequireUniqueNames:  true,
+	})
+}
+
+// exits runs setline and holds its exit code against the first argument:
+// "exits 1 check job.json".
+func exits(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) < 1 {
+		ts.Fatalf("usage: exits CODE ARGUMENT...")
+	}
+	want, err := strconv.Atoi(args[0])
+	ts.Check(err)
+	code := 0
+	if err := ts.Exec("setline", args[1:]...); err != nil {
+		var ee *exec.ExitError
+		if !errors.As(err, &ee) {
+			ts.Fatalf("setline did not run: %v", err)
+		}
+		code = ee.ExitCode()
+	}
+	if code != want {
+		ts.Fatalf("setline %s: exit code %d, want %d", strings.Join(args[1:], " "), code, want)
+	}
+}
+
+// condition knows "missing:TOOL": true on a machine without an outside tool,
+// so that a script can skip itself there. In CI the tool must be.
+func condition(cond string) (bool, error) {
+	tool, ok := strings.CutPrefix(cond, "missing:")
+	if !ok {
+		return false, fmt.Errorf("unknown condition %q", cond)
+	}
+	if _, err := exec.LookPath(tool); err == nil {
+		return false, nil
+	}
+	if os.Getenv("CI") == "true" {
+		return false, fmt.Errorf("%s is not installed; .ci/run must install it", tool)
+	}
+	return true, nil
+}

@@ -1,0 +1,220 @@
+package report
+
+import (
+	"bytes"
+	"io/fs"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"testing"
+	"testing/fstest"
+	"time"
+
+	"github.com/yuin/goldmark/ast"
+	"setline.example/checks"
+	"setline.example/report/pdf"
+	"setline.example/schema"
+)
+
+func options(templates fs.FS) Options {
+	return Options{
+		Date:      time.Date(2026, 9, 23, 0, 0, 0, 0, time.UTC),
+		Version:   "test",
+		Paper:     pdf.Letter,
+		Templates: templates,
+	}
+}
+
+func findings(t testing.TB, path string, edit ...string) (*checks.Findings, []byte) {
+	t.Helper()
+	data, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	data = []byte(strings.NewReplacer(edit...).Replace(string(data)))
+	rec, src, err := schema.Read(path, data)
+	if err != nil {
+		t.Fatal(err)
+	}
+	found, err := checks.Run(rec, src)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return found, data
+}
+
+const annex = "../examples/annex/job.json"
+
+func markdown(t *testing.T, r *Report) string {
+	t.Helper()
+	var out bytes.Buffer
+	if err := r.Markdown(&out); err != nil {
+		t.Fatal(err)
+	}
+	return out.String()
+}
+
+// never are words that every report has, whatever template makes its body.
+var never = []string{
+	"NOT READY", "S-106 is not ready because",
+	"Wear eye and hand protection", "can tip", "services before drilling", "into the laser", "strips the sheet",
+	"Local codes prevail", "licensed practice",
+	"Signature", "How to check this report",
+}
+
+func TestNoTemplateLosesWhatMustStay(t *testing.T) {
+	found, data := findings(t, annex)
+	for name, body := range map[string]string{
+		"empty":           "",
+		"an open fence":   "```\n",
+		"an open quote":   "> open",
+		"a heading":       "# READY\n",
+		"an open list":    "- a\n    - b",
+		"a link label":    "[Cautions]: x",
+		"an open table":   "| a |\n|---|",
+		"a setext line":   "text",
+		"an indent at it": "    ",
+	} {
+		t.Run(name, func(t *testing.T) {
+			r, err := New(found, data, options(fstest.MapFS{"turnover.md": {Data: []byte(body)}}))
+			if err != nil {
+				t.Fatal(err)
+			}
+			text := markdown(t, r)
+			for _, words := range never {
+				if !strings.Contains(text, words) {
+					t.Errorf("the Markdown lost %q", words)
+				}
+			}
+			// In the PDF the cautions are parsed apart from the body: they are a heading of their own.
+			if last := headings(r.parts[len(r.parts)-1]); len(last) != 3 || last[0] != "Cautions" {
+				t.Errorf("headings after the body: %v", last)
+			}
+			if pages := pdfText(t, r); pages != "" {
+				for _, words := range never {
+					if !strings.Contains(pages, words) {
+						t.Errorf("the PDF lost %q", words)
+					}
+				}
+			}
+		})
+	}
+}
+
+// pdfText gives the words of the report's PDF, "" where pdftotext is missing.
+func pdfText(t *testing.T, r *Report) string {
+	t.Helper()
+	if _, err := exec.LookPath("pdftotext"); err != nil {
+		if os.Getenv("CI") == "true" {
+			t.Fatal("pdftotext is not installed; .ci/run must install poppler-utils")
+		}
+		return ""
+	}
+	var out bytes.Buffer
+	if err := r.PDF(&out); err != nil {
+		t.Fatal(err)
+	}
+	path := filepath.Join(t.TempDir(), "report.pdf")
+	if err := os.WriteFile(path, out.Bytes(), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	text, err := exec.CommandContext(t.Context(), "pdftotext", path, "-").Output()
+	if err != nil {
+		t.Fatal(err)
+	}
+	// Lines are broken where the page breaks them.
+	return strings.Join(strings.Fields(string(text)), " ")
+}
+
+func headings(source []byte) []string {
+	var all []string
+	_ = ast.Walk(pdf.ParseMarkdown(source), func(n ast.Node, entering bool) (ast.WalkStatus, error) {
+		if h, ok := n.(*ast.Heading); ok && entering {
+			var words strings.Builder
+			for c := h.FirstChild(); c != nil; c = c.NextSibling() {
+				if text, ok := c.(*ast.Text); ok {
+					words.Write(text.Segment.Value(source))
+				}
+			}
+			all = append(all, words.String())
+		}
+		return ast.WalkContinue, nil
+	})
+	return all
+}
+
+func TestBrokenTemplates(t *testing.T) {
+	found, data := findings(t, annex)
+	for name, tc := range map[string]struct{ file, body, want string }{
+		"raw HTML block":  {"turnover.md", "<!-- ", "raw HTML in a template"},
+		"raw HTML inline": {"turnover.md", "a <b>bold</b> word", "raw HTML in a template"},
+		"syntax":          {"turnover.md", "{{range}", "turnover.md"},
+		"unknown field":   {"turnover.md", "{{.Verdict}}", "turnover.md"},
+		"missing":         {"other.md", "", "turnover.md"},
+	} {
+		_, err := New(found, data, options(fstest.MapFS{tc.file: {Data: []byte(tc.body)}}))
+		if err == nil || !strings.Contains(err.Error(), tc.want) {
+			t.Errorf("%s: %v, want %q in it", name, err, tc.want)
+		}
+	}
+}
+
+// TestTypedNamesMakeNoVerdict: whatever people type as names and remarks, the
+// report has the headings it has without them.
+func TestTypedNamesMakeNoVerdict(t *testing.T) {
+	found, data := findings(t, annex)
+	plain, err := New(found, data, options(nil))
+	if err != nil {
+		t.Fatal(err)
+	}
+	found, data = findings(t, annex,
+		"Marrow Ridge College, Science Annex", `x\n# READY\n\n> ## READY`,
+		"A3 proud at the top of the joint", `\n\n## All rooms READY\n\n| a | b |\n|---|---|`,
+		"left stile, 20 in above the floor", `|||| **pass** <!-- `,
+		"Halden Quality Services", "[Halden](https://x.example)",
+	)
+	hostile, err := New(found, data, options(nil))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i := range plain.parts {
+		a, b := shape(t, string(plain.parts[i])), shape(t, string(hostile.parts[i]))
+		if a.kinds != b.kinds {
+			t.Errorf("part %d of the report has another structure:\n%s", i, hostile.parts[i])
+		}
+	}
+	if text := pdfText(t, hostile); text != "" && !strings.Contains(text, "[Halden](https://x.example)") {
+		t.Error("the PDF does not show what was typed as it was typed")
+	}
+}
+
+// TestReadyReport: a job whose rooms are all ready says so, and has no list
+// of reasons.
+func TestReadyReport(t *testing.T) {
+	found, data := findings(t, "../examples/metric/job.json")
+	r, err := New(found, data, options(nil))
+	if err != nil {
+		t.Fatal(err)
+	}
+	text := markdown(t, r)
+	if !r.Ready() || !strings.Contains(text, "> ## READY") || strings.Contains(text, "NOT READY") || strings.Contains(text, "is not ready because") {
+		t.Errorf("%.600s", text)
+	}
+	if !strings.Contains(text, "0.8 mm ± 0.058") {
+		t.Error("a measured value is not shown with its expanded uncertainty; 0.1 mm / (2 sqrt 3) * 2 = 0.058 mm")
+	}
+}
+
+func BenchmarkPDF(b *testing.B) {
+	found, data := findings(b, annex)
+	for b.Loop() {
+		r, err := New(found, data, options(nil))
+		if err != nil {
+			b.Fatal(err)
+		}
+		if err := r.PDF(new(bytes.Buffer)); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

@@ -1,0 +1,520 @@
+package report
+
+import (
+	"fmt"
+	"maps"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"setline.example/checks"
+	"setline.example/schema"
+	"setline.example/schema/length"
+)
+
+// View is everything a template can show. Numbers are written out already,
+// in the units of the record.
+type View struct {
+	Project, Number Text
+	Answer          Text // "READY" or "NOT READY"
+	Ready           bool
+	Summary         Text
+	Facts           []NamedText // the job, its firms, dates and rules of judging
+	Rooms           []RoomView
+	Open            []OpenRoom  // the first reasons of each room that is not ready
+	Punch           []PunchRoom // all that is left to put right
+	OpenItems       []OpenItemView
+	Concessions     []ConcessionView
+	Visits          []VisitView
+	Rules           []RuleView
+	DecisionRule    Text
+	Signers         []SignerView
+}
+
+// NamedText is a line of a table of facts.
+type NamedText struct{ Name, Value Text }
+
+// RoomView is one room: its answer, its counts, and all its results.
+type RoomView struct {
+	Name, Use, Answer                                Text
+	Ready                                            bool
+	Pass, Fail, NotObserved, Undecided, Conceded, NA int
+	LastVisit                                        Text
+	Groups                                           []GroupView
+	Remarks                                          []RemarkView
+}
+
+// GroupView is the results of a room as a whole, or of one elevation.
+type GroupView struct {
+	Title   Text
+	Results []ResultView
+}
+
+// ResultView is one result.
+type ResultView struct {
+	Where, Rule          Text
+	Outcome              Text
+	Holds                bool
+	Value, Limit, Margin Text // the value with its expanded uncertainty, where that is known
+	Within               Text // the probability that the true value is within the limit
+	Finding, Remedy      Text
+	Visit                Text // number of the visit, "–" where there is none
+	Seen                 Text // the visit in words: "visit 2, 2026-09-21"
+	Source               int  // number of the rule among View.Rules
+	Number               int  // number in the punch list, 0 where it is not on it
+}
+
+// Result is the outcome, in bold where it keeps the room from being ready.
+func (r ResultView) Result() string {
+	if r.Holds {
+		return r.Outcome.String()
+	}
+	return "**" + r.Outcome.String() + "**"
+}
+
+// RemarkView is a remark somebody wrote on a visit.
+type RemarkView struct {
+	Where, Text Text
+	Visit       int
+}
+
+// PunchRoom is the punch list of one room.
+type PunchRoom struct {
+	Room  Text
+	Items []ResultView
+}
+
+// OpenRoom is the first few reasons why a room is not ready.
+type OpenRoom struct {
+	Room  Text
+	Items []ResultView
+	More  int
+}
+
+// OpenItemView is something agreed to be left to do.
+type OpenItemView struct{ Room, What, Owner, Due Text }
+
+// ConcessionView is written permission, and whether it is still needed.
+type ConcessionView struct{ Where, Rule, Reason, By, Date, State Text }
+
+// VisitView is one visit.
+type VisitView struct {
+	Number                                   int
+	Date, Purpose, People, Instruments, Site Text
+}
+
+// RuleView is one rule with the limit that applied.
+type RuleView struct {
+	Number                    int
+	Name, Asks, Limit, Source Text
+}
+
+// SignerView is one who signs.
+type SignerView struct{ Role, Meaning, Name Text }
+
+const none = "–"
+
+// shortList is how many reasons of a room the first page shows.
+const shortList = 6
+
+// viewer builds a View.
+type viewer struct {
+	found  *checks.Findings
+	rec    *schema.Record
+	sys    length.System
+	number map[int]int // of a visit in time order, by its position in the record
+	rule   map[string]int
+}
+
+func newView(found *checks.Findings, o Options) View {
+	rec := found.Record
+	b := viewer{found: found, rec: rec, sys: rec.Planned.LengthsIn, number: map[int]int{}, rule: map[string]int{}}
+	if b.sys == "" {
+		b.sys = length.InchSystem
+	}
+	for n, i := range rec.Measured.VisitsInTime() {
+		b.number[i] = n + 1
+	}
+	v := View{
+		Project: Text(rec.Planned.Project.Name),
+		Number:  Text(rec.Planned.Project.Number),
+		Ready:   found.Ready(),
+		Rules:   b.rules(),
+	}
+	punched := 0
+	for _, room := range found.Rooms {
+		r := b.room(room)
+		v.Rooms = append(v.Rooms, r)
+		if room.Ready {
+			continue
+		}
+		items := b.results(room.Reasons())
+		for i := range items {
+			punched++
+			items[i].Number = punched
+		}
+		v.Punch = append(v.Punch, PunchRoom{r.Name, items})
+		first := items[:min(len(items), shortList)]
+		v.Open = append(v.Open, OpenRoom{r.Name, first, len(items) - len(first)})
+	}
+	v.Answer, v.Summary = answer(found)
+	v.Facts = b.facts(o)
+	v.OpenItems = b.openItems()
+	v.Concessions = b.concessions()
+	v.Visits = b.visits()
+	v.DecisionRule = decisionWords(rec.Planned.DecisionRule)
+	v.Signers = signers(rec.Agreed.SignOff)
+	return v
+}
+
+// answer is what the first page says in a word, and in a sentence.
+func answer(found *checks.Findings) (word, sentence Text) {
+	ready, open := 0, map[checks.Outcome]int{}
+	for _, room := range found.Rooms {
+		if room.Ready {
+			ready++
+		}
+		for o, n := range room.Counts {
+			open[o] += n
+		}
+	}
+	all := len(found.Rooms)
+	rooms := "rooms"
+	if all == 1 {
+		rooms = "room"
+	}
+	sentence = Text(fmt.Sprintf("%d of %d %s ready.", ready, all, rooms))
+	if ready == all {
+		word = "READY"
+		sentence += " Every rule that applies passes or is conceded."
+	} else {
+		word = "NOT READY"
+		for _, count := range []struct {
+			words   string
+			outcome checks.Outcome
+		}{{"To put right", checks.Fail}, {"Not observed", checks.NotObserved}, {"Undecided", checks.Undecided}} {
+			if n := open[count.outcome]; n > 0 {
+				sentence += Text(fmt.Sprintf(" %s: %d.", count.words, n))
+			}
+		}
+	}
+	if n := open[checks.Conceded]; n > 0 {
+		sentence += Text(fmt.Sprintf(" Conceded: %d, by written permission.", n))
+	}
+	return word, sentence
+}
+
+func (b *viewer) facts(o Options) []NamedText {
+	p := b.rec.Planned.Project
+	var facts []NamedText
+	add := func(name, value string) {
+		if value != "" {
+			facts = append(facts, NamedText{Text(name), Text(value)})
+		}
+	}
+	add("Address", p.Address)
+	add("Installer", p.Installer)
+	add("General contractor", p.Contractor)
+	add("Specification section", b.rec.Planned.SpecSection)
+	add("Visits", b.span())
+	add("Report made", o.Date.UTC().Format(time.DateOnly)+" with Setline "+o.Version)
+	return facts
+}
+
+// span tells how many visits there were and when.
+func (b *viewer) span() string {
+	order := b.rec.Measured.VisitsInTime()
+	switch len(order) {
+	case 0:
+		return "none"
+	case 1:
+		return "1, on " + string(b.rec.Measured.Visits[order[0]].Date)
+	}
+	first, last := b.rec.Measured.Visits[order[0]].Date, b.rec.Measured.Visits[order[len(order)-1]].Date
+	return fmt.Sprintf("%d, from %s to %s", len(order), first, last)
+}
+
+func (b *viewer) room(v checks.Verdict) RoomView {
+	r := RoomView{
+		Name:        Text(v.Room.Name),
+		Use:         Text(v.Room.Use),
+		Ready:       v.Ready,
+		Answer:      "NOT READY",
+		Pass:        v.Counts[checks.Pass],
+		Fail:        v.Counts[checks.Fail],
+		NotObserved: v.Counts[checks.NotObserved],
+		Undecided:   v.Counts[checks.Undecided],
+		Conceded:    v.Counts[checks.Conceded],
+		NA:          v.Counts[checks.NotApplicable],
+		LastVisit:   "never",
+	}
+	if v.Ready {
+		r.Answer = "READY"
+	}
+	for _, i := range b.rec.Measured.VisitsInTime() {
+		visit := b.rec.Measured.Visits[i]
+		if seen, ok := visit.Rooms[v.Room.Name]; ok {
+			r.LastVisit = Text(visit.Date)
+			r.Remarks = append(r.Remarks, b.remarks(v.Room.Name, &seen, b.number[i])...)
+		}
+	}
+	results := v.Results
+	for len(results) > 0 {
+		elevation := results[0].Subject.Elevation
+		n := slices.IndexFunc(results, func(r checks.Result) bool { return r.Subject.Elevation != elevation })
+		if n < 0 {
+			n = len(results)
+		}
+		title := "Elevation " + elevation
+		if elevation == "" {
+			title = "The room as a whole"
+		}
+		r.Groups = append(r.Groups, GroupView{Text(title), b.results(results[:n])})
+		results = results[n:]
+	}
+	return r
+}
+
+// remarks gathers what people wrote of a room on one visit.
+func (b *viewer) remarks(room string, seen *schema.RoomSeen, visit int) []RemarkView {
+	var all []RemarkView
+	add := func(where, text string) {
+		if text != "" {
+			all = append(all, RemarkView{Text(where), Text(text), visit})
+		}
+	}
+	for _, text := range seen.Remarks {
+		add(room, text)
+	}
+	for _, tag := range slices.Sorted(maps.Keys(seen.Cabinets)) {
+		add(tag, seen.Cabinets[tag].Remark)
+	}
+	for _, name := range slices.Sorted(maps.Keys(seen.Joints)) {
+		add(name, seen.Joints[name].Remark)
+	}
+	for _, tag := range slices.Sorted(maps.Keys(seen.Fillers)) {
+		add(tag, seen.Fillers[tag].Remark)
+	}
+	return all
+}
+
+func (b *viewer) results(results []checks.Result) []ResultView {
+	views := make([]ResultView, len(results))
+	for i, r := range results {
+		views[i] = b.result(r)
+	}
+	return views
+}
+
+func (b *viewer) result(r checks.Result) ResultView {
+	v := ResultView{
+		Where:   Text(r.Subject.Item),
+		Rule:    Text(r.Rule.Name),
+		Outcome: Text(r.Outcome),
+		Holds:   r.Outcome.Holds(),
+		Value:   none, Limit: none, Margin: none, Within: none,
+		Finding: Text(r.Finding),
+		Remedy:  Text(r.Remedy),
+		Visit:   none,
+		Seen:    "nobody looked",
+		Source:  b.rule[r.Rule.Name],
+	}
+	// A rule that asks for a yes has no number to show.
+	if r.Rule.LimitWords == "" {
+		v.Limit = Text(r.Limit.In(b.sys))
+		if r.Value.Unit != checks.NoUnit {
+			v.Value, v.Margin = Text(r.Value.In(b.sys)), Text(r.Margin.In(b.sys))
+		}
+		if r.Known {
+			v.Value += Text(" ± " + b.decimal(r.Uncertainty))
+			v.Within = Text(percent(r.Conformity))
+		}
+	}
+	if r.Visit >= 0 {
+		v.Visit = Text(strconv.Itoa(b.number[r.Visit]))
+		v.Seen = Text(fmt.Sprintf("visit %s, %s", string(v.Visit), b.rec.Measured.Visits[r.Visit].Date))
+	} else if r.Rule.Family == checks.Receiving {
+		v.Seen = "from packing lists and counts"
+	}
+	if r.Concession >= 0 {
+		c := b.rec.Agreed.Concessions[r.Concession]
+		v.Finding += Text(fmt.Sprintf(" (conceded by %s on %s)", c.By.Name, c.Date))
+	}
+	return v
+}
+
+// decimal writes an uncertainty in nanometres with two significant digits
+// (JCGM 100:2008, 7.2.6), as a decimal since fractions of an inch would be too
+// coarse for it, and without the unit, which stands with the value.
+func (b *viewer) decimal(nm float64) string {
+	unit := float64(length.Millimetre)
+	if b.sys == length.InchSystem {
+		unit = float64(length.Inch)
+	}
+	value := nm / unit
+	digits := max(0, 1-int(math.Floor(math.Log10(value))))
+	return strings.TrimRight(strconv.FormatFloat(value, 'f', digits, 64), "0")
+}
+
+// percent writes a probability, never as a certainty that it is not.
+func percent(p float64) string {
+	switch {
+	case p > 0.999:
+		return "> 99.9 %"
+	case p < 0.001:
+		return "< 0.1 %"
+	}
+	return strconv.FormatFloat(100*p, 'f', 1, 64) + " %"
+}
+
+func (b *viewer) openItems() []OpenItemView {
+	var all []OpenItemView
+	for _, i := range b.rec.Agreed.OpenItems {
+		all = append(all, OpenItemView{Text(i.Room), Text(i.What), Text(i.Owner), Text(i.Due)})
+	}
+	return all
+}
+
+func (b *viewer) concessions() []ConcessionView {
+	applied := map[int]bool{}
+	for _, r := range b.found.Results {
+		if r.Concession >= 0 {
+			applied[r.Concession] = true
+		}
+	}
+	var all []ConcessionView
+	for i, c := range b.rec.Agreed.Concessions {
+		state := "no longer needed; put right since"
+		if applied[i] {
+			state = "in force"
+		}
+		all = append(all, ConcessionView{Text(c.Subject), Text(c.Rule), Text(c.Reason), Text(party(c.By)), Text(c.Date), Text(state)})
+	}
+	return all
+}
+
+func (b *viewer) visits() []VisitView {
+	var all []VisitView
+	for n, i := range b.rec.Measured.VisitsInTime() {
+		v := &b.rec.Measured.Visits[i]
+		people := make([]string, len(v.People))
+		for k, p := range v.People {
+			people[k] = party(p)
+		}
+		all = append(all, VisitView{
+			n + 1, Text(v.Date), Text(v.Purpose), Text(strings.Join(people, "; ")),
+			Text(strings.Join(b.instruments(v), "; ")), Text(siteWords(v.Site)),
+		})
+	}
+	return all
+}
+
+// party writes a person with part and firm.
+func party(p schema.Party) string {
+	text := p.Name
+	if p.Role != "" {
+		text += ", " + p.Role
+	}
+	if p.Firm != "" {
+		text += " (" + p.Firm + ")"
+	}
+	return text
+}
+
+func (b *viewer) instruments(v *schema.Visit) []string {
+	var all []string
+	for _, name := range slices.Sorted(maps.Keys(v.Instruments)) {
+		text := name
+		if in, ok := b.rec.Planned.Instruments[name]; ok {
+			text += ", " + in.Kind
+			if in.Resolution != nil {
+				text += ", reads to " + in.Resolution.In(b.sys)
+			}
+			if in.Accuracy != nil && in.Over != nil {
+				text += ", ± " + in.Accuracy.In(b.sys) + " over " + in.Over.In(b.sys)
+			}
+			if in.Serial != "" {
+				text += ", no. " + in.Serial
+			}
+		}
+		if checked := v.Instruments[name].Checked; checked != "" {
+			text += ", checked " + string(checked)
+		} else {
+			text += ", check not observed"
+		}
+		all = append(all, text)
+	}
+	return all
+}
+
+func siteWords(s *schema.Site) string {
+	if s == nil {
+		return "not observed"
+	}
+	say := func(b *bool, yes, no, unseen string) string {
+		switch {
+		case b == nil:
+			return unseen
+		case *b:
+			return yes
+		}
+		return no
+	}
+	text := strings.Join([]string{
+		say(s.SlabCured, "slab cured", "slab not cured", "slab not observed"),
+		say(s.ClosedIn, "building closed in", "building not closed in", "closing-in not observed"),
+		say(s.FloorFinishKnown, "floor finish known", "floor finish not known", "floor finish not observed"),
+	}, ", ")
+	if s.Remark != "" {
+		text += ". " + s.Remark
+	}
+	return text
+}
+
+func (b *viewer) rules() []RuleView {
+	applied := map[string]checks.Result{}
+	for _, r := range b.found.Results {
+		applied[r.Rule.Name] = r
+	}
+	var all []RuleView
+	for i, rule := range checks.All() {
+		b.rule[rule.Name] = i + 1
+		limit, source := rule.LimitWords, rule.Source
+		if limit == "" {
+			limit = "at most " + rule.Limit.In(b.sys)
+		}
+		if r, ok := applied[rule.Name]; ok && r.Source != rule.Source {
+			limit = "at most " + r.Limit.In(b.sys)
+			source = r.Source + " (in place of " + rule.Limit.In(b.sys) + ")"
+		}
+		all = append(all, RuleView{i + 1, Text(rule.Name), Text(rule.Asks), Text(limit), Text(source)})
+	}
+	return all
+}
+
+func decisionWords(rule string) Text {
+	if rule == checks.Guarded {
+		return "Decision rule: guarded. A measured value passes only where it is within the limit by its expanded uncertainty U (k = 2), fails only where it is beyond the limit by U, and is undecided between (JCGM 106:2012, 8.3.2; ISO 14253-1). \"Within\" is the probability that the true value is within the limit."
+	}
+	return "Decision rule: simple. A measured value within the limit passes; a value at the limit is within it. Where the instrument's resolution is known, a value is shown with its expanded uncertainty (k = 2), and \"within\" is the probability that the true value is within the limit (JCGM 106:2012, 7.3)."
+}
+
+func signers(s schema.SignOff) []SignerView {
+	row := func(role, meaning string, p *schema.Signer) SignerView {
+		v := SignerView{Role: Text(role), Meaning: Text(meaning)}
+		if p != nil {
+			v.Name = Text(p.Name)
+			if p.Firm != "" {
+				v.Name += Text(", " + p.Firm)
+			}
+		}
+		return v
+	}
+	return []SignerView{
+		row("Inspector", "looked and measured as written", s.Inspector),
+		row("Installer", "did the work as written", s.Installer),
+		row("General contractor", "received this report", s.Contractor),
+	}
+}
