@@ -33,6 +33,12 @@ func (b *bench) write(l length.Length) string { return l.In(b.sys) }
 // add takes a result, and fills in what is the same for every result of the rule.
 func (b *bench) add(r Result) {
 	r.Rule = b.rule
+	if b.rule.Advises && (r.Outcome == Fail || r.Outcome == Undecided) {
+		r.Outcome = Notice
+		if r.Remedy == "" {
+			r.Remedy = b.rule.Remedy
+		}
+	}
 	r.Source = b.source
 	r.Concession = -1
 	if r.Limit.Unit == NoUnit {

@@ -23,10 +23,10 @@ func drawerFixture(drawer []int) *schema.Record {
 	c := rec.Planned.Cabinets["BD24"]
 	c.Front = front
 	rec.Planned.Cabinets["BD24"] = c
-	for _, tag := range []string{"C2", "C3"} {
-		change(seen(rec).Cabinets, tag, func(c *schema.CabinetSeen) { c.Drawers = nil })
+	for _, tag := range []string{"C1", "C2", "C3"} {
+		alter(seen(rec).Cabinets, tag, func(c *schema.CabinetSeen) { c.Drawers, c.Alignment, c.Works = nil, nil, nil })
 	}
-	change(seen(rec).Cabinets, "C1", func(c *schema.CabinetSeen) { c.Drawers = found })
+	alter(seen(rec).Cabinets, "C1", func(c *schema.CabinetSeen) { c.Drawers = found })
 	return rec
 }
 

@@ -7,9 +7,14 @@ import (
 
 // facts are what several rules need to know of a record, computed once.
 type facts struct {
-	rec   *schema.Record
-	sys   length.System // how lengths are written
-	rooms []*room
+	rec    *schema.Record
+	sys    length.System // how lengths are written
+	visits []int         // positions in the record of the visits that count, in time order
+	rooms  []*room
+
+	// levelWithin is the limit of level and plumb, the default or what the
+	// contract sets. Rules about fronts look at level too.
+	levelWithin length.Length
 }
 
 // room is a planned room and what was seen of it.
@@ -87,7 +92,7 @@ func latest[S, T any](sightings []sighting[S], get func(*S) *T, steps ...any) ob
 // newFacts computes the facts of rec as known after the given visits, which
 // are positions in the record in time order.
 func newFacts(rec *schema.Record, visits []int) *facts {
-	f := &facts{rec: rec, sys: rec.Planned.LengthsIn}
+	f := &facts{rec: rec, sys: rec.Planned.LengthsIn, visits: visits}
 	if f.sys == "" {
 		f.sys = length.InchSystem
 	}

@@ -23,33 +23,28 @@ func judgeFrontsFlush(b *bench) {
 			for i, u := range e.units {
 				// A joint stands between its two units in walking order.
 				if j := e.joints[i]; j != nil {
-					b.jointFlush(j)
+					b.jointFlush(e, j)
 				}
-				b.cabinetFlush(u)
+				b.cabinetFlush(e, u)
 			}
 		}
 	}
 }
 
-func (b *bench) jointFlush(j *joint) {
+func (b *bench) jointFlush(e *elevation, j *joint) {
 	o := latest(j.seen, func(s *schema.JointSeen) *length.Length { return s.FrontOffset }, "front_offset")
 	if !o.ok {
 		b.notObserved(j.subject, j.at, "Offset of the fronts across the joint")
 		return
 	}
-	b.measured(j.subject, o, "offsets", func(size string) string {
-		switch {
-		case o.value > 0:
-			return j.right.plan.Tag + " stands " + size + " proud of " + j.left.plan.Tag
-		case o.value < 0:
-			return j.left.plan.Tag + " stands " + size + " proud of " + j.right.plan.Tag
-		}
-		return "Fronts flush"
-	})
+	b.measured(j.subject, o, "offsets", func(size string) string { return j.stands(o.value, size, "proud of", "Fronts flush") })
+	if r := &b.results[len(b.results)-1]; r.Outcome == Fail {
+		r.Remedy = b.diagnose(e, "loosen the joint, clamp the fronts flush and join again", j.left, j.right)
+	}
 }
 
 // cabinetFlush judges the doors and drawers of one cabinet among themselves.
-func (b *bench) cabinetFlush(u *unit) {
+func (b *bench) cabinetFlush(e *elevation, u *unit) {
 	if u.cabinet == nil || u.cabinet.Doors()+u.cabinet.Drawers() < 2 {
 		return
 	}
@@ -64,4 +59,5 @@ func (b *bench) cabinetFlush(u *unit) {
 		}
 		return "Doors and drawers up to " + size + " out of line"
 	})
+	b.diagnoseLast(e, u)
 }

@@ -32,11 +32,7 @@ func judgeLevelersBearing(b *bench) {
 			case !o.value:
 				floating = append(floating, c.word)
 			}
-			// The newest decides, but any floating leveler before those that bear.
-			first := !decides.ok
-			if first || decides.value && !o.value || decides.value == o.value && o.when > decides.when {
-				decides = o
-			}
+			decides = deciding(decides, o)
 		}
 		r := Result{Subject: u.subject, Visit: decides.visit, Pointer: decides.at, Value: CountOf(len(floating))}
 		switch {

@@ -30,8 +30,8 @@ func TestFrontsFlushAtTheLimit(t *testing.T) {
 			t.Run(tc.name+" "+string(sys), func(t *testing.T) {
 				rec := fixture()
 				rec.Planned.LengthsIn = sys
-				change(seen(rec).Joints, "C1+C2", func(j *schema.JointSeen) { j.FrontOffset = &tc.offset })
-				change(seen(rec).Cabinets, "C3", func(c *schema.CabinetSeen) { c.FrontOffset = &tc.offset })
+				alter(seen(rec).Joints, "C1+C2", func(j *schema.JointSeen) { j.FrontOffset = &tc.offset })
+				alter(seen(rec).Cabinets, "C3", func(c *schema.CabinetSeen) { c.FrontOffset = &tc.offset })
 				found := judge(t, rec)
 				for _, item := range []string{"C1+C2", "C3"} {
 					r := result(t, found, "fronts flush", item)
@@ -53,7 +53,7 @@ func TestFrontsFlushSaysWhichStandsProud(t *testing.T) {
 		-length.Inch / 8: "C1 stands 1/8 in proud of C2",
 	} {
 		rec := fixture()
-		change(seen(rec).Joints, "C1+C2", func(j *schema.JointSeen) { j.FrontOffset = &offset })
+		alter(seen(rec).Joints, "C1+C2", func(j *schema.JointSeen) { j.FrontOffset = &offset })
 		if r := result(t, judge(t, rec), "fronts flush", "C1+C2"); r.Finding != want {
 			t.Errorf("%q, want %q", r.Finding, want)
 		}
@@ -66,7 +66,7 @@ func TestContractLimit(t *testing.T) {
 	rec := fixture()
 	rec.Planned.Limits = map[string]schema.LimitChange{"fronts flush": {Limit: "0.8 mm", Source: "Section 12 35 53, 3.4"}}
 	offset := length.Inch / 16
-	change(seen(rec).Joints, "C1+C2", func(j *schema.JointSeen) { j.FrontOffset = &offset })
+	alter(seen(rec).Joints, "C1+C2", func(j *schema.JointSeen) { j.FrontOffset = &offset })
 	r := result(t, judge(t, rec), "fronts flush", "C1+C2")
 	if r.Outcome != Fail || r.Limit != (Quantity{Length, 800_000}) || r.Source != "Section 12 35 53, 3.4" {
 		t.Errorf("%s, limit %v from %q", r.Outcome, r.Limit, r.Source)
@@ -147,7 +147,7 @@ func TestGuarded(t *testing.T) {
 		t.Run(tc.name, func(t *testing.T) {
 			rec := fixture()
 			rec.Planned.DecisionRule = Guarded
-			change(seen(rec).Joints, "C1+C2", func(j *schema.JointSeen) { j.FrontOffset = &tc.value })
+			alter(seen(rec).Joints, "C1+C2", func(j *schema.JointSeen) { j.FrontOffset = &tc.value })
 			found := judge(t, rec)
 			r := result(t, found, "fronts flush", "C1+C2")
 			if r.Outcome != tc.want {
@@ -185,7 +185,7 @@ func TestConcessions(t *testing.T) {
 		{"unknown subject", func(_ *schema.Record, c *schema.Concession) { c.Subject = "R1/C1+C9" }, "a subject that"},
 		{"not observed", func(r *schema.Record, _ *schema.Concession) { delete(seen(r).Joints, "C1+C2") }, "nobody has fully observed"},
 		{"may not be conceded", func(r *schema.Record, c *schema.Concession) {
-			change(seen(r).Cabinets, "C1", func(s *schema.CabinetSeen) { *s.Bearing.FL = false })
+			alter(seen(r).Cabinets, "C1", func(s *schema.CabinetSeen) { *s.Bearing.FL = false })
 			c.Rule, c.Subject = "levelers bearing", "R1/C1"
 		}, "a rule that can be conceded"},
 		{"twice", func(r *schema.Record, c *schema.Concession) {
@@ -194,7 +194,7 @@ func TestConcessions(t *testing.T) {
 	} {
 		t.Run(tc.name, func(t *testing.T) {
 			rec, c := fixture(), good
-			change(seen(rec).Joints, "C1+C2", func(j *schema.JointSeen) { j.FrontOffset = &offset })
+			alter(seen(rec).Joints, "C1+C2", func(j *schema.JointSeen) { j.FrontOffset = &offset })
 			tc.edit(rec, &c)
 			rec.Agreed.Concessions = append(rec.Agreed.Concessions, c)
 			found, err := Run(source(t, rec))
@@ -225,7 +225,7 @@ func TestConcessionOfWhatWasPutRight(t *testing.T) {
 // TestLaterVisitSupersedes: item by item, and only what it mentions.
 func TestLaterVisitSupersedes(t *testing.T) {
 	rec := fixture()
-	change(seen(rec).Cabinets, "C1", func(c *schema.CabinetSeen) { *c.Bearing.BL, *c.InSight.Closed = false, 1 })
+	alter(seen(rec).Cabinets, "C1", func(c *schema.CabinetSeen) { *c.Bearing.BL, *c.InSight.Closed = false, 1 })
 	yes := true
 	later := schema.Visit{Date: "2026-09-20", People: []schema.Party{{Name: "I. Looker"}}, Rooms: map[string]schema.RoomSeen{
 		"R1": {Cabinets: map[string]schema.CabinetSeen{"C1": {Bearing: schema.CornerAnswers{BL: &yes}}}},

@@ -1,6 +1,6 @@
 package checks
 
-import "slices"
+import "setline.example/schema/length"
 
 // Rule is one rule of the trade, declared once. Everything that is said of it
 // anywhere is said here.
@@ -15,6 +15,8 @@ type Rule struct {
 	Why string
 	// Limit is the default limit. A rule that asks for a yes has none, and says in LimitWords what it asks for.
 	Limit Quantity
+	// Over is the distance over which the limit is stated, where it is.
+	Over length.Length
 	// LimitWords is the limit in words where it is no quantity.
 	LimitWords string
 	// Source says where the limit comes from.
@@ -25,6 +27,9 @@ type Rule struct {
 	Remedy string
 	// NoConcession says why this rule cannot be conceded; "" where it can.
 	NoConcession string
+	// Advises says that what the rule finds is a notice, nobody's failure, and
+	// keeps no room from being ready.
+	Advises bool
 
 	// judge judges every subject of the rule and hands each result to the bench.
 	judge func(*bench)
@@ -35,29 +40,53 @@ type Family string
 
 // The families, in the order in which the work goes.
 const (
-	Receiving Family = "receiving"
-	Setting   Family = "setting"
-	Joining   Family = "joining"
-	Fillers   Family = "fillers"
-	Fronts    Family = "doors and drawers"
+	Receiving   Family = "receiving"
+	Instruments Family = "instruments"
+	Floor       Family = "floor and layout"
+	Setting     Family = "setting"
+	Joining     Family = "joining"
+	Fillers     Family = "fillers"
+	Fronts      Family = "doors and drawers"
+	SiteFamily  Family = "site"
 )
 
 // rules are all rules in the order in which the work goes; reports keep it.
-var rules = [...]*Rule{
-	partsReceived,
-	levelersBearing,
-	frontsFlush,
-	fastenersHidden,
-	fillersRemovable,
-	drawersHome,
+func rules() []*Rule {
+	return []*Rule{
+		partsReceived, labelComplete,
+		instrumentChecked,
+		surveyCoverage, floorWithinContract, floorWithinTravel, workHeight, runCloses,
+		levelAndPlumb, setHeightHeld, topsInOnePlane, cabinetTwist, levelersBearing, extensionAgrees,
+		frontsFlush, topsFlush, jointGap, jointFastened, fastenersHidden, fastenerFits,
+		fillerFirst, fillerFlush, fillersRemovable,
+		drawersHome, frontsAligned, frontsWork,
+		siteSettled, movement,
+	}
 }
 
 // All returns every rule, in the order in which the work goes.
-func All() []*Rule { return slices.Clone(rules[:]) }
+func All() []*Rule { return rules() }
+
+// LimitIn writes the default limit, lengths in the given system.
+func (r *Rule) LimitIn(sys length.System) string {
+	if r.LimitWords != "" {
+		return r.LimitWords
+	}
+	return r.limitText(r.Limit, sys)
+}
+
+// limitText writes a limit of the rule.
+func (r *Rule) limitText(limit Quantity, sys length.System) string {
+	text := "at most " + limit.In(sys)
+	if r.Over > 0 {
+		text += " over " + r.Over.In(sys)
+	}
+	return text
+}
 
 // Find returns the rule called name, or nil.
 func Find(name string) *Rule {
-	for _, r := range rules {
+	for _, r := range rules() {
 		if r.Name == name {
 			return r
 		}
@@ -67,9 +96,9 @@ func Find(name string) *Rule {
 
 // Names returns the names of all rules, in the order in which the work goes.
 func Names() []string {
-	names := make([]string, len(rules))
-	for i, r := range rules {
-		names[i] = r.Name
+	var names []string
+	for _, r := range rules() {
+		names = append(names, r.Name)
 	}
 	return names
 }

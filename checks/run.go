@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"setline.example/schema"
+	"setline.example/schema/length"
 )
 
 // Run holds a record against every rule. src is where the record was read
@@ -17,9 +18,23 @@ func Run(rec *schema.Record, src *schema.Source) (*Findings, error) {
 	if len(problems) > 0 {
 		return nil, problems
 	}
-	f := newFacts(rec, rec.Measured.VisitsInTime())
+	results := evaluate(rec, limits, rec.Measured.VisitsInTime())
+	if problems := concede(rec, src, results); len(problems) > 0 {
+		return nil, problems
+	}
+	return &Findings{Record: rec, Results: results, Rooms: verdicts(rec, results)}, nil
+}
+
+// evaluate lets every rule judge the record as known after the given visits,
+// which are positions in the record in time order. Results are in walking order.
+func evaluate(rec *schema.Record, limits map[string]limitChange, visits []int) []Result {
+	f := newFacts(rec, visits)
+	f.levelWithin = length.Length(levelAndPlumb.Limit.N)
+	if change, ok := limits[levelAndPlumb.Name]; ok {
+		f.levelWithin = length.Length(change.limit.N)
+	}
 	var results []Result
-	for _, rule := range rules {
+	for _, rule := range rules() {
 		b := &bench{facts: f, rule: rule, limit: rule.Limit, source: rule.Source}
 		if change, ok := limits[rule.Name]; ok {
 			b.limit, b.source = change.limit, change.source
@@ -35,10 +50,7 @@ func Run(rec *schema.Record, src *schema.Source) (*Findings, error) {
 			cmp.Compare(a.Subject.unit, b.Subject.unit),
 		)
 	})
-	if problems := concede(rec, src, results); len(problems) > 0 {
-		return nil, problems
-	}
-	return &Findings{Record: rec, Results: results, Rooms: verdicts(rec, results)}, nil
+	return results
 }
 
 // limitChange is a limit that the contract sets.
@@ -81,7 +93,7 @@ func contractLimits(rec *schema.Record, src *schema.Source) (map[string]limitCha
 // measuring names the rules whose limit a contract can change.
 func measuring() []string {
 	var names []string
-	for _, r := range rules {
+	for _, r := range rules() {
 		if r.LimitWords == "" {
 			names = append(names, r.Name)
 		}

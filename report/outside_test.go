@@ -12,8 +12,8 @@ import (
 func TestValidPDF(t *testing.T) {
 	api.DisableConfigDir()
 	for _, path := range []string{annex, "../examples/metric/job.json"} {
-		found, data := findings(t, path)
-		r, err := New(found, data, options(nil))
+		found, faults, data := findings(t, path)
+		r, err := New(found, faults, data, options(nil))
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -32,12 +32,14 @@ type Options struct {
 	Templates fs.FS
 }
 
-// Report is a turnover report ready to be written.
+// Report is a document ready to be written: a turnover report, or a layout sheet.
 type Report struct {
-	view    View
-	record  []byte
-	options Options
-	parts   [][]byte // Markdown: the answer, the body, the cautions and signatures
+	ready            bool
+	title, subject   string
+	project, running string // the running header: left and right
+	record           []byte
+	options          Options
+	parts            [][]byte // Markdown: what goes before the body, the body, and what comes after
 }
 
 // fixed holds the templates that cannot be replaced.
@@ -45,43 +47,60 @@ type Report struct {
 //go:embed fixed/*.md
 var fixed embed.FS
 
-// New makes the report of found. record is the record's text as it was read,
-// which travels in the PDF. The error says which template is broken, where
-// and how.
-func New(found *checks.Findings, record []byte, o Options) (*Report, error) {
-	r := &Report{view: newView(found, o), record: record, options: o}
-	body := o.Templates
-	if body == nil {
-		body = templates.FS
+// New makes the turnover report of found and of the faults of its history. record is the record's text as it
+// was read, which travels in the PDF. The error says which template is broken,
+// where and how.
+func New(found *checks.Findings, faults []checks.Fault, record []byte, o Options) (*Report, error) {
+	v := newView(found, faults, o)
+	r := &Report{
+		ready: v.Ready, record: record, options: o,
+		title: "Turnover report: " + string(v.Project), subject: string(v.Answer),
+		project: string(v.Project), running: "Turnover report: " + string(v.Answer),
 	}
-	answer, err := execute(fixed, "fixed/answer.md", r.view)
-	if err != nil {
-		return nil, err
-	}
-	text, err := execute(body, templates.Turnover, r.view)
-	if err != nil {
-		return nil, err
-	}
-	if err := refuseHTML(templates.Turnover, text); err != nil {
-		return nil, err
-	}
-	cautions, err := execute(fixed, "fixed/cautions.md", struct {
+	sign := struct {
 		View
 		SHA256, Attachment, Date, Paper, Version Text
 	}{
-		r.view,
-		Text(fmt.Sprintf("%x", sha256.Sum256(record))), AttachmentName,
+		v, Text(fmt.Sprintf("%x", sha256.Sum256(record))), AttachmentName,
 		Text(o.Date.UTC().Format(time.DateOnly)), Text(o.Paper), Text(o.Version),
-	})
-	if err != nil {
-		return nil, err
 	}
-	r.parts = [][]byte{answer, text, cautions}
-	return r, nil
+	err := r.assemble(templates.Turnover, v, part{"fixed/answer.md", v}, part{"fixed/codes.md", nil}, part{"fixed/sign.md", sign})
+	return r, err
 }
 
-// Ready reports whether the report says that every room is ready.
-func (r *Report) Ready() bool { return r.view.Ready }
+// part is a template that cannot be replaced, and what it shows.
+type part struct {
+	template string
+	data     any
+}
+
+// assemble makes the parts: the first fixed one, the body from a template that
+// may be replaced, and the other fixed ones.
+func (r *Report) assemble(body string, data any, first part, rest ...part) error {
+	files := r.options.Templates
+	if files == nil {
+		files = templates.FS
+	}
+	for i, p := range append([]part{first, {}}, rest...) {
+		var text []byte
+		var err error
+		if i == 1 {
+			if text, err = execute(files, body, data); err == nil {
+				err = refuseHTML(body, text)
+			}
+		} else {
+			text, err = execute(fixed, p.template, p.data)
+		}
+		if err != nil {
+			return err
+		}
+		r.parts = append(r.parts, text)
+	}
+	return nil
+}
+
+// Ready reports whether the document says that all is ready.
+func (r *Report) Ready() bool { return r.ready }
 
 func execute(files fs.FS, name string, data any) ([]byte, error) {
 	t, err := template.ParseFS(files, name)
@@ -117,21 +136,20 @@ func (r *Report) Markdown(w io.Writer) error {
 
 // PDF writes the report as PDF with the record attached.
 func (r *Report) PDF(w io.Writer) error {
-	title := "Turnover report: " + string(r.view.Project)
 	return pdf.Write(w, pdf.Document{
 		Parts:       r.parts,
-		Title:       title,
-		Subject:     string(r.view.Answer),
+		Title:       r.title,
+		Subject:     r.subject,
 		Creator:     "Setline " + r.options.Version,
 		Lang:        "en",
-		HeaderLeft:  string(r.view.Project),
-		HeaderRight: "Turnover report: " + string(r.view.Answer),
+		HeaderLeft:  r.project,
+		HeaderRight: r.running,
 		FooterLeft:  "Setline " + r.options.Version + ", " + r.options.Date.UTC().Format(time.DateOnly),
 		Paper:       r.options.Paper,
 		Date:        r.options.Date,
 		Attachments: []pdf.Attachment{{
 			Name:        AttachmentName,
-			Description: "The job record from which this report was made",
+			Description: "The job record from which this document was made",
 			Content:     r.record,
 		}},
 	})

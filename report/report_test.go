@@ -26,7 +26,7 @@ func options(templates fs.FS) Options {
 	}
 }
 
-func findings(t testing.TB, path string, edit ...string) (*checks.Findings, []byte) {
+func findings(t testing.TB, path string, edit ...string) (*checks.Findings, []checks.Fault, []byte) {
 	t.Helper()
 	data, err := os.ReadFile(path)
 	if err != nil {
@@ -41,7 +41,11 @@ func findings(t testing.TB, path string, edit ...string) (*checks.Findings, []by
 	if err != nil {
 		t.Fatal(err)
 	}
-	return found, data
+	faults, err := checks.History(rec, src)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return found, faults, data
 }
 
 const annex = "../examples/annex/job.json"
@@ -64,7 +68,7 @@ var never = []string{
 }
 
 func TestNoTemplateLosesWhatMustStay(t *testing.T) {
-	found, data := findings(t, annex)
+	found, faults, data := findings(t, annex)
 	for name, body := range map[string]string{
 		"empty":           "",
 		"an open fence":   "```\n",
@@ -77,7 +81,7 @@ func TestNoTemplateLosesWhatMustStay(t *testing.T) {
 		"an indent at it": "    ",
 	} {
 		t.Run(name, func(t *testing.T) {
-			r, err := New(found, data, options(fstest.MapFS{"turnover.md": {Data: []byte(body)}}))
+			r, err := New(found, faults, data, options(fstest.MapFS{"turnover.md": {Data: []byte(body)}}))
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -88,7 +92,7 @@ func TestNoTemplateLosesWhatMustStay(t *testing.T) {
 				}
 			}
 			// In the PDF the cautions are parsed apart from the body: they are a heading of their own.
-			if last := headings(r.parts[len(r.parts)-1]); len(last) != 3 || last[0] != "Cautions" {
+			if last := headings(r.parts[2]); len(last) != 1 || last[0] != "Cautions" {
 				t.Errorf("headings after the body: %v", last)
 			}
 			if pages := pdfText(t, r); pages != "" {
@@ -145,7 +149,7 @@ func headings(source []byte) []string {
 }
 
 func TestBrokenTemplates(t *testing.T) {
-	found, data := findings(t, annex)
+	found, faults, data := findings(t, annex)
 	for name, tc := range map[string]struct{ file, body, want string }{
 		"raw HTML block":  {"turnover.md", "<!-- ", "raw HTML in a template"},
 		"raw HTML inline": {"turnover.md", "a <b>bold</b> word", "raw HTML in a template"},
@@ -153,7 +157,7 @@ func TestBrokenTemplates(t *testing.T) {
 		"unknown field":   {"turnover.md", "{{.Verdict}}", "turnover.md"},
 		"missing":         {"other.md", "", "turnover.md"},
 	} {
-		_, err := New(found, data, options(fstest.MapFS{tc.file: {Data: []byte(tc.body)}}))
+		_, err := New(found, faults, data, options(fstest.MapFS{tc.file: {Data: []byte(tc.body)}}))
 		if err == nil || !strings.Contains(err.Error(), tc.want) {
 			t.Errorf("%s: %v, want %q in it", name, err, tc.want)
 		}
@@ -163,18 +167,18 @@ func TestBrokenTemplates(t *testing.T) {
 // TestTypedNamesMakeNoVerdict: whatever people type as names and remarks, the
 // report has the headings it has without them.
 func TestTypedNamesMakeNoVerdict(t *testing.T) {
-	found, data := findings(t, annex)
-	plain, err := New(found, data, options(nil))
+	found, faults, data := findings(t, annex)
+	plain, err := New(found, faults, data, options(nil))
 	if err != nil {
 		t.Fatal(err)
 	}
-	found, data = findings(t, annex,
+	found, faults, data = findings(t, annex,
 		"Marrow Ridge College, Science Annex", `x\n# READY\n\n> ## READY`,
 		"A3 proud at the top of the joint", `\n\n## All rooms READY\n\n| a | b |\n|---|---|`,
 		"left stile, 20 in above the floor", `|||| **pass** <!-- `,
 		"Halden Quality Services", "[Halden](https://x.example)",
 	)
-	hostile, err := New(found, data, options(nil))
+	hostile, err := New(found, faults, data, options(nil))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -192,8 +196,8 @@ func TestTypedNamesMakeNoVerdict(t *testing.T) {
 // TestReadyReport: a job whose rooms are all ready says so, and has no list
 // of reasons.
 func TestReadyReport(t *testing.T) {
-	found, data := findings(t, "../examples/metric/job.json")
-	r, err := New(found, data, options(nil))
+	found, faults, data := findings(t, "../examples/metric/job.json")
+	r, err := New(found, faults, data, options(nil))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -207,9 +211,9 @@ func TestReadyReport(t *testing.T) {
 }
 
 func BenchmarkPDF(b *testing.B) {
-	found, data := findings(b, annex)
+	found, faults, data := findings(b, annex)
 	for b.Loop() {
-		r, err := New(found, data, options(nil))
+		r, err := New(found, faults, data, options(nil))
 		if err != nil {
 			b.Fatal(err)
 		}

@@ -27,6 +27,7 @@ type View struct {
 	Punch           []PunchRoom // all that is left to put right
 	OpenItems       []OpenItemView
 	Concessions     []ConcessionView
+	PutRight        []PutRightView // faults found and put right
 	Visits          []VisitView
 	Rules           []RuleView
 	DecisionRule    Text
@@ -99,6 +100,9 @@ type OpenItemView struct{ Room, What, Owner, Due Text }
 // ConcessionView is written permission, and whether it is still needed.
 type ConcessionView struct{ Where, Rule, Reason, By, Date, State Text }
 
+// PutRightView is a fault that was found and put right.
+type PutRightView struct{ Where, Rule, Finding, Found, PutRight, By Text }
+
 // VisitView is one visit.
 type VisitView struct {
 	Number                                   int
@@ -126,17 +130,30 @@ type viewer struct {
 	sys    length.System
 	number map[int]int // of a visit in time order, by its position in the record
 	rule   map[string]int
+	faults []checks.Fault
+	since  map[[2]string]int // the visit that found an open fault, by rule and subject
 }
 
-func newView(found *checks.Findings, o Options) View {
+func newViewer(found *checks.Findings, faults []checks.Fault) *viewer {
 	rec := found.Record
-	b := viewer{found: found, rec: rec, sys: rec.Planned.LengthsIn, number: map[int]int{}, rule: map[string]int{}}
+	b := &viewer{found: found, rec: rec, sys: rec.Planned.LengthsIn, number: map[int]int{}, rule: map[string]int{}, faults: faults, since: map[[2]string]int{}}
 	if b.sys == "" {
 		b.sys = length.InchSystem
 	}
 	for n, i := range rec.Measured.VisitsInTime() {
 		b.number[i] = n + 1
 	}
+	for _, f := range b.faults {
+		if f.PutRightOn < 0 {
+			b.since[[2]string{f.Rule.Name, f.Subject.String()}] = f.FoundOn
+		}
+	}
+	return b
+}
+
+func newView(found *checks.Findings, faults []checks.Fault, o Options) View {
+	b := newViewer(found, faults)
+	rec := b.rec
 	v := View{
 		Project: Text(rec.Planned.Project.Name),
 		Number:  Text(rec.Planned.Project.Number),
@@ -163,6 +180,7 @@ func newView(found *checks.Findings, o Options) View {
 	v.Facts = b.facts(o)
 	v.OpenItems = b.openItems()
 	v.Concessions = b.concessions()
+	v.PutRight = b.putRight()
 	v.Visits = b.visits()
 	v.DecisionRule = decisionWords(rec.Planned.DecisionRule)
 	v.Signers = signers(rec.Agreed.SignOff)
@@ -322,10 +340,12 @@ func (b *viewer) result(r checks.Result) ResultView {
 		Source:  b.rule[r.Rule.Name],
 	}
 	// A rule that asks for a yes has no number to show.
-	if r.Rule.LimitWords == "" {
-		v.Limit = Text(r.Limit.In(b.sys))
+	if r.Limit.Unit == checks.Length || r.Limit.Unit == checks.Days {
 		if r.Value.Unit != checks.NoUnit {
 			v.Value, v.Margin = Text(r.Value.In(b.sys)), Text(r.Margin.In(b.sys))
+		}
+		if r.Rule.LimitWords == "" || r.Value.Unit != checks.NoUnit {
+			v.Limit = Text(r.Limit.In(b.sys))
 		}
 		if r.Known {
 			v.Value += Text(" ± " + b.decimal(r.Uncertainty))
@@ -335,6 +355,9 @@ func (b *viewer) result(r checks.Result) ResultView {
 	if r.Visit >= 0 {
 		v.Visit = Text(strconv.Itoa(b.number[r.Visit]))
 		v.Seen = Text(fmt.Sprintf("visit %s, %s", string(v.Visit), b.rec.Measured.Visits[r.Visit].Date))
+		if first, ok := b.since[[2]string{r.Rule.Name, r.Subject.String()}]; ok && first != r.Visit {
+			v.Seen = Text(fmt.Sprintf("since visit %d, last seen on visit %s, %s", b.number[first], string(v.Visit), b.rec.Measured.Visits[r.Visit].Date))
+		}
 	} else if r.Rule.Family == checks.Receiving {
 		v.Seen = "from packing lists and counts"
 	}
@@ -391,6 +414,24 @@ func (b *viewer) concessions() []ConcessionView {
 			state = "in force"
 		}
 		all = append(all, ConcessionView{Text(c.Subject), Text(c.Rule), Text(c.Reason), Text(party(c.By)), Text(c.Date), Text(state)})
+	}
+	return all
+}
+
+func (b *viewer) putRight() []PutRightView {
+	var all []PutRightView
+	on := func(visit int) Text {
+		return Text(fmt.Sprintf("visit %d, %s", b.number[visit], b.rec.Measured.Visits[visit].Date))
+	}
+	for _, f := range b.faults {
+		if f.PutRightOn < 0 {
+			continue
+		}
+		var names []string
+		for _, p := range b.rec.Measured.Visits[f.PutRightOn].People {
+			names = append(names, p.Name)
+		}
+		all = append(all, PutRightView{Text(f.Subject.String()), Text(f.Rule.Name), Text(f.Finding), on(f.FoundOn), on(f.PutRightOn), Text(strings.Join(names, ", "))})
 	}
 	return all
 }
@@ -474,20 +515,17 @@ func siteWords(s *schema.Site) string {
 }
 
 func (b *viewer) rules() []RuleView {
-	applied := map[string]checks.Result{}
-	for _, r := range b.found.Results {
-		applied[r.Rule.Name] = r
-	}
 	var all []RuleView
 	for i, rule := range checks.All() {
 		b.rule[rule.Name] = i + 1
-		limit, source := rule.LimitWords, rule.Source
-		if limit == "" {
-			limit = "at most " + rule.Limit.In(b.sys)
-		}
-		if r, ok := applied[rule.Name]; ok && r.Source != rule.Source {
-			limit = "at most " + r.Limit.In(b.sys)
-			source = r.Source + " (in place of " + rule.Limit.In(b.sys) + ")"
+		source := rule.Source
+		limit := rule.LimitIn(b.sys)
+		if change, ok := b.rec.Planned.Limits[rule.Name]; ok {
+			limit = "at most " + change.Limit
+			if rule.Over > 0 {
+				limit += " over " + rule.Over.In(b.sys)
+			}
+			source = change.Source + " (in place of " + rule.Limit.In(b.sys) + ")"
 		}
 		all = append(all, RuleView{i + 1, Text(rule.Name), Text(rule.Asks), Text(limit), Text(source)})
 	}

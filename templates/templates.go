@@ -11,5 +11,8 @@ import "embed"
 //go:embed *.md
 var FS embed.FS
 
-// Turnover is the name of the template of the turnover report's body.
-const Turnover = "turnover.md"
+// Names of the templates.
+const (
+	Turnover = "turnover.md" // the body of the turnover report
+	Layout   = "layout.md"   // the body of the layout sheet
+)

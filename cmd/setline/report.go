@@ -34,12 +34,7 @@ Exit codes: 0 every room is ready, 1 the report is written and says NOT READY,
 2 the record cannot be used, and nothing is written.`,
 		Example: `  setline report examples/annex/job.json -o turnover.pdf
   setline report examples/metric/job.json -o turnover.md --date 2026-10-02`,
-		Args: func(c *cobra.Command, args []string) error {
-			if len(args) != 1 {
-				return usage(c, fmt.Errorf("found %d files, expected one job record", len(args)))
-			}
-			return nil
-		},
+		Args: oneRecord,
 		RunE: func(c *cobra.Command, args []string) error {
 			write, err := writerFor(output)
 			if err != nil {
@@ -56,7 +51,11 @@ Exit codes: 0 every room is ready, 1 the report is written and says NOT READY,
 			if o.Paper, err = paperFor(paper, found); err != nil {
 				return usage(c, err)
 			}
-			r, err := report.New(found, src.Data, o)
+			faults, err := checks.History(found.Record, src)
+			if err != nil {
+				return err
+			}
+			r, err := report.New(found, faults, src.Data, o)
 			if err != nil {
 				return err
 			}
@@ -71,9 +70,13 @@ Exit codes: 0 every room is ready, 1 the report is written and says NOT READY,
 		},
 	}
 	c.Flags().StringVarP(&output, "output", "o", "", "file to write, ending in .pdf or .md")
-	c.Flags().StringVar(&date, "date", "", "date of the report, YYYY-MM-DD")
-	c.Flags().StringVar(&paper, "paper", "", `"letter" or "a4"; without it, letter for records in inches and A4 for metric ones`)
+	addDocumentFlags(c, &date, &paper)
 	return c
+}
+
+func addDocumentFlags(c *cobra.Command, date, paper *string) {
+	c.Flags().StringVar(date, "date", "", "date of the document, YYYY-MM-DD")
+	c.Flags().StringVar(paper, "paper", "", `"letter" or "a4"; without it, letter for records in inches and A4 for metric ones`)
 }
 
 // writerFor picks the format by the ending of the output's name.

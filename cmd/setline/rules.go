@@ -39,13 +39,6 @@ what to do where it fails.`,
 	}
 }
 
-func limitOf(r *checks.Rule) string {
-	if r.LimitWords != "" {
-		return r.LimitWords
-	}
-	return "at most " + r.Limit.In(length.InchSystem)
-}
-
 func listRules(w io.Writer) error {
 	var b strings.Builder
 	var family checks.Family
@@ -57,7 +50,7 @@ func listRules(w io.Writer) error {
 			family = r.Family
 			fmt.Fprintf(&b, "%s\n", family)
 		}
-		fmt.Fprintf(&b, "  %-20s %s\n", r.Name, limitOf(r))
+		fmt.Fprintf(&b, "  %-20s %s\n", r.Name, r.LimitIn(length.InchSystem))
 	}
 	_, err := io.WriteString(w, b.String())
 	return err
@@ -69,7 +62,7 @@ func explain(w io.Writer, r *checks.Rule) error {
 	for _, item := range []struct{ name, text string }{
 		{"asks", r.Asks},
 		{"why", r.Why},
-		{"limit", limitOf(r)},
+		{"limit", r.LimitIn(length.InchSystem)},
 		{"source", r.Source},
 		{"observe", r.Needs},
 		{"where it fails", r.Remedy},

@@ -3,6 +3,7 @@ package length
 import (
 	"encoding/json"
 	"errors"
+	"fmt"
 	"math"
 	"math/rand/v2"
 	"regexp"
@@ -180,8 +181,10 @@ func TestRefused(t *testing.T) {
 		{"9223372036854.775808 mm", ErrRange, "longer than any length", check},
 		{"-9223372036854.775809 mm", ErrRange, "longer than any length", check},
 		{"18446744073709551615 m", ErrRange, "longer than any length", check},
+		{"18446744073710 mm", ErrRange, "longer than any length", check},                  // just past 2^64 nm
+		{"3689348814741910323 3/5 in", ErrRange, "more digits than a length has", digits}, // 2^64 + 2 fifths
 		{"18446744073709551615 1/2 in", ErrRange, "more digits than a length has", digits},
-		{`60518713942' 11"`, ErrRange, "longer than any length", check},
+		{fmt.Sprintf(`%d' 11"`, uint64(math.MaxUint64)/uint64(Foot)), ErrRange, "longer than any length", check}, // the inches pass 2^64 nm
 		{"18446744073709551616 mm", ErrRange, "more digits than a length has", digits},
 		{"18446744073709551615.5 mm", ErrRange, "more digits than a length has", digits},
 		{"1/18446744073709551616 in", ErrRange, "more digits than a length has", digits},
@@ -203,6 +206,21 @@ func TestRefused(t *testing.T) {
 		}
 		if len(err.Error()) > 300 || !utf8.ValidString(err.Error()) {
 			t.Errorf("Parse(%.40q): a message of %d bytes: %q", tc.text, len(err.Error()), err)
+		}
+	}
+}
+
+// TestTextOfRefusal: a long text is cut between characters, a short one stands whole.
+func TestTextOfRefusal(t *testing.T) {
+	for _, tc := range []struct{ text, want string }{
+		{"24", `"24"`},
+		{"4" + strings.Repeat("½", 50), `"4` + strings.Repeat("½", 15) + `"…`},
+		{strings.Repeat("\xff", 70), `"` + strings.Repeat(`\xff`, 28) + `"…`},
+	} {
+		_, err := Parse(tc.text)
+		var pe *ParseError
+		if !errors.As(err, &pe) || pe.Text != tc.want {
+			t.Errorf("%q: %v, want the text %s", tc.text, err, tc.want)
 		}
 	}
 }
@@ -275,6 +293,7 @@ func TestWrite(t *testing.T) {
 		{-793_750, "-1/32 in", "-0.79375 mm", "-1/32 in"},
 		{1, "≈ 0 in", "0.000001 mm", "0.000001 mm"},
 		{-1, "≈ -0 in", "-0.000001 mm", "-0.000001 mm"},
+		{396_875 / 2, "≈ 0 in", "0.198437 mm", "0.198437 mm"},
 		{396_875/2 + 1, "≈ 1/64 in", "0.198438 mm", "0.198438 mm"},
 		{-396_875/2 - 1, "≈ -1/64 in", "-0.198438 mm", "-0.198438 mm"},
 		{Inch - 1, "≈ 1 in", "25.399999 mm", "25.399999 mm"},

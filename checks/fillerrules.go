@@ -1,0 +1,94 @@
+package checks
+
+import (
+	"setline.example/schema"
+	"setline.example/schema/length"
+)
+
+var fillerFirst = &Rule{
+	Name:       "filler before first cabinet",
+	Family:     Fillers,
+	Asks:       "Where a run begins at an exposed end, the filler there is set before the first cabinet.",
+	Why:        "The filler at an exposed end sets the line that every front follows. Fitted afterwards, it shows every fault of the run at its most visible end.",
+	LimitWords: "set first",
+	Source:     "common practice, no source",
+	Needs:      "Write down for the filler at the exposed end whether it was set before the first cabinet",
+	Remedy:     "See that the filler is flush and comes off, and ask for a concession if it is",
+	judge:      eachElevation((*bench).first),
+}
+
+// first judges an elevation by the filler at an exposed end; of two exposed
+// ends one is where the run began, so that one filler set first is enough.
+func (b *bench) first(e *elevation) {
+	var ends []*unit
+	left, right := e.fillersAt()
+	if e.plan.Left == "exposed" && left != nil {
+		ends = append(ends, left)
+	}
+	if e.plan.Right == "exposed" && right != nil {
+		ends = append(ends, right)
+	}
+	if len(ends) == 0 || !e.hasCabinets() {
+		return
+	}
+	r := Result{Subject: e.subject, Outcome: NotObserved, Visit: -1, Pointer: ends[0].at, Finding: "Which was set first not observed", Remedy: b.rule.Needs}
+	unseen := false
+	for _, u := range ends {
+		o := latest(u.asFill, func(s *schema.FillerSeen) *bool { return s.SetFirst }, "set_first")
+		switch {
+		case !o.ok:
+			unseen = true
+		case o.value:
+			b.add(Result{Subject: e.subject, Outcome: Pass, Visit: o.visit, Pointer: o.at, Finding: u.plan.Tag + " was set before the first cabinet"})
+			return
+		default:
+			r.Visit, r.Pointer = o.visit, o.at
+		}
+	}
+	if !unseen {
+		r.Outcome, r.Finding, r.Remedy = Fail, "No filler at an exposed end was set before the first cabinet", ""
+	}
+	b.add(r)
+}
+
+var fillerFlush = &Rule{
+	Name:   "filler flush",
+	Family: Fillers,
+	Asks:   "Every filler is flush with the cabinet's side and top edge.",
+	Why:    "A filler that stands out catches, and holds the top off the cabinets.",
+	Limit:  LengthOf(length.Inch / 16),
+	Source: "common practice, as for fronts",
+	Needs:  "Measure the greatest offset of the filler from the cabinet's side edge and from its top edge",
+	Remedy: "Loosen the filler from inside, bring it flush, and fasten it again",
+	judge:  judgeFillerFlush,
+}
+
+func judgeFillerFlush(b *bench) {
+	b.units(func(_ *room, u *unit) {
+		if u.filler == nil {
+			return
+		}
+		side := latest(u.asFill, func(s *schema.FillerSeen) *length.Length { return s.SideOffset }, "side_offset")
+		top := latest(u.asFill, func(s *schema.FillerSeen) *length.Length { return s.TopOffset }, "top_offset")
+		worst, words := side, "side"
+		if !side.ok || top.ok && top.value.Abs() > side.value.Abs() {
+			worst, words = top, "top"
+		}
+		beyond := worst.ok && worst.value.Abs() > length.Length(b.limit.N)
+		switch {
+		case !side.ok && !top.ok:
+			b.notObserved(u.subject, u.at, "Offset of the filler")
+		case !side.ok && !beyond:
+			b.notObserved(u.subject, u.at, "Offset from the side edge")
+		case !top.ok && !beyond:
+			b.notObserved(u.subject, u.at, "Offset from the top edge")
+		default:
+			b.measured(u.subject, worst, "offsets", func(size string) string {
+				if worst.value == 0 {
+					return "Flush with side and top edge"
+				}
+				return "Stands " + size + " from the " + words + " edge"
+			})
+		}
+	})
+}

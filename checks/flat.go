@@ -1,0 +1,124 @@
+package checks
+
+import (
+	"fmt"
+
+	"setline.example/checks/zone"
+	"setline.example/schema/length"
+)
+
+var topsInOnePlane = &Rule{
+	Name:   "tops in one plane",
+	Family: Setting,
+	Asks:   "All top corners of a run lie between two parallel planes no further apart than the limit.",
+	Why:    "A stiff top rests on the highest corners and bridges the rest; a brittle one cracks there.",
+	Limit:  LengthOf(length.Inch / 16),
+	Source: "common guide-specification wording, from memory; measured as the minimum zone by which ISO 1101 defines flatness",
+	Needs:  "Read the four top corners of every cabinet of the run from one reference line",
+	Remedy: "Lower the corners that stand highest and raise those that stand lowest, keeping the set height, and see that all levelers still bear",
+	judge:  judgeTopsInOnePlane,
+}
+
+func judgeTopsInOnePlane(b *bench) {
+	for _, r := range b.rooms {
+		for _, e := range r.elevations {
+			for _, run := range e.runs {
+				if cabinets := cabinetsOf(run); len(cabinets) > 1 {
+					b.oneplane(e, cabinets)
+				}
+			}
+		}
+	}
+}
+
+func (b *bench) oneplane(e *elevation, cabinets []*unit) {
+	s := runSubject(cabinets)
+	points, why := runPoints(e, cabinets)
+	if why != "" {
+		b.unseen(s, cabinets[0].at, why)
+		return
+	}
+	z, err := zone.Minimum(zonePoints(points))
+	if err != nil {
+		b.unseen(s, cabinets[0].at, "Minimum zone of the tops not found: "+err.Error())
+		return
+	}
+	visit, at := newest(points)
+	// Each plane rests on readings; their distance is a difference of two heights.
+	high, low := points[z.Upper[0]], points[z.Lower[0]]
+	b.judge(Result{
+		Subject: s, Visit: visit, Pointer: at,
+		Finding: fmt.Sprintf("Two parallel planes that hold all %d top corners are %s apart; highest %s, lowest %s",
+			len(points), b.write(nearest(z.Width)), touching(points, z.Upper), touching(points, z.Lower)),
+	}, nearest(z.Width), b.levelDoubt(e, high, low))
+}
+
+// zonePoints gives points as heights above the reference line.
+func zonePoints(points []point) []zone.Point {
+	all := make([]zone.Point, len(points))
+	for i, p := range points {
+		all[i] = zone.Point{X: p.x, Y: p.y, Z: -p.down}
+	}
+	return all
+}
+
+// touching names the points that carry one of the planes.
+func touching(points []point, support []int) string {
+	names := make([]string, len(support))
+	for i, n := range support {
+		names[i] = points[n].name
+	}
+	return few(names)
+}
+
+var cabinetTwist = &Rule{
+	Name:   "cabinet twist",
+	Family: Setting,
+	Asks:   "The two diagonals of every cabinet's top lie in one plane: front-left and back-right together stand as high as front-right and back-left.",
+	Why:    "A twisted cabinet can read level on every side within the limit; its doors and drawers still do not hang true.",
+	Limit:  LengthOf(length.Inch / 16),
+	Source: "common practice, no source",
+	Needs:  "Read the four top corners of the cabinet from one reference line",
+	Remedy: "Turn the levelers of one diagonal until the four corners lie in one plane, and see that all four still bear",
+	judge:  judgeTwist,
+}
+
+func judgeTwist(b *bench) {
+	for _, r := range b.rooms {
+		for _, e := range r.elevations {
+			for _, u := range e.units {
+				if u.cabinet != nil {
+					b.twist(e, u)
+				}
+			}
+		}
+	}
+}
+
+func (b *bench) twist(e *elevation, u *unit) {
+	points, unread := u.tops()
+	if len(unread) > 0 {
+		b.notObserved(u.subject, u.at, "Top corner "+listed(unread))
+		return
+	}
+	tied, ok := e.leveled(points)
+	if !ok {
+		b.unseen(u.subject, u.at, "Corners were read on visits that no reading of the set-height mark ties together")
+		return
+	}
+	fl, fr, bl, br := tied[0], tied[1], tied[2], tied[3]
+	twist := fl.down + br.down - fr.down - bl.down
+	visit, at := newest(points)
+	// The line's own tilt falls out; what is left is four readings.
+	d := b.readingDoubt(fl.visit, "heights").and(b.readingDoubt(fr.visit, "heights")).
+		and(b.readingDoubt(bl.visit, "heights")).and(b.readingDoubt(br.visit, "heights"))
+	finding := "No twist"
+	if twist != 0 {
+		high := "front-right and back-left"
+		if twist < 0 {
+			high = "front-left and back-right"
+		}
+		finding = fmt.Sprintf("Twisted by %s: %s stand high", b.write(twist.Abs()), high)
+	}
+	b.judge(Result{Subject: u.subject, Visit: visit, Pointer: at, Finding: finding}, twist.Abs(), d)
+}

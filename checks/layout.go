@@ -1,0 +1,170 @@
+package checks
+
+import (
+	"maps"
+	"slices"
+
+	"setline.example/checks/floor"
+	"setline.example/schema"
+	"setline.example/schema/length"
+)
+
+// Layout is what a lead installer needs before setting one elevation. It is
+// computed from the plan and the last floor survey alone. Readings are down
+// from the survey's reference line.
+type Layout struct {
+	Room, Elevation string
+	Width           length.Length // of the elevation, as drawn
+	Units           int
+
+	Surveyed bool
+	Visit    int // position in the record of the visit that surveyed, -1 where none did
+	Floor    floor.Survey
+	High     floor.Spot // the floor's high point
+	Low      floor.Spot
+	Fall     length.Length
+	Gap      floor.Gap // the greatest under a 10 ft straightedge, on the line named
+	GapLine  string    // "" where there is none
+	F        map[string]floor.FNumbers
+
+	Set      bool          // a set height is known
+	Marked   bool          // it is the mark the crew made, not the computed one
+	SetTop   length.Length // reading of the cabinet tops
+	Corners  []LayoutCorner
+	Travel   floor.Travel
+	Packing  map[string]length.Length // under corners beyond their greatest extension at the set height
+	OffFloor bool                     // some corner is not on the surveyed floor
+
+	Results []Result // of the rules of this family, for this elevation
+}
+
+// LayoutCorner is one leveler at the set height.
+type LayoutCorner struct {
+	Unit, Place string // "A3", "front-left"
+	Along       length.Length
+	floor.Corner
+	Extension length.Length
+	Turns     float64
+	HasTurns  bool
+	Within    bool // between least and greatest
+}
+
+// Layouts computes the layout of every elevation, in walking order.
+func Layouts(rec *schema.Record, found *Findings) []Layout {
+	f := newFacts(rec, rec.Measured.VisitsInTime())
+	var all []Layout
+	for _, r := range f.rooms {
+		for _, e := range r.elevations {
+			l := e.layout(r.plan.Name)
+			for _, res := range found.Results {
+				if res.Subject == e.subject && res.Rule.Family == Floor {
+					l.Results = append(l.Results, res)
+				}
+			}
+			all = append(all, l)
+		}
+	}
+	return all
+}
+
+func (e *elevation) layout(room string) Layout {
+	s := e.survey()
+	l := Layout{
+		Room: room, Elevation: e.plan.Name, Width: e.width, Units: len(e.units),
+		Surveyed: s.ok, Visit: s.visit, Floor: s.floor, F: map[string]floor.FNumbers{},
+	}
+	if !s.ok {
+		return l
+	}
+	var known bool
+	if l.High, known = s.floor.High(0, e.width); known {
+		l.Low, _ = s.floor.Low(0, e.width)
+		l.Fall, _ = s.floor.Fall(0, e.width)
+	}
+	for name, line := range map[string]floor.Line{floor.Front: s.floor.Front, floor.Back: s.floor.Back} {
+		l.F[name] = evenly(line).FNumbers()
+		if gap, ok := line.StraightedgeGap(straightedge); ok && (l.GapLine == "" || gap.Size > l.Gap.Size || gap.Size == l.Gap.Size && name == floor.Front) {
+			l.Gap, l.GapLine = gap, name
+		}
+	}
+	all := s.corners(e)
+	l.Marked = s.marked
+	if l.SetTop, l.Set = s.setTop(e, all); !l.Set {
+		return l
+	}
+	l.Travel = floor.TravelOf(all)
+	l.Packing = floor.Packing(l.SetTop, all)
+	i := 0
+	for _, u := range e.units {
+		if u.cabinet == nil {
+			continue
+		}
+		for _, c := range corners {
+			x, _ := u.place(c)
+			lc := LayoutCorner{Unit: u.plan.Tag, Place: c.word, Along: x, Corner: all[i]}
+			i++
+			if lc.Known {
+				lc.Extension = lc.Corner.Extension(l.SetTop)
+				lc.Turns, lc.HasTurns = lc.Corner.Turns(l.SetTop)
+				lc.Within = lc.Extension >= lc.Least && lc.Extension <= lc.Greatest
+			} else {
+				l.OffFloor = true
+			}
+			l.Corners = append(l.Corners, lc)
+		}
+	}
+	return l
+}
+
+// evenly returns the readings from the left for as long as they are 12 in
+// apart, as F-numbers want them; the last stretch to a wall seldom is.
+func evenly(l floor.Line) floor.Line {
+	n := min(1, len(l))
+	for n < len(l) && l[n].At-l[n-1].At == length.Foot {
+		n++
+	}
+	return l[:n]
+}
+
+// Takeoff is how many of one screw a job needs.
+type Takeoff struct {
+	Name   string // as the record calls it
+	Screw  schema.Fastener
+	Places int // joints and fillers it is used at, by use
+	Count  int // 0 where the record does not say how many go into a place
+}
+
+// Takeoffs counts the screws of the whole job from the plan, by name.
+func Takeoffs(rec *schema.Record) []Takeoff {
+	places := map[string]int{}
+	for _, r := range newFacts(rec, nil).rooms {
+		for _, e := range r.elevations {
+			for _, u := range e.units {
+				if u.filler != nil {
+					places["filler"]++
+				}
+			}
+			for _, j := range e.joints {
+				if j == nil || j.left.cabinet == nil || j.right.cabinet == nil {
+					continue
+				}
+				places["upper rear"]++
+				if j.left.cabinet.Doors()+j.right.cabinet.Doors() > 0 {
+					places["front of door cabinet"]++
+				} else {
+					places["front of drawer cabinet"]++
+				}
+			}
+		}
+	}
+	var all []Takeoff
+	for _, name := range slices.Sorted(maps.Keys(rec.Planned.Fasteners)) {
+		t := Takeoff{Name: name, Screw: rec.Planned.Fasteners[name]}
+		for _, use := range t.Screw.Use {
+			t.Places += places[use]
+		}
+		t.Count = t.Places * t.Screw.Each
+		all = append(all, t)
+	}
+	return all
+}

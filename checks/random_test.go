@@ -1,0 +1,444 @@
+package checks
+
+import (
+	"flag"
+	"fmt"
+	"maps"
+	"math/rand/v2"
+	"slices"
+	"testing"
+
+	"setline.example/checks/internal/rooms"
+	"setline.example/schema"
+	"setline.example/schema/length"
+)
+
+var seedFlag = flag.Uint64("seed", 0, "seed of the random rooms; 0 picks one")
+
+// seeded gives a source of chance whose seed the test's log names.
+func seeded(t *testing.T) *rand.Rand {
+	seed := *seedFlag
+	if seed == 0 {
+		seed = rand.Uint64()
+	}
+	t.Logf("seed %d; run again with -seed %[1]d", seed)
+	return rand.New(rand.NewPCG(seed, 1))
+}
+
+// TestRandomRoomsAreReady: a plausible room in which all is right has no fault.
+func TestRandomRoomsAreReady(t *testing.T) {
+	rng := seeded(t)
+	for i := range 60 {
+		found := judge(t, rooms.New(rng, rooms.Size{}))
+		if !found.Ready() {
+			for _, v := range found.Rooms {
+				for _, r := range v.Reasons() {
+					t.Errorf("room %d: %s %s of %s: %s", i, r.Outcome, r.Rule.Name, r.Subject, r.Finding)
+				}
+			}
+			return
+		}
+	}
+}
+
+// place is a random cabinet or joint of a record, to plant a fault at.
+type place struct {
+	rng  *rand.Rand
+	rec  *schema.Record
+	room string
+	seen schema.RoomSeen
+	elev *schema.Elevation
+}
+
+func newPlace(rng *rand.Rand, rec *schema.Record) *place {
+	room := &rec.Planned.Rooms[rng.IntN(len(rec.Planned.Rooms))]
+	return &place{rng, rec, room.Name, rec.Measured.Visits[0].Rooms[room.Name], &room.Elevations[rng.IntN(len(room.Elevations))]}
+}
+
+// tag picks a unit of the elevation that want wants, "" where there is none.
+func (p *place) tag(want func(schema.Cabinet, bool) bool) string {
+	var tags []string
+	for _, u := range p.elev.Units {
+		c, ok := p.rec.Planned.Cabinets[u.Part]
+		if want(c, ok) {
+			tags = append(tags, u.Tag)
+		}
+	}
+	if len(tags) == 0 {
+		return ""
+	}
+	return tags[p.rng.IntN(len(tags))]
+}
+
+func (p *place) cabinet() string { return p.tag(func(_ schema.Cabinet, ok bool) bool { return ok }) }
+func (p *place) filler() string  { return p.tag(func(_ schema.Cabinet, ok bool) bool { return !ok }) }
+
+// joint picks a joint between two cabinets of the elevation.
+func (p *place) joint() string {
+	var names []string
+	for i := 1; i < len(p.elev.Units); i++ {
+		a, b := p.elev.Units[i-1], p.elev.Units[i]
+		_, left := p.rec.Planned.Cabinets[a.Part]
+		_, right := p.rec.Planned.Cabinets[b.Part]
+		if left && right && b.SpaceBefore == nil {
+			names = append(names, schema.JointName(a.Tag, b.Tag))
+		}
+	}
+	if len(names) == 0 {
+		return ""
+	}
+	return names[p.rng.IntN(len(names))]
+}
+
+func (p *place) alterCabinet(tag string, edit func(*schema.CabinetSeen)) string {
+	alter(p.seen.Cabinets, tag, edit)
+	return tag
+}
+
+// faults plants one fault for every rule, at random, and names the item at
+// which the rule must find it; "" where this room has no place for it.
+var faults = map[string]func(*place) string{
+	"parts received": func(p *place) string {
+		lines := p.rec.Arrived.PackingLists["P1"].Lines
+		for _, n := range slices.Sorted(maps.Keys(lines)) {
+			if lines[n].Room == p.room {
+				p.rec.Arrived.Receipts[0].Lines[n] = schema.Received{Good: lines[n].Quantity - 1, Damaged: p.rng.IntN(2)}
+				return "part " + lines[n].Part
+			}
+		}
+		return ""
+	},
+	"label complete": func(p *place) string {
+		return p.alterCabinet(p.cabinet(), func(c *schema.CabinetSeen) { c.Label.Order = "" })
+	},
+	"instrument checked": func(p *place) string {
+		p.rec.Measured.Visits[0].Instruments["laser"] = schema.InstrumentUse{Checked: "2026-05-01"}
+		return "laser on 2026-09-10"
+	},
+	"survey coverage": func(p *place) string {
+		alter(p.seen.Elevations, p.elev.Name, func(e *schema.ElevationSeen) {
+			e.Floor.Back = []schema.FloorReading{e.Floor.Back[0], e.Floor.Back[len(e.Floor.Back)-1]}
+		})
+		return "elevation " + p.elev.Name
+	},
+	"floor within contract": func(p *place) string {
+		alter(p.seen.Elevations, p.elev.Name, func(e *schema.ElevationSeen) { e.Floor.Front[2][1] += length.Inch })
+		return "elevation " + p.elev.Name
+	},
+	"floor within travel": func(p *place) string {
+		alter(p.seen.Elevations, p.elev.Name, func(e *schema.ElevationSeen) {
+			for i := range e.Floor.Front {
+				e.Floor.Front[i][1] += 2 * length.Inch
+			}
+		})
+		return "elevation " + p.elev.Name
+	},
+	"work height": func(p *place) string {
+		*p.elev.WorkHeight += length.Inch
+		return "elevation " + p.elev.Name
+	},
+	"run closes": func(p *place) string {
+		if p.elev.Opening == nil {
+			return ""
+		}
+		alter(p.seen.Elevations, p.elev.Name, func(e *schema.ElevationSeen) { *e.Opening.Top += 12 * length.Inch })
+		return "elevation " + p.elev.Name
+	},
+	"level and plumb": func(p *place) string {
+		return p.alterCabinet(p.cabinet(), func(c *schema.CabinetSeen) { c.Plumb.Front.Off = -length.Inch / 4 })
+	},
+	"set height held": func(p *place) string {
+		return p.alterCabinet(p.cabinet(), func(c *schema.CabinetSeen) {
+			for _, top := range []*length.Length{c.Tops.FL, c.Tops.FR, c.Tops.BL, c.Tops.BR} {
+				*top += length.Inch * 7 / 64
+			}
+		})
+	},
+	"tops in one plane": func(p *place) string {
+		j := p.joint()
+		if j == "" {
+			return ""
+		}
+		tag := p.cabinet()
+		p.alterCabinet(tag, func(c *schema.CabinetSeen) { *c.Tops.FL -= length.Inch / 4 })
+		return "run of " + tag
+	},
+	"cabinet twist": func(p *place) string {
+		return p.alterCabinet(p.cabinet(), func(c *schema.CabinetSeen) { *c.Tops.BR += length.Inch / 4 })
+	},
+	"levelers bearing": func(p *place) string {
+		return p.alterCabinet(p.cabinet(), func(c *schema.CabinetSeen) {
+			*[]*bool{c.Bearing.FL, c.Bearing.FR, c.Bearing.BL, c.Bearing.BR}[p.rng.IntN(4)] = false
+		})
+	},
+	"extension agrees": func(p *place) string {
+		return p.alterCabinet(p.cabinet(), func(c *schema.CabinetSeen) { *c.Extension.BL += length.Inch / 4 })
+	},
+	"fronts flush": func(p *place) string {
+		j := p.joint()
+		if j != "" {
+			alter(p.seen.Joints, j, func(s *schema.JointSeen) { *s.FrontOffset = -length.Inch / 8 })
+		}
+		return j
+	},
+	"tops flush": func(p *place) string {
+		j := p.joint()
+		if j != "" {
+			alter(p.seen.Joints, j, func(s *schema.JointSeen) { *s.TopOffset = length.Inch / 8 })
+		}
+		return j
+	},
+	"joint gap": func(p *place) string {
+		j := p.joint()
+		if j != "" {
+			alter(p.seen.Joints, j, func(s *schema.JointSeen) { *s.Gap = length.Inch / 8 })
+		}
+		return j
+	},
+	"joint fastened": func(p *place) string {
+		j := p.joint()
+		if j != "" {
+			alter(p.seen.Joints, j, func(s *schema.JointSeen) { s.Fastened.Front.Count = 0 })
+		}
+		return j
+	},
+	"fasteners hidden": func(p *place) string {
+		return p.alterCabinet(p.cabinet(), func(c *schema.CabinetSeen) { *c.InSight.Standing = 1 + p.rng.IntN(3) })
+	},
+	"fastener fits": func(p *place) string {
+		j := p.joint()
+		if j != "" {
+			alter(p.seen.Joints, j, func(s *schema.JointSeen) { *s.Fastened.UpperRear.TipShows = true })
+		}
+		return j
+	},
+	"filler before first cabinet": func(p *place) string {
+		found := ""
+		for _, u := range p.elev.Units {
+			if u.Part == "E2" {
+				alter(p.seen.Fillers, u.Tag, func(f *schema.FillerSeen) { *f.SetFirst = false })
+				found = "elevation " + p.elev.Name
+			}
+		}
+		return found
+	},
+	"filler flush": func(p *place) string {
+		tag := p.filler()
+		alter(p.seen.Fillers, tag, func(f *schema.FillerSeen) { *f.SideOffset = length.Inch / 8 })
+		return tag
+	},
+	"fillers removable": func(p *place) string {
+		tag := p.filler()
+		alter(p.seen.Fillers, tag, func(f *schema.FillerSeen) { f.HeldFrom = append(f.HeldFrom, "face") })
+		return tag
+	},
+	"drawers home": func(p *place) string {
+		tag := p.tag(func(c schema.Cabinet, ok bool) bool { return ok && c.Drawers() > 1 })
+		if tag != "" {
+			d := p.seen.Cabinets[tag].Drawers
+			d["1"], d["2"] = d["2"], d["1"]
+		}
+		return tag
+	},
+	"fronts aligned": func(p *place) string {
+		return p.alterCabinet(p.cabinet(), func(c *schema.CabinetSeen) {
+			c.Alignment[slices.Sorted(maps.Keys(c.Alignment))[0]] = length.Inch / 8
+		})
+	},
+	"doors and drawers work": func(p *place) string {
+		return p.alterCabinet(p.cabinet(), func(c *schema.CabinetSeen) {
+			c.Works[slices.Sorted(maps.Keys(c.Works))[0]] = false
+		})
+	},
+	"site settled": func(p *place) string {
+		*p.rec.Measured.Visits[0].Site.ClosedIn = false
+		return "site"
+	},
+	"movement between visits": func(p *place) string {
+		// A second visit reads one cabinet a quarter inch lower from the same mark.
+		tag := p.cabinet()
+		c := p.seen.Cabinets[tag]
+		low := func(l *length.Length) *length.Length { v := *l + length.Inch/4; return &v }
+		p.rec.Measured.Visits = append(p.rec.Measured.Visits, schema.Visit{
+			Date: "2026-10-10", People: []schema.Party{{Name: "R. Maker"}},
+			Instruments: map[string]schema.InstrumentUse{"laser": {Checked: "2026-10-01"}},
+			Rooms: map[string]schema.RoomSeen{p.room: {
+				Elevations: map[string]schema.ElevationSeen{p.elev.Name: {Mark: p.seen.Elevations[p.elev.Name].Mark}},
+				Cabinets: map[string]schema.CabinetSeen{tag: {Tops: schema.CornerLengths{
+					FL: low(c.Tops.FL), FR: low(c.Tops.FR), BL: low(c.Tops.BL), BR: low(c.Tops.BR),
+				}}},
+			}},
+		})
+		return "elevation " + p.elev.Name
+	},
+}
+
+// TestPlantedFaults plants one fault for each rule in random rooms, and every
+// one must be found where it is.
+func TestPlantedFaults(t *testing.T) {
+	rng := seeded(t)
+	for _, rule := range All() {
+		t.Run(rule.Name, func(t *testing.T) {
+			plant := faults[rule.Name]
+			if plant == nil {
+				t.Fatal("no fault to plant for this rule")
+			}
+			planted := 0
+			for range 200 {
+				rec := rooms.New(rng, rooms.Size{Rooms: 1 + rng.IntN(2), Elevations: 1 + rng.IntN(2)})
+				p := newPlace(rng, rec)
+				item := plant(p)
+				if item == "" {
+					continue
+				}
+				planted++
+				found := judge(t, rec)
+				if !rule.Advises && found.Ready() {
+					t.Fatal("a room with a fault is ready")
+				}
+				want := Fail
+				if rule.Advises {
+					want = Notice
+				}
+				if !has(found, rule, p.room, item, want) {
+					t.Fatalf("not found at %s:\n%s", item, summary(found))
+				}
+				if planted == 8 {
+					return
+				}
+			}
+			t.Errorf("planted only %d times", planted)
+		})
+	}
+}
+
+func has(found *Findings, rule *Rule, room, item string, outcome Outcome) bool {
+	for _, r := range found.Results {
+		if r.Rule == rule && r.Subject.Room == room && r.Outcome == outcome &&
+			(r.Subject.Item == item || item[:min(6, len(item))] == "run of" && r.Subject.Item[:3] == "run") {
+			return true
+		}
+	}
+	return false
+}
+
+// outcomesOf lists what every rule says of every subject.
+func outcomesOf(found *Findings) map[string]Outcome {
+	all := map[string]Outcome{}
+	for _, r := range found.Results {
+		all[r.Rule.Name+" of "+r.Subject.String()] = r.Outcome
+	}
+	return all
+}
+
+// withFaults makes random rooms with a few faults in them.
+func withFaults(rng *rand.Rand) *schema.Record {
+	rec := rooms.New(rng, rooms.Size{Rooms: 1, Elevations: 1 + rng.IntN(2)})
+	names := Names()
+	for range rng.IntN(5) {
+		if name := names[rng.IntN(len(names))]; name != "movement between visits" {
+			faults[name](newPlace(rng, rec))
+		}
+	}
+	return rec
+}
+
+func sameOutcomes(t *testing.T, what string, a, b map[string]Outcome) {
+	t.Helper()
+	for _, k := range slices.Sorted(maps.Keys(a)) {
+		if a[k] != b[k] {
+			t.Errorf("%s: %s was %s, is %q", what, k, a[k], b[k])
+		}
+	}
+	if len(a) != len(b) {
+		t.Errorf("%s: %d results became %d", what, len(a), len(b))
+	}
+}
+
+// TestReferenceLineDoesNotMatter: the laser set up higher or lower changes no verdict.
+func TestReferenceLineDoesNotMatter(t *testing.T) {
+	rng := seeded(t)
+	for range 25 {
+		rec := withFaults(rng)
+		before := outcomesOf(judge(t, rec))
+		up := length.Length(rng.IntN(1_000_000_000))
+		for _, room := range rec.Measured.Visits[0].Rooms {
+			for name := range room.Elevations {
+				alter(room.Elevations, name, func(e *schema.ElevationSeen) {
+					*e.Mark += up
+					for _, line := range [][]schema.FloorReading{e.Floor.Front, e.Floor.Back} {
+						for i := range line {
+							line[i][1] += up
+						}
+					}
+				})
+			}
+			for _, c := range room.Cabinets {
+				for _, top := range []*length.Length{c.Tops.FL, c.Tops.FR, c.Tops.BL, c.Tops.BR} {
+					*top += up
+				}
+			}
+		}
+		sameOutcomes(t, fmt.Sprintf("line moved by %d nm", up), before, outcomesOf(judge(t, rec)))
+	}
+}
+
+// TestUnitsDoNotMatter: writing lengths in the other system changes no verdict.
+func TestUnitsDoNotMatter(t *testing.T) {
+	rng := seeded(t)
+	for range 25 {
+		rec := withFaults(rng)
+		before := outcomesOf(judge(t, rec))
+		if rec.Planned.LengthsIn == length.Metric {
+			rec.Planned.LengthsIn = length.InchSystem
+		} else {
+			rec.Planned.LengthsIn = length.Metric
+		}
+		sameOutcomes(t, "other units", before, outcomesOf(judge(t, rec)))
+	}
+}
+
+// TestWorseIsNeverBetter: a reading made worse never turns a fail into a pass.
+func TestWorseIsNeverBetter(t *testing.T) {
+	rng := seeded(t)
+	for range 25 {
+		rec := withFaults(rng)
+		before := outcomesOf(judge(t, rec))
+		p := newPlace(rng, rec)
+		worse := func(l *length.Length) {
+			if l != nil && *l < 0 {
+				*l -= length.Inch / 16
+			} else if l != nil {
+				*l += length.Inch / 16
+			}
+		}
+		for name := range p.seen.Joints {
+			alter(p.seen.Joints, name, func(j *schema.JointSeen) { worse(j.FrontOffset); worse(j.TopOffset); worse(j.Gap) })
+		}
+		for tag := range p.seen.Cabinets {
+			alter(p.seen.Cabinets, tag, func(c *schema.CabinetSeen) { worse(c.FrontOffset); worse(&c.Plumb.Front.Off) })
+		}
+		after := outcomesOf(judge(t, rec))
+		for k, o := range before {
+			if o == Fail && after[k] == Pass {
+				t.Errorf("%s: fail became pass as readings became worse", k)
+			}
+		}
+	}
+}
+
+// TestMirror: a room seen in a mirror, left for right, has the mirrored verdicts.
+func TestMirror(t *testing.T) {
+	rng := seeded(t)
+	for range 25 {
+		rec := withFaults(rng)
+		before := outcomesOf(judge(t, rec))
+		mirror(rec)
+		after := outcomesOf(judge(t, rec))
+		want := map[string]Outcome{}
+		for k, o := range before {
+			want[mirroredName(k)] = o
+		}
+		sameOutcomes(t, "mirrored", want, after)
+	}
+}

@@ -1,0 +1,78 @@
+package checks
+
+import "setline.example/schema/length"
+
+var setHeightHeld = &Rule{
+	Name:   "set height held",
+	Family: Setting,
+	Asks:   "Every top corner of every cabinet stands at the set height of its elevation.",
+	Why:    "One height for the whole elevation is what the tops, the splash and the next trade are measured from. A run can be level and still stand too high or too low.",
+	Limit:  LengthOf(length.Inch / 16),
+	Source: "common practice, no source",
+	Needs:  "Read the four top corners from the reference line, and on the same visit the set-height mark on the wall",
+	Remedy: "Turn the levelers until every top corner reads as the set-height mark does, then check level and bearing again",
+	judge:  judgeSetHeight,
+}
+
+func judgeSetHeight(b *bench) {
+	for _, r := range b.rooms {
+		for _, e := range r.elevations {
+			s := e.survey()
+			computed, ok := length.Length(0), false
+			if s.ok && !s.marked {
+				computed, ok = s.setTop(e, s.corners(e))
+			}
+			for _, u := range e.units {
+				if u.cabinet != nil {
+					b.setHeight(e, u, s.visit, computed, ok)
+				}
+			}
+		}
+	}
+}
+
+// setHeight judges one cabinet. computed is the set height from the survey of
+// a visit on which no mark was read, where ok.
+func (b *bench) setHeight(e *elevation, u *unit, survey int, computed length.Length, ok bool) {
+	points, unread := u.tops()
+	if len(points) == 0 {
+		b.notObserved(u.subject, u.at, "Top corners")
+		return
+	}
+	var worst *deviation
+	var untied []string
+	for _, p := range points {
+		set, marked := e.mark(p.visit)
+		if !marked && ok && p.visit == survey {
+			set, marked = computed, true
+		}
+		if !marked {
+			untied = append(untied, p.name)
+			continue
+		}
+		// The mark is read as the corner is; where it is, is not known, so that
+		// the line's own error cannot be told.
+		d := b.readingDoubt(p.visit, "heights")
+		words := p.name + " stands above the set height by "
+		if p.down > set {
+			words = p.name + " stands below the set height by "
+		}
+		worst = worse(worst, deviation{words: words, off: (p.down - set).Abs(), limit: length.Length(b.limit.N), doubt: d.and(d), visit: p.visit, at: p.at})
+	}
+	if worst != nil && (worst.margin() < 0 || len(unread)+len(untied) == 0) {
+		finding := worst.words + b.write(worst.off)
+		if worst.off == 0 {
+			finding = "All four top corners at the set height"
+		}
+		if len(unread) > 0 {
+			finding += "; " + listed(unread) + " not observed"
+		}
+		b.judge(Result{Subject: u.subject, Finding: finding, Visit: worst.visit, Pointer: worst.at}, worst.off, worst.doubt)
+		return
+	}
+	if len(unread) > 0 {
+		b.notObserved(u.subject, u.at, "Top corner "+listed(unread))
+		return
+	}
+	b.unseen(u.subject, u.at, "Set-height mark not read on the visit that read the tops")
+}

@@ -1,0 +1,85 @@
+package checks
+
+import (
+	"strings"
+
+	"setline.example/schema"
+)
+
+var siteSettled = &Rule{
+	Name:       "site settled",
+	Family:     SiteFamily,
+	Asks:       "The slab has cured, the building is closed in, and the floor finish is known.",
+	Why:        "An uncured or open building moves, and takes level cabinets with it. A room in one can be handed over only with a date on which it is looked at again.",
+	LimitWords: "slab cured, building closed in, floor finish known; else a dated re-inspection",
+	Source:     "common practice, no source",
+	Needs:      "Write down on the visit whether the slab has cured, the building is closed in and the floor finish is known",
+	Remedy:     "Agree a date for a re-inspection once the building has settled, and put it under agreed/reinspections",
+	judge:      judgeSite,
+}
+
+func judgeSite(b *bench) {
+	for _, r := range b.rooms {
+		s := Subject{Room: r.plan.Name, Item: "site", room: r.index, elevation: -1, unit: -1}
+		b.site(s, r)
+	}
+}
+
+func (b *bench) site(s Subject, r *room) {
+	// The state on the last visit to the room that says anything of it.
+	var seen *schema.Site
+	visit := -1
+	for _, v := range b.visits {
+		if _, here := b.rec.Measured.Visits[v].Rooms[r.plan.Name]; here && b.rec.Measured.Visits[v].Site != nil {
+			seen, visit = b.rec.Measured.Visits[v].Site, v
+		}
+	}
+	if seen == nil {
+		b.notObserved(s, r.at, "State of the building")
+		return
+	}
+	var open, unseen []string
+	for _, q := range []struct {
+		answer   *bool
+		no, what string
+	}{
+		{seen.SlabCured, "slab not cured", "curing of the slab"},
+		{seen.ClosedIn, "building not closed in", "closing-in of the building"},
+		{seen.FloorFinishKnown, "floor finish not known", "floor finish"},
+	} {
+		switch {
+		case q.answer == nil:
+			unseen = append(unseen, q.what)
+		case !*q.answer:
+			open = append(open, q.no)
+		}
+	}
+	res := Result{Subject: s, Visit: visit, Pointer: schema.Pointer("/measured/visits", visit, "site")}
+	again := b.reinspection(r.plan.Name, b.rec.Measured.Visits[visit].Date)
+	switch {
+	case len(open) > 0 && again != "":
+		res.Outcome = Notice
+		res.Finding = capital(strings.Join(open, ", ")) + "; to be inspected again on " + string(again)
+	case len(open) > 0:
+		res.Outcome = Fail
+		res.Finding = capital(strings.Join(open, ", ")) + ", and no date is agreed to inspect the room again"
+	case len(unseen) > 0:
+		b.unseen(s, res.Pointer, capital(listed(unseen))+" not observed")
+		return
+	default:
+		res.Outcome, res.Finding = Pass, "Slab cured, building closed in, floor finish known"
+	}
+	b.add(res)
+}
+
+// reinspection is the first date after a visit on which a room is to be
+// inspected again, "" where none is agreed.
+func (b *bench) reinspection(room string, after schema.Date) schema.Date {
+	var first schema.Date
+	for _, r := range b.rec.Agreed.Reinspections {
+		if r.Room == room && r.Date > after && (first == "" || r.Date < first) {
+			first = r.Date
+		}
+	}
+	return first
+}

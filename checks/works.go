@@ -1,0 +1,135 @@
+package checks
+
+import (
+	"setline.example/schema"
+	"setline.example/schema/length"
+)
+
+var frontsAligned = &Rule{
+	Name:   "fronts aligned",
+	Family: Fronts,
+	Asks:   "Every door and drawer front is in line with its neighbours.",
+	Why:    "Fronts out of line are what people see of a room, and the first sign of a cabinet out of level or of a floor that moved.",
+	Limit:  LengthOf(length.Inch / 16),
+	Source: "common practice; published remodelling performance standard (attributed to NAHB, from memory)",
+	Needs:  "Measure for every door and drawer how far its front is out of line with its neighbours",
+	Remedy: "Check level, then movement, and only then adjust hinge or slide",
+	judge:  judgeAligned,
+}
+
+func judgeAligned(b *bench) {
+	for _, r := range b.rooms {
+		for _, e := range r.elevations {
+			for _, u := range e.units {
+				if u.cabinet != nil && len(u.cabinet.FrontNames()) > 0 {
+					b.aligned(e, u)
+				}
+			}
+		}
+	}
+}
+
+func (b *bench) aligned(e *elevation, u *unit) {
+	worst := observed[length.Length]{when: -1, visit: -1}
+	var name string
+	var unseen []string
+	for _, front := range u.cabinet.FrontNames() {
+		o := latest(u.asCab, func(s *schema.CabinetSeen) *length.Length {
+			if l, ok := s.Alignment[front]; ok {
+				return &l
+			}
+			return nil
+		}, "alignment", front)
+		if !o.ok {
+			unseen = append(unseen, front)
+		} else if !worst.ok || o.value.Abs() > worst.value.Abs() {
+			worst, name = o, front
+		}
+	}
+	switch beyond := worst.ok && worst.value.Abs() > length.Length(b.limit.N); {
+	case !worst.ok:
+		b.notObserved(u.subject, u.at, "Alignment of doors and drawers")
+	case len(unseen) > 0 && !beyond:
+		b.notObserved(u.subject, u.at, "Alignment of "+listed(unseen))
+	default:
+		b.measured(u.subject, worst, "offsets", func(size string) string {
+			if worst.value == 0 {
+				return "All fronts in line"
+			}
+			return capital(name) + " is " + size + " out of line"
+		})
+		b.diagnoseLast(e, u)
+	}
+}
+
+var frontsWork = &Rule{
+	Name:       "doors and drawers work",
+	Family:     Fronts,
+	Asks:       "Every door and drawer works freely over its whole travel.",
+	Why:        "A drawer that rubs or a door that springs open will be adjusted by the next person, who does not know that the cabinet under it is out of level.",
+	LimitWords: "all work",
+	Source:     "common practice, no source",
+	Needs:      "Open and close every door and drawer over its whole travel",
+	Remedy:     "Check level, then movement, and only then adjust hinge or slide",
+	judge:      judgeWorks,
+}
+
+func judgeWorks(b *bench) {
+	for _, r := range b.rooms {
+		for _, e := range r.elevations {
+			for _, u := range e.units {
+				if u.cabinet != nil && len(u.cabinet.FrontNames()) > 0 {
+					b.works(e, u)
+				}
+			}
+		}
+	}
+}
+
+func (b *bench) works(e *elevation, u *unit) {
+	var bad, unseen []string
+	decides := observed[bool]{when: -1, visit: -1}
+	for _, front := range u.cabinet.FrontNames() {
+		o := latest(u.asCab, func(s *schema.CabinetSeen) *bool {
+			if v, ok := s.Works[front]; ok {
+				return &v
+			}
+			return nil
+		}, "works", front)
+		switch {
+		case !o.ok:
+			unseen = append(unseen, front)
+			continue
+		case !o.value:
+			bad = append(bad, front)
+		}
+		decides = deciding(decides, o)
+	}
+	r := Result{Subject: u.subject, Visit: decides.visit, Pointer: decides.at}
+	switch {
+	case len(bad) > 0:
+		r.Outcome, r.Finding = Fail, capital(listed(bad))+" "+verb(bad, "does", "do")+" not work freely"
+		if len(unseen) > 0 {
+			r.Finding += "; " + listed(unseen) + " not observed"
+		}
+	case !decides.ok:
+		b.notObserved(u.subject, u.at, "Doors and drawers")
+		return
+	case len(unseen) > 0:
+		b.notObserved(u.subject, u.at, capital(listed(unseen)))
+		return
+	default:
+		r.Outcome, r.Finding = Pass, "All doors and drawers work"
+	}
+	b.add(r)
+	b.diagnoseLast(e, u)
+}
+
+// deciding returns which of two answers a result rests on: a no before a yes,
+// then the newer one.
+func deciding(a, o observed[bool]) observed[bool] {
+	if !a.ok || a.value && !o.value || a.value == o.value && o.when > a.when {
+		return o
+	}
+	return a
+}

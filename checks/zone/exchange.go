@@ -1,0 +1,176 @@
+package zone
+
+import "math"
+
+// The programme has a dual: weights of zero or more on the points, signed by
+// the plane that a point touches, that balance, with the greatest sum of
+// weighted heights. A basis of it is four points (three on a line in plan, two
+// in one spot), which carry the two planes.
+
+// column is a point under the upper plane or over the lower one, as a column
+// of the dual: one for the sum of weights, the sign, the signed place in plan.
+type column struct {
+	v    [4]float64
+	cost float64 // less the signed height
+	i    int     // the point; -1 for an artificial column
+}
+
+type answer int
+
+const (
+	found answer = iota // with proof
+	lost                // rounding got in the way
+)
+
+// agreed is how far apart two numbers of a frame may lie that should be equal.
+const agreed = 1e-11
+
+// exchange solves the programme by the simplex method on its dual. Each step
+// lays the planes through the basis, finds the point furthest outside them, and
+// exchanges it for the one whose weight would first turn negative. At the end
+// no point is outside and no weight negative: the one shows that the planes
+// hold all points, the other that no closer ones do.
+//
+// A basis is solved anew in each step, so that errors do not add up. A dozen
+// steps are usual. After sixty the first point outside is taken in place of the
+// furthest (R. G. Bland, Mathematics of Operations Research 2, 1977), which
+// ends cycles. In a second and later try the heights are first shaken by less
+// than the nanometre matters, which unties what rounding tied.
+func (f *frame) exchange(try int) (plane, answer) {
+	const (
+		dear  = 1e4 // cost of an artificial column, far above any height
+		steps = 400
+		tiny  = 1e-12
+	)
+	r := f.r
+	if try > 0 {
+		r = f.shaken(try)
+	}
+	m := f.dims + 2
+	right := [4]float64{1}
+	var basis [4]column
+	for j := range m {
+		basis[j] = column{cost: dear, i: -1}
+		basis[j].v[j] = 1
+	}
+	for step := range steps {
+		var b, bt [4][4]float64
+		var costs [4]float64
+		for j := range m {
+			for k := range m {
+				b[k][j], bt[j][k] = basis[j].v[k], basis[j].v[k]
+			}
+			costs[j] = basis[j].cost
+		}
+		weights, ok1 := solve(b, right, m)
+		y, ok2 := solve(bt, costs, m)
+		if !ok1 || !ok2 {
+			return plane{}, lost
+		}
+		in, outside := f.entering(r, y, m, step > 60)
+		if !outside {
+			for j := range m {
+				if weights[j] < -agreed || basis[j].i < 0 && weights[j] > agreed {
+					return plane{}, lost
+				}
+			}
+			return planeOf(y, m), found
+		}
+		move, ok := solve(b, in.v, m)
+		if !ok {
+			return plane{}, lost
+		}
+		out, least := -1, math.Inf(1)
+		for j := range m {
+			if move[j] <= tiny {
+				continue
+			}
+			ratio := max(weights[j], 0) / move[j]
+			// Of equals an artificial column goes first, then the first point.
+			if ratio < least || ratio == least && basis[j].i < basis[out].i {
+				out, least = j, ratio
+			}
+		}
+		if out < 0 {
+			return plane{}, lost
+		}
+		basis[out] = in
+	}
+	return plane{}, lost
+}
+
+// planeOf reads the middle plane from the multipliers of a basis of m columns.
+func planeOf(y [4]float64, m int) plane {
+	p := plane{c: -y[1]}
+	if m > 2 {
+		p.a = -y[2]
+	}
+	if m > 3 {
+		p.b = -y[3]
+	}
+	return p
+}
+
+// entering finds a point outside the two planes: the furthest, or the first.
+func (f *frame) entering(r []float64, y [4]float64, m int, first bool) (in column, outside bool) {
+	p, worst := planeOf(y, m), -y[0]+agreed
+	at, sign := -1, 0.0
+	for i := range r {
+		d := r[i] - (p.a*f.p[i] + p.b*f.q[i] + p.c)
+		if s := math.Abs(d); s > worst {
+			worst, at, sign = s, i, math.Copysign(1, d)
+			if first {
+				break
+			}
+		}
+	}
+	if at < 0 {
+		return column{}, false
+	}
+	return column{[4]float64{1, sign, sign * f.p[at], sign * f.q[at]}, -sign * r[at], at}, true
+}
+
+// shaken moves every height a little, each its own way and the same in every run.
+func (f *frame) shaken(try int) []float64 {
+	size := 0.02 * float64(try) / f.unit // nanometres
+	r := make([]float64, len(f.r))
+	state := uint64(try)
+	for i := range r {
+		state = state*6364136223846793005 + 1442695040888963407 // Knuth's MMIX generator
+		r[i] = f.r[i] + size*(float64(state>>11)/(1<<53)-0.5)
+	}
+	return r
+}
+
+// solve solves the first n of four equations by elimination with partial
+// pivoting. ok is false where they are singular.
+func solve(m [4][4]float64, right [4]float64, n int) (x [4]float64, ok bool) {
+	for k := range n {
+		pivot := k
+		for i := k + 1; i < n; i++ {
+			if math.Abs(m[i][k]) > math.Abs(m[pivot][k]) {
+				pivot = i
+			}
+		}
+		if math.Abs(m[pivot][k]) < 1e-14 {
+			return x, false
+		}
+		m[k], m[pivot] = m[pivot], m[k]
+		right[k], right[pivot] = right[pivot], right[k]
+		for i := k + 1; i < n; i++ {
+			factor := m[i][k] / m[k][k]
+			for j := k; j < n; j++ {
+				m[i][j] -= factor * m[k][j]
+			}
+			right[i] -= factor * right[k]
+		}
+	}
+	for k := n - 1; k >= 0; k-- {
+		x[k] = right[k]
+		for j := k + 1; j < n; j++ {
+			x[k] -= m[k][j] * x[j]
+		}
+		x[k] /= m[k][k]
+	}
+	return x, true
+}

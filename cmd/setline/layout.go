@@ -1,0 +1,160 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+	"text/tabwriter"
+
+	"github.com/spf13/cobra"
+	"setline.example/checks"
+	"setline.example/report"
+)
+
+func newLayout() *cobra.Command {
+	var output, date, paper, room, elevation string
+	c := &cobra.Command{
+		Use:   "layout FILE",
+		Short: "Turn floor readings into a set height and leveler extensions",
+		Long: `Layout computes, for every elevation, what a lead installer needs before
+setting: the floor's high point, low point, fall and flatness, the set height,
+extension and bolt turns for every corner, which corners are out of travel and
+what would serve, how the run closes, the work height, and the screw takeoff of
+the job. It needs no more than the plan and the floor readings.
+
+It prints text; with -o it writes a sheet, .pdf or .md.
+
+Exit codes: 0 every elevation is ready to set, 1 something is to be settled
+first, 2 the record cannot be used.`,
+		Example: `  setline layout examples/annex/job.json
+  setline layout examples/annex/job.json --room S-104 --elevation A -o layout.pdf`,
+		Args: oneRecord,
+		RunE: func(c *cobra.Command, args []string) error {
+			o := report.Options{Version: version()}
+			var err error
+			if o.Date, err = reportDate(date); err != nil {
+				return usage(c, err)
+			}
+			write := (func(*report.Report, io.Writer) error)(nil)
+			if output != "" {
+				if write, err = writerFor(output); err != nil {
+					return usage(c, err)
+				}
+			}
+			found, src, err := load(args[0], c.InOrStdin())
+			if err != nil {
+				return err
+			}
+			if o.Paper, err = paperFor(paper, found); err != nil {
+				return usage(c, err)
+			}
+			keep, err := elevations(found, room, elevation)
+			if err != nil {
+				return usage(c, err)
+			}
+			if write == nil {
+				v := report.NewLayoutView(found, keep)
+				return settled(v.Ready, printLayout(c.OutOrStdout(), v))
+			}
+			r, err := report.NewLayout(found, src.Data, o, keep)
+			if err != nil {
+				return err
+			}
+			err = writeFile(output, args, func(w io.Writer) error { return write(r, w) })
+			return settled(r.Ready(), err)
+		},
+	}
+	c.Flags().StringVarP(&output, "output", "o", "", "file to write, ending in .pdf or .md, instead of text")
+	c.Flags().StringVar(&room, "room", "", "only this room")
+	c.Flags().StringVar(&elevation, "elevation", "", "only elevations of this name")
+	addDocumentFlags(c, &date, &paper)
+	return c
+}
+
+// settled is the error of a command that did its work, if it did.
+func settled(ready bool, err error) error {
+	if err == nil && !ready {
+		return errNotReady
+	}
+	return err
+}
+
+// elevations returns which elevations to keep. Naming one that is not planned
+// is an error.
+func elevations(found *checks.Findings, room, elevation string) (func(r, e string) bool, error) {
+	keep := func(r, e string) bool { return (room == "" || r == room) && (elevation == "" || e == elevation) }
+	var planned []string
+	for _, r := range found.Record.Planned.Rooms {
+		for _, e := range r.Elevations {
+			if keep(r.Name, e.Name) {
+				return keep, nil
+			}
+			planned = append(planned, fmt.Sprintf("%s elevation %s", r.Name, e.Name))
+		}
+	}
+	return nil, fmt.Errorf("found no elevation for --room %q --elevation %q, expected one of %s", room, elevation, strings.Join(planned, ", "))
+}
+
+// printLayout writes a layout as text.
+func printLayout(w io.Writer, v report.LayoutView) error {
+	var b strings.Builder
+	fmt.Fprintf(&b, "%s %s\n", v.Answer, v.Summary)
+	for _, e := range v.Elevations {
+		fmt.Fprintf(&b, "\n%s, elevation %s\n", visible(string(e.Room)), visible(string(e.Name)))
+		if !e.Surveyed {
+			b.WriteString("  floor not observed\n")
+		}
+		for _, f := range e.Facts {
+			fmt.Fprintf(&b, "  %s: %s\n", f.Name, visible(string(f.Value)))
+		}
+		if len(e.Corners) > 0 {
+			t := tabwriter.NewWriter(&b, 0, 0, 2, ' ', 0)
+			fmt.Fprintln(t, "  cabinet\tcorner\talong\tfloor\textension\tturns\t")
+			for _, c := range e.Corners {
+				fmt.Fprintf(t, "  %s\t%s\t%s\t%s\t%s\t%s\t%s\n", visible(string(c.Cabinet)), string(c.Corner), string(c.Along), string(c.Floor), string(c.Extension), string(c.Turns), string(c.Say))
+			}
+			if err := t.Flush(); err != nil {
+				return err
+			}
+		}
+		for _, r := range e.Open {
+			fmt.Fprintf(&b, "  %s  %s: %s\n", string(r.Outcome), string(r.Rule), visible(string(r.Finding)))
+			if r.Remedy != "" {
+				fmt.Fprintf(&b, "      to do: %s\n", visible(string(r.Remedy)))
+			}
+		}
+	}
+	if len(v.Takeoff) > 0 {
+		b.WriteString("\nScrew takeoff for the whole job\n")
+		t := tabwriter.NewWriter(&b, 0, 0, 2, ' ', 0)
+		fmt.Fprintln(t, "  screw\tsize\tlength\tplaces\tscrews")
+		for _, s := range v.Takeoff {
+			fmt.Fprintf(t, "  %s\t%s\t%s\t%s\t%s\n", visible(string(s.Name)), string(s.Size), string(s.Length), string(s.Places), string(s.Count))
+		}
+		if err := t.Flush(); err != nil {
+			return err
+		}
+	}
+	for line := range strings.Lines(b.String()) {
+		if _, err := fmt.Fprintln(w, strings.TrimRight(line, " \n")); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// oneRecord asks for one file.
+func oneRecord(c *cobra.Command, args []string) error {
+	if len(args) != 1 {
+		return usage(c, errors.New("found "+count(len(args), "file")+", expected one job record"))
+	}
+	return nil
+}
+
+func count(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}

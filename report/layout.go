@@ -1,0 +1,203 @@
+package report
+
+import (
+	"fmt"
+	"maps"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"setline.example/checks"
+	"setline.example/checks/floor"
+	"setline.example/schema/length"
+	"setline.example/templates"
+)
+
+// LayoutView is everything the template of a layout sheet can show.
+type LayoutView struct {
+	Project, Number Text
+	Answer, Summary Text
+	Elevations      []LayoutElevation
+	Takeoff         []TakeoffView
+	Ready           bool // nothing is left to settle before setting
+}
+
+// LayoutElevation is the layout of one elevation.
+type LayoutElevation struct {
+	Room, Name Text
+	Surveyed   bool
+	Facts      []NamedText
+	Corners    []CornerView
+	Open       []ResultView
+}
+
+// CornerView is one leveler at the set height.
+type CornerView struct {
+	Cabinet, Corner, Along, Floor, Extension, Turns Text
+	Say                                             Text // "", or what is wrong
+}
+
+// TakeoffView is one screw of the takeoff.
+type TakeoffView struct{ Name, Size, Length, Point, Places, Count Text }
+
+// NewLayoutView makes the view of the layout of the elevations that keep
+// wants, nil for all.
+func NewLayoutView(found *checks.Findings, keep func(room, elevation string) bool) LayoutView {
+	b := newViewer(found, nil)
+	v := LayoutView{
+		Project: Text(b.rec.Planned.Project.Name),
+		Number:  Text(b.rec.Planned.Project.Number),
+		Ready:   true,
+	}
+	b.rules() // numbers them for results
+	for _, l := range checks.Layouts(b.rec, found) {
+		if keep != nil && !keep(l.Room, l.Elevation) {
+			continue
+		}
+		e := b.layout(l)
+		for _, r := range l.Results {
+			v.Ready = v.Ready && r.Outcome.Holds()
+		}
+		v.Elevations = append(v.Elevations, e)
+	}
+	v.Answer, v.Summary = "Ready to set.", "Every leveler is within its travel and every rule of floor and layout holds."
+	if !v.Ready {
+		v.Answer, v.Summary = "Not ready to set.", "What is left to settle stands with each elevation."
+	}
+	for _, t := range checks.Takeoffs(b.rec) {
+		count := strconv.Itoa(t.Count)
+		if t.Screw.Each == 0 {
+			count = "not planned"
+		}
+		v.Takeoff = append(v.Takeoff, TakeoffView{
+			Text(t.Name), Text(t.Screw.Size), Text(t.Screw.Length.In(b.sys)), Text(t.Screw.Point), Text(strconv.Itoa(t.Places)), Text(count),
+		})
+	}
+	return v
+}
+
+func (b *viewer) layout(l checks.Layout) LayoutElevation {
+	e := LayoutElevation{Room: Text(l.Room), Name: Text(l.Elevation), Surveyed: l.Surveyed}
+	write := func(x length.Length) string { return x.In(b.sys) }
+	add := func(name, value string) { e.Facts = append(e.Facts, NamedText{Text(name), Text(value)}) }
+	for _, r := range l.Results {
+		if r.Outcome != checks.Pass && r.Outcome != checks.NotApplicable {
+			e.Open = append(e.Open, b.result(r))
+		}
+	}
+	if !l.Surveyed {
+		return e
+	}
+	add("Survey", fmt.Sprintf("visit %d, %s; %d front and %d back readings over %s", b.number[l.Visit], b.rec.Measured.Visits[l.Visit].Date,
+		len(l.Floor.Front), len(l.Floor.Back), write(l.Width)))
+	if l.High.Line != "" {
+		add("High point", fmt.Sprintf("%s line at %s, reading %s", l.High.Line, write(l.High.At), write(l.High.Down)))
+		add("Low point", fmt.Sprintf("%s line at %s, reading %s", l.Low.Line, write(l.Low.At), write(l.Low.Down)))
+		add("Fall", write(l.Fall))
+	}
+	for _, line := range []struct {
+		name string
+		line floor.Line
+	}{{floor.Front, l.Floor.Front}, {floor.Back, l.Floor.Back}} {
+		if slope, ok := line.line.Slope(); ok {
+			add("Slope, "+line.name+" line", slopeWords(slope, b.sys))
+		}
+		if f := l.F[line.name]; f.HasFF || f.HasFL {
+			add("F-numbers, "+line.name+" line", fNumbers(f)+"; indicative only, an ASTM E1155 test has its own sampling and timing")
+		}
+	}
+	if l.GapLine != "" && l.Gap.Size > 0 {
+		add("Greatest gap under a 10 ft straightedge", fmt.Sprintf("%s, %s line at %s", write(l.Gap.Size), l.GapLine, write(l.Gap.At.At)))
+	}
+	if l.Set {
+		how := "computed from the high point; mark it on the wall"
+		if l.Marked {
+			how = "the mark on the wall, as read"
+		}
+		add("Set height", fmt.Sprintf("cabinet tops at reading %s, %s above the high point (%s)", write(l.SetTop), write(l.High.Down-l.SetTop), how))
+		if l.Travel.Serves {
+			add("Set heights that serve", fmt.Sprintf("readings from %s to %s", write(l.Travel.Highest), write(l.Travel.Lowest)))
+		}
+	}
+	for _, name := range slices.Sorted(maps.Keys(l.Packing)) {
+		add("Packing", fmt.Sprintf("under %s at least %s", name, write(l.Packing[name])))
+	}
+	for _, c := range l.Corners {
+		e.Corners = append(e.Corners, b.corner(c))
+	}
+	return e
+}
+
+func (b *viewer) corner(c checks.LayoutCorner) CornerView {
+	v := CornerView{Cabinet: Text(c.Unit), Corner: Text(c.Place), Along: Text(c.Along.In(b.sys)), Floor: none, Extension: none, Turns: none}
+	if !c.Known {
+		v.Say = "floor not observed here"
+		return v
+	}
+	v.Floor, v.Extension = Text(c.Floor.In(b.sys)), Text(c.Extension.In(b.sys))
+	if c.HasTurns {
+		v.Turns = Text(strconv.FormatFloat(c.Turns, 'f', 1, 64))
+	}
+	switch {
+	case c.Extension < c.Least:
+		v.Say = Text("too little by " + (c.Least - c.Extension).In(b.sys))
+	case c.Extension > c.Greatest:
+		v.Say = Text("too much by " + (c.Extension - c.Greatest).In(b.sys))
+	}
+	return v
+}
+
+// slopeWords writes a slope as a fall over 10 ft, or over 1 m.
+func slopeWords(slope float64, sys length.System) string {
+	over, unit := 10*length.Foot, "10 ft"
+	if sys == length.Metric {
+		over, unit = length.Metre, "1 m"
+	}
+	fall := length.Length(math.Round(slope * float64(over)))
+	way := "to the right"
+	if fall < 0 {
+		fall, way = -fall, "to the left"
+	}
+	text := fall.In(sys)
+	if sys == length.Metric {
+		text = strconv.FormatFloat(float64(fall)/float64(length.Millimetre), 'f', 2, 64) + " mm"
+	}
+	return fmt.Sprintf("falls %s over %s %s", text, unit, way)
+}
+
+func fNumbers(f floor.FNumbers) string {
+	var parts []string
+	for _, n := range []struct {
+		name  string
+		value float64
+		has   bool
+	}{{"FF", f.FF, f.HasFF}, {"FL", f.FL, f.HasFL}} {
+		switch {
+		case !n.has:
+		case math.IsInf(n.value, 1):
+			parts = append(parts, n.name+" without bound")
+		default:
+			parts = append(parts, n.name+" "+strconv.FormatFloat(n.value, 'f', 0, 64))
+		}
+	}
+	text := strings.Join(parts, ", ")
+	if f.HasFF && f.HasFL {
+		if class, n := checks.ClassOf(f.FF, f.FL); n > 0 {
+			text += fmt.Sprintf(", as of a %s floor (%g/%g, ACI 117-10, Table 4.8.5.1)", class.Name, class.FF, class.FL)
+		}
+	}
+	return text
+}
+
+// NewLayout makes the layout sheet of the elevations that keep wants, nil for all.
+func NewLayout(found *checks.Findings, record []byte, o Options, keep func(room, elevation string) bool) (*Report, error) {
+	v := NewLayoutView(found, keep)
+	r := &Report{
+		ready: v.Ready, record: record, options: o,
+		title: "Layout sheet: " + string(v.Project), subject: string(v.Answer),
+		running: "Layout sheet", project: string(v.Project),
+	}
+	err := r.assemble(templates.Layout, v, part{"fixed/layout.md", v}, part{"fixed/codes.md", nil})
+	return r, err
+}
