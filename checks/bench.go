@@ -13,7 +13,7 @@ type bench struct {
 	rule    *Rule
 	limit   Quantity // the default or what the contract sets
 	source  string   // where that comes from
-	results []Result
+	results []Result // of all rules so far
 }
 
 // units calls judge for every unit in walking order.

@@ -2,9 +2,12 @@ package checks
 
 import (
 	"encoding/json"
+	"fmt"
+	"math/rand/v2"
 	"os"
 	"testing"
 
+	"setline.example/checks/internal/rooms"
 	"setline.example/schema"
 )
 
@@ -49,4 +52,39 @@ func BenchmarkRoom(b *testing.B) {
 			}
 		}
 	})
+}
+
+// BenchmarkGrowth measures judging alone for records of 50, 500 and 5,000
+// cabinets, in rooms of the usual size, and for one run of as many; look at the
+// time per cabinet:
+//
+//	go test -run '^$' -bench Growth ./checks
+func BenchmarkGrowth(b *testing.B) {
+	for _, shape := range []struct {
+		name string
+		size func(cabinets int) rooms.Size
+	}{
+		{"rooms of 10", func(n int) rooms.Size { return rooms.Size{Rooms: n / 10, Elevations: 2, Cabinets: 5} }},
+		{"one run", func(n int) rooms.Size { return rooms.Size{Rooms: 1, Elevations: 1, Cabinets: n} }},
+	} {
+		for _, n := range []int{50, 500, 5000} {
+			rec := rooms.New(rand.New(rand.NewPCG(1, 2)), shape.size(n))
+			data, err := json.Marshal(rec)
+			if err != nil {
+				b.Fatal(err)
+			}
+			rec, src, err := schema.Read("job.json", data)
+			if err != nil {
+				b.Fatal(err)
+			}
+			b.Run(fmt.Sprintf("%s/%d cabinets", shape.name, n), func(b *testing.B) {
+				for b.Loop() {
+					if _, err := Run(rec, src); err != nil {
+						b.Fatal(err)
+					}
+				}
+				b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(n), "ns/cabinet")
+			})
+		}
+	}
 }

@@ -18,20 +18,12 @@ var extensionAgrees = &Rule{
 	Source:     "computed for every corner (JCGM 100:2008, 5.1.2 and 6.2)",
 	Needs:      "Read floor, set-height mark and top corners so that a visit ties them together, with instruments whose resolution the record gives",
 	Remedy:     "Read this corner's extension, its top and the floor beside it again, and correct the one that was wrong",
-	judge:      judgeExtension,
-}
-
-func judgeExtension(b *bench) {
-	for _, r := range b.rooms {
-		for _, e := range r.elevations {
-			s := e.survey()
-			for _, u := range e.units {
-				if u.cabinet != nil {
-					b.extension(e, u, s)
-				}
-			}
+	judge: eachElevation(func(b *bench, e *elevation) {
+		s := e.survey()
+		for _, u := range cabinetsOf(e.units) {
+			b.extension(e, u, s)
 		}
-	}
+	}),
 }
 
 func (b *bench) extension(e *elevation, u *unit, s surveyed) {

@@ -16,22 +16,16 @@ var topsInOnePlane = &Rule{
 	Source: "common guide-specification wording, from memory; measured as the minimum zone by which ISO 1101 defines flatness",
 	Needs:  "Read the four top corners of every cabinet of the run from one reference line",
 	Remedy: "Lower the corners that stand highest and raise those that stand lowest, keeping the set height, and see that all levelers still bear",
-	judge:  judgeTopsInOnePlane,
-}
-
-func judgeTopsInOnePlane(b *bench) {
-	for _, r := range b.rooms {
-		for _, e := range r.elevations {
-			for _, run := range e.runs {
-				if cabinets := cabinetsOf(run); len(cabinets) > 1 {
-					b.oneplane(e, cabinets)
-				}
+	judge: eachElevation(func(b *bench, e *elevation) {
+		for _, run := range e.runs {
+			if cabinets := cabinetsOf(run); len(cabinets) > 1 {
+				b.onePlane(e, cabinets)
 			}
 		}
-	}
+	}),
 }
 
-func (b *bench) oneplane(e *elevation, cabinets []*unit) {
+func (b *bench) onePlane(e *elevation, cabinets []*unit) {
 	s := runSubject(cabinets)
 	points, why := runPoints(e, cabinets)
 	if why != "" {
@@ -80,19 +74,7 @@ var cabinetTwist = &Rule{
 	Source: "common practice, no source",
 	Needs:  "Read the four top corners of the cabinet from one reference line",
 	Remedy: "Turn the levelers of one diagonal until the four corners lie in one plane, and see that all four still bear",
-	judge:  judgeTwist,
-}
-
-func judgeTwist(b *bench) {
-	for _, r := range b.rooms {
-		for _, e := range r.elevations {
-			for _, u := range e.units {
-				if u.cabinet != nil {
-					b.twist(e, u)
-				}
-			}
-		}
-	}
+	judge:  eachCabinet((*bench).twist),
 }
 
 func (b *bench) twist(e *elevation, u *unit) {

@@ -69,16 +69,6 @@ const (
 	accessibleGreatest = 34 * length.Inch
 )
 
-func eachElevation(judge func(*bench, *elevation)) func(*bench) {
-	return func(b *bench) {
-		for _, r := range b.rooms {
-			for _, e := range r.elevations {
-				judge(b, e)
-			}
-		}
-	}
-}
-
 // hasCabinets reports whether anything on the elevation stands on levelers.
 func (e *elevation) hasCabinets() bool {
 	for _, u := range e.units {

@@ -60,20 +60,6 @@ var jointGap = &Rule{
 	}),
 }
 
-func eachJoint(judge func(*bench, *joint)) func(*bench) {
-	return func(b *bench) {
-		for _, r := range b.rooms {
-			for _, e := range r.elevations {
-				for _, j := range e.joints {
-					if j != nil {
-						judge(b, j)
-					}
-				}
-			}
-		}
-	}
-}
-
 var jointFastened = &Rule{
 	Name:       "joint fastened",
 	Family:     Joining,

@@ -22,7 +22,15 @@ var levelAndPlumb = &Rule{
 	Source: "ANSI/AWI 0620-2018, 3.1 h: level and plumb within 1/8 in over 96 in (3.2 mm over 2438 mm)",
 	Needs:  "Read the four top corners from the reference line, or lay a level along all four sides and both diagonals; read plumb on the front and on a side",
 	Remedy: "Turn the levelers until the cabinet is level on all sides and corner to corner, see that all four still bear, and check its joints again",
-	judge:  judgeLevelAndPlumb,
+	judge: eachElevation(func(b *bench, e *elevation) {
+		for _, run := range e.runs {
+			cabinets := cabinetsOf(run)
+			b.runLevel(e, cabinets)
+			for _, u := range cabinets {
+				b.cabinetLevel(e, u)
+			}
+		}
+	}),
 }
 
 // levelLimit is the limit over a distance, in whole nanometres: with it whole
@@ -82,23 +90,10 @@ var faces = [...]struct {
 	{"plumb on the right side", true, func(c *seenCabinet) *schema.Deviation { return c.Plumb.Right }, "right"},
 }
 
-func judgeLevelAndPlumb(b *bench) {
-	for _, r := range b.rooms {
-		for _, e := range r.elevations {
-			for _, run := range e.runs {
-				b.runLevel(e, cabinetsOf(run))
-				for _, u := range cabinetsOf(run) {
-					b.cabinetLevel(e, u)
-				}
-			}
-		}
-	}
-}
-
-// cabinetsOf leaves the fillers of a run out.
-func cabinetsOf(run []*unit) []*unit {
+// cabinetsOf leaves the fillers out.
+func cabinetsOf(units []*unit) []*unit {
 	var cabinets []*unit
-	for _, u := range run {
+	for _, u := range units {
 		if u.cabinet != nil {
 			cabinets = append(cabinets, u)
 		}

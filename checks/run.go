@@ -35,22 +35,38 @@ func evaluate(rec *schema.Record, limits map[string]limitChange, visits []int) [
 	}
 	var results []Result
 	for _, rule := range rules() {
-		b := &bench{facts: f, rule: rule, limit: rule.Limit, source: rule.Source}
+		b := &bench{facts: f, rule: rule, limit: rule.Limit, source: rule.Source, results: results}
 		if change, ok := limits[rule.Name]; ok {
 			b.limit, b.source = change.limit, change.source
 		}
 		rule.judge(b)
-		results = append(results, b.results...)
+		results = b.results
 	}
-	// Rules are in order already; within a subject they stay so.
-	slices.SortStableFunc(results, func(a, b Result) int {
+	return inWalkingOrder(results)
+}
+
+// inWalkingOrder sorts results by their subjects. Rules are in order already;
+// within a subject they stay so. Results are large, so that their positions
+// are sorted and each is moved once.
+func inWalkingOrder(results []Result) []Result {
+	order := make([]int, len(results))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortFunc(order, func(i, j int) int {
+		a, b := &results[i].Subject, &results[j].Subject
 		return cmp.Or(
-			cmp.Compare(a.Subject.room, b.Subject.room),
-			cmp.Compare(a.Subject.elevation, b.Subject.elevation),
-			cmp.Compare(a.Subject.unit, b.Subject.unit),
+			cmp.Compare(a.room, b.room),
+			cmp.Compare(a.elevation, b.elevation),
+			cmp.Compare(a.unit, b.unit),
+			cmp.Compare(i, j),
 		)
 	})
-	return results
+	sorted := make([]Result, len(results))
+	for to, from := range order {
+		sorted[to] = results[from]
+	}
+	return sorted
 }
 
 // limitChange is a limit that the contract sets.

@@ -11,24 +11,16 @@ var setHeightHeld = &Rule{
 	Source: "common practice, no source",
 	Needs:  "Read the four top corners from the reference line, and on the same visit the set-height mark on the wall",
 	Remedy: "Turn the levelers until every top corner reads as the set-height mark does, then check level and bearing again",
-	judge:  judgeSetHeight,
-}
-
-func judgeSetHeight(b *bench) {
-	for _, r := range b.rooms {
-		for _, e := range r.elevations {
-			s := e.survey()
-			computed, ok := length.Length(0), false
-			if s.ok && !s.marked {
-				computed, ok = s.setTop(e, s.corners(e))
-			}
-			for _, u := range e.units {
-				if u.cabinet != nil {
-					b.setHeight(e, u, s.visit, computed, ok)
-				}
-			}
+	judge: eachElevation(func(b *bench, e *elevation) {
+		s := e.survey()
+		computed, ok := length.Length(0), false
+		if s.ok && !s.marked {
+			computed, ok = s.setTop(e, s.corners(e))
 		}
-	}
+		for _, u := range cabinetsOf(e.units) {
+			b.setHeight(e, u, s.visit, computed, ok)
+		}
+	}),
 }
 
 // setHeight judges one cabinet. computed is the set height from the survey of

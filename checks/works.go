@@ -14,22 +14,13 @@ var frontsAligned = &Rule{
 	Source: "common practice; published remodelling performance standard (attributed to NAHB, from memory)",
 	Needs:  "Measure for every door and drawer how far its front is out of line with its neighbours",
 	Remedy: "Check level, then movement, and only then adjust hinge or slide",
-	judge:  judgeAligned,
-}
-
-func judgeAligned(b *bench) {
-	for _, r := range b.rooms {
-		for _, e := range r.elevations {
-			for _, u := range e.units {
-				if u.cabinet != nil && len(u.cabinet.FrontNames()) > 0 {
-					b.aligned(e, u)
-				}
-			}
-		}
-	}
+	judge:  eachCabinet((*bench).aligned),
 }
 
 func (b *bench) aligned(e *elevation, u *unit) {
+	if len(u.cabinet.FrontNames()) == 0 {
+		return
+	}
 	worst := observed[length.Length]{when: -1, visit: -1}
 	var name string
 	var unseen []string
@@ -71,22 +62,13 @@ var frontsWork = &Rule{
 	Source:     "common practice, no source",
 	Needs:      "Open and close every door and drawer over its whole travel",
 	Remedy:     "Check level, then movement, and only then adjust hinge or slide",
-	judge:      judgeWorks,
-}
-
-func judgeWorks(b *bench) {
-	for _, r := range b.rooms {
-		for _, e := range r.elevations {
-			for _, u := range e.units {
-				if u.cabinet != nil && len(u.cabinet.FrontNames()) > 0 {
-					b.works(e, u)
-				}
-			}
-		}
-	}
+	judge:      eachCabinet((*bench).works),
 }
 
 func (b *bench) works(e *elevation, u *unit) {
+	if len(u.cabinet.FrontNames()) == 0 {
+		return
+	}
 	var bad, unseen []string
 	decides := observed[bool]{when: -1, visit: -1}
 	for _, front := range u.cabinet.FrontNames() {

@@ -120,6 +120,11 @@ func (b *viewer) layout(l checks.Layout) LayoutElevation {
 			add("Set heights that serve", fmt.Sprintf("readings from %s to %s", write(l.Travel.Highest), write(l.Travel.Lowest)))
 		}
 	}
+	for _, r := range l.Results {
+		if r.Outcome == checks.Pass && (r.Rule.Name == "run closes" || r.Rule.Name == "work height") {
+			add(capital(r.Rule.Name), r.Finding)
+		}
+	}
 	for _, name := range slices.Sorted(maps.Keys(l.Packing)) {
 		add("Packing", fmt.Sprintf("under %s at least %s", name, write(l.Packing[name])))
 	}
@@ -147,6 +152,8 @@ func (b *viewer) corner(c checks.LayoutCorner) CornerView {
 	}
 	return v
 }
+
+func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
 
 // slopeWords writes a slope as a fall over 10 ft, or over 1 m.
 func slopeWords(slope float64, sys length.System) string {

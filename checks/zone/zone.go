@@ -3,8 +3,9 @@
 // plane of least squares by [Fit].
 //
 // Heights are read plumb, and zones are measured so. Square to the planes, as
-// ISO 1101 has it, a zone is narrower by no more than half the square of the
-// slope: less than a nanometre in 1/16 in on a run that falls 1 in 1000.
+// ISO 1101 has it, a zone is narrower by about half the square of the slope:
+// by a few nanometres where 1/16 in stands over the depth of a cabinet. That
+// is far below any reading, and on the safe side.
 package zone
 
 import (

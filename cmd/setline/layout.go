@@ -31,23 +31,16 @@ first, 2 the record cannot be used.`,
   setline layout examples/annex/job.json --room S-104 --elevation A -o layout.pdf`,
 		Args: oneRecord,
 		RunE: func(c *cobra.Command, args []string) error {
-			o := report.Options{Version: version()}
-			var err error
-			if o.Date, err = reportDate(date); err != nil {
-				return usage(c, err)
-			}
-			write := (func(*report.Report, io.Writer) error)(nil)
+			var write func(*report.Report, io.Writer) error
 			if output != "" {
+				var err error
 				if write, err = writerFor(output); err != nil {
 					return usage(c, err)
 				}
 			}
-			found, src, err := load(args[0], c.InOrStdin())
+			found, src, o, err := document(c, args[0], date, paper)
 			if err != nil {
 				return err
-			}
-			if o.Paper, err = paperFor(paper, found); err != nil {
-				return usage(c, err)
 			}
 			keep, err := elevations(found, room, elevation)
 			if err != nil {

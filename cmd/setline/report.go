@@ -14,6 +14,7 @@ import (
 	"setline.example/checks"
 	"setline.example/report"
 	"setline.example/report/pdf"
+	"setline.example/schema"
 	"setline.example/schema/length"
 )
 
@@ -40,16 +41,9 @@ Exit codes: 0 every room is ready, 1 the report is written and says NOT READY,
 			if err != nil {
 				return usage(c, err)
 			}
-			o := report.Options{Version: version()}
-			if o.Date, err = reportDate(date); err != nil {
-				return usage(c, err)
-			}
-			found, src, err := load(args[0], c.InOrStdin())
+			found, src, o, err := document(c, args[0], date, paper)
 			if err != nil {
 				return err
-			}
-			if o.Paper, err = paperFor(paper, found); err != nil {
-				return usage(c, err)
 			}
 			faults, err := checks.History(found.Record, src)
 			if err != nil {
@@ -72,6 +66,21 @@ Exit codes: 0 every room is ready, 1 the report is written and says NOT READY,
 	c.Flags().StringVarP(&output, "output", "o", "", "file to write, ending in .pdf or .md")
 	addDocumentFlags(c, &date, &paper)
 	return c
+}
+
+// document loads a record and settles how a document of it is made.
+func document(c *cobra.Command, path, date, paper string) (found *checks.Findings, src *schema.Source, o report.Options, err error) {
+	o.Version = version()
+	if o.Date, err = reportDate(date); err != nil {
+		return nil, nil, o, usage(c, err)
+	}
+	if found, src, err = load(path, c.InOrStdin()); err != nil {
+		return nil, nil, o, err
+	}
+	if o.Paper, err = paperFor(paper, found); err != nil {
+		return nil, nil, o, usage(c, err)
+	}
+	return found, src, o, nil
 }
 
 func addDocumentFlags(c *cobra.Command, date, paper *string) {
