@@ -63,7 +63,7 @@ type ResultView struct {
 	Finding, Remedy      Text
 	Visit                Text // number of the visit, "–" where there is none
 	Seen                 Text // the visit in words: "visit 2, 2026-09-21"
-	Source               int  // number of the rule among View.Rules
+	Source               Text // number of the rule among View.Rules, or numbers
 	Number               int  // number in the punch list, 0 where it is not on it
 }
 
@@ -289,10 +289,37 @@ func (b *viewer) room(v checks.Verdict) RoomView {
 		if elevation == "" {
 			title = "The room as a whole"
 		}
-		r.Groups = append(r.Groups, GroupView{Text(title), b.results(results[:n])})
+		r.Groups = append(r.Groups, GroupView{Text(title), together(b.results(results[:n]))})
 		results = results[n:]
 	}
 	return r
+}
+
+// together puts what passes at one place without a number into one row: a
+// cabinet that is right has some ten such rules, and a row for each would bury
+// the measured ones.
+func together(results []ResultView) []ResultView {
+	var all []ResultView
+	row := map[Text]int{} // of each place and visit
+	for _, r := range results {
+		if r.Outcome != Text(checks.Pass) || r.Value != none {
+			all = append(all, r)
+			continue
+		}
+		i, ok := row[r.Where+" "+r.Visit]
+		if !ok {
+			row[r.Where+" "+r.Visit] = len(all)
+			all = append(all, r)
+			continue
+		}
+		if all[i].Rule != "other rules" {
+			all[i].Finding = "As asked: " + all[i].Rule
+			all[i].Rule = "other rules"
+		}
+		all[i].Finding += ", " + r.Rule
+		all[i].Source += ", " + r.Source
+	}
+	return all
 }
 
 // remarks gathers what people wrote of a room on one visit.
@@ -337,7 +364,7 @@ func (b *viewer) result(r checks.Result) ResultView {
 		Remedy:  Text(r.Remedy),
 		Visit:   none,
 		Seen:    "nobody looked",
-		Source:  b.rule[r.Rule.Name],
+		Source:  Text(strconv.Itoa(b.rule[r.Rule.Name])),
 	}
 	// A rule that asks for a yes has no number to show.
 	if r.Limit.Unit == checks.Length || r.Limit.Unit == checks.Days {
@@ -358,7 +385,7 @@ func (b *viewer) result(r checks.Result) ResultView {
 		if first, ok := b.since[[2]string{r.Rule.Name, r.Subject.String()}]; ok && first != r.Visit {
 			v.Seen = Text(fmt.Sprintf("since visit %d, last seen on visit %s, %s", b.number[first], string(v.Visit), b.rec.Measured.Visits[r.Visit].Date))
 		}
-	} else if r.Rule.Family == checks.Receiving {
+	} else if r.Rule.Family == checks.Receiving && r.Outcome != checks.NotObserved {
 		v.Seen = "from packing lists and counts"
 	}
 	if r.Concession >= 0 {
