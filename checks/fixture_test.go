@@ -386,6 +386,14 @@ var oneFault = []planted{
 	{"a joint open at the rear", func(r *schema.Record) {
 		alter(seen(r).Joints, "C1+C2", func(j *schema.JointSeen) { j.Fastened.UpperRear.Count = 0 })
 	}, "joint fastened", "C1+C2", Fail, "No fastener at the upper rear", nil},
+	{"a joint with a screw too few", func(r *schema.Record) {
+		r.Planned.Fasteners["short"] = schema.Fastener{Size: "#8", Length: *in("1/2 in"), Each: 2}
+		alter(seen(r).Joints, "C1+C2", func(j *schema.JointSeen) { j.Fastened.Front.Count = 1 })
+	}, "joint fastened", "C1+C2", Fail, "1 fastener at the front, 2 planned", nil},
+	{"a screw too short", func(r *schema.Record) {
+		// Two sheets of 18 gauge and three threads of #8 take 0.262 in.
+		r.Planned.Fasteners["short"] = schema.Fastener{Size: "#8", Length: *in("1/4 in")}
+	}, "fastener fits", "C1+C2", Fail, "Front: screw 1/4 in long, at least ≈ 17/64 in needed for ≈ 3/32 in and three threads; upper rear: screw 1/4 in long, at least ≈ 17/64 in needed for ≈ 3/32 in and three threads", []string{"joint fastened", "fastener fits"}},
 	{"a joint through the wrong place", func(r *schema.Record) {
 		alter(seen(r).Joints, "C1+C2", func(j *schema.JointSeen) { j.Fastened.Front.Through = "face" })
 	}, "joint fastened", "C1+C2", Fail, "Front fastened through face, not behind front rail", nil},

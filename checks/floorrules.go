@@ -39,16 +39,17 @@ var floorWithinContract = &Rule{
 }
 
 var floorWithinTravel = &Rule{
-	Name:       "floor within travel",
-	Family:     Floor,
-	Asks:       "At the set height, every leveler stands out no less than its least and no more than its greatest extension.",
-	Why:        "A leveler run out too far wobbles and can let go; one run in fully leaves the body on the floor, and the corner can no longer be lowered.",
-	Limit:      CountOf(0),
-	LimitWords: "every leveler between its least and greatest extension",
-	Source:     "the cabinet maker's least and greatest extension, as planned",
-	Needs:      "Read the floor from the reference line along the front and the back levelers, past both ends of the elevation",
-	Remedy:     "Choose another set height, or pack the corners named",
-	judge:      eachElevation((*bench).travel),
+	Name:         "floor within travel",
+	Family:       Floor,
+	Asks:         "At the set height, every leveler stands out no less than its least and no more than its greatest extension.",
+	Why:          "A leveler run out too far wobbles and can let go; one run in fully leaves the body on the floor, and the corner can no longer be lowered.",
+	Limit:        CountOf(0),
+	LimitWords:   "every leveler between its least and greatest extension",
+	Source:       "the cabinet maker's least and greatest extension, as planned",
+	Needs:        "Read the floor from the reference line along the front and the back levelers, past both ends of the elevation",
+	Remedy:       "Choose another set height, or pack the corners named",
+	NoConcession: "a leveler run out beyond its greatest extension can let go under load",
+	judge:        eachElevation((*bench).travel),
 }
 
 var workHeight = &Rule{

@@ -61,15 +61,16 @@ var jointGap = &Rule{
 }
 
 var jointFastened = &Rule{
-	Name:       "joint fastened",
-	Family:     Joining,
-	Asks:       "Neighbouring cabinets are joined at the front and at the upper rear of the side: at the front of a door cabinet through a vacated hinge hole with 1 1/4 in self-tapping screws, without hinges directly behind the vertical front rail with 1/2 in ones, at the rear with 1/2 in ones.",
-	Why:        "A joint held at one place opens at the other when the run is loaded.",
-	LimitWords: "the right screw, through the right place, front and upper rear",
-	Source:     "common practice, no source",
-	Needs:      "Look which screws join the cabinets at the front and at the upper rear, how many, and through what",
-	Remedy:     "Join the cabinets at the place named with the screw named, clamped flush",
-	judge:      eachJoint((*bench).fastened),
+	Name:         "joint fastened",
+	Family:       Joining,
+	Asks:         "Neighbouring cabinets are joined at the front and at the upper rear of the side: at the front of a door cabinet through a vacated hinge hole with 1 1/4 in self-tapping screws, without hinges directly behind the vertical front rail with 1/2 in ones, at the rear with 1/2 in ones.",
+	Why:          "A joint held at one place opens at the other when the run is loaded.",
+	LimitWords:   "the right screw, as many as planned, through the right place, front and upper rear",
+	Source:       "common practice, no source",
+	Needs:        "Look which screws join the cabinets at the front and at the upper rear, how many, and through what",
+	Remedy:       "Join the cabinets at the place named with the screw named, clamped flush",
+	NoConcession: "a cabinet that is not joined can tip",
+	judge:        eachJoint((*bench).fastened),
 }
 
 // nominal is how far a screw may be from its nominal length and still be that
@@ -142,7 +143,9 @@ func (b *bench) fasteningFault(want joinedWith, got schema.Fastening) string {
 	switch {
 	case got.Count == 0:
 		return "no fastener at the " + want.words
-	case got.Through != "" && got.Through != want.through:
+	case got.Count < screw.Each:
+		return fmt.Sprintf("%s at the %s, %d planned", plural(got.Count, "fastener", "fasteners"), want.words, screw.Each)
+	case got.Through != want.through:
 		return fmt.Sprintf("%s fastened through %s, not %s", want.words, got.Through, want.through)
 	case (screw.Length - want.length).Abs() > nominal:
 		return fmt.Sprintf("%s fastened with screws %s long, not %s", want.words, b.write(screw.Length), b.write(want.length))

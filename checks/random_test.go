@@ -1,6 +1,7 @@
 package checks
 
 import (
+	"encoding/json"
 	"flag"
 	"fmt"
 	"maps"
@@ -394,8 +395,47 @@ func TestUnitsDoNotMatter(t *testing.T) {
 		} else {
 			rec.Planned.LengthsIn = length.Metric
 		}
-		sameOutcomes(t, "other units", before, outcomesOf(judge(t, rec)))
+		plain, err := json.Marshal(rec)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var tree any
+		if err := json.Unmarshal(plain, &tree); err != nil {
+			t.Fatal(err)
+		}
+		rewritten, err := json.Marshal(inMillimetres(tree))
+		if err != nil {
+			t.Fatal(err)
+		}
+		again, src, err := schema.Read("rewritten.json", rewritten)
+		if err != nil {
+			t.Fatal(err)
+		}
+		found, err := Run(again, src)
+		if err != nil {
+			t.Fatal(err)
+		}
+		sameOutcomes(t, "other units", before, outcomesOf(found))
 	}
+}
+
+// inMillimetres writes every length of a record's plain JSON in millimetres.
+func inMillimetres(v any) any {
+	switch v := v.(type) {
+	case string:
+		if l, err := length.Parse(v); err == nil {
+			return l.In(length.Metric)
+		}
+	case []any:
+		for i := range v {
+			v[i] = inMillimetres(v[i])
+		}
+	case map[string]any:
+		for k := range v {
+			v[k] = inMillimetres(v[k])
+		}
+	}
+	return v
 }
 
 // TestWorseIsNeverBetter: a reading made worse never turns a fail into a pass.

@@ -137,16 +137,17 @@ func (r *Report) Markdown(w io.Writer) error {
 // PDF writes the report as PDF with the record attached.
 func (r *Report) PDF(w io.Writer) error {
 	return pdf.Write(w, pdf.Document{
-		Parts:       r.parts,
-		Title:       r.title,
-		Subject:     r.subject,
-		Creator:     "Setline " + r.options.Version,
-		Lang:        "en",
-		HeaderLeft:  r.project,
-		HeaderRight: r.running,
-		FooterLeft:  "Setline " + r.options.Version + ", " + r.options.Date.UTC().Format(time.DateOnly),
-		Paper:       r.options.Paper,
-		Date:        r.options.Date,
+		Parts:         r.parts,
+		Title:         r.title,
+		Subject:       r.subject,
+		Creator:       "Setline " + r.options.Version,
+		Lang:          "en",
+		HeaderLeft:    r.project,
+		HeaderRight:   r.running,
+		HeaderSection: true,
+		FooterLeft:    "Setline " + r.options.Version + ", " + r.options.Date.UTC().Format(time.DateOnly),
+		Paper:         r.options.Paper,
+		Date:          r.options.Date,
 		Attachments: []pdf.Attachment{{
 			Name:        AttachmentName,
 			Description: "The job record from which this document was made",

@@ -58,6 +58,7 @@ func (r *blocks) heading(_ util.BufWriter, _ []byte, node ast.Node, entering boo
 	g := r.takeText()
 	to := r.nodes[node]
 	to.text = spell(g)
+	to.markdown = level
 	size := headingSizes[level]
 	r.space(size * 1.15)
 	first := len(r.slabs)

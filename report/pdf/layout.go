@@ -82,11 +82,12 @@ type mark struct {
 
 // heading is a heading that links and the outline can lead to.
 type heading struct {
-	text  string
-	level int // in the outline, from 0; -1 when it is not in the outline
-	page  int // from 1
-	y     float64
-	id    int // fpdf's number for the link target
+	text     string
+	markdown int // level, from 1
+	level    int // in the outline, from 0; -1 when it is not in the outline
+	page     int // from 1
+	y        float64
+	id       int // fpdf's number for the link target
 }
 
 func newLayout(p Paper) *Layout {

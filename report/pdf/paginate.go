@@ -1,13 +1,20 @@
 package pdf
 
 // page is what stands on one page.
-type page struct{ items []item }
+type page struct {
+	items   []item
+	section string // the heading in force at its top
+}
 
 // item is a slab with its place.
 type item struct {
 	*slab
 	y float64
 }
+
+// sectionDepth is the lowest level of heading that names a section; a heading
+// of the first level names the document.
+const sectionDepth = 3
 
 const (
 	bodyTop = margin + 3 // below the running header
@@ -21,6 +28,7 @@ func (l *Layout) bodyBottom() float64 { return l.pageH - margin - 2 }
 func (l *Layout) finishFlow() {
 	l.flushMarks()
 	var cur page
+	section := ""
 	y := bodyTop
 	next := func() {
 		l.pages = append(l.pages, cur)
@@ -32,7 +40,8 @@ func (l *Layout) finishFlow() {
 		if len(cur.items) > 0 && y+s.gap+need > l.bodyBottom() {
 			next()
 		}
-		if len(cur.items) > 0 {
+		opens := len(cur.items) == 0
+		if !opens {
 			y += s.gap
 		} else {
 			if len(s.area.frames) > 0 && i > 0 && !opensFrame(l.slabs[i-1], s) {
@@ -42,6 +51,12 @@ func (l *Layout) finishFlow() {
 				cur.items = append(cur.items, item{s.head, y})
 				y += s.head.height + s.under
 			}
+		}
+		if t := s.title; t != nil && t.markdown > 1 && t.markdown <= sectionDepth {
+			section = t.text
+		}
+		if opens {
+			cur.section = section
 		}
 		if t := s.title; t != nil {
 			t.page, t.y = len(l.pages)+1, y

@@ -154,7 +154,11 @@ func (p *painter) frames(pg page) {
 func (p *painter) running(l *Layout, d Document, n int) {
 	left, width := margin, l.pageW-2*margin
 	if n > 1 && (d.HeaderLeft != "" || d.HeaderRight != "") {
-		p.edge(left, margin-17, width, d.HeaderLeft, d.HeaderRight)
+		head := d.HeaderLeft
+		if section := l.pages[n-1].section; d.HeaderSection && section != "" {
+			head += " · " + section
+		}
+		p.edge(left, margin-17, width, head, d.HeaderRight)
 		p.rule(left, margin-11, width, 0.4, hair)
 	}
 	y := l.pageH - margin

@@ -83,6 +83,10 @@ type Document struct {
 	// Where both do not fit, HeaderLeft is cut short with an ellipsis.
 	HeaderLeft, HeaderRight string
 
+	// HeaderSection adds to HeaderLeft the heading of level 2 or 3 under which
+	// the page begins.
+	HeaderSection bool
+
 	// FooterLeft stands at the foot of every page, with "page n of m" at the right.
 	FooterLeft string
 
