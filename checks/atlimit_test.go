@@ -156,7 +156,7 @@ func TestSweepAgreesWithAllPairs(t *testing.T) {
 	for range 400 {
 		var points []point
 		x := length.Length(0)
-		step := length.Length(1 + rng.IntN(1_200_000))
+		step := length.Length(1 + rng.IntN(1_600_000))
 		for range 40 {
 			for _, px := range []length.Length{x, x + 24*length.Inch} {
 				for _, y := range []length.Length{0, 22 * length.Inch} {

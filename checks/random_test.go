@@ -230,7 +230,7 @@ var faults = map[string]func(*place) string{
 	},
 	"fillers removable": func(p *place) string {
 		tag := p.filler()
-		alter(p.seen.Fillers, tag, func(f *schema.FillerSeen) { f.HeldFrom = append(f.HeldFrom, "face") })
+		alter(p.seen.Fillers, tag, func(f *schema.FillerSeen) { f.HeldFrom = []string{"inside", "face"} })
 		return tag
 	},
 	"drawers home": func(p *place) string {
