@@ -24,8 +24,13 @@ require (
 	github.com/bahlo/generic-list-go v0.2.0 // indirect
 	github.com/buger/jsonparser v1.1.2 // indirect
 	github.com/clipperhouse/uax29/v2 v2.7.0 // indirect
+	github.com/digitorus/pdf v0.1.2 // indirect
+	github.com/digitorus/pdfsign v0.0.0-20250819064552-5f74f69dda1d // indirect
+	github.com/digitorus/pkcs7 v0.0.0-20230818184609-3a137a874352 // indirect
+	github.com/digitorus/timestamp v0.0.0-20231217203849-220c5c2851b7 // indirect
 	github.com/hhrutter/tiff v1.0.6 // indirect
 	github.com/inconshreveable/mousetrap v1.1.0 // indirect
+	github.com/mattetti/filebuffer v1.0.1 // indirect
 	github.com/mattn/go-runewidth v0.0.27 // indirect
 	github.com/moby/sys/sequential v0.6.0 // indirect
 	github.com/pb33f/ordered-map/v2 v2.3.1 // indirect
@@ -35,4 +40,5 @@ require (
 	golang.org/x/crypto v0.54.0 // indirect
 	golang.org/x/sys v0.50.0 // indirect
 	golang.org/x/tools v0.52.0 // indirect
+	software.sslmate.com/src/go-pkcs12 v0.7.4 // indirect
 )
