@@ -2,6 +2,8 @@ package report
 
 import (
 	"bytes"
+	"encoding/xml"
+	"io"
 	"io/fs"
 	"os"
 	"os/exec"
@@ -220,5 +222,51 @@ func BenchmarkPDF(b *testing.B) {
 		if err := r.PDF(new(bytes.Buffer)); err != nil {
 			b.Fatal(err)
 		}
+	}
+}
+
+// TestHTML: one page, whole and well formed, that asks the network for nothing
+// and in which typed text is text.
+func TestHTML(t *testing.T) {
+	found, faults, data := findings(t, annex, "A3 proud at the top of the joint", `<img src=https://x.example/a.png> & <script>alert(1)</script>`)
+	r, err := New(found, faults, data, options(nil))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var out bytes.Buffer
+	if err := r.HTML(&out); err != nil {
+		t.Fatal(err)
+	}
+	page := out.String()
+	for _, words := range append(never, `<th scope="col"`, "&lt;script&gt;alert(1)&lt;/script&gt;") {
+		if !strings.Contains(page, words) {
+			t.Errorf("no %q in the page", words)
+		}
+	}
+	for _, bad := range []string{"<script", "<img", "src=\"", "href=\"http", "@import", "url("} {
+		if strings.Contains(page, bad) {
+			t.Errorf("%q in the page", bad)
+		}
+	}
+	d := xml.NewDecoder(strings.NewReader(page))
+	d.Strict, d.AutoClose, d.Entity = false, xml.HTMLAutoClose, xml.HTMLEntity
+	open := 0
+	for {
+		tok, err := d.Token()
+		if err == io.EOF {
+			break
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+		switch tok.(type) {
+		case xml.StartElement:
+			open++
+		case xml.EndElement:
+			open--
+		}
+	}
+	if open != 0 {
+		t.Errorf("%d elements are not closed", open)
 	}
 }

@@ -64,7 +64,7 @@ type ResultView struct {
 	Visit                Text // number of the visit, "–" where there is none
 	Seen                 Text // the visit in words: "visit 2, 2026-09-21"
 	Source               Text // number of the rule among View.Rules, or numbers
-	Number               int  // number in the punch list, 0 where it is not on it
+	Number               Text // of a fault on the punch list; "–" for what is not a fault
 }
 
 // Result is the outcome, in bold where it keeps the room from being ready.
@@ -73,6 +73,14 @@ func (r ResultView) Result() string {
 		return r.Outcome.String()
 	}
 	return "**" + r.Outcome.String() + "**"
+}
+
+// No is "No. 3, " for a fault, and nothing for what is not one.
+func (r ResultView) No() string {
+	if r.Number == none {
+		return ""
+	}
+	return "No. " + r.Number.String() + ", "
 }
 
 // RemarkView is a remark somebody wrote on a visit.
@@ -101,7 +109,7 @@ type OpenItemView struct{ Room, What, Owner, Due Text }
 type ConcessionView struct{ Where, Rule, Reason, By, Date, State Text }
 
 // PutRightView is a fault that was found and put right.
-type PutRightView struct{ Where, Rule, Finding, Found, PutRight, By Text }
+type PutRightView struct{ Number, Where, Rule, Finding, Found, PutRight, By Text }
 
 // VisitView is one visit.
 type VisitView struct {
@@ -131,12 +139,12 @@ type viewer struct {
 	number map[int]int // of a visit in time order, by its position in the record
 	rule   map[string]int
 	faults []checks.Fault
-	since  map[[2]string]int // the visit that found an open fault, by rule and subject
+	open   map[[2]string]checks.Fault // that are not put right, by rule and subject
 }
 
 func newViewer(found *checks.Findings, faults []checks.Fault) *viewer {
 	rec := found.Record
-	b := &viewer{found: found, rec: rec, sys: rec.Planned.LengthsIn, number: map[int]int{}, rule: map[string]int{}, faults: faults, since: map[[2]string]int{}}
+	b := &viewer{found: found, rec: rec, sys: rec.Planned.LengthsIn, number: map[int]int{}, rule: map[string]int{}, faults: faults, open: map[[2]string]checks.Fault{}}
 	if b.sys == "" {
 		b.sys = length.InchSystem
 	}
@@ -145,7 +153,7 @@ func newViewer(found *checks.Findings, faults []checks.Fault) *viewer {
 	}
 	for _, f := range b.faults {
 		if f.PutRightOn < 0 {
-			b.since[[2]string{f.Rule.Name, f.Subject.String()}] = f.FoundOn
+			b.open[[2]string{f.Rule.Name, f.Subject.String()}] = f
 		}
 	}
 	return b
@@ -160,7 +168,6 @@ func newView(found *checks.Findings, faults []checks.Fault, o Options) View {
 		Ready:   found.Ready(),
 		Rules:   b.rules(),
 	}
-	punched := 0
 	for _, room := range found.Rooms {
 		r := b.room(room)
 		v.Rooms = append(v.Rooms, r)
@@ -168,10 +175,6 @@ func newView(found *checks.Findings, faults []checks.Fault, o Options) View {
 			continue
 		}
 		items := b.results(room.Reasons())
-		for i := range items {
-			punched++
-			items[i].Number = punched
-		}
 		v.Punch = append(v.Punch, PunchRoom{r.Name, items})
 		first := items[:min(len(items), shortList)]
 		v.Open = append(v.Open, OpenRoom{r.Name, first, len(items) - len(first)})
@@ -363,6 +366,7 @@ func (b *viewer) result(r checks.Result) ResultView {
 		Finding: Text(r.Finding),
 		Remedy:  Text(r.Remedy),
 		Visit:   none,
+		Number:  none,
 		Seen:    "nobody looked",
 		Source:  Text(strconv.Itoa(b.rule[r.Rule.Name])),
 	}
@@ -382,11 +386,14 @@ func (b *viewer) result(r checks.Result) ResultView {
 	if r.Visit >= 0 {
 		v.Visit = Text(strconv.Itoa(b.number[r.Visit]))
 		v.Seen = Text(fmt.Sprintf("visit %s, %s", string(v.Visit), b.rec.Measured.Visits[r.Visit].Date))
-		if first, ok := b.since[[2]string{r.Rule.Name, r.Subject.String()}]; ok && first != r.Visit {
-			v.Seen = Text(fmt.Sprintf("since visit %d, last seen on visit %s, %s", b.number[first], string(v.Visit), b.rec.Measured.Visits[r.Visit].Date))
+		if f, ok := b.open[[2]string{r.Rule.Name, r.Subject.String()}]; ok && f.FoundOn >= 0 && f.FoundOn != r.Visit {
+			v.Seen = Text(fmt.Sprintf("since visit %d, last seen on visit %s, %s", b.number[f.FoundOn], string(v.Visit), b.rec.Measured.Visits[r.Visit].Date))
 		}
 	} else if r.Rule.Family == checks.Receiving && r.Outcome != checks.NotObserved {
 		v.Seen = "from packing lists and counts"
+	}
+	if f, ok := b.open[[2]string{r.Rule.Name, r.Subject.String()}]; ok && !r.Outcome.Holds() {
+		v.Number = Text(strconv.Itoa(f.Number))
 	}
 	if r.Concession >= 0 {
 		c := b.rec.Agreed.Concessions[r.Concession]
@@ -448,6 +455,9 @@ func (b *viewer) concessions() []ConcessionView {
 func (b *viewer) putRight() []PutRightView {
 	var all []PutRightView
 	on := func(visit int) Text {
+		if visit < 0 {
+			return "on receipt"
+		}
 		return Text(fmt.Sprintf("visit %d, %s", b.number[visit], b.rec.Measured.Visits[visit].Date))
 	}
 	for _, f := range b.faults {
@@ -458,7 +468,7 @@ func (b *viewer) putRight() []PutRightView {
 		for _, p := range b.rec.Measured.Visits[f.PutRightOn].People {
 			names = append(names, p.Name)
 		}
-		all = append(all, PutRightView{Text(f.Subject.String()), Text(f.Rule.Name), Text(f.Finding), on(f.FoundOn), on(f.PutRightOn), Text(strings.Join(names, ", "))})
+		all = append(all, PutRightView{Text(strconv.Itoa(f.Number)), Text(f.Subject.String()), Text(f.Rule.Name), Text(f.Finding), on(f.FoundOn), on(f.PutRightOn), Text(strings.Join(names, ", "))})
 	}
 	return all
 }

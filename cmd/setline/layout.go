@@ -23,7 +23,7 @@ extension and bolt turns for every corner, which corners are out of travel and
 what would serve, how the run closes, the work height, and the screw takeoff of
 the job. It needs no more than the plan and the floor readings.
 
-It prints text; with -o it writes a sheet, .pdf or .md.
+It prints text; with -o it writes a sheet, .pdf, .html or .md.
 
 Exit codes: 0 every elevation is ready to set, 1 something is to be settled
 first, 2 the record cannot be used.`,
@@ -58,7 +58,7 @@ first, 2 the record cannot be used.`,
 			return settled(r.Ready(), err)
 		},
 	}
-	c.Flags().StringVarP(&output, "output", "o", "", "file to write, ending in .pdf or .md, instead of text")
+	c.Flags().StringVarP(&output, "output", "o", "", "file to write, ending in .pdf, .html or .md, instead of text")
 	c.Flags().StringVar(&room, "room", "", "only this room")
 	c.Flags().StringVar(&elevation, "elevation", "", "only elevations of this name")
 	addDocumentFlags(c, &date, &paper)

@@ -22,9 +22,9 @@ func newReport() *cobra.Command {
 	var output, date, paper string
 	c := &cobra.Command{
 		Use:   "report FILE -o OUTPUT",
-		Short: "Write the turnover report of a job record, as PDF or Markdown",
+		Short: "Write the turnover report of a job record, as PDF, HTML or Markdown",
 		Long: `Report holds a job record against the rules and writes the turnover report. The
-ending of the output says the format: .pdf or .md. The record itself travels in
+ending of the output says the format: .pdf, .html or .md. The record itself travels in
 the PDF as an attachment. A record that is not ready gives a report too, which
 says NOT READY on its first page.
 
@@ -63,7 +63,7 @@ Exit codes: 0 every room is ready, 1 the report is written and says NOT READY,
 			return nil
 		},
 	}
-	c.Flags().StringVarP(&output, "output", "o", "", "file to write, ending in .pdf or .md")
+	c.Flags().StringVarP(&output, "output", "o", "", "file to write, ending in .pdf, .html or .md")
 	addDocumentFlags(c, &date, &paper)
 	return c
 }
@@ -95,11 +95,13 @@ func writerFor(output string) (func(*report.Report, io.Writer) error, error) {
 		return (*report.Report).PDF, nil
 	case ".md":
 		return (*report.Report).Markdown, nil
+	case ".html":
+		return (*report.Report).HTML, nil
 	}
 	if output == "" {
-		return nil, errors.New("found no output, expected -o with a file name ending in .pdf or .md")
+		return nil, errors.New("found no output, expected -o with a file name ending in .pdf, .html or .md")
 	}
-	return nil, fmt.Errorf("found output %q, expected a file name ending in .pdf or .md", output)
+	return nil, fmt.Errorf("found output %q, expected a file name ending in .pdf, .html or .md", output)
 }
 
 // reportDate is the date given, else that of SOURCE_DATE_EPOCH

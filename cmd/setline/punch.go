@@ -1,0 +1,49 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"path/filepath"
+	"strings"
+
+	"github.com/spf13/cobra"
+	"setline.example/checks"
+	"setline.example/report"
+)
+
+func newPunch() *cobra.Command {
+	var output string
+	c := &cobra.Command{
+		Use:   "punch FILE",
+		Short: "Write the punch list as CSV",
+		Long: `Punch writes what is left to put right or to look at as CSV (RFC 4180), which
+spreadsheets open: number, room, place, rule, result, what was found, value,
+limit, source, what to do, and since which visit. Faults keep their numbers
+from one visit to the next; what nobody observed has none.
+
+Exit codes: 0 nothing is left, 1 something is, 2 the record cannot be used.`,
+		Example: `  setline punch examples/annex/job.json
+  setline punch examples/annex/job.json -o punch.csv`,
+		Args: oneRecord,
+		RunE: func(c *cobra.Command, args []string) error {
+			if output != "" && !strings.EqualFold(filepath.Ext(output), ".csv") {
+				return usage(c, fmt.Errorf("found output %q, expected a file name ending in .csv", output))
+			}
+			found, src, err := load(args[0], c.InOrStdin())
+			if err != nil {
+				return err
+			}
+			faults, err := checks.History(found.Record, src)
+			if err != nil {
+				return err
+			}
+			write := func(w io.Writer) error { return report.PunchCSV(w, found, faults) }
+			if output == "" {
+				return settled(found.Ready(), write(c.OutOrStdout()))
+			}
+			return settled(found.Ready(), writeFile(output, args, write))
+		},
+	}
+	c.Flags().StringVarP(&output, "output", "o", "", "file to write instead of standard output, ending in .csv")
+	return c
+}

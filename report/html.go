@@ -1,0 +1,82 @@
+package report
+
+import (
+	"bytes"
+	"fmt"
+	"html"
+	"io"
+
+	"github.com/yuin/goldmark"
+	"github.com/yuin/goldmark/ast"
+	"github.com/yuin/goldmark/extension"
+	east "github.com/yuin/goldmark/extension/ast"
+	"setline.example/report/pdf"
+)
+
+// The page needs nothing from outside and lets nothing in: its policy allows
+// its own style alone. Text is dark on white and wraps on a phone; wide tables
+// scroll by themselves; on paper nothing is cut.
+const pageHead = `<!DOCTYPE html>
+<html lang="en">
+<head>
+<meta charset="utf-8">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'; img-src data:">
+<title>%s</title>
+<style>
+body { font: 1rem/1.45 system-ui, sans-serif; color: #111; background: #fff; margin: 0 auto; padding: 1rem; max-width: 70rem; }
+h1 { border-bottom: 2px solid #1f3a57; padding-bottom: .2em; }
+h2 { margin-top: 2em; }
+blockquote { margin: 1em 0; padding: .4em 1em; background: #eef1f6; border-left: 5px solid #1f3a57; }
+.table { overflow-x: auto; margin: 1em 0; }
+table { border-collapse: collapse; font-size: .9rem; width: 100%%; }
+th, td { padding: .3em .6em; border-bottom: 1px solid #b9bfc7; text-align: left; vertical-align: top; }
+th { background: #eef1f6; border-bottom: 2px solid #1f3a57; }
+code { font-size: .95em; overflow-wrap: anywhere; }
+a { color: #0b4a8f; }
+@media print { body { max-width: none; padding: 0; font-size: 10pt; } .table { overflow: visible; } thead { display: table-header-group; } tr { break-inside: avoid; } h2, h3, h4 { break-after: avoid; } }
+</style>
+</head>
+<body>
+<main>
+`
+
+const pageFoot = `</main>
+</body>
+</html>
+`
+
+// HTML writes the report as one page of HTML that needs no network.
+func (r *Report) HTML(w io.Writer) error {
+	var out bytes.Buffer
+	fmt.Fprintf(&out, pageHead, html.EscapeString(Visible(r.title)))
+	md := goldmark.New(goldmark.WithExtensions(extension.Table))
+	for _, source := range r.parts {
+		tree := pdf.ParseMarkdown(source)
+		// Parts are parsed apart, so that two may make the same identifier; nothing
+		// links to them.
+		err := ast.Walk(tree, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
+			switch n.Kind() {
+			case ast.KindHeading:
+				n.RemoveAttributes()
+			case east.KindTableCell:
+				if n.Parent().Kind() == east.KindTableHeader {
+					n.SetAttributeString("scope", []byte("col"))
+				}
+			}
+			return ast.WalkContinue, nil
+		})
+		if err != nil {
+			return err
+		}
+		var part bytes.Buffer
+		if err := md.Renderer().Render(&part, source, tree); err != nil {
+			return err
+		}
+		text := bytes.ReplaceAll(part.Bytes(), []byte("<table>"), []byte(`<div class="table" role="region" tabindex="0"><table>`))
+		out.Write(bytes.ReplaceAll(text, []byte("</table>"), []byte("</table></div>")))
+	}
+	out.WriteString(pageFoot)
+	_, err := out.WriteTo(w)
+	return err
+}

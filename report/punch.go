@@ -1,0 +1,64 @@
+package report
+
+import (
+	"encoding/csv"
+	"io"
+	"strconv"
+	"strings"
+
+	"setline.example/checks"
+)
+
+// PunchCSV writes the punch list as CSV (RFC 4180): what is left to put right
+// or to look at, room by room, worst first.
+func PunchCSV(w io.Writer, found *checks.Findings, faults []checks.Fault) error {
+	b := newViewer(found, faults)
+	out := csv.NewWriter(w)
+	out.UseCRLF = true
+	rows := [][]string{{"number", "room", "where", "rule", "result", "found", "value", "limit", "source", "to do", "since visit", "since date"}}
+	for _, room := range found.Rooms {
+		for _, r := range room.Reasons() {
+			rows = append(rows, b.punchRow(r))
+		}
+	}
+	for _, row := range rows {
+		for i, cell := range row {
+			row[i] = inert(Visible(cell))
+		}
+		if err := out.Write(row); err != nil {
+			return err
+		}
+	}
+	out.Flush()
+	return out.Error()
+}
+
+func (b *viewer) punchRow(r checks.Result) []string {
+	v := b.result(r)
+	blank := func(t Text) string {
+		if t == none {
+			return ""
+		}
+		return string(t)
+	}
+	row := []string{
+		blank(v.Number), r.Subject.Room, r.Subject.Item, r.Rule.Name, string(r.Outcome), r.Finding,
+		blank(v.Value), blank(v.Limit), r.Source, r.Remedy, "", "",
+	}
+	visit := r.Visit
+	if f, ok := b.open[[2]string{r.Rule.Name, r.Subject.String()}]; ok {
+		visit = f.FoundOn
+	}
+	if visit >= 0 {
+		row[10], row[11] = strconv.Itoa(b.number[visit]), string(b.rec.Measured.Visits[visit].Date)
+	}
+	return row
+}
+
+// inert keeps a spreadsheet from taking typed text for a formula.
+func inert(cell string) string {
+	if cell != "" && strings.ContainsRune("=+-@", rune(cell[0])) {
+		return "'" + cell
+	}
+	return cell
+}
