@@ -2,9 +2,11 @@ package report
 
 import (
 	"bytes"
+	"encoding/base64"
 	"fmt"
 	"html"
 	"io"
+	"regexp"
 
 	"github.com/yuin/goldmark"
 	"github.com/yuin/goldmark/ast"
@@ -27,6 +29,7 @@ const pageHead = `<!DOCTYPE html>
 body { font: 1rem/1.45 system-ui, sans-serif; color: #111; background: #fff; margin: 0 auto; padding: 1rem; max-width: 70rem; }
 h1 { border-bottom: 2px solid #1f3a57; padding-bottom: .2em; }
 h2 { margin-top: 2em; }
+blockquote h2 { margin: .3em 0; }
 blockquote { margin: 1em 0; padding: .4em 1em; background: #eef1f6; border-left: 5px solid #1f3a57; }
 .table { overflow-x: auto; margin: 1em 0; }
 table { border-collapse: collapse; font-size: .9rem; width: 100%%; }
@@ -45,6 +48,19 @@ const pageFoot = `</main>
 </body>
 </html>
 `
+
+// pictureTag is what the renderer makes of one of the report's own pictures.
+var pictureTag = regexp.MustCompile(`<img src="(logo|drawing-[0-9-]+)" alt="([^"]*)">`)
+
+// inline puts a picture itself where a tag names it.
+func (r *Report) inline(name string, tag []byte) []byte {
+	if b, ok := r.pictures[name].(*pdf.Bitmap); ok {
+		w, h := b.Size()
+		return fmt.Appendf(nil, `<img src="data:image/jpeg;base64,%s" alt="%s" width="%.0f" height="%.0f">`,
+			base64.StdEncoding.EncodeToString(b.JPEG()), pictureTag.FindSubmatch(tag)[2], w*4/3, h*4/3)
+	}
+	return nil
+}
 
 // HTML writes the report as one page of HTML that needs no network.
 func (r *Report) HTML(w io.Writer) error {
@@ -73,7 +89,11 @@ func (r *Report) HTML(w io.Writer) error {
 		if err := md.Renderer().Render(&part, source, tree); err != nil {
 			return err
 		}
-		text := bytes.ReplaceAll(part.Bytes(), []byte("<table>"), []byte(`<div class="table" role="region" tabindex="0"><table>`))
+		shown := pictureTag.ReplaceAllFunc(part.Bytes(), func(tag []byte) []byte {
+			m := pictureTag.FindSubmatch(tag)
+			return r.inline(string(m[1]), tag)
+		})
+		text := bytes.ReplaceAll(shown, []byte("<table>"), []byte(`<div class="table" role="region" aria-label="Table" tabindex="0"><table>`))
 		out.Write(bytes.ReplaceAll(text, []byte("</table>"), []byte("</table></div>")))
 	}
 	out.WriteString(pageFoot)

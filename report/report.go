@@ -7,7 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"io/fs"
+	"regexp"
 	"text/template"
 	"time"
 
@@ -28,8 +28,8 @@ type Options struct {
 	Version string
 	// Paper is pdf.Letter or pdf.A4.
 	Paper pdf.Paper
-	// Templates replaces the templates of package templates; nil uses those.
-	Templates fs.FS
+	// Letterhead is a firm's own templates and logo; nil uses ours, and no logo.
+	Letterhead *Letterhead
 }
 
 // Report is a document ready to be written: a turnover report, or a layout sheet.
@@ -39,8 +39,12 @@ type Report struct {
 	project, running string // the running header: left and right
 	record           []byte
 	options          Options
+	pictures         map[string]pdf.Picture
 	parts            [][]byte // Markdown: what goes before the body, the body, and what comes after
 }
+
+// logoPicture is the name by which Markdown shows the logo.
+const logoPicture = "logo"
 
 // fixed holds the templates that cannot be replaced.
 //
@@ -77,19 +81,24 @@ type part struct {
 // assemble makes the parts: the first fixed one, the body from a template that
 // may be replaced, and the other fixed ones.
 func (r *Report) assemble(body string, data any, first part, rest ...part) error {
-	files := r.options.Templates
-	if files == nil {
-		files = templates.FS
+	own, err := r.options.Letterhead.template(body)
+	if err != nil {
+		return err
+	}
+	if l := r.options.Letterhead; l != nil && l.logo != nil {
+		r.pictures = map[string]pdf.Picture{logoPicture: l.logo}
+		r.parts = append(r.parts, fmt.Appendf(nil, "![Logo](%s)\n", logoPicture))
 	}
 	for i, p := range append([]part{first, {}}, rest...) {
 		var text []byte
-		var err error
 		if i == 1 {
-			if text, err = execute(files, body, data); err == nil {
+			if text, err = execute(body, own, data); err == nil {
 				err = refuseHTML(body, text)
 			}
+		} else if source, readErr := fixed.ReadFile(p.template); readErr == nil {
+			text, err = execute(p.template, string(source), p.data)
 		} else {
-			text, err = execute(fixed, p.template, p.data)
+			err = readErr
 		}
 		if err != nil {
 			return err
@@ -102,8 +111,8 @@ func (r *Report) assemble(body string, data any, first part, rest ...part) error
 // Ready reports whether the document says that all is ready.
 func (r *Report) Ready() bool { return r.ready }
 
-func execute(files fs.FS, name string, data any) ([]byte, error) {
-	t, err := template.ParseFS(files, name)
+func execute(name, source string, data any) ([]byte, error) {
+	t, err := template.New(name).Parse(source)
 	if err != nil {
 		return nil, fmt.Errorf("template %s: %w", name, err)
 	}
@@ -128,16 +137,25 @@ func refuseHTML(name string, markdown []byte) error {
 	})
 }
 
+// pictureLine is a line that holds one of the report's own pictures and nothing else.
+var pictureLine = regexp.MustCompile(`(?m)^!\[[^\n]*\]\((?:logo|drawing-[0-9-]+)\)\n`)
+
 // Markdown writes the report as Markdown (CommonMark with tables).
 func (r *Report) Markdown(w io.Writer) error {
-	_, err := w.Write(bytes.Join(r.parts, []byte("\n")))
-	return err
+	for _, p := range r.parts {
+		// Pictures do not travel in Markdown.
+		if _, err := w.Write(append(pictureLine.ReplaceAll(p, nil), '\n')); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // PDF writes the report as PDF with the record attached.
 func (r *Report) PDF(w io.Writer) error {
 	return pdf.Write(w, pdf.Document{
 		Parts:         r.parts,
+		Pictures:      r.pictures,
 		Title:         r.title,
 		Subject:       r.subject,
 		Creator:       "Setline " + r.options.Version,

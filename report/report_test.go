@@ -19,13 +19,20 @@ import (
 	"setline.example/schema"
 )
 
-func options(templates fs.FS) Options {
-	return Options{
-		Date:      time.Date(2026, 9, 23, 0, 0, 0, 0, time.UTC),
-		Version:   "test",
-		Paper:     pdf.Letter,
-		Templates: templates,
+func options(folder fs.FS) Options {
+	o := Options{
+		Date:    time.Date(2026, 9, 23, 0, 0, 0, 0, time.UTC),
+		Version: "test",
+		Paper:   pdf.Letter,
 	}
+	if folder != nil {
+		l, err := NewLetterhead(folder)
+		if err != nil {
+			panic(err)
+		}
+		o.Letterhead = l
+	}
+	return o
 }
 
 func findings(t testing.TB, path string, edit ...string) (*checks.Findings, []checks.Fault, []byte) {
@@ -157,7 +164,6 @@ func TestBrokenTemplates(t *testing.T) {
 		"raw HTML inline": {"turnover.md", "a <b>bold</b> word", "raw HTML in a template"},
 		"syntax":          {"turnover.md", "{{range}", "turnover.md"},
 		"unknown field":   {"turnover.md", "{{.Verdict}}", "turnover.md"},
-		"missing":         {"other.md", "", "turnover.md"},
 	} {
 		_, err := New(found, faults, data, options(fstest.MapFS{tc.file: {Data: []byte(tc.body)}}))
 		if err == nil || !strings.Contains(err.Error(), tc.want) {

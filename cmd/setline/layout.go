@@ -13,7 +13,8 @@ import (
 )
 
 func newLayout() *cobra.Command {
-	var output, date, paper, room, elevation string
+	var output, room, elevation string
+	var flags documentFlags
 	c := &cobra.Command{
 		Use:   "layout FILE",
 		Short: "Turn floor readings into a set height and leveler extensions",
@@ -38,7 +39,7 @@ first, 2 the record cannot be used.`,
 					return usage(c, err)
 				}
 			}
-			found, src, o, err := document(c, args[0], date, paper)
+			found, src, o, err := document(c, args[0], flags)
 			if err != nil {
 				return err
 			}
@@ -61,7 +62,7 @@ first, 2 the record cannot be used.`,
 	c.Flags().StringVarP(&output, "output", "o", "", "file to write, ending in .pdf, .html or .md, instead of text")
 	c.Flags().StringVar(&room, "room", "", "only this room")
 	c.Flags().StringVar(&elevation, "elevation", "", "only elevations of this name")
-	addDocumentFlags(c, &date, &paper)
+	addDocumentFlags(c, &flags)
 	return c
 }
 

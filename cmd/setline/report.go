@@ -19,7 +19,8 @@ import (
 )
 
 func newReport() *cobra.Command {
-	var output, date, paper string
+	var output string
+	var flags documentFlags
 	c := &cobra.Command{
 		Use:   "report FILE -o OUTPUT",
 		Short: "Write the turnover report of a job record, as PDF, HTML or Markdown",
@@ -41,7 +42,7 @@ Exit codes: 0 every room is ready, 1 the report is written and says NOT READY,
 			if err != nil {
 				return usage(c, err)
 			}
-			found, src, o, err := document(c, args[0], date, paper)
+			found, src, o, err := document(c, args[0], flags)
 			if err != nil {
 				return err
 			}
@@ -64,28 +65,52 @@ Exit codes: 0 every room is ready, 1 the report is written and says NOT READY,
 		},
 	}
 	c.Flags().StringVarP(&output, "output", "o", "", "file to write, ending in .pdf, .html or .md")
-	addDocumentFlags(c, &date, &paper)
+	addDocumentFlags(c, &flags)
 	return c
 }
 
 // document loads a record and settles how a document of it is made.
-func document(c *cobra.Command, path, date, paper string) (found *checks.Findings, src *schema.Source, o report.Options, err error) {
+func document(c *cobra.Command, path string, flags documentFlags) (found *checks.Findings, src *schema.Source, o report.Options, err error) {
 	o.Version = version()
-	if o.Date, err = reportDate(date); err != nil {
+	if o.Date, err = reportDate(flags.date); err != nil {
 		return nil, nil, o, usage(c, err)
+	}
+	if o.Letterhead, err = letterhead(flags.templates); err != nil {
+		return nil, nil, o, err
 	}
 	if found, src, err = load(path, c.InOrStdin()); err != nil {
 		return nil, nil, o, err
 	}
-	if o.Paper, err = paperFor(paper, found); err != nil {
+	if o.Paper, err = paperFor(flags.paper, found); err != nil {
 		return nil, nil, o, usage(c, err)
 	}
 	return found, src, o, nil
 }
 
-func addDocumentFlags(c *cobra.Command, date, paper *string) {
-	c.Flags().StringVar(date, "date", "", "date of the document, YYYY-MM-DD")
-	c.Flags().StringVar(paper, "paper", "", `"letter" or "a4"; without it, letter for records in inches and A4 for metric ones`)
+// documentFlags are the flags of every command that makes a document.
+type documentFlags struct{ date, paper, templates string }
+
+// letterhead reads a folder of templates, "" for none.
+func letterhead(folder string) (*report.Letterhead, error) {
+	if folder == "" {
+		return nil, nil
+	}
+	root, err := os.OpenRoot(folder)
+	if err != nil {
+		return nil, hinted{fmt.Errorf("%s: cannot be opened: %w", folder, err), "name a folder with --templates"}
+	}
+	defer root.Close()
+	l, err := report.NewLetterhead(root.FS())
+	if err != nil {
+		return nil, hinted{fmt.Errorf("%s: %w", folder, err), "mend or remove that file"}
+	}
+	return l, nil
+}
+
+func addDocumentFlags(c *cobra.Command, f *documentFlags) {
+	c.Flags().StringVar(&f.templates, "templates", "", "folder with templates and a logo of your own")
+	c.Flags().StringVar(&f.date, "date", "", "date of the document, YYYY-MM-DD")
+	c.Flags().StringVar(&f.paper, "paper", "", `"letter" or "a4"; without it, letter for records in inches and A4 for metric ones`)
 }
 
 // writerFor picks the format by the ending of the output's name.

@@ -182,6 +182,14 @@ func (r *inlines) autoLink(_ util.BufWriter, source []byte, node ast.Node, enter
 }
 
 func (r *inlines) image(_ util.BufWriter, _ []byte, node ast.Node, entering bool) (ast.WalkStatus, error) {
+	if p, ok := r.pictureOf(node.(*ast.Image)); ok {
+		if entering {
+			// What stands before it on the line becomes a paragraph of its own.
+			r.addText(r.takeText(), bodySize, leading)
+			r.addPicture(p)
+		}
+		return ast.WalkSkipChildren, nil
+	}
 	switch {
 	case !entering:
 		r.write("]")

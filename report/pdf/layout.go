@@ -30,18 +30,19 @@ type Layout struct {
 	pages        []page
 	err          error
 
-	area    area    // where the next box goes
-	stack   []area  // the areas around it
-	marks   []mark  // list markers waiting for the first box of their item
-	gap     float64 // least space above the next box
-	noGap   bool    // the next box stands at the top of its frame
-	glyphs  []glyph // the inline text being collected
-	styles  []style // the style in force is the last
-	open    *table  // the table being collected
-	part    int     // the part being laid out
-	found   []parts // headings by part and slug
-	nodes   map[ast.Node]*heading
-	outline []int // levels of the headings that are open in the outline
+	area     area    // where the next box goes
+	stack    []area  // the areas around it
+	marks    []mark  // list markers waiting for the first box of their item
+	gap      float64 // least space above the next box
+	noGap    bool    // the next box stands at the top of its frame
+	glyphs   []glyph // the inline text being collected
+	styles   []style // the style in force is the last
+	open     *table  // the table being collected
+	part     int     // the part being laid out
+	found    []parts // headings by part and slug
+	nodes    map[ast.Node]*heading
+	pictures map[string]Picture
+	outline  []int // levels of the headings that are open in the outline
 }
 
 type parts map[string]*heading

@@ -100,6 +100,10 @@ type Document struct {
 	// Attachments are files that travel inside the PDF, byte for byte.
 	Attachments []Attachment
 
+	// Pictures are shown in place of the images of the Markdown that name them
+	// as their destination. An image without one is printed as its alternative text.
+	Pictures map[string]Picture
+
 	// Extensions add kinds of node; see [Extension].
 	Extensions []Extension
 }

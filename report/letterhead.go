@@ -1,0 +1,103 @@
+package report
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"image"
+	_ "image/jpeg" // kinds of logo
+	_ "image/png"
+	"io"
+	"io/fs"
+
+	"setline.example/report/pdf"
+	"setline.example/templates"
+)
+
+// Limits on a logo; a larger one is a slip, or meant to take the machine down.
+const (
+	maxLogoBytes  = 8 << 20
+	maxLogoPixels = 16 << 20
+)
+
+// logoHeight is how high a logo stands on the page, in points.
+const logoHeight = 42
+
+// logoNames are the files of a letterhead folder that can hold the logo.
+var logoNames = [...]string{"logo.png", "logo.jpg", "logo.jpeg"}
+
+// Letterhead is a folder of a firm's own templates, and its logo. A template
+// that the folder does not have is Setline's own.
+type Letterhead struct {
+	templates map[string]string // by file name
+	logo      *pdf.Bitmap       // nil where there is none
+}
+
+// NewLetterhead reads the folder. The error names the file that is wrong.
+func NewLetterhead(folder fs.FS) (*Letterhead, error) {
+	l := &Letterhead{templates: map[string]string{}}
+	for _, name := range []string{templates.Turnover, templates.Layout} {
+		text, err := fs.ReadFile(folder, name)
+		if errors.Is(err, fs.ErrNotExist) {
+			continue
+		}
+		if err != nil {
+			return nil, fmt.Errorf("%s: %w", name, err)
+		}
+		l.templates[name] = string(text)
+	}
+	found := len(l.templates) > 0
+	for _, name := range logoNames {
+		f, err := folder.Open(name)
+		if errors.Is(err, fs.ErrNotExist) {
+			continue
+		}
+		if err != nil {
+			return nil, fmt.Errorf("%s: %w", name, err)
+		}
+		defer f.Close()
+		if l.logo, err = readLogo(f); err != nil {
+			return nil, fmt.Errorf("%s: %w", name, err)
+		}
+		found = true
+		break
+	}
+	if !found {
+		return nil, fmt.Errorf("found none of %s, %s, logo.png and logo.jpg, expected at least one", templates.Turnover, templates.Layout)
+	}
+	return l, nil
+}
+
+func readLogo(f fs.File) (*pdf.Bitmap, error) {
+	data, err := io.ReadAll(io.LimitReader(f, maxLogoBytes+1))
+	if err != nil {
+		return nil, err
+	}
+	if len(data) > maxLogoBytes {
+		return nil, fmt.Errorf("found more than %d MiB, expected a logo, which is far smaller", maxLogoBytes>>20)
+	}
+	// The size is looked at before the pixels are made.
+	config, _, err := image.DecodeConfig(bytes.NewReader(data))
+	if err != nil {
+		return nil, fmt.Errorf("found no picture (%w), expected PNG or JPEG", err)
+	}
+	if config.Width*config.Height > maxLogoPixels {
+		return nil, fmt.Errorf("found %d by %d pixels, expected at most %d million", config.Width, config.Height, maxLogoPixels>>20)
+	}
+	img, _, err := image.Decode(bytes.NewReader(data))
+	if err != nil {
+		return nil, fmt.Errorf("found a broken picture (%w), expected PNG or JPEG", err)
+	}
+	return pdf.NewBitmap(img, logoHeight*float64(config.Width)/float64(config.Height))
+}
+
+// template returns the text of a template: the firm's, else ours.
+func (l *Letterhead) template(name string) (string, error) {
+	if l != nil {
+		if text, ok := l.templates[name]; ok {
+			return text, nil
+		}
+	}
+	text, err := templates.FS.ReadFile(name)
+	return string(text), err
+}

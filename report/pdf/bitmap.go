@@ -1,0 +1,56 @@
+package pdf
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
+	"fmt"
+	"image"
+	"image/color"
+	"image/draw"
+	"image/jpeg"
+
+	"github.com/go-pdf/fpdf"
+)
+
+// Bitmap is a [Picture] made of pixels. It keeps nothing of the file it came
+// from but these: no place, no camera.
+type Bitmap struct {
+	jpeg []byte
+	w, h float64
+}
+
+// NewBitmap returns img as a picture that is w points wide. What is
+// transparent in it shows white.
+func NewBitmap(img image.Image, w float64) (*Bitmap, error) {
+	b := img.Bounds()
+	if b.Empty() {
+		return nil, fmt.Errorf("%w: a picture of %d by %d pixels", ErrDocument, b.Dx(), b.Dy())
+	}
+	flat := image.NewRGBA(image.Rect(0, 0, b.Dx(), b.Dy()))
+	draw.Draw(flat, flat.Bounds(), image.NewUniform(color.White), image.Point{}, draw.Src)
+	draw.Draw(flat, flat.Bounds(), img, b.Min, draw.Over)
+	var out bytes.Buffer
+	if err := jpeg.Encode(&out, flat, &jpeg.Options{Quality: 88}); err != nil {
+		return nil, err
+	}
+	return &Bitmap{out.Bytes(), w, w * float64(b.Dy()) / float64(b.Dx())}, nil
+}
+
+// Size implements [Picture].
+func (b *Bitmap) Size() (w, h float64) { return b.w, b.h }
+
+// JPEG returns the picture as a JPEG file.
+func (b *Bitmap) JPEG() []byte { return bytes.Clone(b.jpeg) }
+
+// Paint implements [Picture].
+func (b *Bitmap) Paint(c *Canvas) {
+	// Named by its content, a picture that is shown twice is in the file once.
+	sum := sha256.Sum256(b.jpeg)
+	name := hex.EncodeToString(sum[:])
+	opt := fpdf.ImageOptions{ImageType: "JPG"}
+	c.clipped(func() {
+		c.p.pdf.RegisterImageOptionsReader(name, opt, bytes.NewReader(b.jpeg))
+		c.p.pdf.ImageOptions(name, c.x, c.y, c.w, c.h, false, opt, 0, "")
+	})
+}

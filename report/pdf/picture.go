@@ -1,0 +1,38 @@
+package pdf
+
+import "github.com/yuin/goldmark/ast"
+
+// Picture is what an image of the Markdown shows in place of its alternative
+// text. Nothing is ever fetched: a document brings its pictures along.
+type Picture interface {
+	// Size is the natural size in points. A picture wider or higher than the
+	// page allows is made smaller, never larger.
+	Size() (w, h float64)
+	// Paint draws the picture over the whole canvas.
+	Paint(*Canvas)
+}
+
+// pictureOf returns the picture of an image node. Inside a table there are
+// none: a cell holds text.
+func (l *Layout) pictureOf(n *ast.Image) (Picture, bool) {
+	if l.open != nil {
+		return nil, false
+	}
+	p, ok := l.pictures[string(n.Destination)]
+	return p, ok
+}
+
+// addPicture puts a picture into the flow, in a block of its own.
+func (l *Layout) addPicture(p Picture) {
+	w, h := p.Size()
+	if !finite(w, h) || w <= 0 || h <= 0 {
+		return
+	}
+	scale := min(1, l.Width()/w, l.MaxHeight()/h)
+	w, h = w*scale, h*scale
+	l.Box(h, func(c *Canvas) {
+		inner := *c
+		inner.w = w
+		p.Paint(&inner)
+	})
+}
