@@ -3,6 +3,7 @@ package checks
 import (
 	"maps"
 	"slices"
+	"strings"
 
 	"setline.example/checks/floor"
 	"setline.example/schema"
@@ -14,8 +15,9 @@ import (
 // from the survey's reference line.
 type Layout struct {
 	Room, Elevation string
+	Plan            *schema.Elevation
 	Width           length.Length // of the elevation, as drawn
-	Units           int
+	Units           []LayoutUnit  // from left to right
 
 	Surveyed bool
 	Visit    int // position in the record of the visit that surveyed, -1 where none did
@@ -35,7 +37,45 @@ type Layout struct {
 	Packing  map[string]length.Length // under corners beyond their greatest extension at the set height
 	OffFloor bool                     // some corner is not on the surveyed floor
 
+	Changes []LayoutChange // of top corners between the first and the last visit that read them
+
 	Results []Result // of the rules of this family, for this elevation
+}
+
+// LayoutChange is how far a top corner came up since it was first read, and
+// the expanded uncertainty of that.
+type LayoutChange struct {
+	Unit, Place string
+	Along       length.Length
+	Up, U       length.Length
+}
+
+// LayoutUnit is a unit as drawn, and where it stands.
+type LayoutUnit struct {
+	Tag      string
+	X, Width length.Length
+	Cabinet  *schema.Cabinet // nil for a filler
+	Height   length.Length   // of a cabinet's body
+}
+
+// Place returns where along the elevation the item of a subject is: the middle
+// of a unit, the line of a joint, the left end of a run. ok is false for what
+// has no one place.
+func (l Layout) Place(item string) (x length.Length, ok bool) {
+	left, _, joint := strings.Cut(item, "+")
+	if run, found := strings.CutPrefix(item, "run "); found {
+		left, _, _ = strings.Cut(run, " to ")
+	}
+	for _, u := range l.Units {
+		switch {
+		case u.Tag != left:
+		case joint:
+			return u.X + u.Width, true
+		default:
+			return u.X + u.Width/2, true
+		}
+	}
+	return 0, false
 }
 
 // LayoutCorner is one leveler at the set height.
@@ -56,6 +96,12 @@ func Layouts(rec *schema.Record, found *Findings) []Layout {
 	for _, r := range f.rooms {
 		for _, e := range r.elevations {
 			l := e.layout(r.plan.Name)
+			changes, _ := (&bench{facts: f}).changes(e)
+			for _, c := range changes {
+				if c.doubt.known {
+					l.Changes = append(l.Changes, LayoutChange{c.unit.plan.Tag, c.corner, c.x, c.up, nearest(coverage * c.doubt.u)})
+				}
+			}
 			for _, res := range found.Results {
 				if res.Subject == e.subject && res.Rule.Family == Floor {
 					l.Results = append(l.Results, res)
@@ -70,8 +116,15 @@ func Layouts(rec *schema.Record, found *Findings) []Layout {
 func (e *elevation) layout(room string) Layout {
 	s := e.survey()
 	l := Layout{
-		Room: room, Elevation: e.plan.Name, Width: e.width, Units: len(e.units),
+		Room: room, Elevation: e.plan.Name, Plan: e.plan, Width: e.width,
 		Surveyed: s.ok, Visit: s.visit, Floor: s.floor, F: map[string]floor.FNumbers{},
+	}
+	for _, u := range e.units {
+		unit := LayoutUnit{Tag: u.plan.Tag, X: u.x, Width: u.width, Cabinet: u.cabinet}
+		if u.cabinet != nil {
+			unit.Height = *u.body.Height
+		}
+		l.Units = append(l.Units, unit)
 	}
 	if !s.ok {
 		return l

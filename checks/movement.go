@@ -24,8 +24,9 @@ var movement = &Rule{
 // change is how far a top corner came up between two visits.
 type change struct {
 	point
-	up    length.Length
-	doubt doubt
+	corner string // in words
+	up     length.Length
+	doubt  doubt
 }
 
 // changes compares the first and the last reading of every top corner.
@@ -61,7 +62,7 @@ func (b *bench) unitChanges(e *elevation, u *unit) (all []change, ok bool) {
 		before, after := b.readingDoubt(first.visit, "heights"), b.readingDoubt(last.visit, "heights")
 		d := before.and(before).and(after).and(after) // each visit reads corner and mark
 		up := (first.value - m1) - (last.value - m2)
-		all = append(all, change{point{u.plan.Tag + " " + c.word, u, x, y, last.value, last.when, last.visit, last.at}, up, d})
+		all = append(all, change{point{u.plan.Tag + " " + c.word, u, x, y, last.value, last.when, last.visit, last.at}, c.word, up, d})
 	}
 	return all, ok
 }

@@ -424,7 +424,7 @@ func inMillimetres(v any) any {
 	switch v := v.(type) {
 	case string:
 		if l, err := length.Parse(v); err == nil {
-			return l.In(length.Metric)
+			return fmt.Sprintf("%d.%06d mm", l/length.Millimetre, l.Abs()%length.Millimetre)
 		}
 	case []any:
 		for i := range v {

@@ -7,6 +7,7 @@ import (
 	"html"
 	"io"
 	"regexp"
+	"strings"
 
 	"github.com/yuin/goldmark"
 	"github.com/yuin/goldmark/ast"
@@ -35,6 +36,7 @@ blockquote { margin: 1em 0; padding: .4em 1em; background: #eef1f6; border-left:
 table { border-collapse: collapse; font-size: .9rem; width: 100%%; }
 th, td { padding: .3em .6em; border-bottom: 1px solid #b9bfc7; text-align: left; vertical-align: top; }
 th { background: #eef1f6; border-bottom: 2px solid #1f3a57; }
+svg { max-width: 100%%; height: auto; }
 code { font-size: .95em; overflow-wrap: anywhere; }
 a { color: #0b4a8f; }
 @media print { body { max-width: none; padding: 0; font-size: 10pt; } .table { overflow: visible; } thead { display: table-header-group; } tr { break-inside: avoid; } h2, h3, h4 { break-after: avoid; } }
@@ -58,6 +60,14 @@ func (r *Report) inline(name string, tag []byte) []byte {
 		w, h := b.Size()
 		return fmt.Appendf(nil, `<img src="data:image/jpeg;base64,%s" alt="%s" width="%.0f" height="%.0f">`,
 			base64.StdEncoding.EncodeToString(b.JPEG()), pictureTag.FindSubmatch(tag)[2], w*4/3, h*4/3)
+	}
+	if p, ok := r.pictures[name].(picture); ok {
+		// Several drawings share the page, and their identifiers must not be shared.
+		return []byte(strings.NewReplacer(
+			`id="title"`, `id="`+name+`-title"`,
+			`id="desc"`, `id="`+name+`-desc"`,
+			`aria-labelledby="title desc"`, `aria-labelledby="`+name+`-title `+name+`-desc"`,
+		).Replace(string(p.SVG())))
 	}
 	return nil
 }

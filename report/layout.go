@@ -10,6 +10,7 @@ import (
 
 	"setline.example/checks"
 	"setline.example/checks/floor"
+	"setline.example/report/pdf"
 	"setline.example/schema/length"
 	"setline.example/templates"
 )
@@ -28,6 +29,7 @@ type LayoutElevation struct {
 	Room, Name Text
 	Surveyed   bool
 	Facts      []NamedText
+	Drawings   []DrawingView
 	Corners    []CornerView
 	Open       []ResultView
 }
@@ -44,6 +46,11 @@ type TakeoffView struct{ Name, Size, Length, Point, Places, Count Text }
 // NewLayoutView makes the view of the layout of the elevations that keep
 // wants, nil for all.
 func NewLayoutView(found *checks.Findings, keep func(room, elevation string) bool) LayoutView {
+	v, _ := newLayoutView(found, keep)
+	return v
+}
+
+func newLayoutView(found *checks.Findings, keep func(room, elevation string) bool) (LayoutView, map[string]pdf.Picture) {
 	b := newViewer(found, nil)
 	v := LayoutView{
 		Project: Text(b.rec.Planned.Project.Name),
@@ -51,11 +58,12 @@ func NewLayoutView(found *checks.Findings, keep func(room, elevation string) boo
 		Ready:   true,
 	}
 	b.rules() // numbers them for results
-	for _, l := range checks.Layouts(b.rec, found) {
+	for n, l := range checks.Layouts(b.rec, found) {
 		if keep != nil && !keep(l.Room, l.Elevation) {
 			continue
 		}
 		e := b.layout(l)
+		e.Drawings = b.drawings(l, n+1, nil, b.pictures)
 		for _, r := range l.Results {
 			v.Ready = v.Ready && r.Outcome.Holds()
 		}
@@ -74,7 +82,7 @@ func NewLayoutView(found *checks.Findings, keep func(room, elevation string) boo
 			Text(t.Name), Text(t.Screw.Size), Text(t.Screw.Length.In(b.sys)), Text(t.Screw.Point), Text(strconv.Itoa(t.Places)), Text(count),
 		})
 	}
-	return v
+	return v, b.pictures
 }
 
 func (b *viewer) layout(l checks.Layout) LayoutElevation {
@@ -199,9 +207,9 @@ func fNumbers(f floor.FNumbers) string {
 
 // NewLayout makes the layout sheet of the elevations that keep wants, nil for all.
 func NewLayout(found *checks.Findings, record []byte, o Options, keep func(room, elevation string) bool) (*Report, error) {
-	v := NewLayoutView(found, keep)
+	v, pictures := newLayoutView(found, keep)
 	r := &Report{
-		ready: v.Ready, record: record, options: o,
+		ready: v.Ready, pictures: pictures, record: record, options: o,
 		title: "Layout sheet: " + string(v.Project), subject: string(v.Answer),
 		running: "Layout sheet", project: string(v.Project),
 	}

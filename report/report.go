@@ -43,6 +43,11 @@ type Report struct {
 	parts            [][]byte // Markdown: what goes before the body, the body, and what comes after
 }
 
+const (
+	turnoverTitle = "Turnover report: " // begins the title of every turnover report
+	creator       = "Setline "          // begins the name of what made a file; the version follows
+)
+
 // logoPicture is the name by which Markdown shows the logo.
 const logoPicture = "logo"
 
@@ -55,10 +60,10 @@ var fixed embed.FS
 // was read, which travels in the PDF. The error says which template is broken,
 // where and how.
 func New(found *checks.Findings, faults []checks.Fault, record []byte, o Options) (*Report, error) {
-	v := newView(found, faults, o)
+	v, pictures := newView(found, faults, o)
 	r := &Report{
-		ready: v.Ready, record: record, options: o,
-		title: "Turnover report: " + string(v.Project), subject: string(v.Answer),
+		ready: v.Ready, pictures: pictures, record: record, options: o,
+		title: turnoverTitle + string(v.Project), subject: string(v.Answer),
 		project: string(v.Project), running: "Turnover report: " + string(v.Answer),
 	}
 	sign := struct {
@@ -86,7 +91,7 @@ func (r *Report) assemble(body string, data any, first part, rest ...part) error
 		return err
 	}
 	if l := r.options.Letterhead; l != nil && l.logo != nil {
-		r.pictures = map[string]pdf.Picture{logoPicture: l.logo}
+		r.pictures[logoPicture] = l.logo
 		r.parts = append(r.parts, fmt.Appendf(nil, "![Logo](%s)\n", logoPicture))
 	}
 	for i, p := range append([]part{first, {}}, rest...) {
@@ -158,7 +163,7 @@ func (r *Report) PDF(w io.Writer) error {
 		Pictures:      r.pictures,
 		Title:         r.title,
 		Subject:       r.subject,
-		Creator:       "Setline " + r.options.Version,
+		Creator:       creator + r.options.Version,
 		Lang:          "en",
 		HeaderLeft:    r.project,
 		HeaderRight:   r.running,

@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"setline.example/checks"
+	"setline.example/report/pdf"
 	"setline.example/schema"
 	"setline.example/schema/length"
 )
@@ -49,8 +50,9 @@ type RoomView struct {
 
 // GroupView is the results of a room as a whole, or of one elevation.
 type GroupView struct {
-	Title   Text
-	Results []ResultView
+	Title    Text
+	Drawings []DrawingView // of an elevation
+	Results  []ResultView
 }
 
 // ResultView is one result.
@@ -140,11 +142,20 @@ type viewer struct {
 	rule   map[string]int
 	faults []checks.Fault
 	open   map[[2]string]checks.Fault // that are not put right, by rule and subject
+
+	layouts  map[[2]string]checks.Layout // by room and elevation
+	drawn    int                         // elevations drawn so far
+	pictures map[string]pdf.Picture      // made so far, by the name under which Markdown shows them
 }
 
 func newViewer(found *checks.Findings, faults []checks.Fault) *viewer {
 	rec := found.Record
-	b := &viewer{found: found, rec: rec, sys: rec.Planned.LengthsIn, number: map[int]int{}, rule: map[string]int{}, faults: faults, open: map[[2]string]checks.Fault{}}
+	b := &viewer{found: found, rec: rec, sys: rec.Planned.LengthsIn, number: map[int]int{}, rule: map[string]int{}, faults: faults, open: map[[2]string]checks.Fault{},
+		layouts: map[[2]string]checks.Layout{}, pictures: map[string]pdf.Picture{},
+	}
+	for _, l := range checks.Layouts(rec, found) {
+		b.layouts[[2]string{l.Room, l.Elevation}] = l
+	}
 	if b.sys == "" {
 		b.sys = length.InchSystem
 	}
@@ -159,7 +170,7 @@ func newViewer(found *checks.Findings, faults []checks.Fault) *viewer {
 	return b
 }
 
-func newView(found *checks.Findings, faults []checks.Fault, o Options) View {
+func newView(found *checks.Findings, faults []checks.Fault, o Options) (View, map[string]pdf.Picture) {
 	b := newViewer(found, faults)
 	rec := b.rec
 	v := View{
@@ -187,7 +198,7 @@ func newView(found *checks.Findings, faults []checks.Fault, o Options) View {
 	v.Visits = b.visits()
 	v.DecisionRule = decisionWords(rec.Planned.DecisionRule)
 	v.Signers = signers(rec.Agreed.SignOff)
-	return v
+	return v, b.pictures
 }
 
 // answer is what the first page says in a word, and in a sentence.
@@ -292,7 +303,14 @@ func (b *viewer) room(v checks.Verdict) RoomView {
 		if elevation == "" {
 			title = "The room as a whole"
 		}
-		r.Groups = append(r.Groups, GroupView{Text(title), together(b.results(results[:n]))})
+		views := b.results(results[:n])
+		g := GroupView{Title: Text(title)}
+		if l, ok := b.layouts[[2]string{v.Room.Name, elevation}]; ok && elevation != "" {
+			b.drawn++
+			g.Drawings = b.drawings(l, b.drawn, views, b.pictures)
+		}
+		g.Results = together(views)
+		r.Groups = append(r.Groups, g)
 		results = results[n:]
 	}
 	return r

@@ -14,6 +14,11 @@ import (
 // writeFile writes what make gives to path, whole or not at all. It refuses
 // to overwrite one of the inputs.
 func writeFile(path string, inputs []string, make func(io.Writer) error) error {
+	return writeFileMode(path, inputs, 0o644, make)
+}
+
+// writeFileMode is writeFile for a file with other permissions.
+func writeFileMode(path string, inputs []string, mode os.FileMode, make func(io.Writer) error) error {
 	for _, input := range inputs {
 		if sameFile(path, input) {
 			return hinted{fmt.Errorf("%s: found the input as the output, expected another file", path), "name another file with -o"}
@@ -26,7 +31,7 @@ func writeFile(path string, inputs []string, make func(io.Writer) error) error {
 	if info, err := os.Stat(path); err == nil && !info.Mode().IsRegular() {
 		return hinted{fmt.Errorf("%s: found %s, expected a file to write", path, kindOfFile(info)), "name a file with -o"}
 	}
-	if err := atomicwriter.WriteFile(path, whole.Bytes(), 0o644); err != nil {
+	if err := atomicwriter.WriteFile(path, whole.Bytes(), mode); err != nil {
 		mend := "see that the folder is there and can be written"
 		if errors.Is(err, os.ErrNotExist) {
 			mend = fmt.Sprintf("make the folder %s first", filepath.Dir(path))

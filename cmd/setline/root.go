@@ -78,6 +78,6 @@ call is wrong.`,
 	root.SetVersionTemplate("setline {{.Version}}\n")
 	root.CompletionOptions.HiddenDefaultCmd = true
 	root.SetFlagErrorFunc(func(c *cobra.Command, err error) error { return usage(c, err) })
-	root.AddCommand(newCheck(), newLayout(), newPunch(), newReport(), newSchema(), newRules())
+	root.AddCommand(newCheck(), newLayout(), newPunch(), newReport(), newIdentity(), newSign(), newVerify(), newSchema(), newRules())
 	return root
 }

@@ -290,15 +290,18 @@ func TestWrite(t *testing.T) {
 	}{
 		{0, "0 in", "0 mm", "0 in"},
 		{876_300_000, "34 1/2 in", "876.3 mm", "34 1/2 in"},
-		{-793_750, "-1/32 in", "-0.79375 mm", "-1/32 in"},
-		{1, "≈ 0 in", "0.000001 mm", "0.000001 mm"},
-		{-1, "≈ -0 in", "-0.000001 mm", "-0.000001 mm"},
-		{396_875 / 2, "≈ 0 in", "0.198437 mm", "0.198437 mm"},
-		{396_875/2 + 1, "≈ 1/64 in", "0.198438 mm", "0.198438 mm"},
-		{-396_875/2 - 1, "≈ -1/64 in", "-0.198438 mm", "-0.198438 mm"},
-		{Inch - 1, "≈ 1 in", "25.399999 mm", "25.399999 mm"},
+		{-793_750, "-1/32 in", "≈ -0.79 mm", "-1/32 in"},
+		{1, "≈ 0 in", "≈ 0 mm", "0.000001 mm"},
+		{-1, "≈ -0 in", "≈ -0 mm", "-0.000001 mm"},
+		{396_875 / 2, "≈ 0 in", "≈ 0.2 mm", "0.198437 mm"},
+		{396_875/2 + 1, "≈ 1/64 in", "≈ 0.2 mm", "0.198438 mm"},
+		{-396_875/2 - 1, "≈ -1/64 in", "≈ -0.2 mm", "-0.198438 mm"},
+		{Inch - 1, "≈ 1 in", "≈ 25.4 mm", "25.399999 mm"},
+		{5_000, "≈ 0 in", "≈ 0.01 mm", "0.005 mm"},
+		{-4_999, "≈ -0 in", "≈ -0 mm", "-0.004999 mm"},
+		{820_731_381, "≈ 32 5/16 in", "≈ 820.73 mm", "820.731381 mm"},
 		{900 * Millimetre, "≈ 35 7/16 in", "900 mm", "900 mm"},
-		{math.MinInt64, "≈ -363124883340 47/64 in", "-9223372036854.775808 mm", "-9223372036854.775808 mm"},
+		{math.MinInt64, "≈ -363124883340 47/64 in", "≈ -9223372036854.78 mm", "-9223372036854.775808 mm"},
 	} {
 		if got := tc.l.In(InchSystem); got != tc.inch {
 			t.Errorf("%d nm in inches: %q, want %q", tc.l, got, tc.inch)
@@ -378,17 +381,16 @@ func TestRoundTrip(t *testing.T) {
 		if got, err := Parse(l.String()); err != nil || got != l {
 			t.Fatalf("%d nm as %q: %d, %v", l, l.String(), got, err)
 		}
-		if got, err := Parse(l.In(Metric)); err != nil || got != l {
-			t.Fatalf("%d nm as %q: %d, %v", l, l.In(Metric), got, err)
-		}
-		text := l.In(InchSystem)
-		plain, rounded := strings.CutPrefix(text, "≈ ")
-		got, err := Parse(plain)
-		if errors.Is(err, ErrRange) && l.Abs() > maxLength-sixtyFourth {
-			continue // rounded up beyond the greatest length
-		}
-		if err != nil || (got-l).Abs() > Inch/128 || rounded == (got == l) && got != 0 {
-			t.Fatalf("%d nm as %q: %d, %v", l, text, got, err)
+		for sys, step := range map[System]Length{InchSystem: sixtyFourth, Metric: Millimetre / 100} {
+			text := l.In(sys)
+			plain, rounded := strings.CutPrefix(text, "≈ ")
+			got, err := Parse(plain)
+			if errors.Is(err, ErrRange) && l.Abs() > maxLength-step {
+				continue // rounded up beyond the greatest length
+			}
+			if err != nil || (got-l).Abs() > step/2 || rounded == (got == l) && got != 0 {
+				t.Fatalf("%d nm as %q: %d, %v", l, text, got, err)
+			}
 		}
 	}
 }

@@ -7,13 +7,18 @@ import "strconv"
 // In inches it writes reduced fractions to the nearest 1/64 in, with "≈ "
 // before it where that is rounded; what rounds to nothing keeps its sign,
 // "≈ -0 in". There are no ties: 1/64 in is an odd number of nanometres. In
-// millimetres it writes every decimal there is, six at most, and never rounds.
-// Any system but [Metric] is written as [InchSystem].
+// millimetres it writes to the nearest 0.01 mm, halves away from zero, marked
+// likewise: as fine as any rule on a site reads, and finer than 1/64 in. Any
+// system but [Metric] is written as [InchSystem].
 func (l Length) In(sys System) string {
 	var room [48]byte
 	b := room[:0]
 	if sys == Metric {
-		return string(l.appendMillimetres(b))
+		n := (l.size() + hundredth/2) / hundredth * hundredth
+		if n != l.size() {
+			b = append(b, "≈ "...)
+		}
+		return string(appendMillimetres(b, l < 0, n))
 	}
 	whole, rest := l.size()/uint64(sixtyFourth), l.size()%uint64(sixtyFourth)
 	if rest != 0 {
@@ -32,7 +37,7 @@ func (l Length) String() string {
 	if l%sixtyFourth == 0 {
 		return string(appendInches(room[:0], l < 0, l.size()/uint64(sixtyFourth)))
 	}
-	return string(l.appendMillimetres(room[:0]))
+	return string(appendMillimetres(room[:0], l < 0, l.size()))
 }
 
 // size returns l without its sign, in nanometres; the most negative length has one too.
@@ -66,12 +71,15 @@ func appendInches(b []byte, negative bool, n uint64) []byte {
 	return append(b, " in"...)
 }
 
-// appendMillimetres writes l as a decimal.
-func (l Length) appendMillimetres(b []byte) []byte {
-	if l < 0 {
+// hundredth is 0.01 mm in nanometres.
+const hundredth = uint64(Millimetre) / 100
+
+// appendMillimetres writes n nanometres as a decimal.
+func appendMillimetres(b []byte, negative bool, n uint64) []byte {
+	if negative {
 		b = append(b, '-')
 	}
-	whole, rest := l.size()/uint64(Millimetre), l.size()%uint64(Millimetre)
+	whole, rest := n/uint64(Millimetre), n%uint64(Millimetre)
 	b = strconv.AppendUint(b, whole, 10)
 	if rest != 0 {
 		b = append(b, '.')

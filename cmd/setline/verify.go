@@ -1,0 +1,203 @@
+package main
+
+import (
+	"crypto/x509"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"time"
+
+	"github.com/spf13/cobra"
+	"setline.example/report"
+	"setline.example/report/sign"
+)
+
+func newVerify() *cobra.Command {
+	var trust, templates, format, extract string
+	c := &cobra.Command{
+		Use:   "verify REPORT.pdf",
+		Short: "Check a signed turnover report without trusting whoever sent it",
+		Long: `Verify says, line by line, whether a signed turnover report can be believed:
+each signature is intact, and by whom and when; nothing was changed but by
+signatures; the record inside is one, and the rules, run again, give the answer
+that the report states; the pages are what the record gives.
+
+With --trust, a file of certificates in PEM, every signer must be on that list
+or lead to it. Without it, who signed is told and not checked.
+
+Exit codes: 0 everything holds, 1 something does not, 2 the file cannot be
+read. A report that holds can still be NOT READY: read its answer.`,
+		Example: `  setline verify turnover.pdf
+  setline verify turnover.pdf --trust signers.pem --extract record.json`,
+		Args: func(c *cobra.Command, args []string) error {
+			if len(args) != 1 {
+				return usage(c, errors.New("found "+count(len(args), "file")+", expected one report"))
+			}
+			return nil
+		},
+		RunE: func(c *cobra.Command, args []string) error {
+			if format != "text" && format != "json" {
+				return usage(c, fmt.Errorf("found --format %q, expected text or json", format))
+			}
+			v, record, err := verify(args[0], trust, templates)
+			if err != nil {
+				return err
+			}
+			if extract != "" && record != nil {
+				err := writeFile(extract, args, func(w io.Writer) error {
+					_, err := w.Write(record)
+					return err
+				})
+				if err != nil {
+					return err
+				}
+			}
+			if format == "json" {
+				e := json.NewEncoder(c.OutOrStdout())
+				e.SetIndent("", "  ")
+				err = e.Encode(v)
+			} else {
+				err = v.print(c.OutOrStdout(), args[0])
+			}
+			return settled(v.Holds, err)
+		},
+	}
+	c.Flags().StringVar(&trust, "trust", "", "PEM file with the certificates you trust")
+	c.Flags().StringVar(&templates, "templates", "", "folder with the templates the report was made with")
+	c.Flags().StringVar(&format, "format", "text", "text or json")
+	c.Flags().StringVar(&extract, "extract", "", "file to write the record to")
+	return c
+}
+
+// verification is what verify says, in its machine form version 1.
+type verification struct {
+	Format int     `json:"setline_verification"`
+	Holds  bool    `json:"holds"`
+	Answer string  `json:"answer"` // "READY", "NOT READY", or "" where it cannot be told
+	Checks []check `json:"checks"`
+}
+
+// check is one line: what was looked at, whether it holds, and what was found.
+type check struct {
+	What  string `json:"what"`
+	Holds bool   `json:"holds"`
+	Found string `json:"found"`
+}
+
+func (v *verification) add(what string, holds bool, found string) {
+	v.Checks = append(v.Checks, check{what, holds, found})
+	v.Holds = v.Holds && holds
+}
+
+func verify(path, trust, templates string) (*verification, []byte, error) {
+	data, err := readReport(path)
+	if err != nil {
+		return nil, nil, err
+	}
+	var pool *x509.CertPool
+	if trust != "" {
+		certificates, err := os.ReadFile(trust)
+		if err != nil {
+			return nil, nil, hinted{fmt.Errorf("%s: cannot be read: %w", trust, err), "name a PEM file with certificates"}
+		}
+		pool = x509.NewCertPool()
+		if !pool.AppendCertsFromPEM(certificates) {
+			return nil, nil, hinted{fmt.Errorf("%s: found no certificate, expected some in PEM", trust), "check the file"}
+		}
+	}
+	l, err := letterhead(templates)
+	if err != nil {
+		return nil, nil, err
+	}
+	signed, err := sign.Verify(data, pool)
+	if err != nil {
+		return nil, nil, fmt.Errorf("%s: %w", path, err)
+	}
+	v := &verification{Format: 1, Holds: true}
+	for i, s := range signed.Signatures {
+		v.signature(i+1, s, pool != nil)
+	}
+	if len(signed.Problems) == 0 {
+		v.add("nothing else was changed", true, "every revision adds only what its signature needs, and the last covers the whole file")
+	}
+	for _, p := range signed.Problems {
+		v.add("nothing else was changed", false, p)
+	}
+	record := v.pages(signed, data, l)
+	return v, record, nil
+}
+
+func (v *verification) signature(n int, s sign.Signature, trusting bool) {
+	who := s.Name
+	if s.Firm != "" {
+		who += " (" + s.Firm + ")"
+	}
+	found := fmt.Sprintf("%s as %s, %s (%s), for %q", who, s.Role, s.Time.UTC().Format(time.DateTime+" UTC"), s.TimeFrom, s.Reason)
+	what := fmt.Sprintf("signature %d is intact", n)
+	intact := s.Intact && s.CoversWholeRevision && s.Problem == ""
+	if s.Problem != "" {
+		found += "; " + s.Problem
+	}
+	v.add(what, intact, found)
+	if trusting {
+		v.add(fmt.Sprintf("signature %d is trusted", n), s.Trusted, s.TrustedBy)
+	} else {
+		v.add(fmt.Sprintf("signature %d", n), true, "trust not checked; name the certificates you trust with --trust")
+	}
+}
+
+// pages holds record, answer and pages together.
+func (v *verification) pages(signed sign.Verification, data []byte, l *report.Letterhead) []byte {
+	first := signed.FirstRevision
+	if first == nil {
+		first = data
+	}
+	r, err := report.Rebuild(first, l)
+	if err != nil {
+		v.add("the record is one, and gives this report", false, err.Error())
+		if r == nil {
+			return nil
+		}
+		return r.Record
+	}
+	v.Answer = "NOT READY"
+	if r.Ready {
+		v.Answer = "READY"
+	}
+	v.add("the record is one", true, "it fits the schema, and the rules run again say "+v.Answer)
+	switch {
+	case r.Same == report.Identical:
+		v.add("the pages are what the record gives", true, "made again, the report is the same byte for byte")
+	case r.Same == report.SameContent:
+		v.add("the pages are what the record gives", true, "made again, every page, font and attachment is the same; the bytes are packed in another way")
+	case r.Version != version():
+		v.add("the pages are what the record gives", false,
+			fmt.Sprintf("%s; the report was made by Setline %s and this is %s, which may account for it: verify with that version", r.Differs, r.Version, version()))
+	default:
+		v.add("the pages are what the record gives", false, r.Differs)
+	}
+	return r.Record
+}
+
+func (v *verification) print(w io.Writer, path string) error {
+	answer := "HOLDS"
+	if !v.Holds {
+		answer = "DOES NOT HOLD"
+	}
+	text := fmt.Sprintf("%s: %s", visible(path), answer)
+	if v.Answer != "" {
+		text += "; its answer is " + v.Answer
+	}
+	text += "\n"
+	for _, c := range v.Checks {
+		word := "holds"
+		if !c.Holds {
+			word = "DOES NOT"
+		}
+		text += fmt.Sprintf("  %-9s %s\n            %s\n", word, visible(c.What), visible(c.Found))
+	}
+	_, err := io.WriteString(w, text)
+	return err
+}

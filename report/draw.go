@@ -1,0 +1,131 @@
+package report
+
+import (
+	"fmt"
+	"strconv"
+
+	"setline.example/checks"
+	"setline.example/checks/floor"
+	"setline.example/report/drawing"
+	"setline.example/report/pdf"
+	"setline.example/schema/length"
+)
+
+// drawingWidth is the width of a drawing in points; every paper is as wide.
+const drawingWidth = 490
+
+// DrawingView is a drawing, by the name under which Markdown shows it.
+type DrawingView struct {
+	Name string
+	Alt  Text // the drawing in words
+}
+
+// picture is a drawing as a picture of a page.
+type picture struct{ drawing.Drawing }
+
+// Size implements [pdf.Picture].
+func (p picture) Size() (w, h float64) { return p.Width, p.Height }
+
+// drawings draws an elevation from the front with its open faults, and its
+// floor. The pictures are added to those the document shows. n makes their
+// names one of a kind.
+func (b *viewer) drawings(l checks.Layout, n int, open []ResultView, pictures map[string]pdf.Picture) []DrawingView {
+	e := b.elevation(l)
+	for _, r := range open {
+		if f, ok := faultAt(l, r); ok {
+			e.Faults = append(e.Faults, f)
+		}
+	}
+	all := drawing.Front(e, b.sys, drawingWidth)
+	if profile, ok := drawing.FloorProfile(e, b.sys, drawingWidth); ok {
+		all = append(all, profile)
+	}
+	changes := make([]drawing.Change, len(l.Changes))
+	for i, c := range l.Changes {
+		changes[i] = drawing.Change{Tag: c.Unit, Corner: c.Place, X: c.Along, Up: c.Up, U: c.U}
+	}
+	if moved, ok := drawing.Movement(e, changes, b.sys, drawingWidth); ok {
+		all = append(all, moved)
+	}
+	views := make([]DrawingView, len(all))
+	for i, d := range all {
+		name := fmt.Sprintf("drawing-%d-%d", n, i+1)
+		pictures[name] = picture{d}
+		views[i] = DrawingView{name, Text(d.Alt)}
+	}
+	return views
+}
+
+// elevation turns a layout into what there is to draw.
+func (b *viewer) elevation(l checks.Layout) drawing.Elevation {
+	e := drawing.Elevation{
+		Room: l.Room, Name: l.Elevation, Width: l.Width, Left: l.Plan.Left, Right: l.Plan.Right,
+		SetTop: l.SetTop, HasSet: l.Set,
+		HighAt: l.High.At, HighLine: l.High.Line, HasHigh: l.High.Line != "",
+		Front: floorReadings(l.Floor.Front), Back: floorReadings(l.Floor.Back),
+	}
+	if l.Plan.TopThickness != nil {
+		e.TopThickness = *l.Plan.TopThickness
+	}
+	extension := map[string][2]length.Length{}
+	known := map[string]int{}
+	for _, c := range l.Corners {
+		if !c.Known {
+			continue
+		}
+		x := extension[c.Unit]
+		switch c.Place {
+		case "front-left":
+			x[0] = c.Extension
+			known[c.Unit]++
+		case "front-right":
+			x[1] = c.Extension
+			known[c.Unit]++
+		}
+		extension[c.Unit] = x
+	}
+	for _, u := range l.Units {
+		d := drawing.Unit{Tag: u.Tag, X: u.X, Width: u.Width, Height: u.Height, Filler: u.Cabinet == nil}
+		if u.Cabinet != nil {
+			e.BodyHeight = max(e.BodyHeight, u.Height)
+			for _, row := range u.Cabinet.Front {
+				r := drawing.Row{Drawers: row.Drawers, Doors: row.Doors, Panels: row.Panels}
+				if row.Height != nil {
+					r.Height = *row.Height
+				}
+				d.Rows = append(d.Rows, r)
+			}
+		}
+		d.Extension, d.HasExtension = extension[u.Tag], known[u.Tag] == 2
+		e.Units = append(e.Units, d)
+	}
+	return e
+}
+
+func floorReadings(l floor.Line) []drawing.Reading {
+	all := make([]drawing.Reading, len(l))
+	for i, r := range l {
+		all[i] = drawing.Reading{At: r.At, Down: r.Down}
+	}
+	return all
+}
+
+// faultAt places a numbered fault of the punch list on the drawing. What
+// nobody observed has no number and is not drawn: the list names it.
+func faultAt(l checks.Layout, r ResultView) (drawing.Fault, bool) {
+	number, err := strconv.Atoi(string(r.Number))
+	x, ok := l.Place(string(r.Where))
+	if err != nil || !ok {
+		return drawing.Fault{}, false
+	}
+	f := drawing.Fault{Number: number, X: x, Y: drawing.AtFront, Word: string(r.Outcome)}
+	switch string(r.Rule) {
+	case "levelers bearing", "extension agrees":
+		f.Y = drawing.AtFoot
+	case "level and plumb", "set height held", "tops in one plane", "cabinet twist", "tops flush":
+		f.Y = drawing.AtTop
+	case "fronts flush", "joint gap", "joint fastened", "fastener fits":
+		f.Y = drawing.AtJoint
+	}
+	return f, true
+}

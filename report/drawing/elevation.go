@@ -1,0 +1,125 @@
+package drawing
+
+import (
+	"cmp"
+	"slices"
+
+	"setline.example/schema/length"
+)
+
+// Elevation is what there is to draw of one elevation. Places along it are
+// from its left end; readings are down from one reference line.
+type Elevation struct {
+	Room, Name string
+	Width      length.Length // 0 where not known: then from the first unit to the last
+	Units      []Unit        // left to right
+	// What is at the ends: "wall", "exposed", "abutting", or "" for not known.
+	Left, Right  string
+	BodyHeight   length.Length // of the tallest cabinet
+	TopThickness length.Length // 0 for none
+	Front, Back  []Reading     // of the floor; empty where not surveyed
+	SetTop       length.Length // reading of the cabinet tops
+	HasSet       bool
+	HighAt       length.Length // place of the floor's high point
+	HighLine     string        // "front" or "back"
+	HasHigh      bool
+	Faults       []Fault
+}
+
+// Unit is a cabinet or filler.
+type Unit struct {
+	Tag              string
+	X, Width, Height length.Length // X of its left side; Height 0 for the elevation's
+	Filler           bool
+	Rows             []Row            // from the top down
+	Extension        [2]length.Length // of the front-left and front-right leveler
+	HasExtension     bool
+}
+
+// Row is what stands side by side in one row of a cabinet's front.
+type Row struct {
+	Drawers, Doors, Panels int
+	Height                 length.Length // 0 shares what the other rows leave
+}
+
+// Reading is one point of the floor: where, and how far below the reference line.
+type Reading struct{ At, Down length.Length }
+
+// FaultPlace is where on a front a fault is.
+type FaultPlace string
+
+// The places of faults.
+const (
+	AtTop   FaultPlace = "top"
+	AtFront FaultPlace = "front"
+	AtFoot  FaultPlace = "foot"
+	AtJoint FaultPlace = "joint"
+)
+
+// Fault is one entry of the punch list.
+type Fault struct {
+	Number int           // in the punch list
+	X      length.Length // along the elevation
+	Y      FaultPlace
+	Word   string // "fail", "not observed"
+}
+
+// title names a drawing in full, for who lists or reads it out.
+func (e Elevation) title(what string) string {
+	return named(clean(e.Room), clean(e.Name), what)
+}
+
+// heading is the title as it is drawn, with a long name of either cut short.
+func (e Elevation) heading(what string, width float64) string {
+	room := fit(e.Room, 9, true, 0.45*width)
+	name := fit(e.Name, 9, true, 0.25*width)
+	return fit(named(room, name, what), 9, true, width)
+}
+
+func named(room, name, what string) string {
+	if room == "" {
+		return "Elevation " + name + ": " + what
+	}
+	return room + ", elevation " + name + ": " + what
+}
+
+// sorted returns the readings from left to right.
+func sorted(rs []Reading) []Reading {
+	return slices.SortedStableFunc(slices.Values(rs), func(a, b Reading) int { return cmp.Compare(a.At, b.At) })
+}
+
+// downAt returns the reading in inches at a place in inches, between the
+// readings that are there; ok is false outside them.
+func downAt(rs []Reading, x float64) (down float64, ok bool) {
+	for i, r := range rs {
+		at := r.At.Inches()
+		switch {
+		case at == x:
+			return r.Down.Inches(), true
+		case at > x && i == 0:
+			return 0, false
+		case at > x:
+			a := rs[i-1]
+			return a.Down.Inches() + (r.Down.Inches()-a.Down.Inches())*(x-a.At.Inches())/(at-a.At.Inches()), true
+		}
+	}
+	return 0, false
+}
+
+// between returns the line of the floor between two places, in inches, with
+// its points at the two ends where the readings reach them.
+func between(rs []Reading, from, to float64) (xs, downs []float64) {
+	add := func(x, d float64) { xs, downs = append(xs, x), append(downs, d) }
+	if d, ok := downAt(rs, from); ok {
+		add(from, d)
+	}
+	for _, r := range rs {
+		if x := r.At.Inches(); x > from && x < to {
+			add(x, r.Down.Inches())
+		}
+	}
+	if d, ok := downAt(rs, to); ok && to > from {
+		add(to, d)
+	}
+	return xs, downs
+}

@@ -1,0 +1,81 @@
+package drawing
+
+import (
+	"strconv"
+
+	"setline.example/report/pdf"
+)
+
+// Faults in points.
+const (
+	leastRadius = 5.2
+	mostRadius  = 6.4 // a number of four digits
+	faultRow    = 14
+	faultWord   = 6 // size
+	longestWord = 90
+)
+
+// shows reports whether a fault is on this part: the one it stands in, the
+// left one where it is between two, the nearest where it is beyond the ends.
+func (f *front) shows(x Fault) bool {
+	return (f.i == 0 || x.X > f.part.from) && (f.i == len(f.parts)-1 || x.X <= f.part.to)
+}
+
+// faults makes the labels of the part's faults: those of feet stand below the
+// floor, the others above the tops. Each label is a numbered circle and a word.
+func (f *front) faults() (above, foot []*label) {
+	for _, x := range f.Faults {
+		if !f.shows(x) {
+			continue
+		}
+		word := fit(x.Word, faultWord, false, longestWord)
+		if word == "" {
+			word = "not said"
+		}
+		number := strconv.Itoa(x.Number)
+		r := min(max(textWidth(number, leastTag, false)/circleText, leastRadius), mostRadius)
+		w := 2*r + 2 + textWidth(word, faultWord, false)
+		at := min(max(f.x(x.X.Inches()), f.left()), f.right())
+		l := &label{at: at + w/2 - r, width: w, target: func() pdf.Point { return pt(at, f.faultY(x.Y)) }}
+		l.draw = func(left, mid float64) {
+			l.circle = pt(left+r, mid)
+			c := Shape{Kind: Circle, Points: []pdf.Point{l.circle}, Radius: r, Fill: White,
+				Stroke: Black, LineWidth: 0.7, Dash: 1.5, Text: number, Size: 6, Align: pdf.Center, Bold: len(number) < 3}
+			if x.Word == "fail" {
+				c.Stroke, c.Dash, c.LineWidth = Accent, 0, 0.9
+			}
+			f.over = append(f.over, c)
+			f.text(left+2*r+2, mid+2.1, pdf.Left, faultWord, false, word)
+		}
+		if x.Y == AtFoot {
+			foot = append(foot, l)
+		} else {
+			above = append(above, l)
+		}
+	}
+	return above, foot
+}
+
+func (f *front) faultY(at FaultPlace) float64 {
+	switch at {
+	case AtTop:
+		return f.top
+	case AtFoot:
+		return f.y(f.body)
+	case AtJoint:
+		return f.top + 0.25*f.s*f.body
+	}
+	return f.top + 0.75*f.s*f.body
+}
+
+// leaders draws a line from every circle to its fault, with a dot at the fault.
+func (f *front) leaders(ls []*label) {
+	for _, l := range ls {
+		if l.target == nil {
+			continue
+		}
+		p := l.target()
+		f.line(0.4, Dark, 0, l.circle, p)
+		f.dot(p.X, p.Y, 1.4, Black, None)
+	}
+}

@@ -1,0 +1,414 @@
+package drawing
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"setline.example/report/pdf"
+	"setline.example/schema/length"
+)
+
+// What a drawing of a front keeps to, in points.
+const (
+	endRoom       = 14  // beside the units, for a wall
+	leastCabinet  = 22  // the narrowest cabinet, where splitting can give it that
+	greatestInch  = 4.5 // an inch on the paper, so that a single filler is not a poster
+	greatestBody  = 300 // the cabinets' height
+	greatestGap   = 34  // the height of what is under the cabinets
+	greatestAbove = 44  // from the reference line to the tops
+	nominalBody   = 30 * length.Inch
+)
+
+// Front draws an elevation from the front, to scale, width points wide. A long
+// one is split between units into drawings at one scale in which the narrowest
+// cabinet is 22 pt wide or more, where the width allows; each says which part
+// it is. Every drawing says its scale, which holds at the width asked for, and
+// has a scale bar, which holds at any. What is under the cabinets is drawn
+// higher than to scale, and the drawing says by how much.
+func Front(e Elevation, sys length.System, width float64) []Drawing {
+	width = usableWidth(width)
+	units := slices.SortedStableFunc(slices.Values(e.Units), func(a, b Unit) int { return cmp.Compare(a.X, b.X) })
+	if len(units) == 0 {
+		return []Drawing{empty(width, e.title("front"), "No units are drawn in this elevation.")}
+	}
+	from, to := units[0].X, units[0].X
+	for i, u := range units {
+		units[i].Width = max(u.Width, 0)
+		to = max(to, sum(u.X, units[i].Width))
+	}
+	if e.Width > 0 {
+		from, to = min(from, 0), max(to, e.Width)
+	}
+	if to <= from {
+		return []Drawing{empty(width, e.title("front"), "The units of this elevation have no width.")}
+	}
+	parts, scale := split(units, from, to, bodyOf(e), width-2*endRoom)
+	var all []Drawing
+	for i := range parts {
+		f := front{Elevation: e, sys: sys, parts: parts, i: i, part: parts[i], denominator: scale, s: pointsPerInch / scale}
+		f.w = width
+		all = append(all, f.draw())
+	}
+	return all
+}
+
+// sum adds two lengths and stops at the greatest there is.
+func sum(a, b length.Length) length.Length {
+	if b > 0 && a > math.MaxInt64-b {
+		return math.MaxInt64
+	}
+	return a + b
+}
+
+func bodyOf(e Elevation) length.Length {
+	b := e.BodyHeight
+	for _, u := range e.Units {
+		b = max(b, u.Height)
+	}
+	if b <= 0 {
+		return nominalBody
+	}
+	return b
+}
+
+// part is a stretch of an elevation that one drawing shows.
+type part struct {
+	units    []Unit
+	from, to length.Length
+}
+
+func (p part) inches() float64 { return p.to.Inches() - p.from.Inches() }
+
+// split divides an elevation between units, as evenly as they allow, and
+// returns the denominator of the scale of all parts.
+func split(units []Unit, from, to, body length.Length, room float64) ([]part, float64) {
+	most := min(greatestInch, greatestBody/body.Inches())
+	narrow, widest := math.Inf(1), 0.0
+	for _, u := range units {
+		if w := u.Width.Inches(); !u.Filler && w > 0 {
+			narrow = min(narrow, w)
+		}
+		widest = max(widest, u.Width.Inches())
+	}
+	all := part{units, from, to}
+	if d := scaleFor(min(most, room/all.inches())); math.IsInf(narrow, 1) || narrow*pointsPerInch/d >= leastCabinet {
+		return []part{all}, d
+	}
+	// Neither the widest unit nor the height may outgrow the paper.
+	wanted := pointsPerInch / max(scaleWith(leastCabinet/narrow), scaleFor(min(most, room/widest)))
+	n := len(cut(units, from, to, room/wanted))
+	low, high := 0.0, room/wanted
+	for range 50 {
+		if mid := (low + high) / 2; len(cut(units, from, to, mid)) <= n {
+			high = mid
+		} else {
+			low = mid
+		}
+	}
+	parts := cut(units, from, to, high)
+	longest := 0.0
+	for _, p := range parts {
+		longest = max(longest, p.inches())
+	}
+	return parts, scaleFor(min(most, room/longest))
+}
+
+// cut divides units into parts of at most that many inches, as many units to
+// each as it holds and at least one.
+func cut(units []Unit, from, to length.Length, inches float64) []part {
+	var parts []part
+	start, first := from, 0
+	for i := 1; i < len(units); i++ {
+		end := sum(units[i].X, units[i].Width)
+		if i == len(units)-1 {
+			end = max(end, to)
+		}
+		if end.Inches()-start.Inches() <= inches || units[i].X <= start {
+			continue
+		}
+		parts = append(parts, part{units[first:i], start, units[i].X})
+		start, first = units[i].X, i
+	}
+	return append(parts, part{units[first:], start, to})
+}
+
+// front draws one part of an elevation.
+type front struct {
+	Elevation
+	sheet
+	sys         length.System
+	parts       []part
+	i           int
+	part        part
+	denominator float64
+
+	s     float64 // points to an inch
+	k     float64 // how much higher what is under the cabinets is drawn
+	body  float64 // inches, of the tallest
+	top   float64 // y of the cabinet tops
+	low   float64 // y below everything under the cabinets
+	clear float64 // x up to which extensions are written
+	notes []string
+}
+
+func (f *front) x(inches float64) float64 {
+	return (f.w-f.s*f.part.inches())/2 + f.s*(inches-f.part.from.Inches())
+}
+
+// y is where a depth below the cabinet tops, in inches, is drawn.
+func (f *front) y(depth float64) float64 {
+	depth = max(depth, 0)
+	return f.top + f.s*min(depth, f.body) + f.s*f.k*max(depth-f.body, 0)
+}
+
+func (f *front) left() float64  { return f.x(f.part.from.Inches()) }
+func (f *front) right() float64 { return f.x(f.part.to.Inches()) }
+
+func (f *front) note(format string, args ...any) {
+	f.notes = append(f.notes, fmt.Sprintf(format, args...))
+}
+
+func (f *front) draw() Drawing {
+	f.body = bodyOf(f.Elevation).Inches()
+	deepest := f.deepest()
+	f.k = 1
+	if deepest > 0 {
+		f.k = factorFor(min(greatestGap, max(0.5*f.s*f.body, 8)) / (f.s * deepest))
+	}
+
+	title := f.title("front")
+	f.text(4, 10, pdf.Left, 9, true, f.heading("front", f.w-8))
+	y := f.paragraph(4, 14, f.w-8, 7, f.says(deepest > 0)) + 3
+
+	above, foot := f.faults()
+	rows := pack(above, 4, f.w-4, 5)
+	for _, l := range above {
+		l.draw(l.left, y+faultRow*(float64(l.row)+0.5))
+	}
+	if rows > 0 {
+		y += faultRow*float64(rows) + 6
+	}
+
+	f.above(y)
+	f.low = f.y(f.body) + max(f.s*f.k*deepest, 12)
+	f.ends()
+	f.slab()
+	f.floor()
+	for _, u := range f.part.units {
+		f.unit(u)
+	}
+	f.tags()
+	f.doubts()
+	f.leaders(above)
+
+	y = f.extensions(f.low + 3)
+	if l := f.high(); l != nil {
+		foot = append(foot, l)
+	}
+	rows = pack(foot, 4, f.w-4, 5)
+	for _, l := range foot {
+		l.draw(l.left, y+3+faultRow*(float64(l.row)+0.5))
+	}
+	f.leaders(foot)
+	if rows > 0 {
+		y += 3 + faultRow*float64(rows)
+	}
+	y = f.dimension(y + 4)
+	y = f.bar(y + 4)
+	y = f.paragraph(4, y, f.w-8, 6, strings.Join(f.notes, " "))
+
+	if len(f.parts) > 1 {
+		title += fmt.Sprintf(", part %d of %d", f.i+1, len(f.parts))
+	}
+	return f.drawing(y+3, title, f.alt(title))
+}
+
+// doubts says what of the record cannot be as it was drawn.
+func (f *front) doubts() {
+	for i, u := range f.part.units[1:] {
+		if last := f.part.units[i]; sum(last.X, last.Width) > u.X {
+			f.note("Some units stand over each other, as planned.")
+			break
+		}
+	}
+	var beyond []string
+	for _, x := range f.Faults {
+		if f.shows(x) && (x.X < f.part.from || x.X > f.part.to) {
+			beyond = append(beyond, strconv.Itoa(x.Number))
+		}
+	}
+	if len(beyond) > 0 {
+		f.note("Beyond the ends, and drawn at them: %s.", strings.Join(beyond, ", "))
+	}
+}
+
+// deepest is the greatest depth under the tallest cabinet that is drawn, in inches.
+func (f *front) deepest() float64 {
+	deep := 0.0
+	for _, u := range f.part.units {
+		if u.HasExtension {
+			for _, x := range u.Extension {
+				deep = max(deep, f.height(u)+x.Inches()-f.body)
+			}
+		}
+	}
+	if f.HasSet {
+		for _, line := range [][]Reading{f.Front, f.Back} {
+			_, downs := between(sorted(line), f.part.from.Inches(), f.part.to.Inches())
+			for _, d := range downs {
+				deep = max(deep, d-f.SetTop.Inches()-f.body)
+			}
+		}
+	}
+	return deep
+}
+
+func (f *front) height(u Unit) float64 {
+	if u.Height > 0 {
+		return u.Height.Inches()
+	}
+	return f.body
+}
+
+// says is the line under the title: which part, and to what scale.
+func (f *front) says(under bool) string {
+	var say []string
+	if n := len(f.parts); n > 1 {
+		us := f.part.units
+		say = append(say, fmt.Sprintf("part %d of %d, from %s to %s", f.i+1, n, brief(us[0].Tag), brief(us[len(us)-1].Tag)))
+	}
+	say = append(say, "scale 1:"+plain(f.denominator))
+	if under && f.k != 1 {
+		say = append(say, fmt.Sprintf("heights under the cabinets %s times larger, so that the floor can be seen", plain(f.k)))
+	}
+	return strings.Join(say, "; ")
+}
+
+// brief cuts a tag for use in a sentence.
+func brief(tag string) string {
+	if tag == "" {
+		return "a unit without a tag"
+	}
+	return fit(tag, 7, false, 120)
+}
+
+// above draws the reference line and set height between y and the tops.
+func (f *front) above(y float64) {
+	slab := f.s * max(f.TopThickness.Inches(), 0)
+	slab = min(slab, greatestAbove)
+	f.top = y + slab + 10
+	if !f.HasSet {
+		f.note("The set height is not known.")
+		return
+	}
+	reading := f.SetTop.In(f.sys)
+	up := f.s * f.SetTop.Inches()
+	if up >= slab+10 && up <= greatestAbove {
+		f.text(f.left()+3, y+6, pdf.Left, 6, false, fit("reference line (reading 0)", 6, false, f.w-f.left()-7))
+		y += 8.5
+		f.top = y + up
+		f.line(0.4, Dark, 6, pt(f.left()-endRoom, y), pt(f.right()+endRoom, y))
+	} else {
+		f.note("The reference line is %s above the cabinet tops, not drawn.", reading)
+	}
+	f.text(f.left()+3, f.top-slab-2.5, pdf.Left, 6, false,
+		fit("set height: cabinet tops at reading "+reading, 6, false, f.w-f.left()-7))
+	f.line(0.8, Black, 0, pt(f.left()-endRoom+2, f.top), pt(f.right()+endRoom-2, f.top))
+}
+
+func (f *front) slab() {
+	if f.TopThickness <= 0 {
+		return
+	}
+	h := min(f.s*f.TopThickness.Inches(), greatestAbove)
+	f.area(None, Grey, 0.4, box(f.left(), f.top-h, f.right(), f.top)...)
+	f.note("Over the cabinets, in thin lines: the top, %s thick.", f.TopThickness.In(f.sys))
+}
+
+// floor draws the two floor lines under the units.
+func (f *front) floor() {
+	front, back := sorted(f.Front), sorted(f.Back)
+	switch {
+	case len(front)+len(back) == 0:
+		f.note("The floor has not been surveyed.")
+		return
+	case !f.HasSet:
+		f.note("The floor is not drawn, since the set height is not known.")
+		return
+	}
+	var drawn []string
+	for _, l := range []struct {
+		name, how string
+		rs        []Reading
+		dash      float64
+	}{{"front", "solid", front, 0}, {"back", "dashed", back, 2.5}} {
+		xs, downs := between(l.rs, f.part.from.Inches(), f.part.to.Inches())
+		pts := make([]pdf.Point, len(xs))
+		for i := range xs {
+			pts[i] = pt(f.x(xs[i]), f.y(downs[i]-f.SetTop.Inches()))
+		}
+		if len(pts) > 1 {
+			f.line(0.8, Black, l.dash, pts...)
+			drawn = append(drawn, l.name+" line "+l.how)
+		}
+	}
+	if len(drawn) == 0 {
+		f.note("No floor readings reach under these units.")
+		return
+	}
+	f.note("Floor: %s.", strings.Join(drawn, ", "))
+}
+
+func (f *front) high() *label {
+	at := f.HighAt.Inches()
+	line := f.Front
+	if f.HighLine == "back" {
+		line = f.Back
+	}
+	down, ok := downAt(sorted(line), at)
+	if !f.HasHigh || !f.HasSet || !ok || at < f.part.from.Inches() || at > f.part.to.Inches() || f.i > 0 && at == f.part.from.Inches() {
+		return nil
+	}
+	x, y := f.x(at), f.y(down-f.SetTop.Inches())
+	text := fit(fmt.Sprintf("high point, %s line", clean(f.HighLine)), 6, false, f.w-8)
+	w := textWidth(text, 6, false)
+	return &label{at: x, width: w, draw: func(left, mid float64) {
+		f.text(left, mid+2, pdf.Left, 6, false, text)
+		f.line(0.3, Dark, 0, pt(x, y), pt(min(max(x, left+2), left+w-2), mid-2.5))
+		f.area(Black, None, 0, pt(x, y), pt(x-2.5, y+4), pt(x+2.5, y+4))
+	}}
+}
+
+// alt is the drawing in words.
+func (f *front) alt(title string) string {
+	var b strings.Builder
+	fmt.Fprintf(&b, "%s. %s. Units from left to right:", title, f.says(true))
+	for i, u := range f.part.units {
+		sep := ","
+		if i == 0 {
+			sep = ""
+		}
+		kind := "cabinet"
+		if u.Filler {
+			kind = "filler"
+		}
+		fmt.Fprintf(&b, "%s %s (%s, %s)", sep, u.Tag, kind, u.Width.In(f.sys))
+	}
+	fmt.Fprintf(&b, ". At the %s, at the %s.", f.endWords(false), f.endWords(true))
+	if f.HasSet {
+		fmt.Fprintf(&b, " Set height: cabinet tops at reading %s.", f.SetTop.In(f.sys))
+	}
+	for _, x := range f.Faults {
+		if f.shows(x) {
+			fmt.Fprintf(&b, " Number %d: %s at %s, %s.", x.Number, x.Word, x.X.In(f.sys), x.Y)
+		}
+	}
+	for _, n := range f.notes {
+		b.WriteString(" " + n)
+	}
+	return b.String()
+}

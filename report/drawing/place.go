@@ -1,0 +1,139 @@
+package drawing
+
+import (
+	"cmp"
+	"slices"
+
+	"setline.example/report/pdf"
+)
+
+// label is something that wants to stand at a place along a band, centred on
+// it, and takes the next free place, on the next free row.
+type label struct {
+	at, width float64 // wanted middle; width
+	left      float64 // where pack put it
+	row       int
+	draw      func(left, y float64)
+
+	circle pdf.Point        // of a fault, once drawn
+	target func() pdf.Point // the fault, nil for others
+}
+
+// pack puts labels into rows between two sides, near the middles that they
+// want and gap apart, and returns the number of rows. No label may be wider
+// than the band.
+func pack(ls []*label, left, right, gap float64) int {
+	slices.SortStableFunc(ls, func(a, b *label) int { return cmp.Compare(a.at, b.at) })
+	var used []float64 // width of each row
+	var rows [][]*label
+	for _, l := range ls {
+		best := -1
+		for i, u := range used {
+			if u+gap+l.width <= right-left && (best < 0 || u < used[best]) {
+				best = i
+			}
+		}
+		if best < 0 {
+			best = len(rows)
+			rows, used = append(rows, nil), append(used, -gap)
+		}
+		rows[best] = append(rows[best], l)
+		used[best] += gap + l.width
+	}
+	for i, row := range rows {
+		end := left
+		for _, l := range row {
+			l.row = i
+			l.left = max(l.at-l.width/2, end)
+			end = l.left + l.width + gap
+		}
+		end = right
+		for _, l := range slices.Backward(row) {
+			l.left = min(l.left, end-l.width)
+			end = l.left - gap
+		}
+	}
+	return len(rows)
+}
+
+// tag is a unit's name over or under its middle.
+type tag struct {
+	text        string
+	left, right float64 // of the unit
+
+	size  float64
+	fits  bool   // within its own unit
+	shown string // "" where there is no room
+	level int    // 0 or 1
+}
+
+// Sizes of tags in points.
+const (
+	greatestTag = 8
+	leastTag    = 5
+)
+
+// fitTags sets the size, text and level of every tag so that none overlap,
+// between two sides, as the package's comment says. Units stand from left to
+// right without overlapping. It returns how many are left out and how many cut.
+func fitTags(tags []*tag, left, right float64) (out, cut int) {
+	const side = 0.8 // room kept at each end
+	size := float64(greatestTag)
+	for _, t := range tags {
+		t.text = fit(t.text, leastTag, false, 1e9)
+		// A narrow unit must not make the tags of all others small.
+		if room := t.right - t.left - 2*side; room >= 20 {
+			size = min(size, max(leastTag, room/max(textWidth(t.text, 1, false), 0.01)))
+		}
+	}
+	next := 1
+	for _, t := range tags {
+		w := textWidth(t.text, 1, false)
+		room := t.right - t.left - 2*side
+		t.size, t.level = min(size, room/max(w, 0.01)), 0
+		if t.size >= leastTag {
+			t.shown, t.fits = t.text, true
+			continue
+		}
+		t.size, t.level, next = leastTag, next, 1-next
+	}
+	for level := range 2 {
+		var on []*tag
+		for _, t := range tags {
+			if t.level == level && t.text != "" {
+				on = append(on, t)
+			}
+		}
+		for i, t := range on {
+			if t.fits {
+				continue
+			}
+			mid := (t.left + t.right) / 2
+			edge := func(n *tag) float64 { return (n.left + n.right) / 2 }
+			half := min(mid-left, right-mid)
+			if i > 0 {
+				half = min(half, t.halfRoom(on[i-1], mid-edge(on[i-1])))
+			}
+			if i+1 < len(on) {
+				half = min(half, t.halfRoom(on[i+1], edge(on[i+1])-mid))
+			}
+			t.shown = fit(t.text, t.size, false, 2*(half-side))
+			switch {
+			case t.shown == "" || t.shown == "…":
+				t.shown = ""
+				out++
+			case t.shown != t.text:
+				cut++
+			}
+		}
+	}
+	return out, cut
+}
+
+// halfRoom is how far t may reach to the side of its neighbour on the level.
+func (t *tag) halfRoom(n *tag, apart float64) float64 {
+	if n.fits {
+		return apart - textWidth(n.text, n.size, false)/2
+	}
+	return apart / 2
+}

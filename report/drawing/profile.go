@@ -1,0 +1,243 @@
+package drawing
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"setline.example/report/pdf"
+	"setline.example/schema/length"
+)
+
+// What a profile keeps to, in points.
+const (
+	profileHeight = 110
+	axisRoom      = 52 // left of the plot, for its labels
+	axisText      = 6
+)
+
+// FloorProfile draws the front and back floor lines of an elevation, with
+// every reading as a dot. Readings are down from the reference line and are
+// drawn downward. The vertical scale is exaggerated and the drawing says by how
+// much. ok is false where there is no reading.
+func FloorProfile(e Elevation, sys length.System, width float64) (d Drawing, ok bool) {
+	if len(e.Front)+len(e.Back) == 0 {
+		return Drawing{}, false
+	}
+	p := profile{Elevation: e, sys: sys}
+	p.Front, p.Back = sorted(e.Front), sorted(e.Back)
+	p.w = usableWidth(width)
+	return p.draw(), true
+}
+
+type profile struct {
+	Elevation
+	sheet
+	sys                    length.System
+	from, to, least, most  float64 // inches
+	left, right, top, base float64 // of the plot, in points
+	s, v                   float64 // points to an inch, along and down
+}
+
+func (p *profile) x(inches float64) float64 { return p.left + p.s*(inches-p.from) }
+func (p *profile) y(down float64) float64   { return p.top + p.v*(down-p.least) }
+
+func (p *profile) draw() Drawing {
+	p.to = max(p.Width.Inches(), 0)
+	p.least, p.most = math.Inf(1), math.Inf(-1)
+	for _, line := range [][]Reading{p.Front, p.Back} {
+		for _, r := range line {
+			p.from, p.to = min(p.from, r.At.Inches()), max(p.to, r.At.Inches())
+			p.least, p.most = min(p.least, r.Down.Inches()), max(p.most, r.Down.Inches())
+		}
+	}
+	if p.to <= p.from {
+		p.to = p.from + 1
+	}
+	p.left, p.right = axisRoom, p.w-8
+	p.s = (p.right - p.left) / (p.to - p.from)
+	k := 1.0
+	if fall := p.most - p.least; fall > 0 {
+		k = factorFor(profileHeight / (p.s * fall))
+	}
+	p.v = p.s * k
+
+	title := p.title("floor profile")
+	p.text(4, 10, pdf.Left, 9, true, p.heading("floor profile", p.w-8))
+	says := "vertical scale " + times(k) + "; readings down from the reference line, larger is lower"
+	if p.most == p.least {
+		says += "; all readings are the same"
+	}
+	y := p.paragraph(4, 14, p.w-8, 7, says)
+	y = p.key(y + 2)
+	p.top = y + 22
+	p.base = p.y(p.most) + 8
+	p.axes()
+	high := p.high(y)
+	y = p.lines()
+
+	alt := fmt.Sprintf("%s. %s.", title, says)
+	for _, l := range p.both() {
+		if len(l.rs) > 0 {
+			alt += " " + l.name + " line:"
+			for _, r := range l.rs {
+				alt += fmt.Sprintf(" %s at %s;", r.Down.In(p.sys), r.At.In(p.sys))
+			}
+		}
+	}
+	return p.drawing(y, title, strings.TrimSuffix(alt, ";")+". "+high)
+}
+
+type floorLine struct {
+	name string
+	rs   []Reading
+	dash float64
+	fill Tone
+}
+
+func (p *profile) both() []floorLine {
+	return []floorLine{{"front", p.Front, 0, Black}, {"back", p.Back, 3, White}}
+}
+
+// key explains the lines that are there.
+func (p *profile) key(y float64) float64 {
+	var ls []*label
+	for i, l := range p.both() {
+		text := l.name + " line"
+		if len(l.rs) == 0 {
+			text = l.name + " line not surveyed"
+		}
+		ls = append(ls, &label{at: float64(i) * p.w / 3, width: 30 + textWidth(text, axisText, false), draw: func(left, y float64) {
+			p.text(left+26, y, pdf.Left, axisText, false, text)
+			if len(l.rs) > 0 {
+				p.line(0.9, Black, l.dash, pt(left, y-2), pt(left+22, y-2))
+				p.dot(left+11, y-2, 1.8, l.fill, Black)
+			}
+		}})
+	}
+	rows := pack(ls, 4, p.w-4, 4)
+	for _, l := range ls {
+		l.draw(l.left, y+axisText+9*float64(l.row))
+	}
+	return y + 9*float64(rows)
+}
+
+func (p *profile) lines() float64 {
+	for _, l := range p.both() {
+		pts := make([]pdf.Point, len(l.rs))
+		for i, r := range l.rs {
+			pts[i] = pt(p.x(r.At.Inches()), p.y(r.Down.Inches()))
+		}
+		p.line(0.9, Black, l.dash, pts...)
+		for _, q := range pts {
+			p.dot(q.X, q.Y, 1.8, l.fill, Black)
+		}
+	}
+	// Below the plot: labels of the axis, and what they are.
+	y := p.base + 3 + axisText
+	p.text(p.left, y+10, pdf.Left, axisText, false, fit("along the elevation, from its left end", axisText, false, p.right-p.left))
+	return y + 14
+}
+
+// axes draws a light line at round readings and places, and labels those that
+// have room.
+func (p *profile) axes() {
+	p.line(0.4, Dark, 0, pt(p.left, p.top-8), pt(p.left, p.base), pt(p.right, p.base))
+	size := float64(axisText)
+	if step, ok := stepFor(p.sys, 11/p.v, true); ok {
+		for d := ceilTo(p.least, step); d <= p.most+1e-9; d += step {
+			p.line(0.3, Pale, 0, pt(p.left, p.y(d)), pt(p.right, p.y(d)))
+			p.text(p.left-3, p.y(d)+2, pdf.Right, size, false, fit(p.write(d), size, false, axisRoom-6))
+		}
+	}
+	if p.most == p.least {
+		p.line(0.3, Pale, 0, pt(p.left, p.y(p.least)), pt(p.right, p.y(p.least)))
+		p.text(p.left-3, p.y(p.least)+2, pdf.Right, size, false, fit(p.write(p.least), size, false, axisRoom-6))
+	}
+	wide := max(textWidth(p.write(p.from), size, false), textWidth(p.write(p.to), size, false), 24)
+	if step, ok := stepFor(p.sys, (wide+10)/p.s, false); ok {
+		end := 0.0
+		for x := ceilTo(p.from, step); x <= p.to+1e-9; x += step {
+			text := p.write(x)
+			w := textWidth(text, size, false)
+			at := min(max(p.x(x), 2+w/2), p.w-2-w/2)
+			p.line(0.4, Dark, 0, pt(p.x(x), p.base), pt(p.x(x), p.base+2))
+			if at-w/2 < end {
+				continue
+			}
+			p.text(at, p.base+3+size, pdf.Center, size, false, text)
+			end = at + w/2 + 3
+		}
+	}
+}
+
+func (p *profile) write(inches float64) string {
+	return nearest(inches).In(p.sys)
+}
+
+// nearest is the length that a round place on an axis stands for; the steps of
+// an axis are whole micrometres or 64ths of an inch, the float is not.
+func nearest(inches float64) length.Length {
+	n := inches * float64(length.Inch)
+	if math.Abs(n) >= math.MaxInt64 {
+		return length.Length(math.Copysign(math.MaxInt64/2, n))
+	}
+	return length.Length(math.Round(n))
+}
+
+func ceilTo(v, step float64) float64 { return math.Ceil(v/step-1e-9) * step }
+
+// stepFor is the least round step of at least so many inches; ok is false
+// where there is none. Fine steps are for readings.
+func stepFor(sys length.System, least float64, fine bool) (float64, bool) {
+	steps := []float64{12, 24, 36, 48, 60, 120, 240, 600, 1200, 2400, 6000, 12000, 24000, 60000, 120000}
+	if fine {
+		steps = append([]float64{1. / 64, 1. / 32, 1. / 16, 1. / 8, 1. / 4, 1. / 2, 1, 2, 3, 6}, steps...)
+	} else {
+		steps = append([]float64{1, 2, 3, 6}, steps...)
+	}
+	unit := 1.0
+	if sys == length.Metric {
+		unit = 1 / 25.4
+		steps = nil
+		first := 10.0
+		if fine {
+			first = 0.1
+		}
+		for p := first; p < 1e8; p *= 10 {
+			steps = append(steps, p, 2*p, 5*p)
+		}
+	}
+	for _, s := range steps {
+		if s*unit >= least {
+			return s * unit, true
+		}
+	}
+	return 0, false
+}
+
+// high marks the high point, with its words over the plot, and says it.
+func (p *profile) high(y float64) string {
+	if !p.HasHigh {
+		return ""
+	}
+	line := p.Front
+	if p.HighLine == "back" {
+		line = p.Back
+	}
+	at := p.HighAt.Inches()
+	down, ok := downAt(line, at)
+	if !ok {
+		return ""
+	}
+	reading := nearest(down).In(p.sys)
+	text := fmt.Sprintf("high point: reading %s, %s line at %s", reading, clean(p.HighLine), p.HighAt.In(p.sys))
+	shown := fit(text, 7, true, p.w-8)
+	w := textWidth(shown, 7, true)
+	x, top := p.x(at), p.y(down)
+	mid := min(max(x, 4+w/2), p.w-4-w/2)
+	p.line(0.4, Dark, 0, pt(min(max(x, mid-w/2), mid+w/2), y+9), pt(x, top))
+	p.area(None, Black, 0.8, pt(x, top-1), pt(x-4, top-7), pt(x+4, top-7))
+	p.text(mid, y+8, pdf.Center, 7, true, shown)
+	return text + "."
+}

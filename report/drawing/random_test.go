@@ -1,0 +1,72 @@
+package drawing
+
+import (
+	"flag"
+	"math/rand/v2"
+	"strings"
+	"testing"
+
+	"setline.example/schema/length"
+)
+
+var seed = flag.Uint64("seed", 0, "seed of the random elevations, 0 for a new one")
+
+// Whatever is recorded, drawings stay clear, finite and well-formed.
+func TestRandom(t *testing.T) {
+	s := *seed
+	if s == 0 {
+		s = rand.Uint64()
+	}
+	t.Logf("seed %d", s)
+	r := rand.New(rand.NewPCG(s, 0))
+	for range 60 {
+		e := randomElevation(r)
+		width := []float64{144, 250, 468, 540, 900}[r.IntN(5)]
+		sys := []length.System{length.InchSystem, length.Metric}[r.IntN(2)]
+		ds := Front(e, sys, width)
+		if d, ok := FloorProfile(e, sys, width); ok {
+			ds = append(ds, d)
+		}
+		var cs []Change
+		for _, u := range e.Units {
+			for _, c := range []string{"front-left", "front-right", "back-left", "back-right"}[r.IntN(4):] {
+				cs = append(cs, Change{u.Tag, c, u.X, any64th(r, 64) - length.Inch/2, any64th(r, 8)})
+			}
+		}
+		if d, ok := Movement(e, cs, sys, width); ok {
+			ds = append(ds, d)
+		}
+		for _, d := range ds {
+			checkClear(t, d)
+			checkSVG(t, d.SVG())
+		}
+		if t.Failed() {
+			t.Fatalf("width %v, system %s, elevation %+v", width, sys, e)
+		}
+	}
+}
+
+func any64th(r *rand.Rand, below int) length.Length {
+	return length.Length(r.IntN(below)) * length.Inch / 64
+}
+
+func randomElevation(r *rand.Rand) Elevation {
+	var widths []float64
+	for range 1 + r.IntN(40) {
+		widths = append(widths, []float64{0.5, 2, 3, 9, 12, 18, 24, 36, 48}[r.IntN(9)])
+	}
+	e := row(widths...)
+	if r.IntN(4) > 0 {
+		e = surveyed(e)
+		e.HighAt, e.HighLine = any64th(r, 64*100), []string{"front", "back"}[r.IntN(2)]
+	}
+	for i := range e.Units {
+		e.Units[i].Tag = strings.Repeat([]string{"W", "i", "A1-", "Ж", "木"}[r.IntN(5)], r.IntN(14))
+		e.Units[i].Height = []length.Length{0, inches(28), inches(34.5), inches(84)}[r.IntN(4)]
+	}
+	for i := range r.IntN(30) {
+		e.Faults = append(e.Faults, Fault{r.IntN(2000) + i, any64th(r, 64*300),
+			[]FaultPlace{AtTop, AtFront, AtFoot, AtJoint}[r.IntN(4)], []string{"fail", "not observed", "undecided"}[r.IntN(3)]})
+	}
+	return e
+}

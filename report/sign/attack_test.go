@@ -1,0 +1,338 @@
+package sign
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"maps"
+	"slices"
+	"strings"
+	"testing"
+)
+
+// appendTo appends an update with these objects, as an editor of PDF would.
+func appendTo(t testing.TB, b []byte, objects map[int]string) []byte {
+	t.Helper()
+	f, err := read(b)
+	if err != nil {
+		t.Fatal(err)
+	}
+	k := len(f.revisions) - 1
+	w := writer{f: f, offsets: make(map[int]int)}
+	w.Write(b)
+	size := f.size(k)
+	for _, n := range slices.Sorted(maps.Keys(objects)) {
+		w.object(n, objects[n])
+		size = max(size, n+1)
+	}
+	w.tail(f.revisions[k], size)
+	return w.Bytes()
+}
+
+// forceSign signs what Sign refuses, after change has had its way with the update.
+func forceSign(t testing.TB, b []byte, r Request, change func(*update)) []byte {
+	t.Helper()
+	f, err := read(b)
+	if err != nil {
+		t.Fatal(err)
+	}
+	u, err := f.update(r)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if change != nil {
+		change(u)
+	}
+	out, err := u.sign(r)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return out
+}
+
+// signWith signs and puts objects into the same revision. Objects that signing
+// writes too are replaced.
+func signWith(t testing.TB, b []byte, r Request, objects map[int]string) []byte {
+	t.Helper()
+	return forceSign(t, b, r, func(u *update) {
+		f, err := read(u.data)
+		if err != nil {
+			t.Fatal(err)
+		}
+		k := len(f.revisions) - 1
+		last := f.revisions[k]
+		w := writer{f: f, offsets: make(map[int]int)}
+		w.Write(u.data[:last.table])
+		size := f.size(k)
+		for n, at := range last.offsets {
+			w.offsets[n] = at
+		}
+		for _, n := range slices.Sorted(maps.Keys(objects)) {
+			if at, ok := w.offsets[n]; ok { // blank out the honest one
+				i := bytes.Index(w.Bytes()[at:], []byte("endobj")) + len("endobj")
+				copy(w.Bytes()[at:], bytes.Repeat([]byte(" "), i))
+			}
+			w.object(n, objects[n])
+			size = max(size, n+1)
+		}
+		w.f = &file{data: u.data}
+		w.tail(f.revisions[k-1], size)
+		u.data = bytes.Clone(w.Bytes())
+	})
+}
+
+// parts are object numbers in the report.
+type parts struct {
+	f                                                *file
+	root, page, content, font, pages, attached, info int
+	after                                            int // the next number
+	catalog, first                                   value
+}
+
+func partsOf(t testing.TB, b []byte) parts {
+	t.Helper()
+	f, err := read(b)
+	if err != nil {
+		t.Fatal(err)
+	}
+	k := len(f.revisions) - 1
+	page, err := f.firstPage(k)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p := parts{f: f, page: int(page), after: f.size(k)}
+	p.root = int(f.revisions[k].trailer.get("Root").integer)
+	p.info = int(f.revisions[k].trailer.get("Info").integer)
+	catalog, _ := f.find(int64(p.root), k)
+	first, _ := f.find(page, k)
+	p.catalog, p.first = catalog.value, first.value
+	p.content = int(first.get("Contents").integer)
+	p.pages = int(catalog.get("Pages").integer)
+	for n := range f.revisions[0].objects {
+		switch o := f.revisions[0].objects[n]; {
+		case o.get("Type").isName("EmbeddedFile"):
+			p.attached = n
+		case o.get("Type").isName("FontDescriptor"):
+			p.font = n
+		}
+	}
+	if p.content == 0 || p.attached == 0 || p.font == 0 || p.info == 0 {
+		t.Fatalf("the report has not all the parts that are to be attacked: %+v", p)
+	}
+	return p
+}
+
+func (p parts) edit(v value, e ...entry) string {
+	w := writer{f: p.f}
+	return w.edit(v, e)
+}
+
+type attack struct {
+	name    string
+	objects func(p parts) map[int]string
+	want    string // what has to be named
+}
+
+func attacks() []attack {
+	one := func(n int, body string) map[int]string { return map[int]string{n: body} }
+	fill := "<< /Length 12 >>\nstream\n0 0 9 9 re f\nendstream"
+	return []attack{
+		{"new content of page 1", func(p parts) map[int]string {
+			return map[int]string{p.page: p.edit(p.first, entry{"Contents", fmt.Sprintf("%d 0 R", p.after+9)}), p.after + 9: fill}
+		}, "changes /Contents of object PAGE (page 1, /Page)"},
+		{"content of page 1 overwritten", func(p parts) map[int]string { return one(p.content, fill) }, "(page 1/Contents, a stream)"},
+		{"new annotation", func(p parts) map[int]string {
+			return map[int]string{
+				p.page:      p.edit(p.first, entry{"Annots", grown(p.first.get("Annots"), p.after+9)}),
+				p.after + 9: "<< /Type /Annot /Subtype /FreeText /Rect [0 0 99 99] /Contents (Ready) >>",
+			}
+		}, "/FreeText)"},
+		{"attachment replaced", func(p parts) map[int]string {
+			return one(p.attached, "<< /Type /EmbeddedFile /Length 2 >>\nstream\n{}\nendstream")
+		}, "/EmbeddedFile, a stream)"},
+		{"catalog /Names", func(p parts) map[int]string {
+			return one(p.root, p.edit(p.catalog, entry{"Names", "<< /EmbeddedFiles << /Names [] >> >>"}))
+		}, "changes /Names of object"},
+		{"catalog /OpenAction", func(p parts) map[int]string {
+			return one(p.root, p.edit(p.catalog, entry{"OpenAction", "<< /S /URI /URI (https://example.org/) >>"}))
+		}, "changes /OpenAction of object"},
+		{"catalog /Outlines taken out", func(p parts) map[int]string {
+			return one(p.root, strings.Replace(p.edit(p.catalog), "/Outlines", "/Outline", 1))
+		}, "changes /Outlines of object"},
+		{"font replaced", func(p parts) map[int]string { return one(p.font, "<< /Type /FontDescriptor >>") }, "/FontDescriptor)"},
+		{"page size", func(p parts) map[int]string {
+			return one(p.page, p.edit(p.first, entry{"MediaBox", "[0 0 10 10]"}))
+		}, "changes /MediaBox of object"},
+		{"page turned", func(p parts) map[int]string {
+			return one(p.page, p.edit(p.first, entry{"Rotate", "180"}))
+		}, "changes /Rotate of object"},
+		{"links of page 1 taken out", func(p parts) map[int]string {
+			return one(p.page, p.edit(p.first, entry{"Annots", "[]"}))
+		}, "/Annots"},
+		{"pages taken out", func(p parts) map[int]string {
+			return one(p.pages, fmt.Sprintf("<< /Type /Pages /Count 1 /Kids [%d 0 R] >>", p.page))
+		}, "(catalog/Pages, /Pages)"},
+		{"title changed", func(p parts) map[int]string { return one(p.info, "<< /Title (Other) >>") }, "(information)"},
+		{"unused object", func(p parts) map[int]string { return one(p.after+9, "<< /Type /Page >>") }, "(which nothing uses, /Page)"},
+		{"second field", func(p parts) map[int]string {
+			return one(p.after+9, "<< /Type /Annot /Subtype /Widget /FT /Sig /Rect [0 0 0 0] >>")
+		}, "/Widget)"},
+		{"text field", func(p parts) map[int]string {
+			return one(p.after+9, "<< /Type /Annot /Subtype /Widget /FT /Tx /V (Ready) /Rect [0 0 9 9] >>")
+		}, "/Widget)"},
+		{"permissions loosened", func(p parts) map[int]string {
+			return one(p.root, p.edit(p.catalog, entry{"Perms", "<< >>"}))
+		}, "/Perms"},
+	}
+}
+
+// A forger changes the report after signature 1 and signs, with a sound key:
+// in the same revision, in one of its own, or not at all.
+func TestChangedThenSigned(t *testing.T) {
+	b, _ := signed(t, 1)
+	forger := people(t)[1]
+	for _, a := range attacks() {
+		p := partsOf(t, b)
+		objects := a.objects(p)
+		alone := appendTo(t, b, objects)
+		for name, forged := range map[string][]byte{
+			"unsigned":          alone,
+			"own revision":      forceSign(t, alone, forger, nil),
+			"with signature":    signWith(t, b, forger, objects),
+			"after a signature": appendTo(t, sign(t, b, forger), objects),
+		} {
+			t.Run(a.name+"/"+name, func(t *testing.T) {
+				v, err := Verify(forged, nil)
+				if err != nil {
+					t.Fatal(err)
+				}
+				got := strings.Join(v.Problems, "\n")
+				if v.Sound() || !strings.Contains(got, strings.Replace(a.want, "PAGE", fmt.Sprint(p.page), 1)) {
+					t.Errorf("got %q, want %q", got, a.want)
+				}
+				if !v.Signatures[0].Intact {
+					t.Error("the first signature, which is intact, is said not to be")
+				}
+			})
+		}
+		if _, err := Sign(alone, forger); !errors.Is(err, ErrChanged) {
+			t.Errorf("%s: signing it gave %v", a.name, err)
+		}
+	}
+}
+
+// The same attacks with the signature's own parts, of one length each.
+func TestSignatureParts(t *testing.T) {
+	_, who := signed(t, 1)
+	for _, c := range []struct{ name, from, to, want string }{
+		{"visible field", "/Rect [0 0 0 0]", "/Rect [0 0 9 9]", "has /Rect [ 0 0 9 9 ] in its signature field"},
+		{"hidden flag", "/F 132", "/F 134", "has /F 134 in its signature field"},
+		{"other form", "ETSI.CAdES.detached", "adbe.pkcs7.detached", "has /SubFilter"},
+		{"form flags", "/SigFlags 3", "/SigFlags 1", "has /SigFlags 1 in /AcroForm"},
+		{"name of the field", "(Signature ", "(Signatuer ", "has /T"},
+		{"action", "/F 132", "/A 132", "has /A in its signature field"},
+		{"signature on another page", "/P ", "/P 1", "has /P"},
+		{"two ranges", "/Filter /Adobe.PPKLite", "/ByteRange [0 1 2 3]  ", "has the key /ByteRange twice"},
+		{"two contents", "/Filter /Adobe.PPKLite", "/Contents <000000>    ", "has the key /Contents twice"},
+		{"role", "/Reason (As inspector", "/Reason (As inspectre", "does not begin with a role"},
+		{"name", "/Name (Ada", "/Name (Eda", "its /Name is not the name"},
+		{"time", "/M (D:2026", "/M (D:20x6", "its time is"},
+		{"expired", "/M (D:2026", "/M (D:2030", "expired on 2029"},
+		{"not yet valid", "/M (D:2026", "/M (D:2020", "valid only from"},
+		{"previous table", "/Prev ", "/Prex ", ""},
+		{"size", "/Size ", "/Size 1", "has /Size"},
+		{"more in the trailer", "/Info ", "/Inof ", "has /Inof in its trailer"},
+		{"looser rules", "/P 2 >>", "/P 3 >>", "has /Reference"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			got := faults(forceSign(t, report(), who[0], func(u *update) {
+				at := bytes.LastIndex(u.data, []byte(c.from))
+				if c.name == "looser rules" || strings.HasPrefix(c.name, "two") || at < len(report()) {
+					at = len(report()) + bytes.Index(u.data[len(report()):], []byte(c.from))
+				}
+				if at < len(report()) {
+					t.Fatalf("%q is not in the update", c.from)
+				}
+				copy(u.data[at:], c.to)
+			}))
+			if got == "" || !strings.Contains(got, c.want) {
+				t.Errorf("got %q, want %q", got, c.want)
+			}
+		})
+	}
+}
+
+// Only the first signature may certify.
+func TestSecondCertification(t *testing.T) {
+	once, _ := signed(t, 1)
+	r := people(t)[1]
+	r.Reason = strings.Repeat("x", len(documentRules))
+	got := faults(forceSign(t, once, r, func(u *update) {
+		at := bytes.LastIndex(u.data, []byte("/Reason"))
+		end := at + bytes.IndexByte(u.data[at:], ')') + 1
+		copy(u.data[at:end], bytes.Repeat([]byte(" "), end-at))
+		copy(u.data[at:], documentRules)
+	}))
+	if !strings.Contains(got, "revision 3 has /Reference") {
+		t.Errorf("got %q", got)
+	}
+}
+
+func TestByteRange(t *testing.T) {
+	_, who := signed(t, 1)
+	r := who[0]
+	for _, c := range []struct {
+		name     string
+		start    int // of the first part
+		from, to int // of the gap, beside /Contents
+		short    int // before the end
+	}{
+		{name: "gap begins early", from: -12},
+		{name: "gap begins with the digits", from: 1},
+		{name: "gap ends late", to: 20},
+		{name: "gap ends with the digits", to: -1},
+		{name: "not from the beginning", start: 9},
+		{name: "not to the end", short: 7},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			f, err := read(report())
+			if err != nil {
+				t.Fatal(err)
+			}
+			u, err := f.update(r)
+			if err != nil {
+				t.Fatal(err)
+			}
+			a, z, end := u.contents+c.from, u.end+c.to, len(u.data)-c.short
+			numbers := fmt.Sprintf("%d %d %d", a-c.start, z, end-z)
+			copy(u.data[u.rangeAt:], numbers)
+			if c.start > 0 {
+				copy(u.data[u.rangeAt-2:], fmt.Sprint(c.start))
+			}
+			cms, err := signCMS(r.Identity, nil, u.data[c.start:a], u.data[z:end])
+			if err != nil {
+				t.Fatal(err)
+			}
+			copy(u.data[u.contents+1:], fmt.Sprintf("%x", cms))
+			v, err := Verify(u.data, nil)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if s := v.Signatures[0]; v.Sound() || s.CoversWholeRevision || !strings.Contains(s.Problem, "its /ByteRange is") {
+				t.Errorf("got %+v", s)
+			}
+		})
+	}
+}
+
+// What cannot be seen in the file: the last signature taken off.
+func TestSignatureTakenOff(t *testing.T) {
+	b, _ := signed(t, 2)
+	f, err := read(b)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if v, err := Verify(b[:f.revisions[1].end], nil); err != nil || !v.Sound() || len(v.Signatures) != 1 {
+		t.Errorf("one signature should be left: %v %+v", err, v)
+	}
+}

@@ -1,0 +1,217 @@
+package sign
+
+import (
+	"fmt"
+	"maps"
+	"slices"
+)
+
+// signatureObject is a signature dictionary and where it stands.
+type signatureObject struct {
+	value
+	number int
+}
+
+// changes compares a revision with the one before, and lists what it holds
+// beside one signature. k is from 0; revision 0 is the report as it was made.
+type changes struct {
+	f        *file
+	k        int
+	labels   map[int64]string
+	problems []string
+	found    *signatureObject
+	field    *signatureObject
+}
+
+func (c *changes) addf(format string, args ...any) {
+	c.problems = append(c.problems, fmt.Sprintf("revision %d ", c.k+1)+fmt.Sprintf(format, args...))
+}
+
+func (c *changes) describe(n int) string {
+	if c.labels == nil {
+		c.labels = c.f.labels(c.k)
+	}
+	return c.f.describe(n, c.k, c.labels)
+}
+
+// first looks at the report as it was made.
+func (f *file) first() []string {
+	c := &changes{f: f}
+	c.trailer()
+	if _, err := f.firstPage(0); err != nil {
+		c.addf("has no pages: %v", err)
+	}
+	catalog := f.resolve(f.revisions[0].trailer.get("Root"), 0)
+	for _, key := range []string{"AcroForm", "Perms", "DSS"} {
+		if catalog.has(key) {
+			c.addf("has /%s in its catalog already, which a report has only when it is signed", key)
+		}
+	}
+	return c.problems
+}
+
+// later looks at what was appended.
+func (f *file) later(k int) *changes {
+	c := &changes{f: f, k: k}
+	c.trailer()
+	root := int(f.revisions[k-1].trailer.get("Root").integer)
+	page, err := f.firstPage(k - 1)
+	if err != nil {
+		c.addf("follows one without pages: %v", err)
+		return c
+	}
+	r := f.revisions[k]
+	for _, n := range slices.Sorted(maps.Keys(r.objects)) {
+		o := r.objects[n]
+		_, old := f.find(int64(n), k-1)
+		switch {
+		case n == root, n == int(page): // compared below
+		case old:
+			c.addf("replaces %s", c.describe(n))
+		case o.get("Type").isName("Sig") && !o.stream && c.found == nil:
+			c.found = &signatureObject{o.value, n}
+		case o.get("FT").isName("Sig") && !o.stream && c.field == nil:
+			c.field = &signatureObject{o.value, n}
+		default:
+			c.addf("adds %s", c.describe(n))
+		}
+	}
+	if c.found == nil || c.field == nil {
+		c.addf("adds no signature with its field; only signing may change a report")
+		for _, half := range []*signatureObject{c.found, c.field} {
+			if half != nil {
+				c.addf("adds %s", c.describe(half.number))
+			}
+		}
+		c.compare(root)
+		c.compare(int(page))
+		return c
+	}
+	c.signature()
+	c.widget(page)
+	c.compare(root, "AcroForm", "Perms")
+	c.form(root)
+	c.compare(int(page), "Annots")
+	c.annotations(page)
+	return c
+}
+
+// trailer takes what a trailer has to hold, and the document of before.
+func (c *changes) trailer() {
+	t := c.f.revisions[c.k].trailer
+	for _, key := range t.keys {
+		if !slices.Contains([]string{"Size", "Root", "Info", "ID", "Prev"}, key) {
+			c.addf("has /%s in its trailer", printable(key))
+		}
+	}
+	if n := c.f.size(c.k); !t.get("Size").isInt(int64(n)) {
+		c.addf("has /Size %v in its trailer, expected %d", t.get("Size"), n)
+	}
+	if t.get("Root").kind != ref {
+		c.addf("has /Root %v in its trailer, expected a reference", t.get("Root"))
+	}
+	if c.k == 0 {
+		return
+	}
+	before := c.f.revisions[c.k-1].trailer
+	for _, key := range []string{"Root", "Info"} {
+		if a, b := before.get(key), t.get(key); a.String() != b.String() {
+			c.addf("changes /%s of the trailer from %v to %v", key, a, b)
+		}
+	}
+	a, b := before.get("ID"), t.get("ID")
+	if len(a.items) != len(b.items) || len(b.items) > 0 && (len(b.items) != 2 || a.items[0].String() != b.items[0].String() || b.items[1].kind != text) {
+		c.addf("changes the file's identifier (/ID)")
+	}
+}
+
+// only lists keys of a dictionary that are not among those allowed.
+func (c *changes) only(what string, v value, allowed ...string) {
+	for _, key := range v.keys {
+		if !slices.Contains(allowed, key) {
+			c.addf("has /%s in %s", printable(key), what)
+		}
+	}
+}
+
+func (c *changes) expect(what string, v value, key, want string) {
+	if found := v.get(key).String(); found != want {
+		c.addf("has /%s %s in %s, expected %s", key, found, what, want)
+	}
+}
+
+func (c *changes) signature() {
+	what := fmt.Sprintf("its signature (object %d)", c.found.number)
+	c.only(what, c.found.value, "Type", "Filter", "SubFilter", "ByteRange", "Contents", "M", "Name", "Reason", "Reference")
+	c.expect(what, c.found.value, "Filter", `/"Adobe.PPKLite"`)
+	c.expect(what, c.found.value, "SubFilter", `/"ETSI.CAdES.detached"`)
+	want := "null"
+	if c.k == 1 { // it certifies the report
+		s := scanner{[]byte(documentRules), len("/Reference"), len(documentRules)}
+		rules, _ := s.value(0) // it is constant
+		want = rules.String()
+	}
+	c.expect(what, c.found.value, "Reference", want)
+}
+
+func (c *changes) widget(page int64) {
+	what := fmt.Sprintf("its signature field (object %d)", c.field.number)
+	v := c.field.value
+	c.only(what, v, "Type", "Subtype", "FT", "T", "V", "P", "F", "Rect")
+	for _, e := range []struct{ key, want string }{
+		{"Type", `/"Annot"`}, {"Subtype", `/"Widget"`}, {"F", "132"}, {"Rect", "[ 0 0 0 0 ]"},
+		{"V", fmt.Sprintf("%d 0 R", c.found.number)}, {"P", fmt.Sprintf("%d 0 R", page)},
+		{"T", fmt.Sprintf("(%q)", fmt.Sprintf("Signature %d", c.k))},
+	} {
+		c.expect(what, v, e.key, e.want)
+	}
+}
+
+// compare holds that an object is what it was but for some keys.
+func (c *changes) compare(n int, except ...string) {
+	before, _ := c.f.find(int64(n), c.k-1)
+	after, _ := c.f.find(int64(n), c.k)
+	if before.kind != dict || after.kind != dict || before.stream || after.stream {
+		c.addf("makes %s something else than a dictionary", c.describe(n))
+		return
+	}
+	for _, key := range slices.Compact(slices.Sorted(slices.Values(slices.Concat(before.keys, after.keys)))) {
+		if !slices.Contains(except, key) && (before.has(key) != after.has(key) || before.get(key).String() != after.get(key).String()) {
+			c.addf("changes /%s of %s", printable(key), c.describe(n))
+		}
+	}
+}
+
+// grownBy holds that an array has the new field at its end and nothing else new.
+func (c *changes) grownBy(what string, before, after value) {
+	want := value{kind: array, items: append(slices.Clone(before.items), value{kind: ref, integer: int64(c.field.number)})}
+	if before.kind != array && before.kind != null || after.String() != want.String() {
+		c.addf("has in %s not what was there and its own signature field: %s, expected %s", what, short(after), short(want))
+	}
+}
+
+func short(v value) string {
+	s := v.String()
+	return s[:min(len(s), maxLabel)]
+}
+
+// form looks at the catalog's list of fields and its permissions.
+func (c *changes) form(root int) {
+	before, _ := c.f.find(int64(root), c.k-1)
+	after, _ := c.f.find(int64(root), c.k)
+	form := after.get("AcroForm")
+	c.only("/AcroForm", form, "Fields", "SigFlags")
+	c.expect("/AcroForm", form, "SigFlags", "3")
+	c.grownBy("/AcroForm /Fields", before.get("AcroForm").get("Fields"), form.get("Fields"))
+	want := before.get("Perms").String()
+	if c.k == 1 {
+		want = fmt.Sprintf(`<< /"DocMDP" %d 0 R >>`, c.found.number)
+	}
+	c.expect("the catalog", after.value, "Perms", want)
+}
+
+func (c *changes) annotations(page int64) {
+	before, _ := c.f.find(page, c.k-1)
+	after, _ := c.f.find(page, c.k)
+	c.grownBy("/Annots of "+c.describe(int(page)), before.get("Annots"), after.get("Annots"))
+}

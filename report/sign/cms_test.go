@@ -1,0 +1,66 @@
+package sign
+
+import (
+	"bytes"
+	"crypto/x509"
+	"encoding/hex"
+	"encoding/pem"
+	"strings"
+	"testing"
+)
+
+func appendHex(b []byte) []byte { return hex.AppendEncode(nil, b) }
+
+// opensslCMS has openssl make a detached signature with an identity of ours.
+func opensslCMS(t testing.TB, id Identity, content []byte, args ...string) []byte {
+	t.Helper()
+	key, err := x509.MarshalPKCS8PrivateKey(id.Key)
+	if err != nil {
+		t.Fatal(err)
+	}
+	out := save(t, "s.der", nil)
+	tool(t, "openssl", append([]string{"cms", "-sign", "-binary", "-in", save(t, "c", content), "-outform", "DER", "-out", out,
+		"-signer", save(t, "cert.pem", pem.EncodeToMemory(&pem.Block{Type: "CERTIFICATE", Bytes: id.Certificate.Raw})),
+		"-inkey", save(t, "key.pem", pem.EncodeToMemory(&pem.Block{Type: "PRIVATE KEY", Bytes: key}))}, args...)...)
+	return readFile(t, out)
+}
+
+// Signatures made by openssl: a PAdES one is taken, others are refused by name.
+func TestSignaturesOfOpenssl(t *testing.T) {
+	needTool(t, "openssl")
+	r := people(t)[0]
+	b := sign(t, report(), r)
+	for _, c := range []struct {
+		name string
+		args []string
+		want string
+	}{
+		{"SHA-256", []string{"-md", "sha256", "-cades"}, ""},
+		{"SHA-384", []string{"-md", "sha384", "-cades"}, ""},
+		{"SHA-512", []string{"-md", "sha512", "-cades"}, ""},
+		{"SHA-1", []string{"-md", "sha1", "-cades"}, "the digest algorithm is 1.3.14.3.2.26, expected SHA-256"},
+		{"SHA-224", []string{"-md", "sha224", "-cades"}, "the digest algorithm is 2.16.840.1.101.3.4.2.4, expected SHA-256"},
+		{"no signing certificate attribute", []string{"-md", "sha256"}, "the signing certificate attribute (RFC 5035) is missing"},
+		{"no attributes", []string{"-md", "sha256", "-noattr"}, "no CMS signed data"},
+		{"no certificate", []string{"-md", "sha256", "-cades", "-nocerts"}, "no CMS signed data"},
+		{"content inside", []string{"-md", "sha256", "-cades", "-nodetach"}, ""},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			if c.name == "content inside" {
+				got := faults(resign(t, b, func(...[]byte) []byte {
+					return opensslCMS(t, r.Identity, []byte("other content"), c.args...)
+				}))
+				if !strings.Contains(got, "its content is not outside of it") {
+					t.Errorf("got %q", got)
+				}
+				return
+			}
+			got := faults(resign(t, b, func(covered ...[]byte) []byte {
+				return opensslCMS(t, r.Identity, bytes.Join(covered, nil), c.args...)
+			}))
+			if c.want == "" && got != "" || !strings.Contains(got, c.want) {
+				t.Errorf("got %q, want %q", got, c.want)
+			}
+		})
+	}
+}

@@ -1,0 +1,137 @@
+package sign
+
+import (
+	"crypto"
+	"crypto/ecdsa"
+	"crypto/elliptic"
+	"crypto/rsa"
+	"crypto/x509"
+	"crypto/x509/pkix"
+	"errors"
+	"fmt"
+	"io"
+	"math/big"
+	"strings"
+	"time"
+
+	"software.sslmate.com/src/go-pkcs12"
+)
+
+// ErrIdentity is wrapped by every error about a key or its certificate.
+var ErrIdentity = errors.New("cannot use this identity")
+
+// Identity is what someone signs with.
+type Identity struct {
+	Key         crypto.Signer
+	Certificate *x509.Certificate
+	// Chain holds the certificates between Certificate and its authority, nearest first; it may be empty.
+	Chain []*x509.Certificate
+}
+
+// NewIdentity makes a key (ECDSA P-256) and a certificate, signed with that
+// key itself, for three years from now. name must not be empty; firm may be.
+// Nobody trusts it until they put the certificate on their list.
+func NewIdentity(name, firm string, now time.Time, rand io.Reader) (Identity, error) {
+	name, firm = strings.TrimSpace(name), strings.TrimSpace(firm)
+	if name == "" {
+		return Identity{}, fmt.Errorf("%w: the name is empty; give the name of the one who signs", ErrIdentity)
+	}
+	key, err := ecdsa.GenerateKey(elliptic.P256(), rand)
+	if err != nil {
+		return Identity{}, fmt.Errorf("make a key: %w", err)
+	}
+	serial := make([]byte, 16)
+	if _, err := io.ReadFull(rand, serial); err != nil {
+		return Identity{}, fmt.Errorf("make a serial number: %w", err)
+	}
+	serial[0] = serial[0]&0x3F | 0x40 // positive, and always of 16 bytes
+	subject := pkix.Name{CommonName: name}
+	if firm != "" {
+		subject.Organization = []string{firm}
+	}
+	now = now.UTC().Truncate(time.Second)
+	template := &x509.Certificate{
+		SerialNumber:          new(big.Int).SetBytes(serial),
+		Subject:               subject,
+		NotBefore:             now,
+		NotAfter:              now.AddDate(3, 0, 0),
+		KeyUsage:              x509.KeyUsageDigitalSignature | x509.KeyUsageContentCommitment,
+		BasicConstraintsValid: true,
+	}
+	der, err := x509.CreateCertificate(rand, template, template, key.Public(), key)
+	if err != nil {
+		return Identity{}, fmt.Errorf("make a certificate: %w", err)
+	}
+	cert, err := x509.ParseCertificate(der)
+	if err != nil {
+		return Identity{}, fmt.Errorf("make a certificate: %w", err)
+	}
+	return Identity{Key: key, Certificate: cert}, nil
+}
+
+// iterations slow down guessing of the passphrase (OWASP's advice for
+// PBKDF2-HMAC-SHA256, from memory).
+const iterations = 600_000
+
+// PKCS12 returns id as a file in PKCS#12 (RFC 7292) under the passphrase,
+// encrypted with AES-256 and PBKDF2.
+func (id Identity) PKCS12(passphrase string) ([]byte, error) {
+	if passphrase == "" {
+		return nil, fmt.Errorf("%w: the passphrase is empty; choose one", ErrIdentity)
+	}
+	return pkcs12.Modern2023.WithIterations(iterations).Encode(id.Key, id.Certificate, id.Chain, passphrase)
+}
+
+// checkKey takes ECDSA on P-256 and P-384, and RSA of 2048 bits or more.
+func checkKey(key crypto.PublicKey) error {
+	switch k := key.(type) {
+	case *ecdsa.PublicKey:
+		if k.Curve != elliptic.P256() && k.Curve != elliptic.P384() {
+			return fmt.Errorf("the key is ECDSA on %s, expected P-256 or P-384", k.Params().Name)
+		}
+	case *rsa.PublicKey:
+		if n := k.N.BitLen(); n < 2048 || n > 8192 {
+			return fmt.Errorf("the key is RSA of %d bits, expected 2048 to 8192", n)
+		}
+	default:
+		return fmt.Errorf("the key is a %T, expected ECDSA (P-256, P-384) or RSA of 2048 bits or more", key)
+	}
+	return nil
+}
+
+// check holds that key and certificate belong together and are fit for signatures.
+func (id Identity) check() error {
+	if id.Key == nil || id.Certificate == nil {
+		return fmt.Errorf("%w: the key or the certificate is missing", ErrIdentity)
+	}
+	if err := checkKey(id.Key.Public()); err != nil {
+		return fmt.Errorf("%w: %w; get a new one", ErrIdentity, err)
+	}
+	public, ok := id.Certificate.PublicKey.(interface{ Equal(crypto.PublicKey) bool })
+	if !ok || !public.Equal(id.Key.Public()) {
+		return fmt.Errorf("%w: the key is not that of the certificate of %s; put the two that belong together into the file", ErrIdentity, id.Certificate.Subject)
+	}
+	if err := checkUsage(id.Certificate); err != nil {
+		return fmt.Errorf("%w: %w", ErrIdentity, err)
+	}
+	return nil
+}
+
+// checkUsage refuses a certificate that is for something else (RFC 5280, 4.2.1.3).
+func checkUsage(c *x509.Certificate) error {
+	if c.KeyUsage != 0 && c.KeyUsage&(x509.KeyUsageDigitalSignature|x509.KeyUsageContentCommitment) == 0 {
+		return fmt.Errorf("the certificate of %s is not for signatures: its key usage is neither digital signature nor content commitment", c.Subject)
+	}
+	return nil
+}
+
+// checkTime refuses a certificate outside its validity.
+func checkTime(c *x509.Certificate, at time.Time) error {
+	switch {
+	case at.After(c.NotAfter):
+		return fmt.Errorf("the certificate of %s expired on %s, before %s", c.Subject, c.NotAfter.UTC().Format(time.RFC3339), at.UTC().Format(time.RFC3339))
+	case at.Before(c.NotBefore):
+		return fmt.Errorf("the certificate of %s is valid only from %s on, after %s", c.Subject, c.NotBefore.UTC().Format(time.RFC3339), at.UTC().Format(time.RFC3339))
+	}
+	return nil
+}

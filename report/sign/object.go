@@ -1,0 +1,296 @@
+package sign
+
+import (
+	"bytes"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"strconv"
+	"strings"
+)
+
+// ErrFile is wrapped by every error that says a file is not a report in the
+// form that this package reads.
+var ErrFile = errors.New("not a PDF that Setline can vouch for")
+
+type kind int
+
+const (
+	null kind = iota
+	boolean
+	integer
+	realNumber
+	name
+	text
+	array
+	dict
+	ref // integer holds the object's number
+)
+
+// value is a PDF object (ISO 32000-1, 7.3) and where it stands.
+type value struct {
+	kind       kind
+	start, end int
+	integer    int64
+	text       string // name, string (decoded), bool or real (as written)
+	items      []value
+	keys       []string // of a dictionary, beside items
+}
+
+// get returns the value of a dictionary's key; null where there is none.
+func (v value) get(key string) value {
+	for i, k := range v.keys {
+		if k == key {
+			return v.items[i]
+		}
+	}
+	return value{}
+}
+
+func (v value) has(key string) bool { return v.get(key).end > 0 }
+
+func (v value) isName(s string) bool { return v.kind == name && v.text == s }
+
+func (v value) isInt(n int64) bool { return v.kind == integer && v.integer == n }
+
+// String returns v in one fixed form: values are the same if their strings are.
+func (v value) String() string {
+	switch v.kind {
+	case boolean, realNumber:
+		return v.text
+	case integer:
+		return strconv.FormatInt(v.integer, 10)
+	case name:
+		return fmt.Sprintf("/%q", v.text)
+	case text:
+		return fmt.Sprintf("(%q)", v.text)
+	case ref:
+		return fmt.Sprintf("%d 0 R", v.integer)
+	case array, dict:
+		var b strings.Builder
+		b.WriteString([]string{"[", "<<"}[v.kind-array])
+		for i, item := range v.items {
+			if v.kind == dict {
+				fmt.Fprintf(&b, " /%q", v.keys[i])
+			}
+			b.WriteString(" " + item.String())
+		}
+		b.WriteString([]string{" ]", " >>"}[v.kind-array])
+		return b.String()
+	}
+	return "null"
+}
+
+// scanner reads PDF objects from data[:limit].
+type scanner struct {
+	data       []byte
+	pos, limit int
+}
+
+const maxDepth = 40
+
+func (s *scanner) errorf(format string, args ...any) error {
+	return fmt.Errorf("%w: byte %d: %s", ErrFile, s.pos, fmt.Sprintf(format, args...))
+}
+
+func isSpace(c byte) bool {
+	return c == ' ' || c == '\n' || c == '\r' || c == '\t' || c == '\f' || c == 0
+}
+
+func isDelimiter(c byte) bool { return strings.IndexByte("()<>[]{}/%", c) >= 0 }
+
+func (s *scanner) space() {
+	for s.pos < s.limit && isSpace(s.data[s.pos]) {
+		s.pos++
+	}
+}
+
+func (s *scanner) at(word string) bool {
+	return bytes.HasPrefix(s.data[s.pos:s.limit], []byte(word))
+}
+
+// word steps over a word, or says that it is missing.
+func (s *scanner) word(word string) error {
+	if !s.at(word) {
+		return s.errorf("found %q, expected %q", s.peek(), word)
+	}
+	s.pos += len(word)
+	return nil
+}
+
+func (s *scanner) peek() string { return string(s.data[s.pos:min(s.pos+12, s.limit)]) }
+
+// token returns the characters up to the next space or delimiter.
+func (s *scanner) token() string {
+	start := s.pos
+	for s.pos < s.limit && !isSpace(s.data[s.pos]) && !isDelimiter(s.data[s.pos]) {
+		s.pos++
+	}
+	return string(s.data[start:s.pos])
+}
+
+// whole reads a whole number without sign that fits a file's size.
+func (s *scanner) whole() (int, error) {
+	at := s.pos
+	t := s.token()
+	n, err := strconv.ParseUint(t, 10, 31)
+	if err != nil {
+		s.pos = at
+		return 0, s.errorf("found %q, expected a number below 2147483648", s.peek())
+	}
+	return int(n), nil
+}
+
+func (s *scanner) value(depth int) (value, error) {
+	s.space()
+	v := value{start: s.pos}
+	if depth > maxDepth {
+		return v, s.errorf("objects are nested more than %d deep", maxDepth)
+	}
+	if s.pos >= s.limit {
+		return v, s.errorf("the file ends inside an object")
+	}
+	var err error
+	switch c := s.data[s.pos]; {
+	case c == '/':
+		v.kind = name
+		v.text, err = s.name()
+	case c == '(':
+		v.kind = text
+		v.text, err = s.literal()
+	case s.at("<<"):
+		err = s.dict(&v, depth)
+	case c == '<':
+		v.kind = text
+		v.text, err = s.hex()
+	case c == '[':
+		err = s.array(&v, depth)
+	default:
+		err = s.plain(&v)
+	}
+	v.end = s.pos
+	return v, err
+}
+
+func (s *scanner) plain(v *value) error {
+	at := s.pos
+	t := s.token()
+	switch {
+	case t == "null":
+		return nil
+	case t == "true", t == "false":
+		v.kind, v.text = boolean, t
+		return nil
+	case t == "" || strings.Trim(t, "+-.0123456789") != "":
+		s.pos = at
+		return s.errorf("found %q, expected an object", s.peek())
+	case strings.Contains(t, "."):
+		v.kind, v.text = realNumber, t
+		if _, err := strconv.ParseFloat(t, 64); err != nil {
+			return s.errorf("%q is no number", t)
+		}
+		return nil
+	}
+	n, err := strconv.ParseInt(t, 10, 64)
+	if err != nil {
+		return s.errorf("%q is no number, or too large", t)
+	}
+	v.kind, v.integer = integer, n
+	// "12 0 R" is a reference.
+	after := *s
+	after.space()
+	if after.token() == "0" {
+		after.space()
+		if after.token() == "R" {
+			if n <= 0 || n > 1<<31-1 {
+				return s.errorf("a reference to object %d", n)
+			}
+			v.kind, s.pos = ref, after.pos
+		}
+	}
+	return nil
+}
+
+func (s *scanner) name() (string, error) {
+	s.pos++
+	t := s.token()
+	if !strings.Contains(t, "#") {
+		return t, nil
+	}
+	var b strings.Builder
+	for i := 0; i < len(t); i++ {
+		if t[i] != '#' {
+			b.WriteByte(t[i])
+			continue
+		}
+		if i+2 >= len(t) {
+			return "", s.errorf("the name %q is cut short", t)
+		}
+		c, err := hex.DecodeString(t[i+1 : i+3])
+		if err != nil {
+			return "", s.errorf("the name %q has no two hexadecimal digits after #", t)
+		}
+		b.Write(c)
+		i += 2
+	}
+	return b.String(), nil
+}
+
+func (s *scanner) hex() (string, error) {
+	n := bytes.IndexByte(s.data[s.pos:s.limit], '>')
+	if n < 0 {
+		return "", s.errorf("a hexadecimal string has no end")
+	}
+	b, err := hex.DecodeString(string(s.data[s.pos+1 : s.pos+n]))
+	if err != nil {
+		return "", s.errorf("a hexadecimal string holds something else than pairs of digits")
+	}
+	s.pos += n + 1
+	return string(b), nil
+}
+
+func (s *scanner) array(v *value, depth int) error {
+	v.kind = array
+	s.pos++
+	for {
+		s.space()
+		if s.at("]") {
+			s.pos++
+			return nil
+		}
+		item, err := s.value(depth + 1)
+		if err != nil {
+			return err
+		}
+		v.items = append(v.items, item)
+	}
+}
+
+func (s *scanner) dict(v *value, depth int) error {
+	v.kind = dict
+	s.pos += 2
+	seen := make(map[string]bool)
+	for {
+		s.space()
+		if s.at(">>") {
+			s.pos += 2
+			return nil
+		}
+		if !s.at("/") {
+			return s.errorf("found %q, expected a key of a dictionary or its end", s.peek())
+		}
+		key, err := s.name()
+		if err != nil {
+			return err
+		}
+		if seen[key] {
+			return s.errorf("a dictionary has the key /%s twice", key)
+		}
+		seen[key] = true
+		item, err := s.value(depth + 1)
+		if err != nil {
+			return err
+		}
+		v.keys, v.items = append(v.keys, key), append(v.items, item)
+	}
+}

@@ -1,0 +1,290 @@
+package sign
+
+import (
+	"bytes"
+	"crypto"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"maps"
+	"slices"
+	"strings"
+	"time"
+)
+
+// Role is as what someone signs.
+type Role string
+
+// The roles, in the order in which a report is usually signed.
+const (
+	Inspector  Role = "inspector"
+	Installer  Role = "installer"
+	Contractor Role = "contractor"
+)
+
+func roles() []Role { return []Role{Inspector, Installer, Contractor} }
+
+// Request says who signs, as what, why and when.
+type Request struct {
+	Identity
+	As     Role
+	Reason string    // what is signed for; it may be empty
+	Time   time.Time // the claimed time, kept in UTC and whole seconds
+	TSA    string    // address of an RFC 3161 time-stamp authority, http or https; empty for none
+}
+
+// ErrChanged is wrapped by the error of [Sign] for a report that is no longer
+// what was made or signed before.
+var ErrChanged = errors.New("will not sign a report that was changed")
+
+// Sign returns pdf with a signature appended; the bytes of pdf are its
+// beginning, unchanged. It refuses a file that [Verify] finds fault with, and a
+// certificate that is not valid at r.Time. Errors wrap [ErrFile],
+// [ErrIdentity] or [ErrChanged] where they apply.
+func Sign(pdf []byte, r Request) ([]byte, error) {
+	if err := r.check(); err != nil {
+		return nil, err
+	}
+	f, err := read(pdf)
+	if err != nil {
+		return nil, err
+	}
+	if before := f.verify(nil); !before.unchanged() {
+		problems := before.Problems
+		for i, s := range before.Signatures {
+			if s.Problem != "" {
+				problems = append(problems, fmt.Sprintf("signature %d: %s", i+1, s.Problem))
+			}
+		}
+		return nil, fmt.Errorf("%w: %s", ErrChanged, strings.Join(problems, "; "))
+	}
+	u, err := f.update(r)
+	if err != nil {
+		return nil, err
+	}
+	return u.sign(r)
+}
+
+func (r Request) check() error {
+	if err := r.Identity.check(); err != nil {
+		return err
+	}
+	if !slices.Contains(roles(), r.As) {
+		return fmt.Errorf("sign as %q: expected one of %v", r.As, roles())
+	}
+	if y := r.Time.UTC().Year(); r.Time.IsZero() || y < 1 || y > 9999 {
+		return fmt.Errorf("sign at %v: expected a time in the years 1 to 9999", r.Time)
+	}
+	if err := checkTime(r.Certificate, r.Time); err != nil {
+		return fmt.Errorf("%w: %w; get a new certificate", ErrIdentity, err)
+	}
+	for i, c := range r.Chain {
+		if err := checkTime(c, r.Time); err != nil {
+			return fmt.Errorf("%w: certificate %d of its chain: %w", ErrIdentity, i+1, err)
+		}
+	}
+	return nil
+}
+
+// update is a file with an incremental update whose signature is yet to be filled in.
+type update struct {
+	data          []byte
+	rangeAt       int // where the numbers of /ByteRange go
+	contents, end int // /Contents, with its < and >
+}
+
+const (
+	rangeWidth    = 36 // three numbers of ten digits, and between
+	spaceForCMS   = 4 << 10
+	dateLayout    = "D:20060102150405+00'00'"
+	documentRules = "/Reference [ << /Type /SigRef /TransformMethod /DocMDP /TransformParams << /Type /TransformParams /V /1.2 /P 2 >> >> ]"
+)
+
+// update appends everything but the signature itself.
+func (f *file) update(r Request) (*update, error) {
+	k := len(f.revisions) - 1
+	root := f.revisions[k].trailer.get("Root")
+	catalog, _ := f.find(root.integer, k)
+	pageNumber, err := f.firstPage(k)
+	if err != nil {
+		return nil, err
+	}
+	page, _ := f.find(pageNumber, k)
+	if a := page.get("Annots"); a.kind != array && a.kind != null {
+		return nil, fmt.Errorf("%w: byte %d: /Annots of the first page is %v, expected an array in the page", ErrFile, a.start, a)
+	}
+	sig := f.size(k)
+	field := sig + 1
+
+	w := writer{f: f, offsets: make(map[int]int)}
+	w.Write(f.data)
+	if !bytes.HasSuffix(f.data, []byte("\n")) {
+		w.WriteString("\n")
+	}
+	u := &update{}
+	w.signature(sig, r, k == 0, u)
+	w.object(field, fmt.Sprintf("<< /Type /Annot /Subtype /Widget /FT /Sig /T %s /V %d 0 R /P %d 0 R /F 132 /Rect [0 0 0 0] >>",
+		textString(fmt.Sprintf("Signature %d", k+1)), sig, pageNumber))
+	form := []entry{{"AcroForm", fmt.Sprintf("<< /Fields %s /SigFlags 3 >>", grown(catalog.get("AcroForm").get("Fields"), field))}}
+	if k == 0 {
+		form = append(form, entry{"Perms", fmt.Sprintf("<< /DocMDP %d 0 R >>", sig)})
+	}
+	w.object(int(root.integer), w.edit(catalog.value, form))
+	w.object(int(pageNumber), w.edit(page.value, []entry{{"Annots", grown(page.get("Annots"), field)}}))
+	w.tail(f.revisions[k], field+1)
+	u.data = w.Bytes()
+	return u, nil
+}
+
+// grown writes an array of references, or of what else is in it, with one more.
+func grown(a value, number int) string {
+	var b strings.Builder
+	b.WriteString("[")
+	for _, item := range a.items {
+		b.WriteString(source(item) + " ")
+	}
+	fmt.Fprintf(&b, "%d 0 R]", number)
+	return b.String()
+}
+
+// source writes a value as PDF.
+func source(v value) string {
+	switch v.kind {
+	case name:
+		var b strings.Builder
+		b.WriteByte('/')
+		for _, c := range []byte(v.text) {
+			if c <= ' ' || c > '~' || c == '#' || isDelimiter(c) {
+				fmt.Fprintf(&b, "#%02x", c)
+			} else {
+				b.WriteByte(c)
+			}
+		}
+		return b.String()
+	case text:
+		return fmt.Sprintf("<%x>", v.text)
+	case array, dict:
+		var b strings.Builder
+		b.WriteString([]string{"[", "<<"}[v.kind-array])
+		for i, item := range v.items {
+			if v.kind == dict {
+				b.WriteString(source(value{kind: name, text: v.keys[i]}) + " ")
+			}
+			b.WriteString(source(item) + " ")
+		}
+		b.WriteString([]string{"]", ">>"}[v.kind-array])
+		return b.String()
+	}
+	return v.String()
+}
+
+type entry struct{ key, source string }
+
+// writer writes objects and remembers where.
+type writer struct {
+	bytes.Buffer
+	f       *file
+	offsets map[int]int
+}
+
+func (w *writer) object(n int, body string) {
+	w.offsets[n] = w.Len()
+	fmt.Fprintf(w, "%d 0 obj\n%s\nendobj\n", n, body)
+}
+
+// edit returns a dictionary as it is in the file, with entries replaced or added.
+func (w *writer) edit(d value, entries []entry) string {
+	var b strings.Builder
+	b.WriteString("<<")
+	for i, key := range d.keys {
+		if !slices.ContainsFunc(entries, func(e entry) bool { return e.key == key }) {
+			fmt.Fprintf(&b, "\n%s %s", source(value{kind: name, text: key}), w.f.data[d.items[i].start:d.items[i].end])
+		}
+	}
+	for _, e := range entries {
+		fmt.Fprintf(&b, "\n/%s %s", e.key, e.source)
+	}
+	b.WriteString("\n>>")
+	return b.String()
+}
+
+func (w *writer) signature(n int, r Request, first bool, u *update) {
+	room := spaceForCMS + len(r.Certificate.Raw)
+	for _, c := range r.Chain {
+		room += len(c.Raw)
+	}
+	if r.TSA != "" {
+		room += maxStamp
+	}
+	w.offsets[n] = w.Len()
+	fmt.Fprintf(w, "%d 0 obj\n<< /Type /Sig /Filter /Adobe.PPKLite /SubFilter /ETSI.CAdES.detached\n/ByteRange [0 ", n)
+	u.rangeAt = w.Len()
+	w.WriteString(strings.Repeat(" ", rangeWidth) + "]\n/Contents ")
+	u.contents = w.Len()
+	w.WriteString("<" + strings.Repeat("0", 2*room) + ">")
+	u.end = w.Len()
+	fmt.Fprintf(w, "\n/M (%s)\n/Name %s\n/Reason %s\n", r.Time.UTC().Format(dateLayout),
+		textString(r.Certificate.Subject.CommonName), textString(reason(r.As, r.Reason)))
+	if first {
+		w.WriteString(documentRules + "\n")
+	}
+	w.WriteString(">>\nendobj\n")
+}
+
+// reason writes role and reason as one text, and readReason takes it apart.
+func reason(as Role, why string) string { return "As " + string(as) + ": " + why }
+
+func readReason(s string) (Role, string, bool) {
+	for _, r := range roles() {
+		if why, ok := strings.CutPrefix(s, reason(r, "")); ok {
+			return r, why, true
+		}
+	}
+	return "", s, false
+}
+
+// tail writes the table, the trailer and the end.
+func (w *writer) tail(prev revision, size int) {
+	table := w.Len()
+	w.WriteString("xref\n")
+	numbers := slices.Sorted(maps.Keys(w.offsets))
+	for i := 0; i < len(numbers); {
+		j := i + 1
+		for j < len(numbers) && numbers[j] == numbers[j-1]+1 {
+			j++
+		}
+		fmt.Fprintf(w, "%d %d\n", numbers[i], j-i)
+		for ; i < j; i++ {
+			fmt.Fprintf(w, "%010d 00000 n \n", w.offsets[numbers[i]])
+		}
+	}
+	entries := []entry{{"Size", fmt.Sprint(size)}, {"Prev", fmt.Sprint(prev.table)}}
+	if id := prev.trailer.get("ID"); len(id.items) == 2 {
+		// The second half changes with every update (14.4).
+		entries = append(entries, entry{"ID", fmt.Sprintf("[%s <%x>]", source(id.items[0]), sum(crypto.SHA256, w.f.data)[:16])})
+	}
+	fmt.Fprintf(w, "trailer\n%s\nstartxref\n%d\n%%%%EOF\n", w.edit(prev.trailer, entries), table)
+}
+
+// sign fills in the range and the signature.
+func (u *update) sign(r Request) ([]byte, error) {
+	numbers := fmt.Sprintf("%d %d %d", u.contents, u.end, len(u.data)-u.end)
+	if len(numbers) > rangeWidth {
+		return nil, fmt.Errorf("%w: the file is too large", ErrFile)
+	}
+	copy(u.data[u.rangeAt:], numbers)
+	var ask func([]byte) ([]byte, error)
+	if r.TSA != "" {
+		ask = func(signature []byte) ([]byte, error) { return askStamp(r.TSA, signature) }
+	}
+	cms, err := signCMS(r.Identity, ask, u.data[:u.contents], u.data[u.end:])
+	if err != nil {
+		return nil, err
+	}
+	room := u.data[u.contents+1 : u.end-1]
+	if hex.EncodedLen(len(cms)) > len(room) {
+		return nil, fmt.Errorf("the signature has %d bytes, more than the %d there is room for", len(cms), len(room)/2)
+	}
+	hex.Encode(room, cms)
+	return u.data, nil
+}
