@@ -3,6 +3,7 @@ module setline.example
 go 1.26.0
 
 require (
+	github.com/bep/imagemeta v1.0.1
 	github.com/go-fonts/dejavu v0.3.2
 	github.com/go-fonts/liberation v0.3.3
 	github.com/go-json-experiment/json v1.27.2

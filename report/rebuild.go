@@ -68,7 +68,9 @@ func Rebuild(file []byte, l *Letterhead) (*Rebuilt, error) {
 	if err != nil {
 		return r, fmt.Errorf("%w: %w", ErrRebuild, err)
 	}
-	again, err := New(found, faults, r.Record, Options{Date: back.Date, Version: r.Version, Paper: back.Paper, Letterhead: l})
+	again, err := New(found, faults, r.Record, Options{
+		Date: back.Date, Version: r.Version, Paper: back.Paper, Letterhead: l, Photos: photosIn(rec, back.Attachments),
+	})
 	if err != nil {
 		return r, fmt.Errorf("%w: %w", ErrRebuild, err)
 	}

@@ -28,6 +28,8 @@ type Options struct {
 	Version string
 	// Paper is pdf.Letter or pdf.A4.
 	Paper pdf.Paper
+	// Photos are the photographs that the record names; nil where nobody looked for them.
+	Photos Photos
 	// Letterhead is a firm's own templates and logo; nil uses ours, and no logo.
 	Letterhead *Letterhead
 }
@@ -38,6 +40,7 @@ type Report struct {
 	title, subject   string
 	project, running string // the running header: left and right
 	record           []byte
+	photos           []pdf.Attachment
 	options          Options
 	pictures         map[string]pdf.Picture
 	parts            [][]byte // Markdown: what goes before the body, the body, and what comes after
@@ -66,6 +69,7 @@ func New(found *checks.Findings, faults []checks.Fault, record []byte, o Options
 		title: turnoverTitle + string(v.Project), subject: string(v.Answer),
 		project: string(v.Project), running: "Turnover report: " + string(v.Answer),
 	}
+	r.photos = o.Photos.attachments(found.Record)
 	sign := struct {
 		View
 		SHA256, Attachment, Date, Paper, Version Text
@@ -143,7 +147,7 @@ func refuseHTML(name string, markdown []byte) error {
 }
 
 // pictureLine is a line that holds one of the report's own pictures and nothing else.
-var pictureLine = regexp.MustCompile(`(?m)^!\[[^\n]*\]\((?:logo|drawing-[0-9-]+)\)\n`)
+var pictureLine = regexp.MustCompile(`(?m)^!\[[^\n]*\]\((?:logo|drawing-[0-9-]+|photo-[0-9]+)\)\n`)
 
 // Markdown writes the report as Markdown (CommonMark with tables).
 func (r *Report) Markdown(w io.Writer) error {
@@ -171,10 +175,10 @@ func (r *Report) PDF(w io.Writer) error {
 		FooterLeft:    "Setline " + r.options.Version + ", " + r.options.Date.UTC().Format(time.DateOnly),
 		Paper:         r.options.Paper,
 		Date:          r.options.Date,
-		Attachments: []pdf.Attachment{{
+		Attachments: append([]pdf.Attachment{{
 			Name:        AttachmentName,
 			Description: "The job record from which this document was made",
 			Content:     r.record,
-		}},
+		}}, r.photos...),
 	})
 }

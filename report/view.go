@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
 	"maps"
 	"math"
@@ -28,6 +29,7 @@ type View struct {
 	Punch           []PunchRoom // all that is left to put right
 	OpenItems       []OpenItemView
 	Concessions     []ConcessionView
+	PhotoProblems   int            // photographs that are not as recorded
 	PutRight        []PutRightView // faults found and put right
 	Visits          []VisitView
 	Rules           []RuleView
@@ -53,6 +55,16 @@ type GroupView struct {
 	Title    Text
 	Drawings []DrawingView // of an elevation
 	Results  []ResultView
+	Photos   []PhotoView
+}
+
+// PhotoView is a photograph, by the name under which Markdown shows it.
+type PhotoView struct {
+	Name           string // "" where there is none to show
+	Alt            Text
+	Where, Caption Text
+	By, Seen       Text
+	Problem        Text // why it is not shown, "" where it is
 }
 
 // ResultView is one result.
@@ -144,8 +156,10 @@ type viewer struct {
 	open   map[[2]string]checks.Fault // that are not put right, by rule and subject
 
 	layouts  map[[2]string]checks.Layout // by room and elevation
-	drawn    int                         // elevations drawn so far
-	pictures map[string]pdf.Picture      // made so far, by the name under which Markdown shows them
+	photos   Photos
+	shown    int                    // photographs shown so far
+	drawn    int                    // elevations drawn so far
+	pictures map[string]pdf.Picture // made so far, by the name under which Markdown shows them
 }
 
 func newViewer(found *checks.Findings, faults []checks.Fault) *viewer {
@@ -179,8 +193,16 @@ func newView(found *checks.Findings, faults []checks.Fault, o Options) (View, ma
 		Ready:   found.Ready(),
 		Rules:   b.rules(),
 	}
+	b.photos = o.Photos
 	for _, room := range found.Rooms {
 		r := b.room(room)
+		for _, g := range r.Groups {
+			for _, p := range g.Photos {
+				if p.Problem != "" {
+					v.PhotoProblems++
+				}
+			}
+		}
 		v.Rooms = append(v.Rooms, r)
 		if room.Ready {
 			continue
@@ -310,10 +332,53 @@ func (b *viewer) room(v checks.Verdict) RoomView {
 			g.Drawings = b.drawings(l, b.drawn, views, b.pictures)
 		}
 		g.Results = together(views)
+		g.Photos = b.photographs(v.Room, elevation)
 		r.Groups = append(r.Groups, g)
 		results = results[n:]
 	}
 	return r
+}
+
+// photographs are those that show a unit or joint of an elevation, or with ""
+// those of the room as a whole.
+func (b *viewer) photographs(room *schema.Room, elevation string) []PhotoView {
+	var all []PhotoView
+	for _, i := range b.rec.Measured.VisitsInTime() {
+		visit := &b.rec.Measured.Visits[i]
+		for _, p := range visit.Rooms[room.Name].Photos {
+			if elevationOf(room, p.Of) != elevation {
+				continue
+			}
+			v := PhotoView{
+				Where: Text(cmp.Or(p.Of, room.Name)), Caption: Text(p.Caption), By: Text(p.By),
+				Alt:  Text(cmp.Or(p.Caption, "Photograph of "+cmp.Or(p.Of, room.Name))),
+				Seen: Text(fmt.Sprintf("visit %d, %s", b.number[i], visit.Date)),
+			}
+			if photo := b.photos.of(p); photo.Picture != nil {
+				b.shown++
+				v.Name = fmt.Sprintf("photo-%d", b.shown)
+				b.pictures[v.Name] = photo.Picture
+			} else {
+				v.Problem = Text(photo.Problem)
+			}
+			all = append(all, v)
+		}
+	}
+	return all
+}
+
+// elevationOf returns the elevation that a unit or joint stands in, "" for the
+// room as a whole.
+func elevationOf(room *schema.Room, item string) string {
+	tag, _, _ := strings.Cut(item, "+")
+	for _, e := range room.Elevations {
+		for _, u := range e.Units {
+			if u.Tag == tag {
+				return e.Name
+			}
+		}
+	}
+	return ""
 }
 
 // together puts what passes at one place without a number into one row: a

@@ -81,6 +81,15 @@ func document(c *cobra.Command, path string, flags documentFlags) (found *checks
 	if found, src, err = load(path, c.InOrStdin()); err != nil {
 		return nil, nil, o, err
 	}
+	if path != stdinName {
+		// Nothing outside the record's folder can be named by a record.
+		root, err := os.OpenRoot(filepath.Dir(path))
+		if err != nil {
+			return nil, nil, o, err
+		}
+		defer root.Close()
+		o.Photos = report.LoadPhotos(found.Record, root.FS())
+	}
 	if o.Paper, err = paperFor(flags.paper, found); err != nil {
 		return nil, nil, o, usage(c, err)
 	}

@@ -37,6 +37,25 @@ func NewBitmap(img image.Image, w float64) (*Bitmap, error) {
 	return &Bitmap{out.Bytes(), w, w * float64(b.Dy()) / float64(b.Dx())}, nil
 }
 
+// BitmapOfJPEG returns a JPEG file that [Bitmap.JPEG] gave as a picture that is
+// w points wide, as it is.
+func BitmapOfJPEG(file []byte, w float64) (*Bitmap, error) {
+	config, err := jpeg.DecodeConfig(bytes.NewReader(file))
+	if err != nil || config.Width <= 0 {
+		return nil, fmt.Errorf("%w: a broken JPEG picture", ErrDocument)
+	}
+	return &Bitmap{bytes.Clone(file), w, w * float64(config.Height) / float64(config.Width)}, nil
+}
+
+// Pixels returns the width and height of the picture in pixels.
+func (b *Bitmap) Pixels() (w, h int) {
+	config, err := jpeg.DecodeConfig(bytes.NewReader(b.jpeg))
+	if err != nil {
+		return 0, 0
+	}
+	return config.Width, config.Height
+}
+
 // Size implements [Picture].
 func (b *Bitmap) Size() (w, h float64) { return b.w, b.h }
 

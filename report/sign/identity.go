@@ -13,6 +13,8 @@ import (
 	"math/big"
 	"strings"
 	"time"
+	"unicode"
+	"unicode/utf8"
 
 	"software.sslmate.com/src/go-pkcs12"
 )
@@ -28,13 +30,23 @@ type Identity struct {
 	Chain []*x509.Certificate
 }
 
+// maxName is the greatest length of a name in a certificate (RFC 5280,
+// appendix A.1: ub-common-name, ub-organization-name).
+const maxName = 64
+
 // NewIdentity makes a key (ECDSA P-256) and a certificate, signed with that
 // key itself, for three years from now. name must not be empty; firm may be.
+// Neither may be longer than 64 characters.
 // Nobody trusts it until they put the certificate on their list.
 func NewIdentity(name, firm string, now time.Time, rand io.Reader) (Identity, error) {
 	name, firm = strings.TrimSpace(name), strings.TrimSpace(firm)
 	if name == "" {
 		return Identity{}, fmt.Errorf("%w: the name is empty; give the name of the one who signs", ErrIdentity)
+	}
+	for what, text := range map[string]string{"name": name, "firm": firm} {
+		if utf8.RuneCountInString(text) > maxName || !utf8.ValidString(text) || strings.ContainsFunc(text, func(c rune) bool { return !unicode.IsPrint(c) }) {
+			return Identity{}, fmt.Errorf("%w: the %s is %q, expected at most %d characters that can be seen", ErrIdentity, what, text, maxName)
+		}
 	}
 	key, err := ecdsa.GenerateKey(elliptic.P256(), rand)
 	if err != nil {

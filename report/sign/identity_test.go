@@ -28,8 +28,13 @@ func TestNewIdentity(t *testing.T) {
 	if other := identity(t, "Ada Fitter"); other.Certificate.SerialNumber.Cmp(c.SerialNumber) == 0 {
 		t.Error("two identities have one serial number")
 	}
-	if _, err := NewIdentity(" ", "", day, rand.Reader); !errors.Is(err, ErrIdentity) {
-		t.Errorf("no name: %v", err)
+	for _, c := range [][2]string{{" ", ""}, {"", "Firm"}, {"Ada\nFitter", ""}, {"Ada\u202e", ""}, {"Ada", "a\xff"}, {strings.Repeat("é", 65), ""}} {
+		if _, err := NewIdentity(c[0], c[1], day, rand.Reader); !errors.Is(err, ErrIdentity) {
+			t.Errorf("%q: %v", c, err)
+		}
+	}
+	if _, err := NewIdentity(strings.Repeat("é", 64), "", day, rand.Reader); err != nil {
+		t.Error(err)
 	}
 	if _, err := id.PKCS12(""); !errors.Is(err, ErrIdentity) {
 		t.Errorf("no passphrase: %v", err)

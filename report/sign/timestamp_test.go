@@ -176,6 +176,8 @@ func TestTimestampOfAnotherSignature(t *testing.T) {
 
 func TestTimestampRefused(t *testing.T) {
 	var kept []byte
+	var spoil func(question, answer []byte) []byte
+	url, _ := authority(t, func(question, answer []byte) []byte { return spoil(question, answer) })
 	for _, c := range []struct {
 		name  string
 		spoil func(question, answer []byte) []byte
@@ -195,7 +197,7 @@ func TestTimestampRefused(t *testing.T) {
 		{"a changed answer", func(_, a []byte) []byte { a[len(a)-3] ^= 1; return a }, "not that of the certificate's key"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			url, _ := authority(t, c.spoil)
+			spoil = c.spoil
 			r := people(t)[0]
 			r.TSA = url
 			_, err := Sign(report(), r)

@@ -1,0 +1,270 @@
+package report
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"image"
+	"io"
+	"io/fs"
+	"maps"
+	"slices"
+	"strings"
+
+	"github.com/bep/imagemeta"
+	"golang.org/x/image/draw"
+	"setline.example/report/pdf"
+	"setline.example/schema"
+)
+
+// Limits on a photograph. Pixels are counted before they are made.
+const (
+	maxPhotoBytes  = 64 << 20
+	maxPhotoPixels = 120 << 20
+)
+
+// A photograph is shown this wide, in points, with so many pixels on its long side.
+const (
+	photoWidth  = 260
+	photoPixels = 1100
+)
+
+// Photo is a photograph that a record names, as it was found beside the record.
+type Photo struct {
+	Picture *pdf.Bitmap // upright and scaled down; nil where there is none to show
+	Problem string      // what is wrong with it; "" where it is the file that was recorded
+}
+
+// Photos are the photographs of a record, by file name. Nil says that nobody
+// looked for them.
+type Photos map[string]Photo
+
+// LoadPhotos looks for every photograph of a record in its folder. A file that
+// is missing, is not the one whose SHA-256 was recorded, or is no picture is a
+// Photo with a problem, not an error.
+func LoadPhotos(rec *schema.Record, folder fs.FS) Photos {
+	photos := Photos{}
+	for _, v := range rec.Measured.Visits {
+		for _, name := range slices.Sorted(maps.Keys(v.Rooms)) {
+			for _, p := range v.Rooms[name].Photos {
+				if _, done := photos[p.File]; !done {
+					photos[p.File] = loadPhoto(folder, p)
+				}
+			}
+		}
+	}
+	return photos
+}
+
+func loadPhoto(folder fs.FS, p schema.Photo) Photo {
+	bad := func(problem string) Photo { return Photo{Problem: problem} }
+	if !fs.ValidPath(p.File) {
+		return bad("its name leads out of the record's folder")
+	}
+	f, err := folder.Open(p.File)
+	if errors.Is(err, fs.ErrNotExist) {
+		return bad("the file is missing")
+	}
+	if err != nil {
+		return bad("the file cannot be read")
+	}
+	defer f.Close()
+	if info, err := f.Stat(); err != nil || !info.Mode().IsRegular() {
+		return bad("it is not a file")
+	}
+	data, err := io.ReadAll(io.LimitReader(f, maxPhotoBytes+1))
+	if err != nil {
+		return bad("the file cannot be read")
+	}
+	if len(data) > maxPhotoBytes {
+		return bad(fmt.Sprintf("the file is larger than %d MiB", maxPhotoBytes>>20))
+	}
+	if sum := sha256.Sum256(data); !strings.EqualFold(hex.EncodeToString(sum[:]), p.SHA256) {
+		return bad("it is not the file that was recorded: its SHA-256 differs")
+	}
+	picture, err := upright(data)
+	if err != nil {
+		return bad(err.Error())
+	}
+	return Photo{Picture: picture}
+}
+
+// upright decodes a photograph, scales it down and turns it as its camera
+// says it was held. Nothing else of what the file holds is kept.
+func upright(data []byte) (*pdf.Bitmap, error) {
+	config, kind, err := image.DecodeConfig(bytes.NewReader(data))
+	if err != nil {
+		return nil, errors.New("it is no PNG or JPEG picture")
+	}
+	if config.Width <= 0 || config.Height <= 0 || config.Width > maxPhotoPixels/config.Height {
+		return nil, fmt.Errorf("it has %d by %d pixels, more than %d million", config.Width, config.Height, maxPhotoPixels>>20)
+	}
+	img, _, err := image.Decode(bytes.NewReader(data))
+	if err != nil {
+		return nil, errors.New("the picture in it is broken")
+	}
+	img = turned(scaled(img), orientation(data, kind))
+	return pdf.NewBitmap(img, shownWidth(img.Bounds().Dx(), img.Bounds().Dy()))
+}
+
+// shownWidth is how wide a picture of so many pixels is shown, in points: no
+// side is longer than another picture's.
+func shownWidth(w, h int) float64 {
+	if h > w {
+		return photoWidth * float64(w) / float64(h)
+	}
+	return photoWidth
+}
+
+// notLooked is the problem of photographs of a record that came without its folder.
+const notLooked = "nobody looked for it; the record came without its folder"
+
+// of returns the photograph that a record names.
+func (ps Photos) of(p schema.Photo) Photo {
+	if photo, ok := ps[p.File]; ok {
+		return photo
+	}
+	return Photo{Problem: notLooked}
+}
+
+// Photographs travel in the PDF beside the record, scaled down as they are
+// shown, so that whoever receives the report can make it again. The name says
+// which file of the record it is.
+const (
+	photoPrefix  = "photograph-"
+	photoShown   = ".jpg"
+	photoProblem = ".txt" // says why it is not shown
+)
+
+// attachments are the photographs as they travel.
+func (ps Photos) attachments(rec *schema.Record) []pdf.Attachment {
+	var all []pdf.Attachment
+	seen := map[string]bool{}
+	for _, v := range rec.Measured.Visits {
+		for _, name := range slices.Sorted(maps.Keys(v.Rooms)) {
+			for _, p := range v.Rooms[name].Photos {
+				if seen[p.File] {
+					continue
+				}
+				seen[p.File] = true
+				a := pdf.Attachment{Name: photoName(p), Description: "Photograph " + Visible(p.File)}
+				if photo := ps.of(p); photo.Picture != nil {
+					a.Name, a.Content = a.Name+photoShown, photo.Picture.JPEG()
+				} else {
+					a.Name, a.Content = a.Name+photoProblem, []byte(photo.Problem)
+				}
+				all = append(all, a)
+			}
+		}
+	}
+	return all
+}
+
+// photoName names a photograph by its file name, which is one of a kind in a
+// record, in letters that every system takes.
+func photoName(p schema.Photo) string {
+	sum := sha256.Sum256([]byte(p.File))
+	return photoPrefix + hex.EncodeToString(sum[:8])
+}
+
+// photosIn reads back what travels in a PDF.
+func photosIn(rec *schema.Record, attached []pdf.Attachment) Photos {
+	content := map[string][]byte{}
+	for _, a := range attached {
+		content[a.Name] = a.Content
+	}
+	photos := Photos{}
+	for _, v := range rec.Measured.Visits {
+		for _, room := range v.Rooms {
+			for _, p := range room.Photos {
+				name := photoName(p)
+				if file, ok := content[name+photoShown]; ok {
+					if b, err := pdf.BitmapOfJPEG(file, 1); err == nil {
+						b, _ = pdf.BitmapOfJPEG(file, shownWidth(b.Pixels()))
+						photos[p.File] = Photo{Picture: b}
+					}
+				} else if problem, ok := content[name+photoProblem]; ok {
+					photos[p.File] = Photo{Problem: string(problem)}
+				}
+			}
+		}
+	}
+	return photos
+}
+
+func scaled(img image.Image) image.Image {
+	b := img.Bounds()
+	long := max(b.Dx(), b.Dy())
+	if long <= photoPixels {
+		return img
+	}
+	small := image.NewRGBA(image.Rect(0, 0, max(1, b.Dx()*photoPixels/long), max(1, b.Dy()*photoPixels/long)))
+	draw.CatmullRom.Scale(small, small.Bounds(), img, b, draw.Src, nil)
+	return small
+}
+
+// orientation reads how the camera was held (Exif 2.32, tag 0x0112): 1 to 8,
+// 1 where the file does not say.
+func orientation(data []byte, kind string) int {
+	found, format := 1, imagemeta.JPEG
+	if kind == "png" {
+		format = imagemeta.PNG
+	}
+	_, err := imagemeta.Decode(imagemeta.Options{
+		R:           bytes.NewReader(data),
+		ImageFormat: format,
+		Sources:     imagemeta.EXIF,
+		ShouldHandleTag: func(t imagemeta.TagInfo) bool {
+			return t.Tag == "Orientation" && t.Namespace == "IFD0"
+		},
+		HandleTag: func(t imagemeta.TagInfo) error {
+			if v, ok := t.Value.(uint16); ok && v >= 1 && v <= 8 {
+				found = int(v)
+			}
+			return nil
+		},
+	})
+	if err != nil {
+		return 1
+	}
+	return found
+}
+
+// turned makes upright an image of the given orientation. For 5 to 8 rows and
+// columns change places.
+func turned(img image.Image, orientation int) image.Image {
+	b := img.Bounds()
+	w, h := b.Dx(), b.Dy()
+	if orientation == 1 {
+		return img
+	}
+	out := image.NewRGBA(image.Rect(0, 0, w, h))
+	if orientation > 4 {
+		out = image.NewRGBA(image.Rect(0, 0, h, w))
+	}
+	for y := range h {
+		for x := range w {
+			tx, ty := x, y
+			switch orientation {
+			case 2:
+				tx = w - 1 - x
+			case 3:
+				tx, ty = w-1-x, h-1-y
+			case 4:
+				ty = h - 1 - y
+			case 5:
+				tx, ty = y, x
+			case 6:
+				tx, ty = h-1-y, x
+			case 7:
+				tx, ty = h-1-y, w-1-x
+			case 8:
+				tx, ty = y, w-1-x
+			}
+			out.Set(tx, ty, img.At(b.Min.X+x, b.Min.Y+y))
+		}
+	}
+	return out
+}

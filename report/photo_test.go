@@ -1,0 +1,182 @@
+package report
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/binary"
+	"fmt"
+	"image"
+	"image/color"
+	"image/jpeg"
+	"strings"
+	"testing"
+	"testing/fstest"
+
+	"setline.example/checks"
+	"setline.example/schema"
+)
+
+// photograph makes a JPEG of w by h pixels, dark in its top left quarter,
+// with an Exif segment that says how the camera was held and where it was.
+func photograph(t *testing.T, w, h, orientation int) []byte {
+	t.Helper()
+	img := image.NewGray(image.Rect(0, 0, w, h))
+	for y := range h {
+		for x := range w {
+			img.Set(x, y, color.White)
+			if x < w/2 && y < h/2 {
+				img.Set(x, y, color.Black)
+			}
+		}
+	}
+	var out bytes.Buffer
+	if err := jpeg.Encode(&out, img, nil); err != nil {
+		t.Fatal(err)
+	}
+	// TIFF, big endian, one directory of two entries: orientation (0x0112) and
+	// the artist (0x013B), which stands for all that must not travel.
+	const secret = "Camera of N. Owner, 51.5 N\x00"
+	tiff := []byte("MM\x00*\x00\x00\x00\x08\x00\x02")
+	entry := func(tag, kind uint16, count, value uint32) {
+		tiff = binary.BigEndian.AppendUint16(tiff, tag)
+		tiff = binary.BigEndian.AppendUint16(tiff, kind)
+		tiff = binary.BigEndian.AppendUint32(tiff, count)
+		tiff = binary.BigEndian.AppendUint32(tiff, value)
+	}
+	entry(0x0112, 3, 1, uint32(orientation)<<16)
+	entry(0x013B, 2, uint32(len(secret)), 38)
+	tiff = append(append(tiff, 0, 0, 0, 0), secret...)
+	exif := append([]byte("Exif\x00\x00"), tiff...)
+	segment := append([]byte{0xff, 0xe1}, binary.BigEndian.AppendUint16(nil, uint16(len(exif)+2))...)
+	return bytes.Join([][]byte{out.Bytes()[:2], segment, exif, out.Bytes()[2:]}, nil)
+}
+
+// TestUpright: in whatever way the camera was held, the dark quarter comes out
+// where the person who took the picture saw it: Exif 2.32 names for each value
+// the side at which the first row and the first column of the file are.
+func TestUpright(t *testing.T) {
+	// Where the first row and the first column, and so the dark quarter, are.
+	for orientation, want := range map[int]string{
+		1: "top left", 2: "top right", 3: "bottom right", 4: "bottom left",
+		5: "top left", 6: "top right", 7: "bottom right", 8: "bottom left",
+	} {
+		b, err := upright(photograph(t, 80, 40, orientation))
+		if err != nil {
+			t.Fatal(err)
+		}
+		img, err := jpeg.Decode(bytes.NewReader(b.JPEG()))
+		if err != nil {
+			t.Fatal(err)
+		}
+		w, h := img.Bounds().Dx(), img.Bounds().Dy()
+		if tall := orientation > 4; tall != (h > w) {
+			t.Errorf("orientation %d: %d by %d", orientation, w, h)
+		}
+		got := ""
+		for name, at := range map[string]image.Point{
+			"top left": {w / 4, h / 4}, "top right": {3 * w / 4, h / 4}, "bottom left": {w / 4, 3 * h / 4}, "bottom right": {3 * w / 4, 3 * h / 4},
+		} {
+			if r, _, _, _ := img.At(at.X, at.Y).RGBA(); r < 0x8000 {
+				got += name
+			}
+		}
+		if got != want {
+			t.Errorf("orientation %d: dark at %q, want %q", orientation, got, want)
+		}
+	}
+}
+
+// photoJob is the annex with photographs in it.
+func photoJob(t *testing.T, photos string) (*checks.Findings, []checks.Fault, []byte) {
+	t.Helper()
+	return findings(t, annex, `"remarks": ["Filler B4 not on site; end of the island left open"]`,
+		`"remarks": ["Filler B4 not on site"], "photos": [`+photos+`]`)
+}
+
+func TestPhotographs(t *testing.T) {
+	good := photograph(t, 3000, 1500, 6)
+	sum := fmt.Sprintf("%x", sha256.Sum256(good))
+	folder := fstest.MapFS{
+		"photos/b2.jpg":   {Data: good},
+		"photos/text.jpg": {Data: []byte("no picture")},
+		"photos/bomb.png": {Data: bomb()},
+	}
+	entry := func(file, sum, of string) string {
+		return fmt.Sprintf(`{"file": %q, "sha256": %q, "of": %q, "caption": "Screw in the left stile", "by": "I. Sørlie"}`, file, sum, of)
+	}
+	of := func(data []byte) string { return fmt.Sprintf("%x", sha256.Sum256(data)) }
+	found, faults, data := photoJob(t, strings.Join([]string{
+		entry("photos/b2.jpg", strings.ToUpper(sum), "B2"),
+		entry("photos/gone.jpg", sum, "B2"),
+		entry("photos/text.jpg", sum, "B1+B2"),
+		entry("photos/../../etc/passwd", sum, "B2"),
+		entry("photos/bomb.png", of(bomb()), "A1"),
+	}, ", "))
+	o := options(nil)
+	o.Photos = LoadPhotos(found.Record, folder)
+	for file, want := range map[string]string{
+		"photos/b2.jpg":           "",
+		"photos/gone.jpg":         "missing",
+		"photos/text.jpg":         "SHA-256 differs",
+		"photos/../../etc/passwd": "out of the record's folder",
+		"photos/bomb.png":         "100000 by 100000 pixels",
+	} {
+		p, ok := o.Photos[file]
+		if !ok || (p.Picture != nil) != (want == "") || !strings.Contains(p.Problem, want) {
+			t.Errorf("%s: %q, want %q", file, p.Problem, want)
+		}
+	}
+	if w, h := o.Photos["photos/b2.jpg"].Picture.Pixels(); max(w, h) > photoPixels || h < w {
+		t.Errorf("the picture has %d by %d pixels; it is to be upright and scaled down", w, h)
+	}
+	r, err := New(found, faults, data, o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	file := pdfOf(t, r)
+	if bytes.Contains(file, []byte("N. Owner")) {
+		t.Error("what the camera wrote travels in the report")
+	}
+	if n := bytes.Count(file, []byte("/Subtype /Image")); n != 1 {
+		t.Errorf("%d pictures in the file, want 1", n)
+	}
+	text := pdfText(t, r)
+	for _, words := range []string{
+		"Photographs not as recorded: 4.", "Photograph of B2: Screw in the left stile (I. Sørlie, visit 3, 2026-09-16)",
+		"Not shown: the file is missing.", "Not shown: it is not the file that was recorded: its SHA-256 differs.",
+	} {
+		if text != "" && !strings.Contains(text, words) {
+			t.Errorf("the PDF does not say %q", words)
+		}
+	}
+	// Whoever receives the report can make it again without the files.
+	again, err := Rebuild(file, nil)
+	if err != nil || again.Same != Identical {
+		t.Errorf("made again: %+v, %v", again.Same, err)
+	}
+	var page bytes.Buffer
+	if err := r.HTML(&page); err != nil || strings.Count(page.String(), "data:image/jpeg;base64,") != 1 {
+		t.Errorf("the page of HTML does not hold the picture: %v", err)
+	}
+}
+
+// TestPhotographsNobodyLookedFor: a record from standard input has no folder.
+func TestPhotographsNobodyLookedFor(t *testing.T) {
+	found, faults, data := photoJob(t, `{"file": "a.jpg", "sha256": "`+strings.Repeat("0", 64)+`"}`)
+	r, err := New(found, faults, data, options(nil))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if text := markdown(t, r); !strings.Contains(text, "Not shown: nobody looked for it") {
+		t.Error("the report does not say that nobody looked for the photograph")
+	}
+	if again, err := Rebuild(pdfOf(t, r), nil); err != nil || again.Same != Identical {
+		t.Errorf("made again: %v", err)
+	}
+}
+
+func TestPhotosOfARecordWithout(t *testing.T) {
+	if p := LoadPhotos(&schema.Record{}, fstest.MapFS{}); p == nil || len(p) != 0 {
+		t.Errorf("%v", p)
+	}
+}
