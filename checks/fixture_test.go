@@ -394,6 +394,12 @@ var oneFault = []planted{
 		// Two sheets of 18 gauge and three threads of #8 take 0.262 in.
 		r.Planned.Fasteners["short"] = schema.Fastener{Size: "#8", Length: *in("1/4 in")}
 	}, "fastener fits", "C1+C2", Fail, "Front: screw 1/4 in long, at least ≈ 17/64 in needed for ≈ 3/32 in and three threads; upper rear: screw 1/4 in long, at least ≈ 17/64 in needed for ≈ 3/32 in and three threads", []string{"joint fastened", "fastener fits"}},
+	{"more steel than the point drills", func(r *schema.Record) {
+		// Two sheets of 14 gauge are 0.149 in; #8 with point 2 drills 0.100 in.
+		r.Planned.Fasteners["short"] = schema.Fastener{Size: "#8", Length: *in("1/2 in"), Point: "self-drilling", PointNumber: 2}
+		r.Planned.Usual.Gauge = 14
+		alter(seen(r).Joints, "C2+C3", func(j *schema.JointSeen) { j.Fastened = schema.FastenedSeen{} })
+	}, "fastener fits", "C1+C2", Fail, "Front: ≈ 5/32 in of steel, more than the ≈ 3/32 in that #8 with point 2 drills; upper rear: ≈ 5/32 in of steel, more than the ≈ 3/32 in that #8 with point 2 drills", []string{"joint fastened", "fastener fits"}},
 	{"a joint through the wrong place", func(r *schema.Record) {
 		alter(seen(r).Joints, "C1+C2", func(j *schema.JointSeen) { j.Fastened.Front.Through = "face" })
 	}, "joint fastened", "C1+C2", Fail, "Front fastened through face, not behind front rail", nil},

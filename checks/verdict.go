@@ -41,6 +41,18 @@ func (v Verdict) Reasons() []Result {
 	return open
 }
 
+// Notices returns the results that are worth knowing and keep no room from
+// being ready.
+func (v Verdict) Notices() []Result {
+	var all []Result
+	for _, r := range v.Results {
+		if r.Outcome == Notice {
+			all = append(all, r)
+		}
+	}
+	return all
+}
+
 // Ready reports whether every room is ready.
 func (f *Findings) Ready() bool {
 	return !slices.ContainsFunc(f.Rooms, func(v Verdict) bool { return !v.Ready })

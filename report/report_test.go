@@ -276,3 +276,17 @@ func TestHTML(t *testing.T) {
 		t.Errorf("%d elements are not closed", open)
 	}
 }
+
+// TestNoticesAreOnTheFirstPage: a room in a building that has not settled is
+// handed over only with a date, and the first page says so.
+func TestNoticesAreOnTheFirstPage(t *testing.T) {
+	found, faults, data := findings(t, "../examples/metric/job.json", `"slab_cured": true`, `"slab_cured": false`,
+		`"sign_off": {`, `"reinspections": [{"room": "1.12", "date": "2027-01-15"}], "sign_off": {`)
+	r, err := New(found, faults, data, options(nil))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if first := string(r.parts[0]); !r.Ready() || !strings.Contains(first, "Slab not cured; to be inspected again on 2027-01-15") {
+		t.Errorf("ready %v:\n%s", r.Ready(), first)
+	}
+}

@@ -29,6 +29,7 @@ type View struct {
 	Punch           []PunchRoom // all that is left to put right
 	OpenItems       []OpenItemView
 	Concessions     []ConcessionView
+	Notices         []NoticeView   // what the general contractor has to know, though it is nobody's failure
 	PhotoProblems   int            // photographs that are not as recorded
 	PutRight        []PutRightView // faults found and put right
 	Visits          []VisitView
@@ -107,6 +108,12 @@ type RemarkView struct {
 type PunchRoom struct {
 	Room  Text
 	Items []ResultView
+}
+
+// NoticeView is something worth knowing that keeps no room from being ready.
+type NoticeView struct {
+	Room Text
+	ResultView
 }
 
 // OpenRoom is the first few reasons why a room is not ready.
@@ -204,6 +211,9 @@ func newView(found *checks.Findings, faults []checks.Fault, o Options) (View, ma
 			}
 		}
 		v.Rooms = append(v.Rooms, r)
+		for _, result := range room.Notices() {
+			v.Notices = append(v.Notices, NoticeView{r.Name, b.result(result)})
+		}
 		if room.Ready {
 			continue
 		}

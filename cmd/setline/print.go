@@ -72,7 +72,7 @@ func (p *printer) findings(path string, found *checks.Findings, all bool) {
 			name += ", " + v.Room.Use
 		}
 		fmt.Fprintf(p.w, "\n  %s: %s (%s)\n", visible(name), p.answer(v.Ready), counts(v))
-		results := v.Reasons()
+		results := append(v.Reasons(), v.Notices()...)
 		if all {
 			results = v.Results
 		}

@@ -64,3 +64,24 @@ func TestSignaturesOfOpenssl(t *testing.T) {
 		})
 	}
 }
+
+// No byte of the signature itself may change, though no digest covers it.
+func TestChangedSignature(t *testing.T) {
+	b, _ := signed(t, 1)
+	g := gaps(t, b)[0]
+	cms, err := signatureBytes(b[g[0]:g[1]])
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i := range cms {
+		for _, flip := range []byte{1, 2, 0x80} {
+			changed := bytes.Clone(cms)
+			changed[i] ^= flip
+			copied := bytes.Clone(b)
+			copy(copied[g[0]+1:], appendHex(changed))
+			if faults(copied) == "" {
+				t.Errorf("byte %d of the signature from %#x to %#x was not noticed", i, cms[i], changed[i])
+			}
+		}
+	}
+}

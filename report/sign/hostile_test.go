@@ -70,6 +70,7 @@ func hostileFiles() []hostile {
 		{"object in use twice", replaced("0 4\n", "0 1\n"), "found"},
 		{"entry of another generation", replaced("00000 n", "00001 n"), "no table entry of object 1 in use"},
 		{"unlisted object", replaced("1 0 obj", "9 0 obj\n<<>>\nendobj\n1 0 obj"), "expected"},
+		{"unlisted object before the table", tiny(trailer, "TABLE", catalog, pages, page+"\nendobj\n9 0 obj\n<< >>"), "which no table lists"},
 		{"comment between objects", replaced("endobj\n2", "endobj\n%x\n2"), "expected"},
 		{"nested parentheses", with("(" + strings.Repeat("(", 100000) + ")"), "a string has no end"},
 		{"nested arrays", with(strings.Repeat("[", 100000)), "nested more than 40 deep"},

@@ -1,0 +1,32 @@
+package checks
+
+import (
+	"strings"
+	"testing"
+
+	"setline.example/schema"
+)
+
+// TestClosure: worked by hand. Three cabinets of 24 in in an opening of 75 1/2
+// to 75 5/8 in leave 3 1/2 to 3 5/8 in for the one filler. Widths within 1/16 in
+// add up to 3/16 in at worst, and to 1/16 in times the root of 3, 0.108 in or
+// nearly 7/64 in, as root sum of squares.
+func TestClosure(t *testing.T) {
+	rec := fixture()
+	rec.Planned.Usual.WidthTolerance = in("1/16 in")
+	r := result(t, judge(t, rec), "run closes", "elevation A")
+	want := "Fillers needed together: 3 1/2 in to 3 5/8 in; they come 4 in wide with scribe; left (F1) 3 1/2 in to 3 5/8 in; widths can add up to ± 3/16 in at worst, ± ≈ 7/64 in as root sum of squares"
+	if r.Outcome != Pass || r.Finding != want {
+		t.Errorf("%s %q, want %q", r.Outcome, r.Finding, want)
+	}
+	// A second filler shares what is needed; a space takes its part.
+	rec = fixture()
+	e := &rec.Planned.Rooms[0].Elevations[0]
+	e.Units = append(e.Units, schema.Unit{Tag: "F2", Part: "F3"})
+	e.Units[2].SpaceBefore = in("2 in")
+	delete(seen(rec).Joints, "C1+C2") // the space has taken its place
+	r = result(t, judge(t, rec), "run closes", "elevation A")
+	if want := "left (F1) and right (F2) each 3/4 in to 13/16 in"; !strings.Contains(r.Finding, want) {
+		t.Errorf("%q, want %q in it", r.Finding, want)
+	}
+}
