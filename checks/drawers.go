@@ -15,6 +15,7 @@ var drawersHome = &Rule{
 	Why:        "A drawer is adjusted to its own slides. In another slot it rubs, stands proud or does not close, and the next person adjusts a good slide to a wrong drawer.",
 	Limit:      CountOf(0),
 	LimitWords: "no drawer out of its home slot",
+	Formula:    "fewest exchanges = drawers out of place - cycles among them",
 	Source:     "common practice",
 	Needs:      "Read the mark on every drawer and write down which stands in which slot",
 	Remedy:     "Put each drawer back in its home slot",

@@ -52,15 +52,16 @@ func (b *bench) first(e *elevation) {
 }
 
 var fillerFlush = &Rule{
-	Name:   "filler flush",
-	Family: Fillers,
-	Asks:   "Every filler is flush with the cabinet's side and top edge.",
-	Why:    "A filler that stands out catches, and holds the top off the cabinets.",
-	Limit:  LengthOf(length.Inch / 16),
-	Source: "common practice, as for fronts",
-	Needs:  "Measure the greatest offset of the filler from the cabinet's side edge and from its top edge",
-	Remedy: "Loosen the filler from inside, bring it flush, and fasten it again",
-	judge:  judgeFillerFlush,
+	Name:    "filler flush",
+	Family:  Fillers,
+	Asks:    "Every filler is flush with the cabinet's side and top edge.",
+	Why:     "A filler that stands out catches, and holds the top off the cabinets.",
+	Limit:   LengthOf(length.Inch / 16),
+	Formula: "the greater of |side offset| and |top offset|",
+	Source:  "common practice, as for fronts",
+	Needs:   "Measure the greatest offset of the filler from the cabinet's side edge and from its top edge",
+	Remedy:  "Loosen the filler from inside, bring it flush, and fasten it again",
+	judge:   judgeFillerFlush,
 }
 
 func judgeFillerFlush(b *bench) {

@@ -8,14 +8,15 @@ import (
 )
 
 var topsInOnePlane = &Rule{
-	Name:   "tops in one plane",
-	Family: Setting,
-	Asks:   "All top corners of a run lie between two parallel planes no further apart than the limit.",
-	Why:    "A stiff top rests on the highest corners and bridges the rest; a brittle one cracks there.",
-	Limit:  LengthOf(length.Inch / 16),
-	Source: "common guide-specification wording, from memory; measured as the minimum zone by which ISO 1101 defines flatness",
-	Needs:  "Read the four top corners of every cabinet of the run from one reference line",
-	Remedy: "Lower the corners that stand highest and raise those that stand lowest, keeping the set height, and see that all levelers still bear",
+	Name:    "tops in one plane",
+	Family:  Setting,
+	Asks:    "All top corners of a run lie between two parallel planes no further apart than the limit.",
+	Why:     "A stiff top rests on the highest corners and bridges the rest; a brittle one cracks there.",
+	Limit:   LengthOf(length.Inch / 16),
+	Formula: "the least, over all planes, of the greatest height above the plane - the greatest depth below it",
+	Source:  "common guide-specification wording, from memory; measured as the minimum zone by which ISO 1101 defines flatness",
+	Needs:   "Read the four top corners of every cabinet of the run from one reference line",
+	Remedy:  "Lower the corners that stand highest and raise those that stand lowest, keeping the set height, and see that all levelers still bear",
 	judge: eachElevation(func(b *bench, e *elevation) {
 		for _, run := range e.runs {
 			if cabinets := cabinetsOf(run); len(cabinets) > 1 {
@@ -66,15 +67,16 @@ func touching(points []point, support []int) string {
 }
 
 var cabinetTwist = &Rule{
-	Name:   "cabinet twist",
-	Family: Setting,
-	Asks:   "The two diagonals of every cabinet's top lie in one plane: front-left and back-right together stand as high as front-right and back-left.",
-	Why:    "A twisted cabinet can read level on every side within the limit; its doors and drawers still do not hang true.",
-	Limit:  LengthOf(length.Inch / 16),
-	Source: "common practice, no source",
-	Needs:  "Read the four top corners of the cabinet from one reference line",
-	Remedy: "Turn the levelers of one diagonal until the four corners lie in one plane, and see that all four still bear",
-	judge:  eachCabinet((*bench).twist),
+	Name:    "cabinet twist",
+	Family:  Setting,
+	Asks:    "The two diagonals of every cabinet's top lie in one plane: front-left and back-right together stand as high as front-right and back-left.",
+	Why:     "A twisted cabinet can read level on every side within the limit; its doors and drawers still do not hang true.",
+	Limit:   LengthOf(length.Inch / 16),
+	Formula: "|FL + BR - FR - BL|, of the readings of the top corners",
+	Source:  "common practice, no source",
+	Needs:   "Read the four top corners of the cabinet from one reference line",
+	Remedy:  "Turn the levelers of one diagonal until the four corners lie in one plane, and see that all four still bear",
+	judge:   eachCabinet((*bench).twist),
 }
 
 func (b *bench) twist(e *elevation, u *unit) {

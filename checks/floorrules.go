@@ -13,15 +13,16 @@ import (
 const straightedge = 10 * length.Foot
 
 var surveyCoverage = &Rule{
-	Name:   "survey coverage",
-	Family: Floor,
-	Asks:   "The floor is read along the front and the back levelers, past both ends of the elevation, with no gap between readings wider than the limit.",
-	Why:    "The set height is fixed at the high point. A high point nobody found lifts one cabinet out of the run, or sends the crew back to lower all of them.",
-	Limit:  LengthOf(36 * length.Inch),
-	Source: "common practice, no source",
-	Needs:  "Read the floor from the reference line along the front and the back levelers, from before the left end to past the right end",
-	Remedy: "Read the floor in the gap too, before the set height is marked",
-	judge:  eachElevation((*bench).coverage),
+	Name:    "survey coverage",
+	Family:  Floor,
+	Asks:    "The floor is read along the front and the back levelers, past both ends of the elevation, with no gap between readings wider than the limit.",
+	Why:     "The set height is fixed at the high point. A high point nobody found lifts one cabinet out of the run, or sends the crew back to lower all of them.",
+	Limit:   LengthOf(36 * length.Inch),
+	Formula: "gap = distance between neighbouring readings of a line, from 0 to the width of the elevation",
+	Source:  "common practice, no source",
+	Needs:   "Read the floor from the reference line along the front and the back levelers, from before the left end to past the right end",
+	Remedy:  "Read the floor in the gap too, before the set height is marked",
+	judge:   eachElevation((*bench).coverage),
 }
 
 var floorWithinContract = &Rule{
@@ -31,6 +32,7 @@ var floorWithinContract = &Rule{
 	Why:     "Fitting to a floor beyond the contract's tolerance is not the installer's responsibility (ANSI/AWI 0620-2018, 3.1 d). It has to be told before setting, and is a notice to the general contractor, never a failure of the installer.",
 	Limit:   LengthOf(length.Inch / 4),
 	Over:    straightedge,
+	Formula: "gap = upper convex hull of the floor over each 10 ft window - floor; the greatest counts",
 	Source:  "ACI 117-10, 4.8.6 (method; the default limit from memory)",
 	Needs:   "Read the floor from the reference line along the front and the back levelers",
 	Remedy:  "Tell the general contractor before setting, with these readings",
@@ -45,6 +47,7 @@ var floorWithinTravel = &Rule{
 	Why:          "A leveler run out too far wobbles and can let go; one run in fully leaves the body on the floor, and the corner can no longer be lowered.",
 	Limit:        CountOf(0),
 	LimitWords:   "every leveler between its least and greatest extension",
+	Formula:      "extension = floor reading - top reading - body height; least <= extension <= greatest",
 	Source:       "the cabinet maker's least and greatest extension, as planned",
 	Needs:        "Read the floor from the reference line along the front and the back levelers, past both ends of the elevation",
 	Remedy:       "Choose another set height, or pack the corners named",
@@ -53,15 +56,16 @@ var floorWithinTravel = &Rule{
 }
 
 var workHeight = &Rule{
-	Name:   "work height",
-	Family: Floor,
-	Asks:   "The finished work surface stands as high above the floor's high point as drawn; at an accessible station it is 28 in to 34 in above the floor everywhere.",
-	Why:    "Sinks, equipment and people are fitted to the height drawn; an accessible station too high shuts people out.",
-	Limit:  LengthOf(length.Inch / 4),
-	Source: "common practice, no source; accessible stations: 2010 ADA Standards for Accessible Design, 902.3",
-	Needs:  "Read the floor from the reference line, and mark the set height",
-	Remedy: "Settle the height with the general contractor before setting: levelers, body height or top has to change",
-	judge:  eachElevation((*bench).workHeight),
+	Name:    "work height",
+	Family:  Floor,
+	Asks:    "The finished work surface stands as high above the floor's high point as drawn; at an accessible station it is 28 in to 34 in above the floor everywhere.",
+	Why:     "Sinks, equipment and people are fitted to the height drawn; an accessible station too high shuts people out.",
+	Limit:   LengthOf(length.Inch / 4),
+	Formula: "|reading of the high point - top reading + thickness of the top - work height drawn|",
+	Source:  "common practice, no source; accessible stations: 2010 ADA Standards for Accessible Design, 902.3",
+	Needs:   "Read the floor from the reference line, and mark the set height",
+	Remedy:  "Settle the height with the general contractor before setting: levelers, body height or top has to change",
+	judge:   eachElevation((*bench).workHeight),
 }
 
 // Heights of an accessible work surface above the floor (2010 ADA Standards, 902.3).
@@ -273,6 +277,7 @@ var runCloses = &Rule{
 	Asks:       "Cabinets, spaces and fillers close the clear opening at the floor, half way up and at the tops: the fillers are needed no wider than they come.",
 	Why:        "Walls lean. A run that closes at the floor can be short at the top; found before setting, the fillers are re-cut, found after, the run is set again.",
 	LimitWords: "no more than the fillers' width with scribe, and no less than nothing",
+	Formula:    "0 <= clear opening - cabinets - spaces <= fillers with scribe, at three heights; widths add up to the sum of their tolerances at worst, and to the root of the sum of their squares",
 	Source:     "computed from plan and opening",
 	Needs:      "Measure the clear opening at the floor, half way up and at the tops",
 	Remedy:     "Order wider fillers, or settle with the general contractor how the opening is closed",

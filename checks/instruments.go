@@ -12,15 +12,16 @@ import (
 )
 
 var instrumentChecked = &Rule{
-	Name:   "instrument checked",
-	Family: Instruments,
-	Asks:   "Every laser and level used on a visit was checked no longer before it than the limit, and a two-peg test shows it within its stated accuracy.",
-	Why:    "A laser that was dropped still draws a straight line. Every height of the visit rests on it.",
-	Limit:  Quantity{Days, 30},
-	Source: "common practice, no source; the two-peg test is in every surveying textbook",
-	Needs:  "Write down when the instrument was last checked, or do a two-peg test and write down its readings",
-	Remedy: "Check the instrument now; where it is out, have it adjusted and read again what was read with it since its last good check",
-	judge:  judgeInstruments,
+	Name:    "instrument checked",
+	Family:  Instruments,
+	Asks:    "Every laser and level used on a visit was checked no longer before it than the limit, and a two-peg test shows it within its stated accuracy.",
+	Why:     "A laser that was dropped still draws a straight line. Every height of the visit rests on it.",
+	Limit:   Quantity{Days, 30},
+	Formula: "days = visit - check; error per length = ((a2 - b2) - (a1 - b1)) / (da - db), against stated accuracy / distance",
+	Source:  "common practice, no source; the two-peg test is in every surveying textbook",
+	Needs:   "Write down when the instrument was last checked, or do a two-peg test and write down its readings",
+	Remedy:  "Check the instrument now; where it is out, have it adjusted and read again what was read with it since its last good check",
+	judge:   judgeInstruments,
 }
 
 func judgeInstruments(b *bench) {

@@ -9,14 +9,15 @@ import (
 )
 
 var topsFlush = &Rule{
-	Name:   "tops flush",
-	Family: Joining,
-	Asks:   "The tops of neighbouring cabinets are flush across the joint.",
-	Why:    "A step under a top is where the top rocks, or cracks.",
-	Limit:  LengthOf(length.Inch / 16),
-	Source: "common practice; published remodelling performance standard (attributed to NAHB, from memory), as for fronts",
-	Needs:  "Lay a straightedge over the joint and measure the greatest offset of the tops",
-	Remedy: "Loosen the joint, bring the tops flush with the levelers, clamp and join again, and see that all levelers bear",
+	Name:    "tops flush",
+	Family:  Joining,
+	Asks:    "The tops of neighbouring cabinets are flush across the joint.",
+	Why:     "A step under a top is where the top rocks, or cracks.",
+	Limit:   LengthOf(length.Inch / 16),
+	Formula: "|offset|",
+	Source:  "common practice; published remodelling performance standard (attributed to NAHB, from memory), as for fronts",
+	Needs:   "Lay a straightedge over the joint and measure the greatest offset of the tops",
+	Remedy:  "Loosen the joint, bring the tops flush with the levelers, clamp and join again, and see that all levelers bear",
 	judge: eachJoint(func(b *bench, j *joint) {
 		if j.left.cabinet == nil || j.right.cabinet == nil {
 			return // the rule for fillers judges theirs
@@ -42,14 +43,15 @@ func (j *joint) stands(offset length.Length, size, how, flush string) string {
 }
 
 var jointGap = &Rule{
-	Name:   "joint gap",
-	Family: Joining,
-	Asks:   "The gap between neighbouring units is no wider than the limit.",
-	Why:    "A gap lets spills down between the cabinets, and shows that the units were not drawn up square.",
-	Limit:  LengthOf(1_600_000), // 1.6 mm
-	Source: "ANSI/AWI 0620-2024, 3.4.1.1: non-wood to non-wood, flat surfaces, Custom grade 1.6 mm (Premium 0.8 mm, Economy 2.4 mm)",
-	Needs:  "Measure the widest gap of the joint with a feeler gauge or rule",
-	Remedy: "Loosen the joint, clamp the units together and join again; check level first, since a cabinet out of level opens its joint",
+	Name:    "joint gap",
+	Family:  Joining,
+	Asks:    "The gap between neighbouring units is no wider than the limit.",
+	Why:     "A gap lets spills down between the cabinets, and shows that the units were not drawn up square.",
+	Limit:   LengthOf(1_600_000), // 1.6 mm
+	Formula: "the widest gap",
+	Source:  "ANSI/AWI 0620-2024, 3.4.1.1: non-wood to non-wood, flat surfaces, Custom grade 1.6 mm (Premium 0.8 mm, Economy 2.4 mm)",
+	Needs:   "Measure the widest gap of the joint with a feeler gauge or rule",
+	Remedy:  "Loosen the joint, clamp the units together and join again; check level first, since a cabinet out of level opens its joint",
 	judge: eachJoint(func(b *bench, j *joint) {
 		o := latest(j.seen, func(s *schema.JointSeen) *length.Length { return s.Gap }, "gap")
 		if !o.ok {

@@ -14,6 +14,7 @@ var movement = &Rule{
 	Asks:       "Between visits that both read them, top corners have not moved by more than the uncertainty of the difference.",
 	Why:        "A common tilt is the floor moving under the run; one cabinet alone is that cabinet. The one is for the general contractor, the other for the installer. Level and joints are judged as they are now; this says why.",
 	LimitWords: "no more than the expanded uncertainty of a difference",
+	Formula:    "rise = (top - mark) of the first visit - (top - mark) of the last; against 2u, of the four readings",
 	Source:     "computed for every corner (JCGM 100:2008, 5.1.2 and 6.2)",
 	Needs:      "Read the tops on both visits, with the set-height mark on the wall",
 	Remedy:     "Where the floor moves, tell the general contractor and agree a re-inspection; where one cabinet moved, level it again",

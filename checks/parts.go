@@ -14,6 +14,7 @@ var partsReceived = &Rule{
 	Asks:       "Every part drawn for a room is on a packing list, came, and came whole; and no more came than is drawn.",
 	Why:        "A short or damaged part found before setting costs a phone call; found after, it costs the run. A part too many here is short in another room.",
 	LimitWords: "as many received whole as drawn",
+	Formula:    "drawn = listed = received whole, by part number and room",
 	Source:     "common practice",
 	Needs:      "Count the part against its packing list and write down how many came whole and how many damaged",
 	Remedy:     "Tell the supplier and the general contractor before setting begins",

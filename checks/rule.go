@@ -19,6 +19,8 @@ type Rule struct {
 	Over length.Length
 	// LimitWords is the limit in words where it is no quantity.
 	LimitWords string
+	// Formula says what is computed, where anything is.
+	Formula string
 	// Source says where the limit comes from.
 	Source string
 	// Needs says what has to be observed for the rule to judge.

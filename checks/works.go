@@ -6,15 +6,16 @@ import (
 )
 
 var frontsAligned = &Rule{
-	Name:   "fronts aligned",
-	Family: Fronts,
-	Asks:   "Every door and drawer front is in line with its neighbours.",
-	Why:    "Fronts out of line are what people see of a room, and the first sign of a cabinet out of level or of a floor that moved.",
-	Limit:  LengthOf(length.Inch / 16),
-	Source: "common practice; published remodelling performance standard (attributed to NAHB, from memory)",
-	Needs:  "Measure for every door and drawer how far its front is out of line with its neighbours",
-	Remedy: "Check level, then movement, and only then adjust hinge or slide",
-	judge:  eachCabinet((*bench).aligned),
+	Name:    "fronts aligned",
+	Family:  Fronts,
+	Asks:    "Every door and drawer front is in line with its neighbours.",
+	Why:     "Fronts out of line are what people see of a room, and the first sign of a cabinet out of level or of a floor that moved.",
+	Limit:   LengthOf(length.Inch / 16),
+	Formula: "the greatest |offset| of a front",
+	Source:  "common practice; published remodelling performance standard (attributed to NAHB, from memory)",
+	Needs:   "Measure for every door and drawer how far its front is out of line with its neighbours",
+	Remedy:  "Check level, then movement, and only then adjust hinge or slide",
+	judge:   eachCabinet((*bench).aligned),
 }
 
 func (b *bench) aligned(e *elevation, u *unit) {

@@ -50,7 +50,10 @@ func listRules(w io.Writer) error {
 			family = r.Family
 			fmt.Fprintf(&b, "%s\n", family)
 		}
-		fmt.Fprintf(&b, "  %-20s %s\n", r.Name, r.LimitIn(length.InchSystem))
+		fmt.Fprintf(&b, "\n  %s: %s\n", r.Name, r.LimitIn(length.InchSystem))
+		for _, line := range []struct{ name, text string }{{"judges", r.Asks}, {"source", r.Source}, {"remedy", r.Remedy}} {
+			fmt.Fprintf(&b, "    %-8s%s\n", line.name, line.text)
+		}
 	}
 	_, err := io.WriteString(w, b.String())
 	return err
@@ -63,6 +66,7 @@ func explain(w io.Writer, r *checks.Rule) error {
 		{"asks", r.Asks},
 		{"why", r.Why},
 		{"limit", r.LimitIn(length.InchSystem)},
+		{"formula", r.Formula},
 		{"source", r.Source},
 		{"observe", r.Needs},
 		{"where it fails", r.Remedy},
