@@ -307,6 +307,8 @@ var oneFault = []planted{
 			Midway: [2]length.Length{*in("0.630 m"), 0}, Unequal: [2]length.Length{*in("0.615 m"), 0}, Distances: [2]length.Length{*in("25 m"), *in("50 m")},
 		}}
 	}, "instrument checked", "laser on 2026-09-10", Fail, "Two-peg test shows an error of ≈ 23/64 in over 600 in, stated is 1/16 in", nil},
+	{"heights read with nobody knows what", func(r *schema.Record) { delete(r.Measured.Visits[0].Instruments, "laser") },
+		"instrument checked", "heights on 2026-09-10", NotObserved, "Instrument that read heights not observed", []string{"extension agrees", "instrument checked"}},
 	{"a level whose check nobody wrote down", func(r *schema.Record) {
 		r.Measured.Visits[0].Instruments["level"] = schema.InstrumentUse{}
 	}, "instrument checked", "level on 2026-09-10", NotObserved, "Date of its last check not observed", nil},

@@ -14,12 +14,12 @@ import (
 var instrumentChecked = &Rule{
 	Name:    "instrument checked",
 	Family:  Instruments,
-	Asks:    "Every laser and level used on a visit was checked no longer before it than the limit, and a two-peg test shows it within its stated accuracy.",
+	Asks:    "Every laser and level used on a visit is named and was checked no longer before it than the limit, and a two-peg test shows it within its stated accuracy.",
 	Why:     "A laser that was dropped still draws a straight line. Every height of the visit rests on it.",
 	Limit:   Quantity{Days, 30},
 	Formula: "days = visit - check; error per length = ((a2 - b2) - (a1 - b1)) / (da - db), against stated accuracy / distance",
 	Source:  "common practice, no source; the two-peg test is in every surveying textbook",
-	Needs:   "Write down when the instrument was last checked, or do a two-peg test and write down its readings",
+	Needs:   "Name the instrument, and write down when it was last checked, or do a two-peg test and write down its readings",
 	Remedy:  "Check the instrument now; where it is out, have it adjusted and read again what was read with it since its last good check",
 	judge:   judgeInstruments,
 }
@@ -29,8 +29,16 @@ func judgeInstruments(b *bench) {
 		place := 0
 		for _, v := range b.visits {
 			visit := &b.rec.Measured.Visits[v]
-			if _, here := visit.Rooms[r.plan.Name]; !here {
+			seen, here := visit.Rooms[r.plan.Name]
+			if !here {
 				continue
+			}
+			for _, reading := range readFrom(seen) {
+				if !b.hasInstrument(visit, reading) {
+					s := Subject{Room: r.plan.Name, Item: fmt.Sprintf("%s on %s", reading, visit.Date), room: r.index, elevation: -1, unit: afterParts + place}
+					place++
+					b.notObserved(s, schema.Pointer("/measured/visits", v), "Instrument that read "+reading)
+				}
 			}
 			for _, name := range slices.Sorted(maps.Keys(visit.Instruments)) {
 				in := b.rec.Planned.Instruments[name]
@@ -43,6 +51,37 @@ func judgeInstruments(b *bench) {
 			}
 		}
 	}
+}
+
+// readFrom names the kinds of readings of a visit that an instrument must have
+// given: without its name nobody can tell whether it was checked.
+func readFrom(seen schema.RoomSeen) []string {
+	heights, level := false, false
+	for _, e := range seen.Elevations {
+		heights = heights || e.Mark != nil || len(e.Floor.Front)+len(e.Floor.Back) > 0
+	}
+	for _, c := range seen.Cabinets {
+		heights = heights || c.Tops != (schema.CornerLengths{})
+		level = level || c.Level != (schema.LevelSeen{}) || c.Plumb != (schema.PlumbSeen{})
+	}
+	var kinds []string
+	if heights {
+		kinds = append(kinds, "heights")
+	}
+	if level {
+		kinds = append(kinds, "level and plumb")
+	}
+	return kinds
+}
+
+// hasInstrument reports whether a visit names an instrument for a kind of reading.
+func (b *bench) hasInstrument(visit *schema.Visit, reading string) bool {
+	for name := range visit.Instruments {
+		if reads(b.rec.Planned.Instruments[name], reading) {
+			return true
+		}
+	}
+	return false
 }
 
 // afterParts puts subjects of the room as a whole behind its parts.

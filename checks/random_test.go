@@ -7,6 +7,7 @@ import (
 	"maps"
 	"math/rand/v2"
 	"slices"
+	"strings"
 	"testing"
 
 	"setline.example/checks/internal/rooms"
@@ -481,4 +482,59 @@ func TestMirror(t *testing.T) {
 		}
 		sameOutcomes(t, "mirrored", want, after)
 	}
+}
+
+// TestForgettingIsNeverBetter: taking an observation out of a record never
+// makes a room ready that was not. An extension alone may be left out, since
+// only one that is recorded can disagree.
+func TestForgettingIsNeverBetter(t *testing.T) {
+	rng := seeded(t)
+	forgotten := 0
+	for range 120 {
+		rec := withFaults(rng)
+		plain, err := json.Marshal(rec)
+		if err != nil {
+			t.Fatal(err)
+		}
+		before := judge(t, rec).Ready()
+		for range 4 {
+			var tree map[string]any
+			if err := json.Unmarshal(plain, &tree); err != nil {
+				t.Fatal(err)
+			}
+			visit := tree["measured"].(map[string]any)["visits"].([]any)[0].(map[string]any)
+			path := forget(rng, visit, "")
+			less, err := json.Marshal(tree)
+			if err != nil {
+				t.Fatal(err)
+			}
+			again, src, err := schema.Read("less.json", less)
+			if err != nil {
+				continue // what is left is no record
+			}
+			found, err := Run(again, src)
+			if err != nil {
+				t.Fatal(err)
+			}
+			forgotten++
+			if found.Ready() && !before && !strings.Contains(path, "/extension") {
+				t.Errorf("without %s the room is ready", path)
+			}
+		}
+	}
+	if forgotten < 200 {
+		t.Errorf("only %d observations forgotten", forgotten)
+	}
+}
+
+// forget takes one thing out of an object, at random and at random depth, and
+// says which.
+func forget(rng *rand.Rand, object map[string]any, path string) string {
+	keys := slices.Sorted(maps.Keys(object))
+	key := keys[rng.IntN(len(keys))]
+	if inner, ok := object[key].(map[string]any); ok && len(inner) > 0 && rng.IntN(12) > 0 {
+		return forget(rng, inner, path+"/"+key)
+	}
+	delete(object, key)
+	return path + "/" + key
 }
