@@ -12,7 +12,7 @@ var fillersRemovable = &Rule{
 	Asks:       "Every filler is held from inside only, and comes off again with the top on.",
 	Why:        "Services run behind fillers. A filler that is screwed through its face, or trapped by the top, has to be cut out to reach them.",
 	LimitWords: "held from inside only, and comes off",
-	Source:     "common practice",
+	Source:     "common practice, no source",
 	Needs:      "Look from where the filler is held, and see that it comes off again with the top on",
 	Remedy:     "Take the filler off, fasten it from inside the cabinet only, and see that it comes off with the top on",
 	judge:      judgeFillersRemovable,

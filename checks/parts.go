@@ -15,7 +15,7 @@ var partsReceived = &Rule{
 	Why:        "A short or damaged part found before setting costs a phone call; found after, it costs the run. A part too many here is short in another room.",
 	LimitWords: "as many received whole as drawn",
 	Formula:    "drawn = listed = received whole, by part number and room",
-	Source:     "common practice",
+	Source:     "common practice, no source",
 	Needs:      "Count the part against its packing list and write down how many came whole and how many damaged",
 	Remedy:     "Tell the supplier and the general contractor before setting begins",
 	judge:      judgePartsReceived,
