@@ -11,6 +11,7 @@ type facts struct {
 	sys    length.System // how lengths are written
 	visits []int         // positions in the record of the visits that count, in time order
 	rooms  []*room
+	arrivals
 
 	// levelWithin is the limit of level and plumb, the default or what the
 	// contract sets. Rules about fronts look at level too.
@@ -89,13 +90,19 @@ func latest[S, T any](sightings []sighting[S], get func(*S) *T, steps ...any) ob
 	return observed[T]{when: -1, visit: -1}
 }
 
-// newFacts computes the facts of rec as known after the given visits, which
-// are positions in the record in time order.
-func newFacts(rec *schema.Record, visits []int) *facts {
-	f := &facts{rec: rec, sys: rec.Planned.LengthsIn, visits: visits}
+// newJob computes what all rooms share, and no room.
+func newJob(rec *schema.Record, visits []int) *facts {
+	f := &facts{rec: rec, sys: rec.Planned.LengthsIn, visits: visits, arrivals: newArrivals(rec)}
 	if f.sys == "" {
 		f.sys = length.InchSystem
 	}
+	return f
+}
+
+// newFacts computes the facts of rec as known after the given visits, which
+// are positions in the record in time order.
+func newFacts(rec *schema.Record, visits []int) *facts {
+	f := newJob(rec, visits)
 	for i := range rec.Planned.Rooms {
 		f.rooms = append(f.rooms, newRoom(rec, i, visits))
 	}

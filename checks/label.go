@@ -19,7 +19,6 @@ var labelComplete = &Rule{
 }
 
 func judgeLabels(b *bench) {
-	lines := packedLines(&b.rec.Arrived)
 	b.units(func(r *room, u *unit) {
 		label := latest(u.asCab, func(s *schema.CabinetSeen) *schema.Label { return s.Label }, "label")
 		if u.cabinet == nil {
@@ -29,7 +28,7 @@ func judgeLabels(b *bench) {
 			b.notObserved(u.subject, u.at, "Label")
 			return
 		}
-		wrong := labelFaults(label.value, u, lines)
+		wrong := labelFaults(label.value, u, b.lines)
 		res := Result{Subject: u.subject, Visit: label.visit, Pointer: label.at, Outcome: Pass, Finding: "Label complete, and of the unit drawn here"}
 		if len(wrong) > 0 {
 			res.Outcome, res.Finding = Fail, capital(strings.Join(wrong, "; "))

@@ -92,18 +92,6 @@ func (s supply) tally(room, part string) *tally {
 	return s[key]
 }
 
-// partsFor returns the parts that packing lists name for a room.
-func (s supply) partsFor(room string) []string {
-	var parts []string
-	for key, t := range s {
-		if key[0] == room && t.listed > 0 {
-			parts = append(parts, key[1])
-		}
-	}
-	slices.Sort(parts)
-	return parts
-}
-
 // drawn is one part number of one room and how many units of it are drawn.
 type drawn struct {
 	part    string
@@ -115,7 +103,7 @@ type drawn struct {
 // partsOf counts the parts drawn for a room, in walking order of their first
 // unit, and after them the parts that packing lists name for the room though
 // it has none.
-func partsOf(r *room, s supply) []*drawn {
+func partsOf(r *room, s supply, listed []string) []*drawn {
 	var all []*drawn
 	byPart := map[string]*drawn{}
 	count := func(part, at string, n int) {
@@ -135,27 +123,51 @@ func partsOf(r *room, s supply) []*drawn {
 			count(u.plan.Part, u.at+"/part", 1)
 		}
 	}
-	for _, part := range s.partsFor(r.plan.Name) {
+	for _, part := range listed {
 		count(part, s.tally(r.plan.Name, part).pointers[0], 0)
 	}
 	return all
 }
 
 func judgePartsReceived(b *bench) {
-	s := newSupply(&b.rec.Arrived)
-	parts := make([][]*drawn, len(b.rooms))
-	wanted := map[string]int{} // of parts that came with no room named, by all rooms together
-	for i, r := range b.rooms {
-		parts[i] = partsOf(r, s)
-		for _, d := range parts[i] {
-			wanted[d.part] += max(0, d.n-s.tally(d.subject.Room, d.part).listed)
+	for _, r := range b.rooms {
+		for _, d := range partsOf(r, b.supply, b.listed[r.plan.Name]) {
+			b.part(d, b.supply, b.wanted[d.part])
 		}
 	}
-	for i := range b.rooms {
-		for _, d := range parts[i] {
-			b.part(d, s, wanted[d.part])
+}
+
+// arrivals is what came for the whole job.
+type arrivals struct {
+	supply supply
+	listed map[string][]string // the parts that packing lists name for a room, in order
+	wanted map[string]int      // of parts that came with no room named, by all rooms together
+	lines  map[packedLine]schema.PackingLine
+}
+
+func newArrivals(rec *schema.Record) arrivals {
+	a := arrivals{newSupply(&rec.Arrived), map[string][]string{}, map[string]int{}, packedLines(&rec.Arrived)}
+	for key, t := range a.supply {
+		if t.listed > 0 {
+			a.listed[key[0]] = append(a.listed[key[0]], key[1])
 		}
 	}
+	for _, parts := range a.listed {
+		slices.Sort(parts)
+	}
+	for i := range rec.Planned.Rooms {
+		room := &rec.Planned.Rooms[i]
+		drawn := map[string]int{}
+		for j := range room.Elevations {
+			for _, u := range room.Elevations[j].Units {
+				drawn[u.Part]++
+			}
+		}
+		for part, n := range drawn {
+			a.wanted[part] += max(0, n-a.supply.tally(room.Name, part).listed)
+		}
+	}
+	return a
 }
 
 // part judges one part of one room. wanted is how many all rooms together

@@ -27,22 +27,33 @@ func Run(rec *schema.Record, src *schema.Source) (*Findings, error) {
 
 // evaluate lets every rule judge the record as known after the given visits,
 // which are positions in the record in time order. Results are in walking order.
+//
+// All rules judge one room before the next room's facts are made: what they
+// share is then still near at hand, and a large job takes no more time for a
+// cabinet than a small one.
 func evaluate(rec *schema.Record, limits map[string]limitChange, visits []int) []Result {
-	f := newFacts(rec, visits)
-	f.levelWithin = length.Length(levelAndPlumb.Limit.N)
+	job := newJob(rec, visits)
+	job.levelWithin = length.Length(levelAndPlumb.Limit.N)
 	if change, ok := limits[levelAndPlumb.Name]; ok {
-		f.levelWithin = length.Length(change.limit.N)
+		job.levelWithin = length.Length(change.limit.N)
 	}
+	all := make([][]Result, len(rec.Planned.Rooms))
 	var results []Result
-	for _, rule := range rules() {
-		b := &bench{facts: f, rule: rule, limit: rule.Limit, source: rule.Source, results: results}
-		if change, ok := limits[rule.Name]; ok {
-			b.limit, b.source = change.limit, change.source
+	for i := range rec.Planned.Rooms {
+		f := *job
+		f.rooms = []*room{newRoom(rec, i, visits)}
+		results = results[:0]
+		for _, rule := range rules() {
+			b := &bench{facts: &f, rule: rule, limit: rule.Limit, source: rule.Source, results: results}
+			if change, ok := limits[rule.Name]; ok {
+				b.limit, b.source = change.limit, change.source
+			}
+			rule.judge(b)
+			results = b.results
 		}
-		rule.judge(b)
-		results = b.results
+		all[i] = inWalkingOrder(results)
 	}
-	return inWalkingOrder(results)
+	return slices.Concat(all...)
 }
 
 // inWalkingOrder sorts results by their subjects. Rules are in order already;
