@@ -1,8 +1,10 @@
 package checks
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 
 	"setline.example/checks/floor"
 	"setline.example/schema/length"
@@ -115,11 +117,10 @@ func topAfter(u *unit, c corner, when int) (observed[length.Length], bool) {
 // anywhere from the one to the other (rectangular, JCGM 100:2008, 4.3.7). At a
 // reading there is none.
 func between(l floor.Line, x length.Length) doubt {
-	for i := 1; i < len(l); i++ {
-		if l[i-1].At < x && x < l[i].At {
-			half := float64((l[i].Down - l[i-1].Down).Abs()) / 2
-			return doubt{half / math.Sqrt(3), true}
-		}
+	i, at := slices.BinarySearchFunc(l, x, func(r floor.Reading, x length.Length) int { return cmp.Compare(r.At, x) })
+	if at || i == 0 || i == len(l) {
+		return doubt{0, true}
 	}
-	return doubt{0, true}
+	half := float64((l[i].Down - l[i-1].Down).Abs()) / 2
+	return doubt{half / math.Sqrt(3), true}
 }

@@ -165,6 +165,16 @@ func (r *room) newElevation(rec *schema.Record, i, j int) *elevation {
 	return e
 }
 
+// about is roughly how many results a room has, so that their list, whose items
+// are large, need not grow step by step.
+func (r *room) about() int {
+	n := 64
+	for _, e := range r.elevations {
+		n += 22 * len(e.units)
+	}
+	return n
+}
+
 func (r *room) addVisit(when, v int, seen *schema.RoomSeen) {
 	at := schema.Pointer("/measured/visits", v, "rooms", r.plan.Name)
 	for _, e := range r.elevations {

@@ -42,7 +42,7 @@ func evaluate(rec *schema.Record, limits map[string]limitChange, visits []int) [
 	for i := range rec.Planned.Rooms {
 		f := *job
 		f.rooms = []*room{newRoom(rec, i, visits)}
-		results = results[:0]
+		results = slices.Grow(results[:0], f.rooms[0].about())
 		for _, rule := range rules() {
 			b := &bench{facts: &f, rule: rule, limit: rule.Limit, source: rule.Source, results: results}
 			if change, ok := limits[rule.Name]; ok {
