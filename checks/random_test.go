@@ -161,7 +161,7 @@ var faults = map[string]func(*place) string{
 		if j == "" {
 			return ""
 		}
-		tag := p.cabinet()
+		tag, _, _ := strings.Cut(j, "+") // a cabinet on its own is no run
 		p.alterCabinet(tag, func(c *schema.CabinetSeen) { *c.Tops.FL -= length.Inch / 4 })
 		return "run of " + tag
 	},
