@@ -1,0 +1,389 @@
+package report
+
+import (
+	"cmp"
+	"fmt"
+	"maps"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"setline.example/checks"
+	"setline.example/report/pdf"
+	"setline.example/schema"
+	"setline.example/schema/length"
+)
+
+const none = "–"
+
+// shortList is how many reasons of a room the first page shows.
+const shortList = 6
+
+// viewer builds a View.
+type viewer struct {
+	found  *checks.Findings
+	rec    *schema.Record
+	sys    length.System
+	number map[int]int // of a visit in time order, by its position in the record
+	rule   map[string]int
+	faults []checks.Fault
+	open   map[[2]string]checks.Fault // that are not put right, by rule and subject
+
+	layouts  map[[2]string]checks.Layout // by room and elevation
+	photos   Photos
+	shown    int                    // photographs shown so far
+	drawn    int                    // elevations drawn so far
+	pictures map[string]pdf.Picture // made so far, by the name under which Markdown shows them
+}
+
+func newViewer(found *checks.Findings, faults []checks.Fault) *viewer {
+	rec := found.Record
+	b := &viewer{found: found, rec: rec, sys: rec.Planned.LengthsIn, number: map[int]int{}, rule: map[string]int{}, faults: faults, open: map[[2]string]checks.Fault{},
+		layouts: map[[2]string]checks.Layout{}, pictures: map[string]pdf.Picture{},
+	}
+	for _, l := range checks.Layouts(rec, found) {
+		b.layouts[[2]string{l.Room, l.Elevation}] = l
+	}
+	if b.sys == "" {
+		b.sys = length.InchSystem
+	}
+	for n, i := range rec.Measured.VisitsInTime() {
+		b.number[i] = n + 1
+	}
+	for _, f := range b.faults {
+		if f.PutRightOn < 0 {
+			b.open[[2]string{f.Rule.Name, f.Subject.String()}] = f
+		}
+	}
+	return b
+}
+
+func newView(found *checks.Findings, faults []checks.Fault, o Options) (View, map[string]pdf.Picture) {
+	b := newViewer(found, faults)
+	rec := b.rec
+	v := View{
+		Project: Text(rec.Planned.Project.Name),
+		Number:  Text(rec.Planned.Project.Number),
+		Ready:   found.Ready(),
+		Rules:   b.rules(),
+	}
+	b.photos = o.Photos
+	for _, room := range found.Rooms {
+		r := b.room(room)
+		for _, g := range r.Groups {
+			for _, p := range g.Photos {
+				if p.Problem != "" {
+					v.PhotoProblems++
+				}
+			}
+		}
+		v.Rooms = append(v.Rooms, r)
+		for _, result := range room.Notices() {
+			v.Notices = append(v.Notices, NoticeView{r.Name, b.result(result)})
+		}
+		if room.Ready {
+			continue
+		}
+		items := b.results(room.Reasons())
+		v.Punch = append(v.Punch, PunchRoom{r.Name, items})
+		first := items[:min(len(items), shortList)]
+		v.Open = append(v.Open, OpenRoom{r.Name, first, len(items) - len(first)})
+	}
+	v.Answer, v.Summary = answer(found)
+	v.Facts = b.facts(o)
+	v.OpenItems = b.openItems()
+	v.Concessions = b.concessions()
+	v.PutRight = b.putRight()
+	v.Visits = b.visits()
+	v.DecisionRule = decisionWords(rec.Planned.DecisionRule)
+	v.Signers = signers(rec.Agreed.SignOff)
+	return v, b.pictures
+}
+
+// answer is what the first page says in a word, and in a sentence.
+func answer(found *checks.Findings) (word, sentence Text) {
+	ready, open := 0, map[checks.Outcome]int{}
+	for _, room := range found.Rooms {
+		if room.Ready {
+			ready++
+		}
+		for o, n := range room.Counts {
+			open[o] += n
+		}
+	}
+	all := len(found.Rooms)
+	rooms := "rooms"
+	if all == 1 {
+		rooms = "room"
+	}
+	sentence = Text(fmt.Sprintf("%d of %d %s ready.", ready, all, rooms))
+	if ready == all {
+		word = "READY"
+		sentence += " Every rule that applies passes or is conceded."
+	} else {
+		word = "NOT READY"
+		for _, count := range []struct {
+			words   string
+			outcome checks.Outcome
+		}{{"To put right", checks.Fail}, {"Not observed", checks.NotObserved}, {"Undecided", checks.Undecided}} {
+			if n := open[count.outcome]; n > 0 {
+				sentence += Text(fmt.Sprintf(" %s: %d.", count.words, n))
+			}
+		}
+	}
+	if n := open[checks.Conceded]; n > 0 {
+		sentence += Text(fmt.Sprintf(" Conceded: %d, by written permission.", n))
+	}
+	return word, sentence
+}
+
+func (b *viewer) facts(o Options) []NamedText {
+	p := b.rec.Planned.Project
+	var facts []NamedText
+	add := func(name, value string) {
+		if value != "" {
+			facts = append(facts, NamedText{Text(name), Text(value)})
+		}
+	}
+	add("Address", p.Address)
+	add("Installer", p.Installer)
+	add("General contractor", p.Contractor)
+	add("Specification section", b.rec.Planned.SpecSection)
+	add("Visits", b.span())
+	add("Report made", o.Date.UTC().Format(time.DateOnly)+" with Setline "+o.Version)
+	return facts
+}
+
+// span tells how many visits there were and when.
+func (b *viewer) span() string {
+	order := b.rec.Measured.VisitsInTime()
+	switch len(order) {
+	case 0:
+		return "none"
+	case 1:
+		return "1, on " + string(b.rec.Measured.Visits[order[0]].Date)
+	}
+	first, last := b.rec.Measured.Visits[order[0]].Date, b.rec.Measured.Visits[order[len(order)-1]].Date
+	return fmt.Sprintf("%d, from %s to %s", len(order), first, last)
+}
+
+func (b *viewer) room(v checks.Verdict) RoomView {
+	r := RoomView{
+		Name:        Text(v.Room.Name),
+		Use:         Text(v.Room.Use),
+		Ready:       v.Ready,
+		Answer:      "NOT READY",
+		Pass:        v.Counts[checks.Pass],
+		Fail:        v.Counts[checks.Fail],
+		NotObserved: v.Counts[checks.NotObserved],
+		Undecided:   v.Counts[checks.Undecided],
+		Conceded:    v.Counts[checks.Conceded],
+		NA:          v.Counts[checks.NotApplicable],
+		LastVisit:   "never",
+	}
+	if v.Ready {
+		r.Answer = "READY"
+	}
+	for _, i := range b.rec.Measured.VisitsInTime() {
+		visit := b.rec.Measured.Visits[i]
+		if seen, ok := visit.Rooms[v.Room.Name]; ok {
+			r.LastVisit = Text(visit.Date)
+			r.Remarks = append(r.Remarks, b.remarks(v.Room.Name, &seen, b.number[i])...)
+		}
+	}
+	results := v.Results
+	for len(results) > 0 {
+		elevation := results[0].Subject.Elevation
+		n := slices.IndexFunc(results, func(r checks.Result) bool { return r.Subject.Elevation != elevation })
+		if n < 0 {
+			n = len(results)
+		}
+		title := "Elevation " + elevation
+		if elevation == "" {
+			title = "The room as a whole"
+		}
+		views := b.results(results[:n])
+		g := GroupView{Title: Text(title)}
+		if l, ok := b.layouts[[2]string{v.Room.Name, elevation}]; ok && elevation != "" {
+			b.drawn++
+			g.Drawings = b.drawings(l, b.drawn, views, b.pictures)
+		}
+		g.Results = together(views)
+		g.Photos = b.photographs(v.Room, elevation)
+		r.Groups = append(r.Groups, g)
+		results = results[n:]
+	}
+	return r
+}
+
+// photographs are those that show a unit or joint of an elevation, or with ""
+// those of the room as a whole.
+func (b *viewer) photographs(room *schema.Room, elevation string) []PhotoView {
+	var all []PhotoView
+	for _, i := range b.rec.Measured.VisitsInTime() {
+		visit := &b.rec.Measured.Visits[i]
+		for _, p := range visit.Rooms[room.Name].Photos {
+			if elevationOf(room, p.Of) != elevation {
+				continue
+			}
+			v := PhotoView{
+				Where: Text(cmp.Or(p.Of, room.Name)), Caption: Text(p.Caption), By: Text(p.By),
+				Alt:  Text(cmp.Or(p.Caption, "Photograph of "+cmp.Or(p.Of, room.Name))),
+				Seen: Text(fmt.Sprintf("visit %d, %s", b.number[i], visit.Date)),
+			}
+			if photo := b.photos.of(p); photo.Picture != nil {
+				b.shown++
+				v.Name = fmt.Sprintf("photo-%d", b.shown)
+				b.pictures[v.Name] = photo.Picture
+			} else {
+				v.Problem = Text(photo.Problem)
+			}
+			all = append(all, v)
+		}
+	}
+	return all
+}
+
+// elevationOf returns the elevation that a unit or joint stands in, "" for the
+// room as a whole.
+func elevationOf(room *schema.Room, item string) string {
+	tag, _, _ := strings.Cut(item, "+")
+	for _, e := range room.Elevations {
+		for _, u := range e.Units {
+			if u.Tag == tag {
+				return e.Name
+			}
+		}
+	}
+	return ""
+}
+
+// together puts what passes at one place without a number into one row: a
+// cabinet that is right has some ten such rules, and a row for each would bury
+// the measured ones.
+func together(results []ResultView) []ResultView {
+	var all []ResultView
+	row := map[Text]int{} // of each place and visit
+	for _, r := range results {
+		if r.Outcome != Text(checks.Pass) || r.Value != none {
+			all = append(all, r)
+			continue
+		}
+		i, ok := row[r.Where+" "+r.Visit]
+		if !ok {
+			row[r.Where+" "+r.Visit] = len(all)
+			all = append(all, r)
+			continue
+		}
+		if all[i].Rule != "other rules" {
+			all[i].Finding = "As asked: " + all[i].Rule
+			all[i].Rule = "other rules"
+		}
+		all[i].Finding += ", " + r.Rule
+		all[i].Source += ", " + r.Source
+	}
+	return all
+}
+
+// remarks gathers what people wrote of a room on one visit.
+func (b *viewer) remarks(room string, seen *schema.RoomSeen, visit int) []RemarkView {
+	var all []RemarkView
+	add := func(where, text string) {
+		if text != "" {
+			all = append(all, RemarkView{Text(where), Text(text), visit})
+		}
+	}
+	for _, text := range seen.Remarks {
+		add(room, text)
+	}
+	for _, tag := range slices.Sorted(maps.Keys(seen.Cabinets)) {
+		add(tag, seen.Cabinets[tag].Remark)
+	}
+	for _, name := range slices.Sorted(maps.Keys(seen.Joints)) {
+		add(name, seen.Joints[name].Remark)
+	}
+	for _, tag := range slices.Sorted(maps.Keys(seen.Fillers)) {
+		add(tag, seen.Fillers[tag].Remark)
+	}
+	return all
+}
+
+func (b *viewer) results(results []checks.Result) []ResultView {
+	views := make([]ResultView, len(results))
+	for i, r := range results {
+		views[i] = b.result(r)
+	}
+	return views
+}
+
+func (b *viewer) result(r checks.Result) ResultView {
+	v := ResultView{
+		Where:   Text(r.Subject.Item),
+		Rule:    Text(r.Rule.Name),
+		Outcome: Text(r.Outcome),
+		Holds:   r.Outcome.Holds(),
+		Value:   none, Limit: none, Margin: none, Within: none,
+		Finding: Text(r.Finding),
+		Remedy:  Text(r.Remedy),
+		Visit:   none,
+		Number:  none,
+		Seen:    "nobody looked",
+		Source:  Text(strconv.Itoa(b.rule[r.Rule.Name])),
+	}
+	// A rule that asks for a yes has no number to show.
+	if r.Limit.Unit == checks.Length || r.Limit.Unit == checks.Days {
+		if r.Value.Unit != checks.NoUnit {
+			v.Value, v.Margin = Text(r.Value.In(b.sys)), Text(r.Margin.In(b.sys))
+		}
+		if r.Rule.LimitWords == "" || r.Value.Unit != checks.NoUnit {
+			v.Limit = Text(r.Limit.In(b.sys))
+		}
+		if r.Known {
+			v.Value += Text(" ± " + b.decimal(r.Uncertainty))
+			v.Within = Text(percent(r.Conformity))
+		}
+	}
+	if r.Visit >= 0 {
+		v.Visit = Text(strconv.Itoa(b.number[r.Visit]))
+		v.Seen = Text(fmt.Sprintf("visit %s, %s", string(v.Visit), b.rec.Measured.Visits[r.Visit].Date))
+		if f, ok := b.open[[2]string{r.Rule.Name, r.Subject.String()}]; ok && f.FoundOn >= 0 && f.FoundOn != r.Visit {
+			v.Seen = Text(fmt.Sprintf("since visit %d, last seen on visit %s, %s", b.number[f.FoundOn], string(v.Visit), b.rec.Measured.Visits[r.Visit].Date))
+		}
+	} else if r.Rule.Family == checks.Receiving && r.Outcome != checks.NotObserved {
+		v.Seen = "from packing lists and counts"
+	}
+	if f, ok := b.open[[2]string{r.Rule.Name, r.Subject.String()}]; ok && !r.Outcome.Holds() {
+		v.Number = Text(strconv.Itoa(f.Number))
+	}
+	if r.Concession >= 0 {
+		c := b.rec.Agreed.Concessions[r.Concession]
+		v.Finding += Text(fmt.Sprintf(" (conceded by %s on %s)", c.By.Name, c.Date))
+	}
+	return v
+}
+
+// decimal writes an uncertainty in nanometres with two significant digits
+// (JCGM 100:2008, 7.2.6), as a decimal since fractions of an inch would be too
+// coarse for it, and without the unit, which stands with the value.
+func (b *viewer) decimal(nm float64) string {
+	unit := float64(length.Millimetre)
+	if b.sys == length.InchSystem {
+		unit = float64(length.Inch)
+	}
+	value := nm / unit
+	digits := max(0, 1-int(math.Floor(math.Log10(value))))
+	return strings.TrimRight(strconv.FormatFloat(value, 'f', digits, 64), "0")
+}
+
+// percent writes a probability, never as a certainty that it is not.
+func percent(p float64) string {
+	switch {
+	case p > 0.999:
+		return "> 99.9 %"
+	case p < 0.001:
+		return "< 0.1 %"
+	}
+	return strconv.FormatFloat(100*p, 'f', 1, 64) + " %"
+}

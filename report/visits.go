@@ -1,0 +1,182 @@
+package report
+
+import (
+	"fmt"
+	"maps"
+	"slices"
+	"strconv"
+	"strings"
+
+	"setline.example/checks"
+	"setline.example/schema"
+)
+
+// What was agreed, who visited with what, and the rules that judged.
+
+func (b *viewer) openItems() []OpenItemView {
+	var all []OpenItemView
+	for _, i := range b.rec.Agreed.OpenItems {
+		all = append(all, OpenItemView{Text(i.Room), Text(i.What), Text(i.Owner), Text(i.Due)})
+	}
+	return all
+}
+
+func (b *viewer) concessions() []ConcessionView {
+	applied := map[int]bool{}
+	for _, r := range b.found.Results {
+		if r.Concession >= 0 {
+			applied[r.Concession] = true
+		}
+	}
+	var all []ConcessionView
+	for i, c := range b.rec.Agreed.Concessions {
+		state := "no longer needed; put right since"
+		if applied[i] {
+			state = "in force"
+		}
+		all = append(all, ConcessionView{Text(c.Subject), Text(c.Rule), Text(c.Reason), Text(party(c.By)), Text(c.Date), Text(state)})
+	}
+	return all
+}
+
+func (b *viewer) putRight() []PutRightView {
+	var all []PutRightView
+	on := func(visit int) Text {
+		if visit < 0 {
+			return "on receipt"
+		}
+		return Text(fmt.Sprintf("visit %d, %s", b.number[visit], b.rec.Measured.Visits[visit].Date))
+	}
+	for _, f := range b.faults {
+		if f.PutRightOn < 0 {
+			continue
+		}
+		var names []string
+		for _, p := range b.rec.Measured.Visits[f.PutRightOn].People {
+			names = append(names, p.Name)
+		}
+		all = append(all, PutRightView{Text(strconv.Itoa(f.Number)), Text(f.Subject.String()), Text(f.Rule.Name), Text(f.Finding), on(f.FoundOn), on(f.PutRightOn), Text(strings.Join(names, ", "))})
+	}
+	return all
+}
+
+func (b *viewer) visits() []VisitView {
+	var all []VisitView
+	for n, i := range b.rec.Measured.VisitsInTime() {
+		v := &b.rec.Measured.Visits[i]
+		people := make([]string, len(v.People))
+		for k, p := range v.People {
+			people[k] = party(p)
+		}
+		all = append(all, VisitView{
+			n + 1, Text(v.Date), Text(v.Purpose), Text(strings.Join(people, "; ")),
+			Text(strings.Join(b.instruments(v), "; ")), Text(siteWords(v.Site)),
+		})
+	}
+	return all
+}
+
+// party writes a person with part and firm.
+func party(p schema.Party) string {
+	text := p.Name
+	if p.Role != "" {
+		text += ", " + p.Role
+	}
+	if p.Firm != "" {
+		text += " (" + p.Firm + ")"
+	}
+	return text
+}
+
+func (b *viewer) instruments(v *schema.Visit) []string {
+	var all []string
+	for _, name := range slices.Sorted(maps.Keys(v.Instruments)) {
+		text := name
+		if in, ok := b.rec.Planned.Instruments[name]; ok {
+			text += ", " + in.Kind
+			if in.Resolution != nil {
+				text += ", reads to " + in.Resolution.In(b.sys)
+			}
+			if in.Accuracy != nil && in.Over != nil {
+				text += ", ± " + in.Accuracy.In(b.sys) + " over " + in.Over.In(b.sys)
+			}
+			if in.Serial != "" {
+				text += ", no. " + in.Serial
+			}
+		}
+		if checked := v.Instruments[name].Checked; checked != "" {
+			text += ", checked " + string(checked)
+		} else {
+			text += ", check not observed"
+		}
+		all = append(all, text)
+	}
+	return all
+}
+
+func siteWords(s *schema.Site) string {
+	if s == nil {
+		return "not observed"
+	}
+	say := func(b *bool, yes, no, unseen string) string {
+		switch {
+		case b == nil:
+			return unseen
+		case *b:
+			return yes
+		}
+		return no
+	}
+	text := strings.Join([]string{
+		say(s.SlabCured, "slab cured", "slab not cured", "slab not observed"),
+		say(s.ClosedIn, "building closed in", "building not closed in", "closing-in not observed"),
+		say(s.FloorFinishKnown, "floor finish known", "floor finish not known", "floor finish not observed"),
+	}, ", ")
+	if s.Remark != "" {
+		text += ". " + s.Remark
+	}
+	return text
+}
+
+func (b *viewer) rules() []RuleView {
+	var all []RuleView
+	for i, rule := range checks.All() {
+		b.rule[rule.Name] = i + 1
+		source := rule.Source
+		limit := rule.LimitIn(b.sys)
+		if change, ok := b.rec.Planned.Limits[rule.Name]; ok {
+			limit = "at most " + change.Limit
+			if rule.Over > 0 {
+				limit += " over " + rule.Over.In(b.sys)
+			}
+			source = change.Source + " (in place of " + rule.Limit.In(b.sys) + ")"
+		}
+		all = append(all, RuleView{i + 1, Text(rule.Name), Text(rule.Asks), Text(limit), Text(source)})
+	}
+	return all
+}
+
+func decisionWords(rule string) Text {
+	if rule == checks.Guarded {
+		return "Decision rule: guarded. A measured value passes only where it is within the limit by its expanded uncertainty U (k = 2), fails only where it is beyond the limit by U, and is undecided between (JCGM 106:2012, 8.3.2; ISO 14253-1). \"Within\" is the probability that the true value is within the limit."
+	}
+	return "Decision rule: simple. A measured value within the limit passes; a value at the limit is within it. Where the instrument's resolution is known, a value is shown with its expanded uncertainty (k = 2), and \"within\" is the probability that the true value is within the limit (JCGM 106:2012, 7.3)."
+}
+
+func signers(s schema.SignOff) []SignerView {
+	row := func(role, meaning string, p *schema.Signer) SignerView {
+		v := SignerView{Role: Text(role), Meaning: Text(meaning)}
+		if p != nil {
+			v.Name = Text(p.Name)
+			if p.Firm != "" {
+				v.Name += Text(", " + p.Firm)
+			}
+		}
+		return v
+	}
+	return []SignerView{
+		row("Inspector", "looked and measured as written", s.Inspector),
+		row("Installer", "did the work as written", s.Installer),
+		row("General contractor", "received this report", s.Contractor),
+	}
+}
