@@ -58,7 +58,7 @@ func newLayoutView(found *checks.Findings, keep func(room, elevation string) boo
 		Ready:   true,
 	}
 	b.rules() // numbers them for results
-	for n, l := range checks.Layouts(b.rec, found) {
+	for n, l := range b.inOrder {
 		if keep != nil && !keep(l.Room, l.Elevation) {
 			continue
 		}

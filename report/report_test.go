@@ -122,6 +122,7 @@ func pdfText(t *testing.T, r *Report) string {
 		if os.Getenv("CI") == "true" {
 			t.Fatal("pdftotext is not installed; .ci/run must install poppler-utils")
 		}
+		t.Log("the words of the PDF are not looked at: pdftotext is not installed; .ci/run installs it")
 		return ""
 	}
 	var out bytes.Buffer

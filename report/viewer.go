@@ -31,6 +31,7 @@ type viewer struct {
 	faults []checks.Fault
 	open   map[[2]string]checks.Fault // that are not put right, by rule and subject
 
+	inOrder  []checks.Layout             // of every elevation
 	layouts  map[[2]string]checks.Layout // by room and elevation
 	photos   Photos
 	shown    int                    // photographs shown so far
@@ -43,7 +44,8 @@ func newViewer(found *checks.Findings, faults []checks.Fault) *viewer {
 	b := &viewer{found: found, rec: rec, sys: rec.Planned.LengthsIn, number: map[int]int{}, rule: map[string]int{}, faults: faults, open: map[[2]string]checks.Fault{},
 		layouts: map[[2]string]checks.Layout{}, pictures: map[string]pdf.Picture{},
 	}
-	for _, l := range checks.Layouts(rec, found) {
+	b.inOrder = checks.Layouts(rec, found)
+	for _, l := range b.inOrder {
 		b.layouts[[2]string{l.Room, l.Elevation}] = l
 	}
 	if b.sys == "" {

@@ -1,0 +1,87 @@
+package checks
+
+import (
+	"testing"
+
+	"setline.example/schema"
+	"setline.example/schema/length"
+)
+
+// TestComputedLimits holds the rules whose limit comes from the plan, from a
+// table or from the uncertainty to that limit and one nanometre (or one day, or
+// one piece) to either side.
+func TestComputedLimits(t *testing.T) {
+	const nm = length.Nanometre
+	elevation := func(r *schema.Record) *schema.Elevation { return &r.Planned.Rooms[0].Elevations[0] }
+	// Of the fixture's corner C2 front-right: rule and laser read to 1/64 in, one
+	// reading each of extension, floor and top; the floor beside it is level.
+	u := resolutionUncertainty(length.Inch / 64)
+	agrees := length.Length(coverage * (doubt{u, true}).and(doubt{u, true}).and(doubt{u, true}).u)
+	// Of a corner between two visits: corner and mark read on each.
+	moved := length.Length(coverage * 2 * u)
+	for _, tc := range []struct {
+		name, rule, item string
+		plant            func(r *schema.Record, by length.Length)
+		inside, beyond   Outcome
+	}{
+		{"fillers come just as wide", "run closes", "elevation A", func(r *schema.Record, by length.Length) {
+			alter(seen(r).Elevations, "A", func(e *schema.ElevationSeen) { *e.Opening.Top = 76*length.Inch + by })
+		}, Pass, Fail},
+		{"an extension at its greatest", "floor within travel", "elevation A", func(r *schema.Record, by length.Length) {
+			alter(seen(r).Elevations, "A", func(e *schema.ElevationSeen) { e.Floor.Back[3][1] = *in("45 1/2 in") + by })
+		}, Pass, Fail},
+		{"an extension at its least", "floor within travel", "elevation A", func(r *schema.Record, by length.Length) {
+			alter(seen(r).Elevations, "A", func(e *schema.ElevationSeen) { e.Floor.Back[3][1] -= by })
+		}, Pass, Fail},
+		{"an accessible surface at 34 in", "work height", "elevation A", func(r *schema.Record, by length.Length) {
+			elevation(r).WorkHeight, elevation(r).Accessible = nil, true
+			*elevation(r).TopThickness = length.Inch/2 + by
+			alter(seen(r).Elevations, "A", func(e *schema.ElevationSeen) { *e.Mark = *in("10 1/2 in") })
+		}, Pass, Fail},
+		{"an accessible surface at 28 in", "work height", "elevation A", func(r *schema.Record, by length.Length) {
+			elevation(r).WorkHeight, elevation(r).Accessible = nil, true
+			*elevation(r).TopThickness = 0
+			alter(seen(r).Elevations, "A", func(e *schema.ElevationSeen) { *e.Mark = *in("16 in") + by })
+		}, Pass, Fail},
+		{"a screw just long enough", "fastener fits", "C1+C2", func(r *schema.Record, by length.Length) {
+			sheet, _ := sheetThickness(18)
+			least, _ := leastScrew("#8", 2*sheet)
+			r.Planned.Fasteners["short"] = schema.Fastener{Size: "#8", Length: least - by, Point: "self-tapping"}
+		}, Pass, Fail},
+		{"an extension that agrees", "extension agrees", "C2", func(r *schema.Record, by length.Length) {
+			alter(seen(r).Cabinets, "C2", func(c *schema.CabinetSeen) { *c.Extension.FR += agrees + by })
+		}, Pass, Fail},
+		{"a corner that moved", "movement between visits", "elevation A", func(r *schema.Record, by length.Length) {
+			r.Measured.Visits = append(r.Measured.Visits, schema.Visit{
+				Date: "2026-10-20", People: []schema.Party{{Name: "I"}}, Instruments: map[string]schema.InstrumentUse{"laser": {Checked: "2026-10-19"}},
+				Rooms: map[string]schema.RoomSeen{"R1": {
+					Elevations: map[string]schema.ElevationSeen{"A": {Mark: in("9 1/2 in")}},
+					Cabinets:   map[string]schema.CabinetSeen{"C2": {Tops: schema.CornerLengths{FL: of(*in("9 1/2 in") + moved + by)}}},
+				}},
+			})
+		}, Pass, Notice},
+	} {
+		for _, c := range []struct {
+			name string
+			by   length.Length
+			want Outcome
+		}{{"just inside", -nm, tc.inside}, {"at the limit", 0, tc.inside}, {"just beyond", nm, tc.beyond}} {
+			t.Run(tc.name+"/"+c.name, func(t *testing.T) {
+				rec := fixture()
+				tc.plant(rec, c.by)
+				if r := result(t, judge(t, rec), tc.rule, tc.item); r.Outcome != c.want {
+					t.Errorf("%s, want %s: %s", r.Outcome, c.want, r.Finding)
+				}
+			})
+		}
+	}
+	for checked, want := range map[schema.Date]Outcome{"2026-08-12": Pass, "2026-08-11": Pass, "2026-08-10": Fail} {
+		rec := fixture()
+		rec.Measured.Visits[0].Instruments["laser"] = schema.InstrumentUse{Checked: checked}
+		if r := result(t, judge(t, rec), "instrument checked", "laser on 2026-09-10"); r.Outcome != want {
+			t.Errorf("checked on %s: %s, want %s", checked, r.Outcome, want)
+		}
+	}
+}
+
+func of(l length.Length) *length.Length { return &l }
