@@ -22,9 +22,11 @@ import (
 //   - names fonts without the tag that marks them as subsets (9.6.4);
 //   - writes dates without a zone (7.9.4), and no file identifier (14.4).
 //
+// It also writes the form fields, which fpdf does not know.
+//
 // Only whole objects are edited, found through the cross-reference table, and
 // the table is written anew; streams are never searched.
-func finish(raw []byte, d Document) ([]byte, error) {
+func finish(raw []byte, d Document, fields []placed, height float64) ([]byte, error) {
 	objects, trailer, err := split(raw)
 	if err != nil {
 		return nil, fmt.Errorf("finish PDF: %w", err)
@@ -43,6 +45,9 @@ func finish(raw []byte, d Document) ([]byte, error) {
 			o = zoneDates(o, d.Date.IsZero())
 		}
 		objects[i] = o
+	}
+	if objects, err = addFields(objects, fields, height); err != nil {
+		return nil, fmt.Errorf("finish PDF: fields: %w", err)
 	}
 	return join(objects, trailer), nil
 }
@@ -91,6 +96,8 @@ func split(raw []byte) (objects [][]byte, trailer []byte, err error) {
 	return objects, trailer, nil
 }
 
+var sizeEntry = regexp.MustCompile(`/Size \d+`)
+
 func join(objects [][]byte, trailer []byte) []byte {
 	var b bytes.Buffer
 	// The second line tells programs that copy files that this one is binary (7.5.2).
@@ -107,7 +114,7 @@ func join(objects [][]byte, trailer []byte) []byte {
 		fmt.Fprintf(&b, "%010d 00000 n \n", o)
 	}
 	b.WriteString("trailer\n")
-	b.Write(bytes.TrimSuffix(trailer, []byte(">>\n")))
+	b.Write(sizeEntry.ReplaceAll(bytes.TrimSuffix(trailer, []byte(">>\n")), fmt.Appendf(nil, "/Size %d", len(objects)+1)))
 	fmt.Fprintf(&b, "/ID [<%x> <%x>]\n>>\nstartxref\n%d\n%%%%EOF\n", id[:16], id[:16], xref)
 	return b.Bytes()
 }

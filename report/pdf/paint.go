@@ -35,6 +35,9 @@ type painter struct {
 	added [faces]bool
 	face  face
 	size  float64 // of the face set on this page; 0 when none is
+
+	page   int // the current one, from 1
+	fields []placed
 }
 
 // forget makes the painter set everything anew.
@@ -104,8 +107,9 @@ func (p *painter) text(x, base float64, g []glyph, size float64, t tone) float64
 	return x
 }
 
-// paint draws the pages of l and returns what fpdf makes of them.
-func paint(l *Layout, d Document) ([]byte, error) {
+// paint draws the pages of l and returns what fpdf makes of them, and the
+// fields that are to be put over them.
+func paint(l *Layout, d Document) ([]byte, []placed, error) {
 	f := newFile(d)
 	p := &painter{pdf: f, fonts: &l.fonts}
 	for _, s := range l.slabs {
@@ -118,6 +122,7 @@ func paint(l *Layout, d Document) ([]byte, error) {
 	}
 	for i, pg := range l.pages {
 		f.AddPage()
+		p.page = i + 1
 		p.forget()
 		p.frames(pg)
 		for _, it := range pg.items {
@@ -136,9 +141,9 @@ func paint(l *Layout, d Document) ([]byte, error) {
 	}
 	var buf bytes.Buffer
 	if err := f.Output(&buf); err != nil {
-		return nil, fmt.Errorf("write PDF: %w", err)
+		return nil, nil, fmt.Errorf("write PDF: %w", err)
 	}
-	return buf.Bytes(), nil
+	return buf.Bytes(), p.fields, nil
 }
 
 func (p *painter) frames(pg page) {

@@ -127,11 +127,14 @@ func Write(w io.Writer, d Document) error {
 	if err != nil {
 		return err
 	}
-	raw, err := paint(l, d)
+	raw, fields, err := paint(l, d)
 	if err != nil {
 		return err
 	}
-	b, err := finish(raw, d)
+	if err := checkFields(fields); err != nil {
+		return err
+	}
+	b, err := finish(raw, d, fields, l.pageH)
 	if err != nil {
 		return err
 	}

@@ -1,0 +1,100 @@
+package pdf
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"golang.org/x/text/encoding/charmap"
+)
+
+// FieldKind is what a form field takes.
+type FieldKind int
+
+// The kinds of form field (ISO 32000-1, 12.7.4).
+const (
+	TextField      FieldKind = iota // text that is typed
+	TickField                       // a box that is ticked or not
+	SignatureField                  // a place for a signature, empty
+)
+
+// Field is a form field.
+type Field struct {
+	Kind FieldKind
+
+	// Name is the whole name: printable ASCII without ".", which PDF keeps for
+	// the levels of a name. No two fields of a document share one.
+	Name string
+
+	// Tooltip tells what belongs into the field, for who cannot see the page too.
+	Tooltip string
+
+	// Value is the text in a text field, in characters of Windows-1252 unless
+	// the field is hidden.
+	Value string
+
+	Multiline bool // the text may have several lines
+	ReadOnly  bool
+	Hidden    bool    // is on no page and no print; it carries its Value
+	MaxLen    int     // most characters of a text; 0 for no limit
+	Size      float64 // of typed text, in points; 0 is that of the page's text
+}
+
+// TickOn is the state of a tick field that is ticked; "Off" is the other
+// (12.7.4.2.3).
+const TickOn = "Yes"
+
+// placed is a field on a page.
+type placed struct {
+	Field
+	page       int // from 1
+	x, y, w, h float64
+}
+
+// Field puts a form field over the box w wide and h high whose top left corner
+// is at x, y. Text and tick fields get an outline on the page, so that they are
+// there on paper; a signature field gets none. Fields are reached by the tab
+// key in the order of the calls.
+func (c *Canvas) Field(x, y, w, h float64, f Field) {
+	if !finite(x, y, w, h) || w < 0 || h < 0 {
+		c.p.pdf.SetErrorf("field %q has a box of %v by %v at %v, %v; numbers must be finite", f.Name, w, h, x, y)
+		return
+	}
+	if !f.Hidden && f.Kind != SignatureField {
+		c.Line(0.7, 0.25, 0, Point{x, y}, Point{x + w, y}, Point{x + w, y + h}, Point{x, y + h}, Point{x, y})
+	}
+	c.p.fields = append(c.p.fields, placed{f, c.p.page, c.x + x, c.y + y, w, h})
+}
+
+// checkFields refuses fields that no form can hold.
+func checkFields(fields []placed) error {
+	seen := make(map[string]bool)
+	for _, f := range fields {
+		outside := func(r rune) bool { return r <= ' ' || r > '~' || r == '.' }
+		switch {
+		case f.Name == "" || strings.ContainsFunc(f.Name, outside):
+			return fmt.Errorf("%w: field name %q; use printable ASCII without blanks and dots", ErrDocument, f.Name)
+		case seen[f.Name]:
+			return fmt.Errorf("%w: two fields are named %q; give each its own name", ErrDocument, f.Name)
+		case f.Kind != TextField && f.Value != "":
+			return fmt.Errorf("%w: field %q has a value and is no text field", ErrDocument, f.Name)
+		}
+		if _, err := charmap.Windows1252.NewEncoder().String(f.Value); err != nil && !f.Hidden {
+			return fmt.Errorf("%w: the value of field %q holds characters beyond Windows-1252", ErrDocument, f.Name)
+		}
+		seen[f.Name] = true
+	}
+	return nil
+}
+
+// boxes are the sizes of the fields' boxes, each once, since fields with boxes
+// of one size share their appearance.
+func boxes(fields []placed, kind FieldKind) [][2]float64 {
+	var all [][2]float64
+	for _, f := range fields {
+		if b := [2]float64{f.w, f.h}; f.Kind == kind && !slices.Contains(all, b) {
+			all = append(all, b)
+		}
+	}
+	return all
+}
