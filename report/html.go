@@ -52,7 +52,7 @@ const pageFoot = `</main>
 `
 
 // pictureTag is what the renderer makes of one of the report's own pictures.
-var pictureTag = regexp.MustCompile(`<img src="(logo|drawing-[0-9-]+|photo-[0-9]+)" alt="([^"]*)">`)
+var pictureTag = regexp.MustCompile(`<img src="(logo|drawing-[0-9-]+|photo-[0-9]+|signature-[a-z]+)" alt="([^"]*)">`)
 
 // inline puts a picture itself where a tag names it.
 func (r *Report) inline(name string, tag []byte) []byte {
@@ -60,6 +60,9 @@ func (r *Report) inline(name string, tag []byte) []byte {
 		w, h := b.Size()
 		return fmt.Appendf(nil, `<img src="data:image/jpeg;base64,%s" alt="%s" width="%.0f" height="%.0f">`,
 			base64.StdEncoding.EncodeToString(b.JPEG()), pictureTag.FindSubmatch(tag)[2], w*4/3, h*4/3)
+	}
+	if _, ok := r.pictures[name].(place); ok {
+		return []byte(strings.ReplaceAll(paperLine, `\`, ""))
 	}
 	if p, ok := r.pictures[name].(picture); ok {
 		// Several drawings share the page, and their identifiers must not be shared.

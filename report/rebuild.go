@@ -13,9 +13,10 @@ import (
 
 // Rebuilt is a turnover report made again from the record inside a PDF.
 type Rebuilt struct {
-	Record  []byte // as it travels in the PDF
-	Version string // of the Setline that made the PDF
-	Ready   bool   // what the rules say of the record now
+	Record  []byte         // as it travels in the PDF
+	Version string         // of the Setline that made the PDF
+	Ready   bool           // what the rules say of the record now
+	SignOff schema.SignOff // who signs, as the record names them
 	// Same says how the PDF compares with the report made again.
 	Same Sameness
 	// Differs says what differs first, where Same is Different.
@@ -63,7 +64,7 @@ func Rebuild(file []byte, l *Letterhead) (*Rebuilt, error) {
 	if err != nil {
 		return r, fmt.Errorf("%w: %w", ErrRebuild, err)
 	}
-	r.Ready = found.Ready()
+	r.Ready, r.SignOff = found.Ready(), rec.Agreed.SignOff
 	faults, err := checks.History(rec, src)
 	if err != nil {
 		return r, fmt.Errorf("%w: %w", ErrRebuild, err)

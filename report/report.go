@@ -77,6 +77,9 @@ func New(found *checks.Findings, faults []checks.Fault, record []byte, o Options
 		v, Text(fmt.Sprintf("%x", sha256.Sum256(record))), AttachmentName,
 		Text(o.Date.UTC().Format(time.DateOnly)), Text(o.Paper), Text(o.Version),
 	}
+	for _, s := range v.Signers {
+		r.pictures[s.Place] = place{s.Place, string(s.Role)}
+	}
 	err := r.assemble(templates.Turnover, v, part{"fixed/answer.md", v}, part{"fixed/codes.md", nil}, part{"fixed/sign.md", sign})
 	return r, err
 }
@@ -153,7 +156,8 @@ var pictureLine = regexp.MustCompile(`(?m)^!\[[^\n]*\]\((?:logo|drawing-[0-9-]+|
 func (r *Report) Markdown(w io.Writer) error {
 	for _, p := range r.parts {
 		// Pictures do not travel in Markdown.
-		if _, err := w.Write(append(pictureLine.ReplaceAll(p, nil), '\n')); err != nil {
+		text := placeLine.ReplaceAll(pictureLine.ReplaceAll(p, nil), []byte(paperLine+"\n"))
+		if _, err := w.Write(append(text, '\n')); err != nil {
 			return err
 		}
 	}

@@ -129,4 +129,7 @@ type RuleView struct {
 }
 
 // SignerView is one who signs.
-type SignerView struct{ Role, Meaning, Name Text }
+type SignerView struct {
+	Role, Meaning, Name Text
+	Place               string // the picture of the place to sign in
+}

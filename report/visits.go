@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"setline.example/checks"
+	"setline.example/report/pdf"
 	"setline.example/schema"
 )
 
@@ -164,8 +165,8 @@ func decisionWords(rule string) Text {
 }
 
 func signers(s schema.SignOff) []SignerView {
-	row := func(role, meaning string, p *schema.Signer) SignerView {
-		v := SignerView{Role: Text(role), Meaning: Text(meaning)}
+	row := func(as, role, meaning string, p *schema.Signer) SignerView {
+		v := SignerView{Role: Text(role), Meaning: Text(meaning), Place: pdf.PlaceName(as)}
 		if p != nil {
 			v.Name = Text(p.Name)
 			if p.Firm != "" {
@@ -175,8 +176,8 @@ func signers(s schema.SignOff) []SignerView {
 		return v
 	}
 	return []SignerView{
-		row("Inspector", "looked and measured as written", s.Inspector),
-		row("Installer", "did the work as written", s.Installer),
-		row("General contractor", "received this report", s.Contractor),
+		row("inspector", "Inspector", "looked and measured as written", s.Inspector),
+		row("installer", "Installer", "did the work as written", s.Installer),
+		row("contractor", "General contractor", "received this report", s.Contractor),
 	}
 }

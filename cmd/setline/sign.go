@@ -16,7 +16,7 @@ import (
 const maxReport = 256 << 20
 
 func newSign() *cobra.Command {
-	var identity, as, output, timestamp, file, templates string
+	var identity, as, output, timestamp, file, templates, picture string
 	var inspection bool
 	c := &cobra.Command{
 		Use:   "sign REPORT.pdf --identity FILE --as ROLE",
@@ -30,10 +30,15 @@ again: what is signed must be what the record says. A report that is NOT READY
 is signed only with --inspection, as a report of what was found, and the
 signature says so.
 
+The report keeps a place for each role, which then shows what the signature
+says. With --picture a picture of a handwritten signature is shown there too; it
+proves nothing, and the page says so.
+
 The report is signed in place, whole or not at all, unless -o names another
 file.`,
 		Example: `  setline sign turnover.pdf --identity me.p12 --as inspector
-  setline sign turnover.pdf --identity me.p12 --as installer --inspection -o signed.pdf`,
+  setline sign turnover.pdf --identity me.p12 --as installer --picture hand.png -o signed.pdf
+  setline sign turnover.pdf --identity me.p12 --as inspector --inspection`,
 		Args: func(c *cobra.Command, args []string) error {
 			if len(args) != 1 {
 				return usage(c, errors.New("found "+count(len(args), "file")+", expected one report"))
@@ -42,9 +47,7 @@ file.`,
 		},
 		RunE: func(c *cobra.Command, args []string) error {
 			path := args[0]
-			switch sign.Role(as) {
-			case sign.Inspector, sign.Installer, sign.Contractor:
-			default:
+			if !knownRole(as) {
 				return usage(c, fmt.Errorf("found --as %q, expected inspector, installer or contractor", as))
 			}
 			if identity == "" {
@@ -70,7 +73,11 @@ file.`,
 			if err != nil {
 				return fmt.Errorf("%s: %w", identity, err)
 			}
-			signed, err := sign.Sign(data, sign.Request{Identity: id, As: sign.Role(as), Reason: reason, Time: time.Now(), TSA: timestamp})
+			hand, err := handwritten(picture)
+			if err != nil {
+				return err
+			}
+			signed, err := sign.Sign(data, sign.Request{Identity: id, As: sign.Role(as), Reason: reason, Time: time.Now(), TSA: timestamp, Picture: hand})
 			if err != nil {
 				return fmt.Errorf("%s: %w", path, err)
 			}
@@ -86,6 +93,7 @@ file.`,
 	c.Flags().StringVar(&identity, "identity", "", "PKCS#12 or PEM file with key and certificate")
 	c.Flags().StringVar(&as, "as", "", "inspector, installer or contractor")
 	c.Flags().StringVarP(&output, "output", "o", "", "file to write instead of signing in place")
+	c.Flags().StringVar(&picture, "picture", "", "picture of a handwritten signature, PNG or JPEG, to show beside what is signed")
 	c.Flags().StringVar(&timestamp, "timestamp", "", "address of an RFC 3161 time-stamp authority")
 	c.Flags().StringVar(&file, "passphrase-file", "", "file whose first line is the passphrase")
 	c.Flags().StringVar(&templates, "templates", "", "folder with the templates the report was made with")
@@ -93,11 +101,38 @@ file.`,
 	return c
 }
 
+func knownRole(role string) bool {
+	switch sign.Role(role) {
+	case sign.Inspector, sign.Installer, sign.Contractor:
+		return true
+	}
+	return false
+}
+
+// handwritten reads a picture of a signature, "" for none.
+func handwritten(path string) (*sign.Picture, error) {
+	if path == "" {
+		return nil, nil
+	}
+	data, err := readSmall(path, "a picture")
+	if err != nil {
+		return nil, err
+	}
+	p, err := sign.ParsePicture(data)
+	if err != nil {
+		return nil, hinted{fmt.Errorf("%s: %w", path, err), "name a PNG or JPEG picture, or sign without one"}
+	}
+	return p, nil
+}
+
 // readReport reads a PDF.
-func readReport(path string) ([]byte, error) {
+func readReport(path string) ([]byte, error) { return readSmall(path, "a report in PDF") }
+
+// readSmall reads a file that is held in memory; what says what it should be.
+func readSmall(path, what string) ([]byte, error) {
 	info, err := os.Stat(path)
 	if err == nil && !info.Mode().IsRegular() {
-		return nil, hinted{fmt.Errorf("%s: found %s, expected a report in PDF", path, kindOfFile(info)), "name the file itself"}
+		return nil, hinted{fmt.Errorf("%s: found %s, expected %s", path, kindOfFile(info), what), "name the file itself"}
 	}
 	f, err := os.Open(path)
 	if err != nil {
@@ -106,7 +141,7 @@ func readReport(path string) ([]byte, error) {
 	defer f.Close()
 	data, err := io.ReadAll(io.LimitReader(f, maxReport+1))
 	if err == nil && len(data) > maxReport {
-		err = fmt.Errorf("found more than %d MiB, expected a report, which is far smaller", maxReport>>20)
+		err = fmt.Errorf("found more than %d MiB, expected %s, which is far smaller", maxReport>>20, what)
 	}
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", path, err)

@@ -8,15 +8,18 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"slices"
 	"time"
 
 	"github.com/spf13/cobra"
 	"setline.example/report"
 	"setline.example/report/sign"
+	"setline.example/schema"
 )
 
 func newVerify() *cobra.Command {
 	var trust, templates, format, extract string
+	var expect []string
 	c := &cobra.Command{
 		Use:   "verify REPORT.pdf",
 		Short: "Check a signed turnover report without trusting whoever sent it",
@@ -26,12 +29,15 @@ signatures; the record inside is one, and the rules, run again, give the answer
 that the report states; the pages are what the record gives.
 
 With --trust, a file of certificates in PEM, every signer must be on that list
-or lead to it. Without it, who signed is told and not checked.
+or lead to it. Without it, who signed is told and not checked. With --expect,
+someone must have signed in each of these roles: a signature taken off the end
+of the file leaves no trace that could be seen.
 
 Exit codes: 0 everything holds, 1 something does not, 2 the file cannot be
 read. A report that holds can still be NOT READY: read its answer.`,
 		Example: `  setline verify turnover.pdf
-  setline verify turnover.pdf --trust signers.pem --extract record.json`,
+  setline verify turnover.pdf --trust signers.pem --expect inspector,installer,contractor
+  setline verify turnover.pdf --extract record.json`,
 		Args: func(c *cobra.Command, args []string) error {
 			if len(args) != 1 {
 				return usage(c, errors.New("found "+count(len(args), "file")+", expected one report"))
@@ -42,7 +48,12 @@ read. A report that holds can still be NOT READY: read its answer.`,
 			if format != "text" && format != "json" {
 				return usage(c, fmt.Errorf("found --format %q, expected text or json", format))
 			}
-			v, record, err := verify(args[0], trust, templates)
+			for _, role := range expect {
+				if !knownRole(role) {
+					return usage(c, fmt.Errorf("found --expect %q, expected inspector, installer or contractor", role))
+				}
+			}
+			v, record, err := verify(args[0], trust, templates, expect)
 			if err != nil {
 				return err
 			}
@@ -66,6 +77,7 @@ read. A report that holds can still be NOT READY: read its answer.`,
 		},
 	}
 	c.Flags().StringVar(&trust, "trust", "", "PEM file with the certificates you trust")
+	c.Flags().StringSliceVar(&expect, "expect", nil, "roles that must have signed: inspector, installer, contractor")
 	c.Flags().StringVar(&templates, "templates", "", "folder with the templates the report was made with")
 	c.Flags().StringVar(&format, "format", "text", "text or json")
 	c.Flags().StringVar(&extract, "extract", "", "file to write the record to")
@@ -92,7 +104,7 @@ func (v *verification) add(what string, holds bool, found string) {
 	v.Holds = v.Holds && holds
 }
 
-func verify(path, trust, templates string) (*verification, []byte, error) {
+func verify(path, trust, templates string, expect []string) (*verification, []byte, error) {
 	data, err := readReport(path)
 	if err != nil {
 		return nil, nil, err
@@ -125,6 +137,7 @@ func verify(path, trust, templates string) (*verification, []byte, error) {
 	for i, s := range signed.Signatures {
 		v.signature(i+1, s, pool != nil)
 	}
+	v.expected(expect, signed.Signatures, pool != nil)
 	if len(signed.Problems) == 0 {
 		v.add("nothing else was changed", true, "every revision adds only what its signature needs, and the last covers the whole file")
 	}
@@ -135,6 +148,31 @@ func verify(path, trust, templates string) (*verification, []byte, error) {
 	return v, record, nil
 }
 
+// expected holds that someone has signed in each of these roles.
+func (v *verification) expected(roles []string, signed []sign.Signature, trusting bool) {
+	for _, role := range roles {
+		good := slices.ContainsFunc(signed, func(s sign.Signature) bool {
+			return string(s.Role) == role && s.Intact && s.CoversWholeRevision && s.Problem == "" && (s.Trusted || !trusting)
+		})
+		found := "someone has, as said above"
+		if !good {
+			found = "found no signature in that role that holds"
+		}
+		v.add("the "+role+" has signed", good, found)
+	}
+}
+
+// named says where someone else has signed than the record names. People stand
+// in for each other, so that it is told and for the reader to judge.
+func (v *verification) named(who schema.SignOff, signed []sign.Signature) {
+	for i, s := range signed {
+		p := map[sign.Role]*schema.Signer{sign.Inspector: who.Inspector, sign.Installer: who.Installer, sign.Contractor: who.Contractor}[s.Role]
+		if p != nil && p.Name != s.Name {
+			v.add(fmt.Sprintf("signature %d", i+1), true, fmt.Sprintf("someone else signed than the record names as %s: %s; see that this is meant", s.Role, p.Name))
+		}
+	}
+}
+
 func (v *verification) signature(n int, s sign.Signature, trusting bool) {
 	who := s.Name
 	if s.Firm != "" {
@@ -143,6 +181,9 @@ func (v *verification) signature(n int, s sign.Signature, trusting bool) {
 	found := fmt.Sprintf("%s as %s, %s (%s), for %q", who, s.Role, s.Time.UTC().Format(time.DateTime+" UTC"), s.TimeFrom, s.Reason)
 	what := fmt.Sprintf("signature %d is intact", n)
 	intact := s.Intact && s.CoversWholeRevision && s.Problem == ""
+	if s.WithPicture {
+		found += "; the page shows a picture beside it, which proves nothing"
+	}
 	if s.Problem != "" {
 		found += "; " + s.Problem
 	}
@@ -172,6 +213,7 @@ func (v *verification) pages(signed sign.Verification, data []byte, l *report.Le
 	if r.Ready {
 		v.Answer = "READY"
 	}
+	v.named(r.SignOff, signed.Signatures)
 	v.add("the record is one", true, "it fits the schema, and the rules run again say "+v.Answer)
 	switch {
 	case r.Same == report.Identical:

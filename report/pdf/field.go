@@ -40,6 +40,10 @@ type Field struct {
 	Size      float64 // of typed text, in points; 0 is that of the page's text
 }
 
+// PlaceName is the name of the [SignatureField] that a document keeps for the
+// signature of someone in a role, by which who signs finds it.
+func PlaceName(role string) string { return "signature-" + role }
+
 // TickOn is the state of a tick field that is ticked; "Off" is the other
 // (12.7.4.2.3).
 const TickOn = "Yes"

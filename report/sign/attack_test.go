@@ -190,6 +190,11 @@ func attacks() []attack {
 // in the same revision, in one of its own, or not at all.
 func TestChangedThenSigned(t *testing.T) {
 	b, _ := signed(t, 1)
+	t.Run("unseen", func(t *testing.T) { changeThenSign(t, b) })
+	t.Run("seen", func(t *testing.T) { changeThenSign(t, sign(t, withPlaces(), people(t)[0])) })
+}
+
+func changeThenSign(t *testing.T, b []byte) {
 	forger := people(t)[1]
 	for _, a := range attacks() {
 		p := partsOf(t, b)

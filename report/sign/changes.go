@@ -20,7 +20,10 @@ type changes struct {
 	labels   map[int64]string
 	problems []string
 	found    *signatureObject
-	field    *signatureObject
+	field    *field
+	// drawing is what a signature shows in the report's own place for it; nil
+	// where it shows nothing.
+	drawing *drawing
 }
 
 func (c *changes) addf(format string, args ...any) {
@@ -42,7 +45,8 @@ func (f *file) first() []string {
 		c.addf("has no pages: %v", err)
 	}
 	catalog := f.resolve(f.revisions[0].trailer.get("Root"), 0)
-	for _, key := range []string{"AcroForm", "Perms", "DSS"} {
+	c.places(catalog.get("AcroForm"))
+	for _, key := range []string{"Perms", "DSS"} {
 		if catalog.has(key) {
 			c.addf("has /%s in its catalog already, which a report has only when it is signed", key)
 		}
@@ -61,36 +65,53 @@ func (f *file) later(k int) *changes {
 		return c
 	}
 	r := f.revisions[k]
+	filled := false
+	var more []int
 	for _, n := range slices.Sorted(maps.Keys(r.objects)) {
 		o := r.objects[n]
-		_, old := f.find(int64(n), k-1)
+		before, old := f.find(int64(n), k-1)
 		switch {
 		case n == root, n == int(page): // compared below
+		case old && before.isPlace() && c.field == nil:
+			c.field, filled = &field{o.value, n}, true
 		case old:
 			c.addf("replaces %s", c.describe(n))
 		case o.get("Type").isName("Sig") && !o.stream && c.found == nil:
 			c.found = &signatureObject{o.value, n}
 		case o.get("FT").isName("Sig") && !o.stream && c.field == nil:
-			c.field = &signatureObject{o.value, n}
+			c.field = &field{o.value, n}
 		default:
+			more = append(more, n)
+		}
+	}
+	if filled && c.found != nil {
+		c.filled()
+	}
+	for _, n := range more {
+		if c.drawing == nil || !slices.Contains(c.drawing.allowed, n) {
 			c.addf("adds %s", c.describe(n))
 		}
 	}
 	if c.found == nil || c.field == nil {
 		c.addf("adds no signature with its field; only signing may change a report")
-		for _, half := range []*signatureObject{c.found, c.field} {
-			if half != nil {
-				c.addf("adds %s", c.describe(half.number))
-			}
+		if c.found != nil {
+			c.addf("adds %s", c.describe(c.found.number))
+		}
+		if c.field != nil {
+			c.addf("adds %s", c.describe(c.field.number))
 		}
 		c.compare(root)
 		c.compare(int(page))
 		return c
 	}
 	c.signature()
-	c.widget(page)
 	c.compare(root, "AcroForm", "Perms")
-	c.form(root)
+	c.form(root, !filled)
+	if filled {
+		c.compare(int(page))
+		return c
+	}
+	c.widget(page)
 	c.compare(int(page), "Annots")
 	c.annotations(page)
 	return c
@@ -196,13 +217,17 @@ func short(v value) string {
 }
 
 // form looks at the catalog's list of fields and its permissions.
-func (c *changes) form(root int) {
+func (c *changes) form(root int, grows bool) {
 	before, _ := c.f.find(int64(root), c.k-1)
 	after, _ := c.f.find(int64(root), c.k)
 	form := after.get("AcroForm")
 	c.only("/AcroForm", form, "Fields", "SigFlags")
 	c.expect("/AcroForm", form, "SigFlags", "3")
-	c.grownBy("/AcroForm /Fields", before.get("AcroForm").get("Fields"), form.get("Fields"))
+	if fields := before.get("AcroForm").get("Fields"); grows {
+		c.grownBy("/AcroForm /Fields", fields, form.get("Fields"))
+	} else {
+		c.expect("/AcroForm", form, "Fields", fields.String())
+	}
 	want := before.get("Perms").String()
 	if c.k == 1 {
 		want = fmt.Sprintf(`<< /"DocMDP" %d 0 R >>`, c.found.number)

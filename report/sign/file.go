@@ -26,7 +26,8 @@ type revision struct {
 // object is an indirect object.
 type object struct {
 	value
-	stream bool
+	stream   bool
+	from, to int // of a stream's bytes in the file
 }
 
 // file is a PDF read to the last byte.
@@ -258,7 +259,8 @@ func (s *scanner) skipStream(o *object) error {
 	if length.integer > int64(s.limit-s.pos) {
 		return s.errorf("a stream's /Length is %v, more than is there", length)
 	}
-	s.pos += int(length.integer)
+	o.from, o.to = s.pos, s.pos+int(length.integer)
+	s.pos = o.to
 	s.space()
 	return s.word("endstream")
 }

@@ -85,7 +85,8 @@ func hostileFiles() []hostile {
 		{"stream of another's length", with("<< /Length 4 0 R >>\nstream\nx\nendstream"), "expected a number that fits"},
 		{"pages in a circle", tiny(trailer, "TABLE", catalog, "<< /Type /Pages /Kids [2 0 R] >>"), "more than 40 deep"},
 		{"no pages", tiny(trailer, "TABLE", catalog, "<< /Type /Pages /Kids [] >>"), "has no pages"},
-		{"form already there", tiny(trailer, "TABLE", strings.Replace(catalog, "/Pages", "/AcroForm << >> /Pages", 1), pages, page), "has /AcroForm in its catalog already"},
+		{"form with more than places", tiny(trailer, "TABLE", strings.Replace(catalog, "/Pages", "/AcroForm << /XFA [] >> /Pages", 1), pages, page), "has /XFA in /AcroForm"},
+		{"field that is no place", tiny(trailer, "TABLE", strings.Replace(catalog, "/Pages", "/AcroForm << /Fields [3 0 R] >> /Pages", 1), pages, page), "which is no place for a signature"},
 		{"unsigned", with(), "there is no signature"},
 	}
 }

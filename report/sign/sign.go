@@ -31,6 +31,8 @@ type Request struct {
 	Reason string    // what is signed for; it may be empty
 	Time   time.Time // the claimed time, kept in UTC and whole seconds
 	TSA    string    // address of an RFC 3161 time-stamp authority, http or https; empty for none
+	// Picture is shown in the report's place for this role; nil for none.
+	Picture *Picture
 }
 
 // ErrChanged is wrapped by the error of [Sign] for a report that is no longer
@@ -105,16 +107,8 @@ func (f *file) update(r Request) (*update, error) {
 	k := len(f.revisions) - 1
 	root := f.revisions[k].trailer.get("Root")
 	catalog, _ := f.find(root.integer, k)
-	pageNumber, err := f.firstPage(k)
-	if err != nil {
-		return nil, err
-	}
-	page, _ := f.find(pageNumber, k)
-	if a := page.get("Annots"); a.kind != array && a.kind != null {
-		return nil, fmt.Errorf("%w: byte %d: /Annots of the first page is %v, expected an array in the page", ErrFile, a.start, a)
-	}
+	var err error
 	sig := f.size(k)
-	field := sig + 1
 
 	w := writer{f: f, offsets: make(map[int]int)}
 	w.Write(f.data)
@@ -123,17 +117,65 @@ func (f *file) update(r Request) (*update, error) {
 	}
 	u := &update{}
 	w.signature(sig, r, k == 0, u)
-	w.object(field, fmt.Sprintf("<< /Type /Annot /Subtype /Widget /FT /Sig /T %s /V %d 0 R /P %d 0 R /F 132 /Rect [0 0 0 0] >>",
-		textString(fmt.Sprintf("Signature %d", k+1)), sig, pageNumber))
-	form := []entry{{"AcroForm", fmt.Sprintf("<< /Fields %s /SigFlags 3 >>", grown(catalog.get("AcroForm").get("Fields"), field))}}
+	fields := catalog.get("AcroForm").get("Fields")
+	list, size := source(fields), 0
+	if place, ok := f.place(r.As, k); ok {
+		size, err = w.fill(place, sig, r)
+	} else {
+		size, err = w.unseen(k, sig, r)
+		list = grown(fields, sig+1)
+	}
+	if err != nil {
+		return nil, err
+	}
+	form := []entry{{"AcroForm", fmt.Sprintf("<< /Fields %s /SigFlags 3 >>", list)}}
 	if k == 0 {
 		form = append(form, entry{"Perms", fmt.Sprintf("<< /DocMDP %d 0 R >>", sig)})
 	}
 	w.object(int(root.integer), w.edit(catalog.value, form))
-	w.object(int(pageNumber), w.edit(page.value, []entry{{"Annots", grown(page.get("Annots"), field)}}))
-	w.tail(f.revisions[k], field+1)
+	w.tail(f.revisions[k], size)
 	u.data = w.Bytes()
 	return u, nil
+}
+
+// fill fills the report's own place for a signature, and returns the number
+// after that of the last object.
+func (w *writer) fill(place field, sig int, r Request) (int, error) {
+	width, height, ok := boxOf(place.get("Rect"))
+	if !ok {
+		return 0, fmt.Errorf("%w: the place for the signature of the %s has no size", ErrFile, r.As)
+	}
+	b := block{
+		name: r.Certificate.Subject.CommonName, firm: firmOf(r.Certificate), reason: reason(r.As, r.Reason), time: r.Time.Truncate(time.Second),
+		certificate: r.Certificate.Raw, width: width, height: height, picture: r.Picture != nil,
+	}
+	w.object(place.number, w.edit(place.value, []entry{{"V", fmt.Sprintf("%d 0 R", sig)}, {"AP", fmt.Sprintf("<< /N %d 0 R >>", sig+1)}}))
+	w.object(sig+1, b.appearance(sig+2))
+	if r.Picture == nil {
+		return sig + 2, nil
+	}
+	w.object(sig+2, r.Picture.object())
+	return sig + 3, nil
+}
+
+// unseen adds a field without a place on the page, where the report has none
+// left for the role, and returns the number after that of the last object.
+func (w *writer) unseen(k, sig int, r Request) (int, error) {
+	if r.Picture != nil {
+		return 0, fmt.Errorf("%w: the report has no free place for the signature of the %s", ErrPicture, r.As)
+	}
+	number, err := w.f.firstPage(k)
+	if err != nil {
+		return 0, err
+	}
+	page, _ := w.f.find(number, k)
+	if a := page.get("Annots"); a.kind != array && a.kind != null {
+		return 0, fmt.Errorf("%w: byte %d: /Annots of the first page is %v, expected an array in the page", ErrFile, a.start, a)
+	}
+	w.object(sig+1, fmt.Sprintf("<< /Type /Annot /Subtype /Widget /FT /Sig /T %s /V %d 0 R /P %d 0 R /F 132 /Rect [0 0 0 0] >>",
+		textString(fmt.Sprintf("Signature %d", k+1)), sig, number))
+	w.object(int(number), w.edit(page.value, []entry{{"Annots", grown(page.get("Annots"), sig+1)}}))
+	return sig + 2, nil
 }
 
 // grown writes an array of references, or of what else is in it, with one more.

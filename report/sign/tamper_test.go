@@ -16,6 +16,11 @@ var seed = flag.Uint64("seed", uint64(time.Now().UnixNano()), "of the random tes
 // every part, the rest at random.
 func TestChangedByte(t *testing.T) {
 	b, _ := signed(t, 2)
+	t.Run("unseen", func(t *testing.T) { changeBytes(t, b) })
+	t.Run("seen", func(t *testing.T) { changeBytes(t, seen(t)) })
+}
+
+func changeBytes(t *testing.T, b []byte) {
 	t.Logf("seed %d", *seed)
 	random := rand.New(rand.NewPCG(*seed, 0))
 	var places []int

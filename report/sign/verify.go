@@ -6,7 +6,6 @@ import (
 	"encoding/hex"
 	"errors"
 	"fmt"
-	"strings"
 	"time"
 
 	"golang.org/x/crypto/cryptobyte"
@@ -28,6 +27,8 @@ type Signature struct {
 	Intact              bool   // signature and covered bytes belong together, and to the certificate's key
 	Trusted             bool   // the certificate leads to the trust list, and was valid at Time
 	TrustedBy           string // by whom; or "not checked", or why not
+	Seen                bool   // in a block on the page, which shows what the signature says
+	WithPicture         bool   // beside a picture, which proves nothing
 	CoversWholeRevision bool   // all bytes of the file up to the end of its revision, but for its own /Contents
 	Problem             string // the first thing wrong with it; empty for none. Lack of trust is no problem in this sense
 	Certificate         *x509.Certificate
@@ -82,22 +83,23 @@ func (f *file) verify(trust *x509.CertPool) Verification {
 		c := f.later(k)
 		v.Problems = append(v.Problems, c.problems...)
 		if c.found != nil {
-			v.Signatures = append(v.Signatures, f.signature(k, c.found.value, trust))
+			v.Signatures = append(v.Signatures, f.signature(k, c, trust))
 		}
 	}
 	return v
 }
 
-func (f *file) signature(k int, v value, trust *x509.CertPool) Signature {
+func (f *file) signature(k int, c *changes, trust *x509.CertPool) Signature {
 	s := Signature{Revision: k + 1, TimeFrom: "claimed", TrustedBy: "not checked"}
-	if err := s.read(f, k, v, trust); err != nil {
+	if err := s.read(f, k, c, trust); err != nil {
 		s.Problem, s.Trusted = err.Error(), false
 	}
 	return s
 }
 
 // read fills in s and returns the first thing that is wrong.
-func (s *Signature) read(f *file, k int, v value, trust *x509.CertPool) error {
+func (s *Signature) read(f *file, k int, c *changes, trust *x509.CertPool) error {
+	v := c.found.value
 	var ok bool
 	s.Role, s.Reason, ok = readReason(decodeText(v.get("Reason").text))
 	claimed, timeErr := time.Parse(dateLayout, v.get("M").text)
@@ -118,7 +120,7 @@ func (s *Signature) read(f *file, k int, v value, trust *x509.CertPool) error {
 	cert, err := d.signer()
 	if cert != nil {
 		s.Certificate, s.Name = cert, cert.Subject.CommonName
-		s.Firm = strings.Join(cert.Subject.Organization, ", ")
+		s.Firm = firmOf(cert)
 	}
 	if err != nil {
 		return err
@@ -137,6 +139,9 @@ func (s *Signature) read(f *file, k int, v value, trust *x509.CertPool) error {
 		return fmt.Errorf("its reason does not begin with a role (%v)", roles())
 	case decodeText(v.get("Name").text) != s.Name:
 		return errors.New("its /Name is not the name in the certificate")
+	}
+	if err := s.shown(f, c); err != nil {
+		return err
 	}
 	if err := s.stamped(d, trust); err != nil {
 		return err

@@ -1,0 +1,150 @@
+package sign
+
+import (
+	"bytes"
+	"compress/zlib"
+	"crypto"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"io"
+	"strconv"
+	"strings"
+	"time"
+
+	"setline.example/report/pdf"
+)
+
+// block is what the place of a signature shows once it is signed. It holds
+// nothing but what the signature itself says and, beside it, a picture. Letters
+// are drawn as outlines: with no font there is none to exchange.
+type block struct {
+	name, firm, reason string
+	time               time.Time
+	certificate        []byte // DER
+	width, height      float64
+	picture            bool
+}
+
+// Measures of a block, in points.
+const (
+	blockPad     = 8.0
+	pictureShare = 0.36 // of the width, where there is a picture
+)
+
+// draw returns the content stream of the block. The same block always gives the
+// same bytes: a verifier draws it again and compares. A change of this drawing
+// makes blocks of earlier signatures look forged, so an earlier drawing would
+// have to be kept beside a new one.
+func (b block) draw() []byte {
+	var out bytes.Buffer
+	fmt.Fprintf(&out, "1 g 0 0 %s %s re f\n0.6 G 0.5 w 0.25 0.25 %s %s re S\n0 g\n",
+		points(b.width), points(b.height), points(b.width-0.5), points(b.height-0.5))
+	room := b.width - 2*blockPad
+	if b.picture {
+		room -= b.width * pictureShare
+	}
+	line := func(up, size float64, bold bool, text string) {
+		ops, _ := pdf.Outlines(blockPad, b.height-up, size, bold, fitted(size, bold, room, text))
+		out.WriteString(ops)
+	}
+	who := b.name
+	if b.firm != "" {
+		who += ", " + b.firm
+	}
+	print := hex.EncodeToString(sum(crypto.SHA256, b.certificate)[:8])
+	line(15, 10, true, who)
+	line(27.5, 8, false, b.reason)
+	line(38.5, 8, false, b.time.UTC().Format("2006-01-02 15:04:05 UTC")+" by the signer's clock; certificate "+print)
+	line(49.5, 7, false, "Nothing seen in this block proves a signature; setline verify does.")
+	if b.picture {
+		x, y, w, h := b.pictureBox()
+		ops, _ := pdf.Outlines(x, 4, 6.5, false, "a picture, which proves nothing")
+		out.WriteString(ops)
+		fmt.Fprintf(&out, "q %s 0 0 %s %s %s cm /Picture Do Q\n", points(w), points(h), points(x), points(y))
+	}
+	return out.Bytes()
+}
+
+// pictureBox is where the picture goes, from the lower left corner of the block.
+func (b block) pictureBox() (x, y, w, h float64) {
+	w = b.width*pictureShare - blockPad
+	return b.width * (1 - pictureShare), 13, w, min(b.height-17, w*pictureHeight/pictureWidth)
+}
+
+// fitted cuts a line that is too long, and says so with an ellipsis.
+func fitted(size float64, bold bool, room float64, text string) string {
+	if pdf.TextWidth(size, bold, text) <= room {
+		return text
+	}
+	r := []rune(text)
+	for len(r) > 0 && pdf.TextWidth(size, bold, string(r)+"…") > room {
+		r = r[:len(r)-1]
+	}
+	return string(r) + "…"
+}
+
+// points writes a length in points to a hundredth.
+func points(v float64) string {
+	s := strings.TrimSuffix(strings.TrimRight(strconv.FormatFloat(v, 'f', 2, 64), "0"), ".")
+	if s == "-0" {
+		return "0"
+	}
+	return s
+}
+
+// boxOf returns width and height of a rectangle.
+func boxOf(rect value) (w, h float64, ok bool) {
+	var v [4]float64
+	if rect.kind != array || len(rect.items) != 4 {
+		return 0, 0, false
+	}
+	for i, item := range rect.items {
+		n, err := strconv.ParseFloat(item.String(), 64)
+		if err != nil {
+			return 0, 0, false
+		}
+		v[i] = n
+	}
+	w, h = v[2]-v[0], v[3]-v[1]
+	return w, h, w > 0 && h > 0
+}
+
+// appearance writes the block as a form XObject (ISO 32000-1, 8.10). picture is
+// the number of the picture's object where there is one.
+func (b block) appearance(picture int) string {
+	content := deflate(b.draw())
+	return fmt.Sprintf("<< %s /Filter /FlateDecode /Length %d >>\nstream\n%s\nendstream", b.head(picture), len(content), content)
+}
+
+// head are the entries of the XObject that say how large it is and what it uses.
+func (b block) head(picture int) string {
+	resources := "<< >>"
+	if b.picture {
+		resources = fmt.Sprintf("<< /XObject << /Picture %d 0 R >> >>", picture)
+	}
+	return fmt.Sprintf("/Type /XObject /Subtype /Form /BBox [0 0 %s %s] /Resources %s", points(b.width), points(b.height), resources)
+}
+
+func deflate(b []byte) []byte {
+	var out bytes.Buffer
+	w := zlib.NewWriter(&out)
+	_, _ = w.Write(b) // into memory
+	_ = w.Close()
+	return out.Bytes()
+}
+
+var errInflate = errors.New("it cannot be unpacked")
+
+// inflate unpacks no more than most bytes.
+func inflate(b []byte, most int) ([]byte, error) {
+	r, err := zlib.NewReader(bytes.NewReader(b))
+	if err != nil {
+		return nil, errInflate
+	}
+	out, err := io.ReadAll(io.LimitReader(r, int64(most)+1))
+	if err != nil || len(out) > most {
+		return nil, errInflate
+	}
+	return out, nil
+}
