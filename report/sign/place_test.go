@@ -269,19 +269,7 @@ func TestTimestampByACertificateForSomethingElse(t *testing.T) {
 	r := people(t)[0]
 	r.TSA = url
 	b := sign(t, report(), r)
-	g := gaps(t, b)[0]
-	cms, err := signatureBytes(b[g[0]:g[1]])
-	if err != nil {
-		t.Fatal(err)
-	}
-	d, err := readCMS(cms)
-	if err != nil {
-		t.Fatal(err)
-	}
-	token, err := readCMS(d.unsigned[oidTimeStamp.String()])
-	if err != nil {
-		t.Fatal(err)
-	}
+	_, d, token := stampOf(t, b)
 	dir := t.TempDir()
 	who := identity(t, "Not a clock")
 	der, err := x509.MarshalPKCS8PrivateKey(who.Key)

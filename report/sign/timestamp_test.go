@@ -84,6 +84,23 @@ func authority(t *testing.T, spoil func(question, answer []byte) []byte) (url st
 	return server.URL, cert
 }
 
+// stampOf returns the first signature of a file, as bytes and read, and its time stamp.
+func stampOf(t *testing.T, b []byte) (cms []byte, d, token *signedData) {
+	t.Helper()
+	g := gaps(t, b)[0]
+	cms, err := signatureBytes(b[g[0]:g[1]])
+	if err != nil {
+		t.Fatal(err)
+	}
+	if d, err = readCMS(cms); err != nil {
+		t.Fatal(err)
+	}
+	if token, err = readCMS(d.unsigned[oidTimeStamp.String()]); err != nil {
+		t.Fatal(err)
+	}
+	return cms, d, token
+}
+
 func TestTimestamp(t *testing.T) {
 	url, tsa := authority(t, nil)
 	r := people(t)[0]
@@ -123,19 +140,7 @@ func TestTimestamp(t *testing.T) {
 		t.Error(out)
 	}
 	// Every byte of the time stamp's imprint, time and signature counts.
-	g := gaps(t, b)[0]
-	cms, err := signatureBytes(b[g[0]:g[1]])
-	if err != nil {
-		t.Fatal(err)
-	}
-	d, err := readCMS(cms)
-	if err != nil {
-		t.Fatal(err)
-	}
-	token, err := readCMS(d.unsigned[oidTimeStamp.String()])
-	if err != nil {
-		t.Fatal(err)
-	}
+	cms, _, token := stampOf(t, b)
 	for _, part := range [][]byte{token.content, token.attributes[4:], token.signature, token.certs[0].Raw} {
 		at := bytes.Index(cms, part)
 		if at < 0 {
@@ -145,7 +150,7 @@ func TestTimestamp(t *testing.T) {
 			changed := bytes.Clone(cms)
 			changed[i] ^= 1
 			copied := bytes.Clone(b)
-			copy(copied[g[0]+1:], appendHex(changed))
+			copy(copied[gaps(t, b)[0][0]+1:], appendHex(changed))
 			if faults(copied) == "" {
 				t.Errorf("byte %d of the time stamp changed, which was not noticed", i)
 			}
