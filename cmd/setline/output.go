@@ -7,8 +7,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
-
-	"github.com/moby/sys/atomicwriter"
+	"syscall"
 )
 
 // writeFile writes what make gives to path, whole or not at all. It refuses
@@ -31,10 +30,13 @@ func writeFileMode(path string, inputs []string, mode os.FileMode, make func(io.
 	if info, err := os.Stat(path); err == nil && !info.Mode().IsRegular() {
 		return hinted{fmt.Errorf("%s: found %s, expected a file to write", path, kindOfFile(info)), "name a file with -o"}
 	}
-	if err := atomicwriter.WriteFile(path, whole.Bytes(), mode); err != nil {
+	if err := writeWhole(path, whole.Bytes(), mode); err != nil {
 		mend := "see that the folder is there and can be written"
-		if errors.Is(err, os.ErrNotExist) {
+		switch {
+		case errors.Is(err, os.ErrNotExist):
 			mend = fmt.Sprintf("make the folder %s first", filepath.Dir(path))
+		case errors.Is(err, syscall.ENOSPC), errors.Is(err, syscall.EFBIG):
+			mend = "make room on the disk; what was there before is as it was"
 		}
 		return hinted{fmt.Errorf("%s: cannot be written: %w", path, err), mend}
 	}

@@ -1,0 +1,38 @@
+package main
+
+import (
+	"go/parser"
+	"go/token"
+	"io/fs"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+// Nothing of Setline reaches the network but asking for a time stamp, which
+// takes an address that the user gives.
+func TestNetworkIsForTimeStampsOnly(t *testing.T) {
+	var reach []string
+	root := filepath.Join("..", "..")
+	err := filepath.WalkDir(root, func(name string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() || !strings.HasSuffix(name, ".go") || strings.HasSuffix(name, "_test.go") {
+			return err
+		}
+		file, err := parser.ParseFile(token.NewFileSet(), name, nil, parser.ImportsOnly)
+		if err != nil {
+			return err
+		}
+		for _, i := range file.Imports {
+			if path := strings.Trim(i.Path.Value, `"`); path == "net" || strings.HasPrefix(path, "net/") && path != "net/url" {
+				reach = append(reach, filepath.ToSlash(strings.TrimPrefix(name, root+string(filepath.Separator))))
+			}
+		}
+		return nil
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(reach) != 1 || reach[0] != "report/sign/timestamp.go" {
+		t.Errorf("these reach for the network: %q; expected report/sign/timestamp.go alone", reach)
+	}
+}
