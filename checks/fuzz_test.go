@@ -11,8 +11,8 @@ import (
 )
 
 // FuzzRun: whatever a record says, as long as it is one, every rule judges it
-// without a panic, the verdicts agree with the results, and its history ends
-// where the record stands.
+// without a panic, the verdicts agree with the results, its history ends where
+// the record stands, and compared with itself it has not changed.
 func FuzzRun(f *testing.F) {
 	for _, path := range []string{"../examples/annex/job.json", "../examples/metric/job.json"} {
 		data, err := os.ReadFile(path)
@@ -65,6 +65,21 @@ func FuzzRun(f *testing.F) {
 		}
 		if failing > open {
 			t.Errorf("%d results fail, the history has %d open faults", failing, open)
+		}
+		before, now := KnownAfter(rec, src, len(rec.Measured.Visits)/2), AllKnown(rec, src)
+		if c, err := Compare(now, now); err != nil || !c.Same() {
+			t.Errorf("compared with itself: %+v, %v", c, err)
+		}
+		there, err := Compare(before, now)
+		if err != nil {
+			t.Fatal(err)
+		}
+		back, err := Compare(now, before)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if there.Same() != back.Same() || len(there.Opened) != len(back.Closed) || len(there.Closed) != len(back.Opened) {
+			t.Errorf("there %+v, back %+v", there, back)
 		}
 		Layouts(rec, found)
 		Takeoffs(rec)

@@ -28,10 +28,14 @@ func History(rec *schema.Record, src *schema.Source) ([]Fault, error) {
 	if len(problems) > 0 {
 		return nil, problems
 	}
+	return history(rec, limits, rec.Measured.VisitsInTime()), nil
+}
+
+// history is [History] over some visits, positions in the record in time order.
+func history(rec *schema.Record, limits map[string]limitChange, order []int) []Fault {
 	type key struct{ rule, subject string }
 	var faults []Fault
 	open := map[key]int{} // position in faults
-	order := rec.Measured.VisitsInTime()
 	for k := range len(order) + 1 {
 		visit := -1
 		if k > 0 {
@@ -50,5 +54,5 @@ func History(rec *schema.Record, src *schema.Source) ([]Fault, error) {
 			}
 		}
 	}
-	return faults, nil
+	return faults
 }

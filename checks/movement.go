@@ -53,19 +53,41 @@ func (b *bench) unitChanges(e *elevation, u *unit) (all []change, ok bool) {
 		if !seen || first.visit == last.visit {
 			continue
 		}
-		m1, ok1 := e.mark(first.visit)
-		m2, ok2 := e.mark(last.visit)
-		if !ok1 || !ok2 {
+		moved, tied := rise(u, c, topReading{b, e, first}, topReading{b, e, last})
+		if !tied {
 			ok = false
 			continue
 		}
-		x, y := u.place(c)
-		before, after := b.readingDoubt(first.visit, "heights"), b.readingDoubt(last.visit, "heights")
-		d := before.and(before).and(after).and(after) // each visit reads corner and mark
-		up := (first.value - m1) - (last.value - m2)
-		all = append(all, change{point{u.plan.Tag + " " + c.word, u, x, y, last.value, last.when, last.visit, last.at}, c.word, up, d})
+		all = append(all, moved)
 	}
 	return all, ok
+}
+
+// topReading is what a visit read at a top corner of an elevation.
+type topReading struct {
+	*bench
+	e *elevation
+	observed[length.Length]
+}
+
+// aboveMark is how high the corner stood above the set-height mark; ok is false
+// where the visit did not read the mark.
+func (r topReading) aboveMark() (height length.Length, ok bool) {
+	mark, ok := r.e.mark(r.visit)
+	return mark - r.value, ok
+}
+
+// rise is how far corner c of u came up from one reading to a later one, in
+// the same record or in another of the same job; ok is false where no mark
+// ties the two together.
+func rise(u *unit, c corner, was, is topReading) (moved change, ok bool) {
+	before, ok1 := was.aboveMark()
+	after, ok2 := is.aboveMark()
+	x, y := u.place(c)
+	d1, d2 := was.readingDoubt(was.visit, "heights"), is.readingDoubt(is.visit, "heights")
+	d := d1.and(d1).and(d2).and(d2) // each visit reads corner and mark
+	at := point{u.plan.Tag + " " + c.word, u, x, y, is.value, is.when, is.visit, is.at}
+	return change{at, c.word, after - before, d}, ok1 && ok2
 }
 
 func (b *bench) movement(e *elevation) {

@@ -20,6 +20,7 @@ record cannot be used; all its problems are listed. The worst one counts.`,
 		Example: `  setline check examples/annex/job.json
   setline check --all examples/annex/job.json
   setline check - < examples/metric/job.json`,
+		ValidArgsFunction: files("json"),
 		Args: func(c *cobra.Command, args []string) error {
 			if len(args) == 0 {
 				return usage(c, errors.New("found no file, expected at least one job record"))

@@ -16,8 +16,14 @@ func newIdentity() *cobra.Command {
 	c := &cobra.Command{
 		Use:   "identity",
 		Short: "Make an identity to sign with",
-		Args:  noArgs,
-		RunE:  func(c *cobra.Command, _ []string) error { return c.Help() },
+		Long: `Identity makes what a person signs reports with: a key, and a certificate that
+says whose it is.
+
+Exit codes: 0 it is made, 2 it is not, and nothing is written.`,
+		Example: `  setline identity new -o me.p12 --name "Ingrid Sørlie"
+  setline identity new --help`,
+		Args: noArgs,
+		RunE: func(c *cobra.Command, _ []string) error { return c.Help() },
 	}
 	c.AddCommand(newIdentityNew())
 	return c
@@ -35,7 +41,9 @@ need the certificate, from you and not from the report; print it with
 PKCS#12 or PEM, serves as well and needs no such hand-over.
 
 The passphrase is asked for at the terminal, or read from --passphrase-file or
-from SETLINE_PASSPHRASE; it is never an argument.`,
+from SETLINE_PASSPHRASE; it is never an argument.
+
+Exit codes: 0 the identity is written, 2 it is not, and nothing is written.`,
 		Example: `  setline identity new -o me.p12 --name "Ingrid Sørlie" --firm "Halden Quality Services"
   setline identity new -o me.p12 --name "Marek Łuczak" --passphrase-file secret.txt`,
 		Args: noArgs,

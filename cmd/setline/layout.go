@@ -30,7 +30,8 @@ Exit codes: 0 every elevation is ready to set, 1 something is to be settled
 first, 2 the record cannot be used.`,
 		Example: `  setline layout examples/annex/job.json
   setline layout examples/annex/job.json --room S-104 --elevation A -o layout.pdf`,
-		Args: oneRecord,
+		ValidArgsFunction: files("json"),
+		Args:              oneRecord,
 		RunE: func(c *cobra.Command, args []string) error {
 			var write func(*report.Report, io.Writer) error
 			if output != "" {
@@ -63,6 +64,8 @@ first, 2 the record cannot be used.`,
 	c.Flags().StringVar(&room, "room", "", "only this room")
 	c.Flags().StringVar(&elevation, "elevation", "", "only elevations of this name")
 	addDocumentFlags(c, &flags)
+	completes(c, "room", plannedRooms)
+	completes(c, "elevation", plannedElevations)
 	return c
 }
 

@@ -93,10 +93,12 @@ func (p *printer) result(r checks.Result) {
 }
 
 // counts says how many results of each outcome a room has.
-func counts(v checks.Verdict) string {
+func counts(v checks.Verdict) string { return countWords(v.Counts) }
+
+func countWords(counts map[checks.Outcome]int) string {
 	var parts []string
 	for _, o := range checks.Outcomes() {
-		if n := v.Counts[o]; n > 0 {
+		if n := counts[o]; n > 0 {
 			parts = append(parts, fmt.Sprintf("%d %s", n, o))
 		}
 	}

@@ -24,7 +24,8 @@ from one visit to the next; what nobody observed has none.
 Exit codes: 0 nothing is left, 1 something is, 2 the record cannot be used.`,
 		Example: `  setline punch examples/annex/job.json
   setline punch examples/annex/job.json -o punch.csv`,
-		Args: oneRecord,
+		ValidArgsFunction: files("json"),
+		Args:              oneRecord,
 		RunE: func(c *cobra.Command, args []string) error {
 			if output != "" && !strings.EqualFold(filepath.Ext(output), ".csv") {
 				return usage(c, fmt.Errorf("found output %q, expected a file name ending in .csv", output))

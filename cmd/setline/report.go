@@ -36,7 +36,8 @@ Exit codes: 0 every room is ready, 1 the report is written and says NOT READY,
 2 the record cannot be used, and nothing is written.`,
 		Example: `  setline report examples/annex/job.json -o turnover.pdf
   setline report examples/metric/job.json -o turnover.md --date 2026-10-02`,
-		Args: oneRecord,
+		ValidArgsFunction: files("json"),
+		Args:              oneRecord,
 		RunE: func(c *cobra.Command, args []string) error {
 			write, err := writerFor(output)
 			if err != nil {
@@ -120,6 +121,7 @@ func addDocumentFlags(c *cobra.Command, f *documentFlags) {
 	c.Flags().StringVar(&f.templates, "templates", "", "folder with templates and a logo of your own")
 	c.Flags().StringVar(&f.date, "date", "", "date of the document, YYYY-MM-DD")
 	c.Flags().StringVar(&f.paper, "paper", "", `"letter" or "a4"; without it, letter for records in inches and A4 for metric ones`)
+	completes(c, "paper", oneOf(string(pdf.Letter), string(pdf.A4)))
 }
 
 // writerFor picks the format by the ending of the output's name.

@@ -2,12 +2,9 @@ package main
 
 import (
 	"errors"
-	"fmt"
 	"io"
-	"strings"
 
 	"github.com/spf13/cobra"
-	"setline.example/schema"
 )
 
 // Exit codes, the same for every command.
@@ -43,17 +40,7 @@ func knownCommand(c *cobra.Command, args []string) error {
 	if len(args) == 0 {
 		return nil
 	}
-	var names []string
-	for _, sub := range c.Commands() {
-		if sub.IsAvailableCommand() {
-			names = append(names, sub.Name())
-		}
-	}
-	err := fmt.Errorf("found the command %q, expected one of %s", args[0], strings.Join(names, ", "))
-	if near := schema.Nearest(args[0], names); near != "" {
-		return hinted{err, fmt.Sprintf("write %q if that is meant", near)}
-	}
-	return usage(c, err)
+	return noCommand(c, args[0], subcommands(c))
 }
 
 func newRoot() *cobra.Command {
@@ -76,8 +63,9 @@ call is wrong.`,
 		Version:       version(),
 	}
 	root.SetVersionTemplate("setline {{.Version}}\n")
-	root.CompletionOptions.HiddenDefaultCmd = true
+	root.CompletionOptions.DisableDefaultCmd = true // ours has this program's voice
+	root.SetHelpCommand(newHelp())
 	root.SetFlagErrorFunc(func(c *cobra.Command, err error) error { return usage(c, err) })
-	root.AddCommand(newCheck(), newLayout(), newPunch(), newReport(), newIdentity(), newSign(), newVerify(), newSchema(), newRules())
+	root.AddCommand(newCheck(), newLayout(), newPunch(), newStatus(), newCompare(), newReport(), newIdentity(), newSign(), newVerify(), newSchema(), newRules(), newCompletion(), newMan())
 	return root
 }

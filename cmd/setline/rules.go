@@ -17,9 +17,12 @@ func newRules() *cobra.Command {
 		Short: "List the rules of the trade, or explain one",
 		Long: `Rules lists every rule with its limit. With the name of one it says what the
 rule asks and why, where its limit comes from, what has to be observed, and
-what to do where it fails.`,
+what to do where it fails.
+
+Exit codes: 0 there is such a rule, 2 there is none.`,
 		Example: `  setline rules
   setline rules fronts flush`,
+		ValidArgsFunction: ruleNames,
 		RunE: func(c *cobra.Command, args []string) error {
 			if len(args) == 0 {
 				return listRules(c.OutOrStdout())

@@ -13,7 +13,9 @@ func newSchema() *cobra.Command {
 		Use:   "schema",
 		Short: "Print the JSON Schema of the job record",
 		Long: `Schema prints the JSON Schema (draft 2020-12) of the job record. An editor that
-is told of it, by "$schema" in a record, completes and explains every field.`,
+is told of it, by "$schema" in a record, completes and explains every field.
+
+Exit codes: 0 the schema is written, 2 the call is wrong or it cannot be.`,
 		Example: `  setline schema
   setline schema -o record.schema.json`,
 		Args: noArgs,

@@ -35,10 +35,13 @@ says. With --picture a picture of a handwritten signature is shown there too; it
 proves nothing, and the page says so.
 
 The report is signed in place, whole or not at all, unless -o names another
-file.`,
+file.
+
+Exit codes: 0 the report is signed, 2 it is not, and nothing is written.`,
 		Example: `  setline sign turnover.pdf --identity me.p12 --as inspector
   setline sign turnover.pdf --identity me.p12 --as installer --picture hand.png -o signed.pdf
   setline sign turnover.pdf --identity me.p12 --as inspector --inspection`,
+		ValidArgsFunction: files("pdf"),
 		Args: func(c *cobra.Command, args []string) error {
 			if len(args) != 1 {
 				return usage(c, errors.New("found "+count(len(args), "file")+", expected one report"))
@@ -98,6 +101,7 @@ file.`,
 	c.Flags().StringVar(&file, "passphrase-file", "", "file whose first line is the passphrase")
 	c.Flags().StringVar(&templates, "templates", "", "folder with the templates the report was made with")
 	c.Flags().BoolVar(&inspection, "inspection", false, "sign a report that is NOT READY, as a report of what was found")
+	completes(c, "as", oneOf(string(sign.Inspector), string(sign.Installer), string(sign.Contractor)))
 	return c
 }
 

@@ -3,7 +3,6 @@ package main
 import (
 	"bytes"
 	"crypto/x509"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -38,6 +37,7 @@ read. A report that holds can still be NOT READY: read its answer.`,
 		Example: `  setline verify turnover.pdf
   setline verify turnover.pdf --trust signers.pem --expect inspector,installer,contractor
   setline verify turnover.pdf --extract record.json`,
+		ValidArgsFunction: files("pdf"),
 		Args: func(c *cobra.Command, args []string) error {
 			if len(args) != 1 {
 				return usage(c, errors.New("found "+count(len(args), "file")+", expected one report"))
@@ -45,8 +45,8 @@ read. A report that holds can still be NOT READY: read its answer.`,
 			return nil
 		},
 		RunE: func(c *cobra.Command, args []string) error {
-			if format != "text" && format != "json" {
-				return usage(c, fmt.Errorf("found --format %q, expected text or json", format))
+			if err := knownFormat(format); err != nil {
+				return usage(c, err)
 			}
 			for _, role := range expect {
 				if !knownRole(role) {
@@ -67,9 +67,7 @@ read. A report that holds can still be NOT READY: read its answer.`,
 				}
 			}
 			if format == "json" {
-				e := json.NewEncoder(c.OutOrStdout())
-				e.SetIndent("", "  ")
-				err = e.Encode(v)
+				err = writeJSON(c.OutOrStdout(), v)
 			} else {
 				err = v.print(c.OutOrStdout(), args[0])
 			}
@@ -79,7 +77,7 @@ read. A report that holds can still be NOT READY: read its answer.`,
 	c.Flags().StringVar(&trust, "trust", "", "PEM file with the certificates you trust")
 	c.Flags().StringSliceVar(&expect, "expect", nil, "roles that must have signed: inspector, installer, contractor")
 	c.Flags().StringVar(&templates, "templates", "", "folder with the templates the report was made with")
-	c.Flags().StringVar(&format, "format", "text", "text or json")
+	addFormatFlag(c, &format)
 	c.Flags().StringVar(&extract, "extract", "", "file to write the record to")
 	return c
 }

@@ -1,0 +1,49 @@
+package main
+
+import (
+	"strings"
+
+	"github.com/mattn/go-runewidth"
+)
+
+// table sets text in columns by the width that a terminal gives to it, so that
+// letters of double width and combining marks do not shift what follows.
+type table struct {
+	right map[int]bool // columns that are numbers
+	rows  [][]string
+}
+
+func (t *table) row(cells ...string) { t.rows = append(t.rows, cells) }
+
+// terminal widths, whatever language the environment is set to: that of
+// ambiguous letters is one, as in most terminals (Unicode UAX #11).
+var terminal = &runewidth.Condition{StrictEmojiNeutral: true}
+
+func (t *table) text() string {
+	var widths []int
+	for _, row := range t.rows {
+		for i, cell := range row {
+			if i == len(widths) {
+				widths = append(widths, 0)
+			}
+			widths[i] = max(widths[i], terminal.StringWidth(cell))
+		}
+	}
+	var b strings.Builder
+	for _, row := range t.rows {
+		var line strings.Builder
+		for i, cell := range row {
+			if i > 0 {
+				line.WriteString("  ")
+			}
+			pad := strings.Repeat(" ", widths[i]-terminal.StringWidth(cell))
+			if t.right[i] {
+				line.WriteString(pad + cell)
+			} else {
+				line.WriteString(cell + pad)
+			}
+		}
+		b.WriteString(strings.TrimRight(line.String(), " ") + "\n")
+	}
+	return b.String()
+}
