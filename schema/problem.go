@@ -10,8 +10,9 @@ import (
 type Problem struct {
 	File    string // name of the file, "-" for standard input
 	Line    int    // from 1; 0 where the problem has no place in the file
-	Column  int    // from 1, in characters
+	Column  int    // from 1, in characters, in a table the number of the column; 0 where a whole line is meant
 	Pointer string // JSON Pointer (RFC 6901) to the value; "" is the whole record
+	Heading string // in a table, the heading of the column; "" in a record
 
 	Found    string // what stands there
 	Expected string // what should
@@ -23,11 +24,17 @@ func (p Problem) Error() string {
 	var b strings.Builder
 	b.WriteString(p.File)
 	if p.Line > 0 {
-		fmt.Fprintf(&b, ":%d:%d", p.Line, p.Column)
+		fmt.Fprintf(&b, ":%d", p.Line)
+		if p.Column > 0 {
+			fmt.Fprintf(&b, ":%d", p.Column)
+		}
 	}
 	b.WriteString(": ")
 	if p.Pointer != "" {
 		b.WriteString(p.Pointer + ": ")
+	}
+	if p.Heading != "" {
+		b.WriteString(p.Heading + ": ")
 	}
 	b.WriteString("found " + p.Found + ", expected " + p.Expected)
 	return b.String()

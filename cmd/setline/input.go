@@ -30,9 +30,19 @@ func read(path string, stdin io.Reader) (*schema.Record, *schema.Source, error) 
 	if path == stdinName {
 		return schema.ReadFrom(path, stdin)
 	}
+	f, err := openInput(path, "a job record")
+	if err != nil {
+		return nil, nil, err
+	}
+	defer f.Close()
+	return schema.ReadFrom(path, f)
+}
+
+// openInput opens the file named path, in which what is expected.
+func openInput(path, what string) (*os.File, error) {
 	info, err := os.Stat(path)
 	if err == nil && !info.Mode().IsRegular() {
-		return nil, nil, hinted{fmt.Errorf("%s: found %s, expected a file with a job record", path, kindOfFile(info)), "name the file itself"}
+		return nil, hinted{fmt.Errorf("%s: found %s, expected a file with %s", path, kindOfFile(info), what), "name the file itself"}
 	}
 	f, err := os.Open(path)
 	if err != nil {
@@ -44,10 +54,9 @@ func read(path string, stdin io.Reader) (*schema.Record, *schema.Source, error) 
 		if errors.As(err, &pe) {
 			err = pe.Err
 		}
-		return nil, nil, hinted{fmt.Errorf("%s: cannot be read (%w), expected a job record", path, err), mend}
+		return nil, hinted{fmt.Errorf("%s: cannot be read (%w), expected %s", path, err, what), mend}
 	}
-	defer f.Close()
-	return schema.ReadFrom(path, f)
+	return f, nil
 }
 
 func kindOfFile(info fs.FileInfo) string {

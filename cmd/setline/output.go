@@ -30,17 +30,48 @@ func writeFileMode(path string, inputs []string, mode os.FileMode, make func(io.
 	if info, err := os.Stat(path); err == nil && !info.Mode().IsRegular() {
 		return hinted{fmt.Errorf("%s: found %s, expected a file to write", path, kindOfFile(info)), "name a file with -o"}
 	}
-	if err := writeWhole(path, whole.Bytes(), mode); err != nil {
-		mend := "see that the folder is there and can be written"
-		switch {
-		case errors.Is(err, os.ErrNotExist):
-			mend = fmt.Sprintf("make the folder %s first", filepath.Dir(path))
-		case errors.Is(err, syscall.ENOSPC), errors.Is(err, syscall.EFBIG):
-			mend = "make room on the disk; what was there before is as it was"
-		}
-		return hinted{fmt.Errorf("%s: cannot be written: %w", path, err), mend}
+	return put(path, whole.Bytes(), mode)
+}
+
+// put is writeWhole with what to do about it.
+func put(path string, data []byte, mode os.FileMode) error {
+	err := writeWhole(path, data, mode)
+	if err == nil {
+		return nil
 	}
-	return nil
+	mend := "see that the folder is there and can be written"
+	switch {
+	case errors.Is(err, os.ErrNotExist):
+		mend = fmt.Sprintf("make the folder %s first", filepath.Dir(path))
+	case errors.Is(err, syscall.ENOSPC), errors.Is(err, syscall.EFBIG):
+		mend = "make room on the disk; what was there before is as it was"
+	}
+	return hinted{fmt.Errorf("%s: cannot be written: %w", path, err), mend}
+}
+
+// replaceFile writes now over the file at path, which was read as was: the one
+// place where an input is the output too. It replaces the file whole or not at
+// all, and refuses where the file changed since it was read. With backup it
+// keeps what was there beside it and returns that file's name.
+func replaceFile(path string, was, now []byte, backup bool) (kept string, err error) {
+	target, err := filepath.EvalSymlinks(path)
+	if err != nil {
+		return "", fmt.Errorf("%s: cannot be written: %w", path, err)
+	}
+	info, err := os.Stat(target)
+	if err != nil {
+		return "", fmt.Errorf("%s: cannot be written: %w", path, err)
+	}
+	if current, err := os.ReadFile(target); err != nil || !bytes.Equal(current, was) {
+		return "", hinted{fmt.Errorf("%s: found another text than was read a moment ago, expected the same; nothing was written", path), "see who else writes it, and run this again"}
+	}
+	if backup {
+		kept = path + ".bak"
+		if err := put(kept, was, info.Mode().Perm()); err != nil {
+			return "", err
+		}
+	}
+	return kept, put(target, now, info.Mode().Perm())
 }
 
 func sameFile(a, b string) bool {

@@ -136,7 +136,7 @@ func (s *status) add(path string, found *checks.Findings) {
 
 // print writes the lines as a table.
 func (s *status) print(w io.Writer) error {
-	t := table{right: map[int]bool{2: true, 3: true, 4: true, 5: true, 6: true}}
+	t := aligned{right: map[int]bool{2: true, 3: true, 4: true, 5: true, 6: true}}
 	t.row("file", "room", "units", "observed", "open faults", "undecided", "not observed", "answer")
 	line := func(file, room string, n tally, answer string) {
 		t.row(visible(file), visible(room), fmt.Sprint(n.Units), fmt.Sprintf("%d of %d", n.Observed, n.Needed),

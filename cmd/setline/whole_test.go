@@ -66,15 +66,15 @@ func writings(t *testing.T, setline string) []writing {
 	}
 	return []writing{
 		{"report", []string{"report", "../../examples/metric/job.json", "-o", report, "--date", "2026-10-02"}, report, func(t *testing.T) {
-			put(t, report, []byte("the old report\n"))
+			store(t, report, []byte("the old report\n"))
 		}},
 		{"sign", []string{"sign", signed, "--identity", identity, "--as", "inspector"}, signed, func(t *testing.T) {
-			put(t, signed, fetch(t, unsigned))
+			store(t, signed, fetch(t, unsigned))
 		}},
 	}
 }
 
-func put(t *testing.T, name string, data []byte) {
+func store(t *testing.T, name string, data []byte) {
 	t.Helper()
 	if err := os.WriteFile(name, data, 0o600); err != nil {
 		t.Fatal(err)
@@ -197,7 +197,7 @@ func TestDiskFull(t *testing.T) {
 func TestWriteWholeKeeps(t *testing.T) {
 	dir := t.TempDir()
 	name, link := filepath.Join(dir, "a.txt"), filepath.Join(dir, "link")
-	put(t, name, []byte("old"))
+	store(t, name, []byte("old"))
 	if err := os.Symlink(name, link); err != nil {
 		t.Skipf("this system makes no links (%v), so this was not checked", err)
 	}

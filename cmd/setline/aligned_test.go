@@ -28,7 +28,7 @@ func TestTableAligns(t *testing.T) {
 		{"empty", "", 0},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
-			tab := table{right: map[int]bool{1: true}}
+			tab := aligned{right: map[int]bool{1: true}}
 			tab.row("twelve_wide_", "1")
 			tab.row(tc.cell, "22")
 			lines := strings.Split(tab.text(), "\n")

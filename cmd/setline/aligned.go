@@ -6,20 +6,20 @@ import (
 	"github.com/mattn/go-runewidth"
 )
 
-// table sets text in columns by the width that a terminal gives to it, so that
+// aligned sets text in columns by the width that a terminal gives to it, so that
 // letters of double width and combining marks do not shift what follows.
-type table struct {
+type aligned struct {
 	right map[int]bool // columns that are numbers
 	rows  [][]string
 }
 
-func (t *table) row(cells ...string) { t.rows = append(t.rows, cells) }
+func (t *aligned) row(cells ...string) { t.rows = append(t.rows, cells) }
 
 // terminal widths, whatever language the environment is set to: that of
 // ambiguous letters is one, as in most terminals (Unicode UAX #11).
 var terminal = &runewidth.Condition{StrictEmojiNeutral: true}
 
-func (t *table) text() string {
+func (t *aligned) text() string {
 	var widths []int
 	for _, row := range t.rows {
 		for i, cell := range row {

@@ -1,0 +1,62 @@
+package main
+
+import (
+	"errors"
+
+	"github.com/spf13/cobra"
+	"setline.example/schema/intake"
+)
+
+func newAdd() *cobra.Command {
+	var flags intakeFlags
+	var backup bool
+	c := &cobra.Command{
+		Use:   "add FILE",
+		Short: "Add units, packing lists or floor readings from spreadsheets to a record",
+		Long: `Add reads tables, as spreadsheets save them (CSV: commas, semicolons or tabs),
+and adds to the job record FILE what is new in them, in place. Everything else
+in the record stays as it is, letter for letter. What the record has already is
+not added again; what contradicts it is refused. Nothing is written until every
+row is right, or --skip-bad-rows is given. README.md lists the headings.
+
+Exit codes: 0 the record has it all now, 2 a table, the record or the call is
+wrong, and nothing was written.`,
+		Example: `  setline add job.json --packing-list examples/annex/csv/packing-list.csv --backup
+  setline add job.json --floor examples/annex/csv/floor.csv --date 2026-10-05 --by "Marek Łuczak" --role installer`,
+		Args: oneRecord,
+		RunE: func(c *cobra.Command, args []string) error {
+			path := args[0]
+			if path == stdinName {
+				return usage(c, errors.New("found standard input, expected a file, since the record is changed in place"))
+			}
+			if !flags.any() {
+				return usage(c, errors.New("found no table, expected at least one of --units, --packing-list, --floor, --instruments, --screws"))
+			}
+			rec, src, err := read(path, c.InOrStdin())
+			if err != nil {
+				return err
+			}
+			in, err := flags.input(c)
+			if err != nil {
+				return err
+			}
+			out, err := flags.bring(intake.Base{Name: path, Text: src.Data, Record: rec}, in, c.ErrOrStderr())
+			if err != nil {
+				return err
+			}
+			if len(out.Added) > 0 {
+				kept, err := replaceFile(path, src.Data, out.Text, backup)
+				if err != nil {
+					return err
+				}
+				if kept != "" {
+					c.Printf("%s: what was there is kept as %s\n", visible(path), visible(kept))
+				}
+			}
+			return sayAdded(c.OutOrStdout(), path, out.Added)
+		},
+	}
+	addIntakeFlags(c, &flags)
+	c.Flags().BoolVar(&backup, "backup", false, "keep what is replaced as FILE.bak")
+	return c
+}

@@ -1,0 +1,140 @@
+package intake
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+
+	"setline.example/schema"
+	"setline.example/schema/length"
+	"setline.example/schema/table"
+)
+
+// surveyed is what a table says of the floor of one elevation.
+type surveyed struct {
+	room, name string
+	first      *reader                   // of its rows
+	lines      map[string][]floorReading // by "front" and "back"
+}
+
+type floorReading struct {
+	at, down length.Length
+	value    []byte
+	row      *reader
+}
+
+// floor brings in a table of floor readings, as one visit.
+func (b *build) floor(t *table.Table, v Visit) error {
+	var all []*surveyed
+	index := map[[2]string]*surveyed{}
+	for r := range b.rows(t) {
+		room, name := r.needed("room"), r.needed("elevation")
+		r.needed("line")
+		line := r.choice("line", "front", "back")
+		r.needed("at")
+		at, alongIn, _ := r.length("at")
+		r.needed("reading")
+		down, downIn, _ := r.length("reading")
+		if r.bad {
+			continue
+		}
+		s, ok := index[[2]string{room, name}]
+		if !ok {
+			s = &surveyed{room, name, r, map[string][]floorReading{}}
+			index[[2]string{room, name}] = s
+			all = append(all, s)
+		}
+		s.lines[line] = append(s.lines[line], floorReading{alongIn, downIn, listOf([][]byte{quote(at), quote(down)}), r})
+	}
+	for _, s := range all {
+		for line := range s.lines {
+			slices.SortStableFunc(s.lines[line], func(x, y floorReading) int { return cmp.Compare(x.at, y.at) })
+		}
+	}
+	all = slices.DeleteFunc(all, func(s *surveyed) bool { return b.surveyedBefore(s, v) })
+	if len(all) == 0 {
+		return nil
+	}
+	return b.visit(v, all)
+}
+
+// surveyedBefore reports whether the record has a visit of that day and those
+// people with the same readings.
+func (b *build) surveyedBefore(s *surveyed, v Visit) bool {
+	same := func(line string, old []schema.FloorReading) bool {
+		return slices.EqualFunc(s.lines[line], old, func(x floorReading, y schema.FloorReading) bool { return x.at == y.At() && x.down == y.Down() })
+	}
+	return slices.ContainsFunc(b.base.Record.Measured.Visits, func(old schema.Visit) bool {
+		floor := old.Rooms[s.room].Elevations[s.name].Floor
+		return string(old.Date) == v.Date &&
+			slices.EqualFunc(old.People, v.People, func(x, y schema.Party) bool { return x.Name == y.Name }) &&
+			same("front", floor.Front) && same("back", floor.Back)
+	})
+}
+
+// visit adds the visit.
+func (b *build) visit(v Visit, all []*surveyed) error {
+	at := schema.Pointer("/measured/visits", len(b.base.Record.Measured.Visits))
+	readings := 0
+	var rooms []string // in the order of the table
+	elevations := map[string]*object{}
+	for _, s := range all {
+		here := schema.Pointer(at, "rooms", s.room)
+		if elevations[s.room] == nil {
+			rooms = append(rooms, s.room)
+			elevations[s.room] = new(object)
+			b.origin[here] = s.first.Cell("room")
+		}
+		here = schema.Pointer(here, "elevations", s.name)
+		b.origin[here] = s.first.Cell("elevation")
+		var floor object
+		for _, line := range []string{"front", "back"} {
+			var values [][]byte
+			for i, r := range s.lines[line] {
+				here := schema.Pointer(here, "floor", line, i)
+				b.origin[here], b.origin[here+"/0"], b.origin[here+"/1"] = r.row.Cell("line"), r.row.Cell("at"), r.row.Cell("reading")
+				values = append(values, r.value)
+			}
+			readings += len(values)
+			if len(values) > 0 {
+				floor.put(line, listOf(values))
+			}
+		}
+		elevations[s.room].put(s.name, object{{Name: "floor", Value: floor.json()}}.json())
+	}
+	var inRooms object
+	for _, room := range rooms {
+		inRooms.put(room, object{{Name: "elevations", Value: elevations[room].json()}}.json())
+	}
+	b.say(readings, "floor reading", "floor readings")
+	var o object
+	o.text("date", v.Date)
+	o.text("purpose", v.Purpose)
+	o.put("people", jsonOf(v.People))
+	if len(v.Instruments) > 0 {
+		var used object
+		for _, in := range v.Instruments {
+			var use object
+			use.text("checked", in.Checked)
+			used.put(in.Name, use.json())
+		}
+		o.put("instruments", used.json())
+	}
+	o.put("rooms", inRooms.json())
+	return b.append("/measured/visits", true, elements([][]byte{o.json()}))
+}
+
+// ParseInstrument reads how a call names an instrument: its name, and where
+// wanted the date of its last check, as "line laser checked 2026-09-04".
+func ParseInstrument(s string) (Instrument, error) {
+	name, date, checked := strings.Cut(s, " checked ")
+	in := Instrument{strings.TrimSpace(name), strings.TrimSpace(date)}
+	switch {
+	case in.Name == "":
+		return in, fmt.Errorf("found no instrument in %q, expected its name", s)
+	case checked && !IsDate(in.Checked):
+		return in, fmt.Errorf("found %q behind %q, expected the date of its check, YYYY-MM-DD", in.Checked, "checked")
+	}
+	return in, nil
+}
