@@ -21,7 +21,7 @@ func (place) Size() (w, h float64) { return drawingWidth, 60 }
 func (p place) Paint(c *pdf.Canvas) {
 	w, h := c.Size()
 	const pad, date, foot = 8, 130, 16
-	c.Line(0.5, 0.6, 0, pdf.Point{X: 0.25, Y: 0.25}, pdf.Point{X: w - 0.25, Y: 0.25}, pdf.Point{X: w - 0.25, Y: h - 0.25}, pdf.Point{X: 0.25, Y: h - 0.25}, pdf.Point{X: 0.25, Y: 0.25})
+	c.Line(0.5, 0.78, 0, pdf.Point{X: 0.25, Y: 0.25}, pdf.Point{X: w - 0.25, Y: 0.25}, pdf.Point{X: w - 0.25, Y: h - 0.25}, pdf.Point{X: 0.25, Y: h - 0.25}, pdf.Point{X: 0.25, Y: 0.25})
 	c.Line(0.7, 0, 0, pdf.Point{X: pad, Y: h - foot}, pdf.Point{X: w - date - 2*pad, Y: h - foot})
 	c.Line(0.7, 0, 0, pdf.Point{X: w - date - pad, Y: h - foot}, pdf.Point{X: w - pad, Y: h - foot})
 	c.Text(pdf.Point{X: pad, Y: h - 6}, pdf.Left, 7.5, false, "Signature")

@@ -17,6 +17,13 @@ type Text string
 // String returns the text with everything escaped that Markdown could act
 // on, white space folded, and invisible characters shown by their code point.
 func (t Text) String() string {
+	if plainWords(string(t)) {
+		return string(t)
+	}
+	return t.escaped()
+}
+
+func (t Text) escaped() string {
 	s := Visible(norm.NFC.String(string(t)))
 	var b strings.Builder
 	b.Grow(len(s) + len(s)/8)
@@ -27,6 +34,28 @@ func (t Text) String() string {
 		b.WriteRune(r)
 	}
 	return b.String()
+}
+
+// plainWords reports whether s is made of letters, digits and a few harmless
+// signs of ASCII, between which single spaces stand: text that is written as
+// it is, which most is.
+func plainWords(s string) bool {
+	for i := range len(s) {
+		switch c := s[i]; {
+		case 'a' <= c && c <= 'z', 'A' <= c && c <= 'Z', c == ',', c == '/', '0' <= c && c <= '9':
+		case c == '-':
+			if i == 0 {
+				return false
+			}
+		case c == ' ':
+			if i == 0 || i == len(s)-1 || s[i-1] == ' ' {
+				return false
+			}
+		default:
+			return false
+		}
+	}
+	return true
 }
 
 // needsEscape reports whether the character r at offset i could begin markup.

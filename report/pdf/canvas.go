@@ -74,9 +74,11 @@ func (c *Canvas) TextWidth(size float64, bold bool, s string) float64 {
 }
 
 func (c *Canvas) clipped(draw func()) {
-	c.p.pdf.ClipRect(c.x, c.y, c.w, c.h, false)
+	c.p.buf = append(c.p.buf, "q "...)
+	c.p.box(c.x, c.y, c.w, c.h, " re W n")
+	c.p.flush()
 	draw()
-	c.p.pdf.ClipEnd()
+	c.p.pdf.RawWriteStr("Q")
 	// The end of the clip brings the earlier font and colours back, unknown to
 	// the painter and to fpdf.
 	c.p.forget()
@@ -93,11 +95,13 @@ func (c *Canvas) path(pts []Point, op string) {
 			return
 		}
 	}
-	c.p.pdf.MoveTo(c.x+pts[0].X, c.y+pts[0].Y)
-	for _, q := range pts[1:] {
-		c.p.pdf.LineTo(c.x+q.X, c.y+q.Y)
+	to := " m\n"
+	for _, q := range pts {
+		c.p.point(c.x+q.X, c.y+q.Y, to)
+		to = " l\n"
 	}
-	c.p.pdf.DrawPath(op)
+	c.p.buf = append(c.p.buf, op...)
+	c.p.flush()
 }
 
 func finite(v ...float64) bool {

@@ -84,7 +84,9 @@ func layOut(d Document) (*Layout, error) {
 		if err := r.Render(discard{}, src, trees[i]); err != nil {
 			return nil, fmt.Errorf("lay out part %d: %w", i+1, err)
 		}
+		trees[i] = nil
 	}
+	l.nodes = nil // the trees are not needed any more
 	l.finishFlow()
 	if l.err != nil {
 		return nil, fmt.Errorf("%w: %w", ErrDocument, l.err)

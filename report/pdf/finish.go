@@ -34,6 +34,9 @@ func finish(raw []byte, d Document, fields []placed, height float64) ([]byte, er
 	if err := mendOutline(objects, len(d.Attachments)); err != nil {
 		return nil, fmt.Errorf("finish PDF: outline: %w", err)
 	}
+	if err := packPages(objects); err != nil {
+		return nil, fmt.Errorf("finish PDF: pages: %w", err)
+	}
 	for i, o := range objects {
 		body := afterLine(o)
 		switch {
@@ -100,6 +103,11 @@ var sizeEntry = regexp.MustCompile(`/Size \d+`)
 
 func join(objects [][]byte, trailer []byte) []byte {
 	var b bytes.Buffer
+	size := 1024
+	for _, o := range objects {
+		size += len(o) + len("0000000000 00000 n \n")
+	}
+	b.Grow(size)
 	// The second line tells programs that copy files that this one is binary (7.5.2).
 	b.WriteString("%PDF-1.7\n%\xE2\xE3\xCF\xD3\n")
 	offsets := make([]int, len(objects))

@@ -69,14 +69,29 @@ const (
 // fontSet finds glyphs and their widths for one document.
 type fontSet struct {
 	buf    sfnt.Buffer
-	widths [faces]map[rune]int32 // thousandths of the font size; noGlyph where there is none
+	common [faces][]int32        // widths of the first characters of Unicode, plus 2; 0 is not yet measured
+	widths [faces]map[rune]int32 // of the others: thousandths of the font size; noGlyph where there is none
+	links  []*link               // of the glyphs, by linkID less 1
 }
 
-const noGlyph = -1
+const (
+	noGlyph     = -1
+	commonRunes = 0x2070 // the alphabets of Europe, and dashes
+)
 
 // width returns the advance of r in face f, rounded as the width table in the
 // PDF is, or noGlyph.
 func (s *fontSet) width(f face, r rune) int32 {
+	if 0 <= r && r < commonRunes {
+		if s.common[f] == nil {
+			s.common[f] = make([]int32, commonRunes)
+		}
+		w := &s.common[f][r]
+		if *w == 0 {
+			*w = s.measure(f, r) + 2
+		}
+		return *w - 2
+	}
 	if w, ok := s.widths[f][r]; ok {
 		return w
 	}
@@ -123,7 +138,7 @@ func (s *fontSet) find(st style, r rune) (face, int32, bool) {
 // style is how a stretch of text looks.
 type style struct {
 	bold, italic, mono bool
-	link               *link
+	link               linkID
 }
 
 func (s style) face() face {
@@ -144,4 +159,13 @@ func (s style) face() face {
 type link struct {
 	address string
 	heading *heading
+}
+
+// linkID stands for a link of the document; 0 for none.
+type linkID uint32
+
+// keep returns what stands for a link that is not nil.
+func (s *fontSet) keep(to *link) linkID {
+	s.links = append(s.links, to)
+	return linkID(len(s.links))
 }

@@ -10,12 +10,13 @@ import (
 	"golang.org/x/text/unicode/norm"
 )
 
-// glyph is one character, ready to be placed.
+// glyph is one character, ready to be placed. A document has millions, so that
+// it is small and holds no pointer for the collector to follow.
 type glyph struct {
 	r     rune
-	face  face
+	link  linkID
 	width int32 // thousandths of the font size
-	link  *link
+	face  face
 }
 
 const newline = '\n' // the one glyph that is not drawn: a forced line break
@@ -29,13 +30,13 @@ func (s *fontSet) glyphs(dst []glyph, text string, st style) []glyph {
 		}
 		if !Invisible(r) && !rightToLeft(r) {
 			if f, w, ok := s.find(st, r); ok {
-				dst = append(dst, glyph{r, f, w, st.link})
+				dst = append(dst, glyph{r, st.link, w, f})
 				continue
 			}
 		}
 		for _, r := range codePoint(r) {
 			f, w, _ := s.find(st, r) // every face has these; see TestEveryFaceSpellsCodePoints
-			dst = append(dst, glyph{r, f, w, st.link})
+			dst = append(dst, glyph{r, st.link, w, f})
 		}
 	}
 	return dst
@@ -65,6 +66,9 @@ var blanks = &unicode.RangeTable{
 // Invisible reports whether r shows nothing or changes how others are shown:
 // controls, bidirectional and zero-width characters, blanks of a script.
 func Invisible(r rune) bool {
+	if ' ' <= r && r <= '~' {
+		return false // as nearly all text
+	}
 	return unicode.In(r, unicode.Cc, unicode.Cf, unicode.Co, unicode.Cs, unicode.Zl, unicode.Zp, blanks)
 }
 

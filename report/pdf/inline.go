@@ -2,6 +2,7 @@ package pdf
 
 import (
 	"bytes"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -31,8 +32,14 @@ func (l *Layout) style() style { return l.styles[len(l.styles)-1] }
 func (l *Layout) write(s string) {
 	s = strings.TrimSuffix(s, "\r") // of a line that ends in CR LF
 	s = strings.ReplaceAll(s, "\t", " ")
+	if cap(l.glyphs)-len(l.glyphs) < len(s) {
+		// Room for the text of many cells at once.
+		l.glyphs = append(make([]glyph, 0, 2*len(l.glyphs)+max(len(s), glyphChunk)), l.glyphs...)
+	}
 	l.glyphs = l.fonts.glyphs(l.glyphs, s, l.style())
 }
+
+const glyphChunk = 4096
 
 func (l *Layout) pushStyle(change func(*style)) {
 	s := l.style()
@@ -44,8 +51,8 @@ func (l *Layout) popStyle() { l.styles = l.styles[:len(l.styles)-1] }
 
 // takeText returns the text collected since the last call.
 func (l *Layout) takeText() []glyph {
-	g := l.glyphs
-	l.glyphs = nil
+	g := slices.Clip(l.glyphs)
+	l.glyphs = l.glyphs[len(l.glyphs):]
 	return g
 }
 
@@ -118,10 +125,11 @@ func (r *inlines) link(_ util.BufWriter, _ []byte, node ast.Node, entering bool)
 	dest := node.(*ast.Link).Destination
 	to := r.target(dest)
 	if entering {
-		if r.style().link != nil {
-			to = r.style().link // an image's text may hold links; the outer one wins
+		id := r.style().link // an image's text may hold links; the outer one wins
+		if id == 0 && to != nil {
+			id = r.fonts.keep(to)
 		}
-		r.pushStyle(func(s *style) { s.link = to })
+		r.pushStyle(func(s *style) { s.link = id })
 		return ast.WalkContinue, nil
 	}
 	r.popStyle()
@@ -171,11 +179,11 @@ func (r *inlines) autoLink(_ util.BufWriter, source []byte, node ast.Node, enter
 	if n.AutoLinkType == ast.AutoLinkEmail && !bytes.HasPrefix(bytes.ToLower(dest), []byte("mailto:")) {
 		dest = append([]byte("mailto:"), dest...)
 	}
-	to := r.style().link
-	if to == nil {
-		to = r.target(dest)
+	id := r.style().link
+	if to := r.target(dest); id == 0 && to != nil {
+		id = r.fonts.keep(to)
 	}
-	r.pushStyle(func(s *style) { s.link = to })
+	r.pushStyle(func(s *style) { s.link = id })
 	r.write(string(n.Label(source)))
 	r.popStyle()
 	return ast.WalkContinue, nil

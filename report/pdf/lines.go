@@ -69,7 +69,7 @@ func breakBefore(g []glyph, i int) bool {
 	}
 	switch p := g[i-1].r; p {
 	case ' ':
-		return !bindsNumber(g, i)
+		return !bindsNumber(g, i) && !bindsSign(g, i)
 	case '-', '/', '_', '.', ',', ';':
 		// Inside a word (a path, a slug), not in a number or a fraction.
 		return i > 1 && unicode.IsLetter(g[i-2].r) && unicode.IsLetter(r)
@@ -81,11 +81,27 @@ func breakBefore(g []glyph, i int) bool {
 	return false
 }
 
+// bindsSign reports whether the sign before the blank before g[i] belongs to
+// it: "± 0.4", "≈ 1/64", "> 99.9".
+func bindsSign(g []glyph, i int) bool {
+	if i < 2 || !unicode.IsDigit(g[i].r) {
+		return false
+	}
+	switch g[i-2].r {
+	case '±', '≈', '<', '>', '≤', '≥':
+		return true
+	}
+	return false
+}
+
 // bindsNumber reports whether the word at g[i] belongs to the number before it:
-// the unit of "1/8 in" and "30 mm", the fraction of "34 1/2".
+// the unit of "1/8 in", "30 mm" and "99.9 %", the fraction of "34 1/2".
 func bindsNumber(g []glyph, i int) bool {
 	if i < 2 || !unicode.IsDigit(g[i-2].r) {
 		return false
+	}
+	if g[i].r == '%' {
+		return true
 	}
 	end := i
 	for end < len(g) && end-i < 3 && unicode.IsDigit(g[end].r) {

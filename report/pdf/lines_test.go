@@ -2,9 +2,12 @@ package pdf
 
 import (
 	"math"
+	"math/rand/v2"
 	"slices"
 	"strings"
 	"testing"
+
+	east "github.com/yuin/goldmark/extension/ast"
 )
 
 func spellLines(lines []line) string {
@@ -39,6 +42,8 @@ func TestBreakLines(t *testing.T) {
 		{"after a hyphen", "front-left", "front-|left", 7},
 		{"not in a date", "on 2026-03-02", "on|2026-03-02", 10},
 		{"not in a fraction", "is 1/16 so", "is|1/16|so", 5},
+		{"sign stays", "out by ± 0.01 in", "out by|± 0.01 in", 9},
+		{"percent stays", "it is 99.9 %", "it is|99.9 %", 10},
 		{"unit stays", "gap of 1/8 in or", "gap of|1/8 in|or", 8},
 		{"fraction stays", "at 34 1/2 in", "at|34 1/2 in", 9},
 		{"word that starts like a unit", "row 12 inside", "row 12|inside", 9},
@@ -86,25 +91,70 @@ func TestWidthsAgainstCoreFontMetrics(t *testing.T) {
 }
 
 func TestShareOfColumns(t *testing.T) {
+	left, right := east.AlignLeft, east.AlignRight
 	for _, c := range []struct {
-		name              string
-		room              float64
-		word, whole, want []float64
+		name        string
+		room        float64
+		align       []east.Alignment
+		word, whole []float64
+		want        []float64
 	}{
-		{"all fit", 100, []float64{5, 5}, []float64{10, 20}, []float64{10, 20}},
-		{"nearly full", 100, []float64{5, 5}, []float64{30, 40}, []float64{45, 55}},
-		{"long text wraps", 100, []float64{10, 10}, []float64{10, 200}, []float64{10, 90}},
-		{"by need", 60, []float64{10, 10}, []float64{50, 90}, []float64{10 + 40.0/3, 10 + 80.0/3}},
-		{"short columns keep their lines", 100, []float64{10, 10, 10}, []float64{30, 500, 20}, []float64{30, 50, 20}},
-		{"short column makes way for a long word", 100, []float64{10, 75}, []float64{40, 500}, []float64{10 + 15*30.0/455, 75 + 15*425.0/455}},
-		{"long word breaks", 100, []float64{20, 300}, []float64{20, 300}, []float64{20, 80}},
-		{"all words break", 100, []float64{300, 300}, []float64{300, 300}, []float64{50, 50}},
+		{"all fit", 100, nil, []float64{5, 5}, []float64{10, 20}, []float64{10, 20}},
+		{"nearly full", 100, nil, []float64{5, 5}, []float64{30, 40}, []float64{45, 55}},
+		{"long text wraps", 100, nil, []float64{10, 10}, []float64{10, 200}, []float64{10, 90}},
+		{"numbers stay whole", 100, []east.Alignment{left, right, left}, []float64{10, 10, 10}, []float64{15, 60, 500}, []float64{10, 60, 30}},
+		{"labels stay whole", 100, nil, []float64{5, 10}, []float64{11, 500}, []float64{11, 89}},
+		{"numbers make way for words", 100, []east.Alignment{left, right}, []float64{90, 5}, []float64{400, 40}, []float64{90, 10}},
+		{"long word breaks", 100, nil, []float64{20, 300}, []float64{20, 300}, []float64{20, 80}},
+		{"all words break", 100, nil, []float64{300, 300}, []float64{300, 300}, []float64{50, 50}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			got := share(c.room, c.word, c.whole)
+			m := &measured{align: c.align, word: c.word, whole: c.whole, label: 12}
+			if m.align == nil {
+				m.align = make([]east.Alignment, len(c.word))
+			}
+			for _, w := range c.whole {
+				m.cells = append(m.cells, []float64{w})
+			}
+			got := share(c.room, m)
 			if !slices.EqualFunc(got, c.want, func(a, b float64) bool { return math.Abs(a-b) < 0.01 }) {
 				t.Errorf("columns are %v; want %v", got, c.want)
 			}
 		})
+	}
+}
+
+// TestColumnsAreNearlyBest compares the height of random tables with the least
+// that any division of the width on a fine grid gives.
+func TestColumnsAreNearlyBest(t *testing.T) {
+	const room, grid = 300.0, 60
+	rng := rand.New(rand.NewPCG(1, 2))
+	ours, best := 0, 0
+	for range 100 {
+		m := &measured{align: make([]east.Alignment, 3), word: []float64{20, 20, 20}, whole: make([]float64, 3), cells: make([][]float64, 3)}
+		for c := range 3 {
+			usual := 20 + 300*rng.Float64()
+			for range 12 {
+				w := max(20, usual*rng.ExpFloat64())
+				m.cells[c] = append(m.cells[c], w)
+				m.whole[c] = max(m.whole[c], w)
+			}
+		}
+		cols := share(room, m)
+		if got := sum(cols); got > room+0.01 || slices.Min(cols) < 20 {
+			t.Fatalf("columns %v of a table %v wide", cols, room)
+		}
+		least := math.MaxInt
+		for i := range grid {
+			for j := range grid - i {
+				a, b := 20+(room-60)*float64(i)/grid, 20+(room-60)*float64(j)/grid
+				least = min(least, m.lines([]float64{a, b, room - a - b}))
+			}
+		}
+		ours, best = ours+m.lines(cols), best+least
+	}
+	t.Logf("%d lines in all; %d at best", ours, best)
+	if float64(ours) > 1.03*float64(best) {
+		t.Errorf("the tables are %d lines high; %d at best", ours, best)
 	}
 }

@@ -1,10 +1,8 @@
 package pdf
 
 import (
-	"bytes"
 	"fmt"
 	"math"
-	"unicode/utf8"
 
 	"github.com/go-pdf/fpdf"
 )
@@ -38,12 +36,20 @@ type painter struct {
 
 	page   int // the current one, from 1
 	fields []placed
+
+	height float64       // of the page
+	filled tone          // the colour in force for areas
+	known  [faces][]bool // the characters of a face that fpdf knows are used
+	buf    []byte        // operators not yet given to fpdf
 }
 
 // forget makes the painter set everything anew.
 func (p *painter) forget() { p.size = 0 }
 
-func (p *painter) fill(t tone) { p.pdf.SetFillColor(t.r, t.g, t.b) }
+func (p *painter) fill(t tone) {
+	p.pdf.SetFillColor(t.r, t.g, t.b)
+	p.filled = t
+}
 
 func (p *painter) stroke(width float64, t tone) {
 	p.pdf.SetDrawColor(t.r, t.g, t.b)
@@ -52,7 +58,8 @@ func (p *painter) stroke(width float64, t tone) {
 
 func (p *painter) rect(x, y, w, h float64, t tone) {
 	p.fill(t)
-	p.pdf.Rect(x, y, w, h, "F")
+	p.box(x, y, w, h, " re f")
+	p.flush()
 }
 
 func (p *painter) rule(x, y, w, width float64, t tone) {
@@ -77,21 +84,18 @@ func (p *painter) setFont(f face, size float64) {
 func (p *painter) text(x, base float64, g []glyph, size float64, t tone) float64 {
 	for len(g) > 0 {
 		n, w := 0, 0
-		var s []byte
 		for n < len(g) && g[n].face == g[0].face && g[n].link == g[0].link {
-			s = utf8.AppendRune(s, g[n].r)
 			w += int(g[n].width)
 			n++
 		}
 		width := float64(w) * size / 1000
 		c := t
-		to := g[0].link
-		if to != nil {
-			c = blue
+		var to *link
+		if id := g[0].link; id != 0 {
+			to, c = p.fonts.links[id-1], blue
 		}
 		p.setFont(g[0].face, size)
-		p.pdf.SetTextColor(c.r, c.g, c.b)
-		p.pdf.Text(x, base, string(s))
+		p.show(x, base, g[:n], c)
 		if to != nil {
 			p.rule(x, base+0.12*size, width, 0.05*size, blue)
 			y, h := base-ascent*size, (ascent+descent)*size
@@ -111,7 +115,7 @@ func (p *painter) text(x, base float64, g []glyph, size float64, t tone) float64
 // fields that are to be put over them.
 func paint(l *Layout, d Document) ([]byte, []placed, error) {
 	f := newFile(d)
-	p := &painter{pdf: f, fonts: &l.fonts}
+	p := &painter{pdf: f, fonts: &l.fonts, height: l.pageH}
 	for _, s := range l.slabs {
 		if s.title != nil && s.title.page > 0 {
 			s.title.id = f.AddLink()
@@ -120,7 +124,9 @@ func paint(l *Layout, d Document) ([]byte, []placed, error) {
 			f.SetLink(s.title.id, s.title.y, s.title.page+len(d.Attachments))
 		}
 	}
+	l.slabs = nil
 	for i, pg := range l.pages {
+		l.pages[i].items = nil // what was painted can be forgotten
 		f.AddPage()
 		p.page = i + 1
 		p.forget()
@@ -139,11 +145,25 @@ func paint(l *Layout, d Document) ([]byte, []placed, error) {
 		}
 		p.running(l, d, i+1)
 	}
-	var buf bytes.Buffer
-	if err := f.Output(&buf); err != nil {
+	var file output
+	if err := f.Output(&file); err != nil {
 		return nil, nil, fmt.Errorf("write PDF: %w", err)
 	}
-	return buf.Bytes(), p.fields, nil
+	return file, p.fields, nil
+}
+
+// output is what fpdf writes. The file comes in one piece, which fpdf does not
+// use again, so that it need not be copied.
+type output []byte
+
+// Write implements [io.Writer].
+func (o *output) Write(b []byte) (int, error) {
+	if *o == nil {
+		*o = b
+	} else {
+		*o = append(*o, b...)
+	}
+	return len(b), nil
 }
 
 func (p *painter) frames(pg page) {

@@ -1,8 +1,6 @@
 package pdf
 
 import (
-	"slices"
-
 	"github.com/yuin/goldmark/ast"
 	east "github.com/yuin/goldmark/extension/ast"
 	"github.com/yuin/goldmark/renderer"
@@ -107,129 +105,13 @@ func (l *Layout) addTable(t *table) {
 			l.addStrips(g, cells, false, head)
 			continue
 		}
-		// No page holds only the first row, or only the last.
-		s.keep = (i == 0 || i == len(t.rows)-3) && i < len(t.rows)-2
+		// No page holds only the first row, or only the last, unless it is a high one.
+		s.keep = (i == 0 || i == len(t.rows)-3) && i < len(t.rows)-2 && s.height < room/12
 		s.head = head
 		l.add(s)
 	}
 	l.keepShort(first)
 	l.space(paraGap + 2)
-}
-
-// newGrid sets the column widths: what the text needs where that fits, else at
-// least the widest word, the rest shared out by need.
-func (l *Layout) newGrid(t *table) *grid {
-	n := len(t.align)
-	g := &grid{x: l.area.x, pad: 4.5, padTop: 2.6, size: tableSize, align: t.align}
-	if n > 8 {
-		g.pad, g.size = 2.5, 7.5
-	}
-	word, whole := make([]float64, n), make([]float64, n)
-	for _, row := range t.rows {
-		for c, cell := range row {
-			if c < n {
-				a, b := wordWidth(cell)
-				word[c] = max(word[c], float64(a)*g.size/1000)
-				whole[c] = max(whole[c], float64(b)*g.size/1000)
-			}
-		}
-	}
-	const slack = 0.5 // widths are rounded down when lines are broken
-	for c := range n {
-		word[c] += slack
-		whole[c] += slack
-	}
-	g.cols = share(l.area.w-2*g.pad*float64(n), word, whole)
-	for c := range g.cols {
-		g.cols[c] += 2 * g.pad
-		g.width += g.cols[c]
-	}
-	return g
-}
-
-// share divides room among columns that need at least word and at most whole.
-func share(room float64, word, whole []float64) []float64 {
-	cols := make([]float64, len(word))
-	sumWord, sumWhole := sum(word), sum(whole)
-	switch {
-	case sumWhole <= room:
-		copy(cols, whole)
-		// A table that nearly fills the column fills it.
-		if sumWhole > 0.6*room {
-			for c := range cols {
-				cols[c] += (room - sumWhole) / float64(len(cols))
-			}
-		}
-	case sumWord <= room:
-		shareByNeed(cols, room, word, whole)
-	default:
-		// Some words must break: level the widest columns until all fit.
-		limit := levelTo(room, word)
-		for c := range cols {
-			cols[c] = min(word[c], limit)
-		}
-	}
-	return cols
-}
-
-// shareByNeed gives short columns the width of their text, so that numbers and
-// names stay on one line, and shares the rest among the long ones by what each
-// needs beyond its widest word.
-func shareByNeed(cols []float64, room float64, word, whole []float64) {
-	var long []int
-	sumWord := 0.0 // of the long columns
-	for c := range cols {
-		long = append(long, c)
-		sumWord += word[c]
-	}
-	for settled := false; !settled; {
-		settled = true
-		for i, c := range long {
-			if whole[c] <= room/float64(len(long)) && sumWord-word[c] <= room-whole[c] {
-				cols[c] = whole[c]
-				room -= whole[c]
-				sumWord -= word[c]
-				long = slices.Delete(long, i, i+1)
-				settled = false
-				break
-			}
-		}
-	}
-	need := 0.0
-	for _, c := range long {
-		need += whole[c] - word[c]
-	}
-	for _, c := range long {
-		cols[c] = word[c]
-		if need > 0 {
-			cols[c] += (room - sumWord) * (whole[c] - word[c]) / need
-		}
-	}
-}
-
-// levelTo returns the limit at which the capped widths add up to room.
-func levelTo(room float64, widths []float64) float64 {
-	lo, hi := 0.0, room
-	for range 50 {
-		mid := (lo + hi) / 2
-		t := 0.0
-		for _, w := range widths {
-			t += min(w, mid)
-		}
-		if t > room {
-			hi = mid
-		} else {
-			lo = mid
-		}
-	}
-	return lo
-}
-
-func sum(v []float64) (t float64) {
-	for _, x := range v {
-		t += x
-	}
-	return t
 }
 
 // cells breaks the cells of a row into lines, and returns the most lines of any.
