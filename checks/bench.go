@@ -101,13 +101,13 @@ func (b *bench) judge(r Result, value length.Length, d doubt) {
 // measured judges the size of one reading. reading is its kind.
 func (b *bench) measured(s Subject, o observed[length.Length], reading string, finding func(size string) string) {
 	size := o.value.Abs()
-	b.judge(Result{Subject: s, Visit: o.visit, Pointer: o.at, Finding: finding(b.write(size))}, size, b.readingDoubt(o.visit, reading))
+	b.judge(Result{Subject: s, Visit: o.visit, Pointer: o.at.pointer(), Finding: finding(b.write(size))}, size, b.readingDoubt(o.visit, reading))
 }
 
 // readingDoubt is the uncertainty of one reading of a kind on a visit.
 func (b *bench) readingDoubt(visit int, reading string) doubt {
-	in, ok := instrumentFor(b.rec, visit, reading)
-	if !ok || in.Resolution == nil {
+	in := b.readers.of(visit, reading)
+	if in == nil || in.Resolution == nil {
 		return doubt{}
 	}
 	return doubt{resolutionUncertainty(*in.Resolution), true}

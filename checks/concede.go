@@ -14,9 +14,15 @@ func concede(rec *schema.Record, src *schema.Source, results []Result) schema.Pr
 	if len(rec.Agreed.Concessions) == 0 {
 		return nil
 	}
+	conceded := map[string]bool{}
+	for _, c := range rec.Agreed.Concessions {
+		conceded[c.Rule] = true
+	}
 	found := map[[2]string]int{}
-	for i, r := range results {
-		found[[2]string{r.Rule.Name, r.Subject.String()}] = i
+	for i := range results {
+		if r := &results[i]; conceded[r.Rule.Name] {
+			found[[2]string{r.Rule.Name, r.Subject.String()}] = i
+		}
 	}
 	var problems schema.Problems
 	for i, c := range rec.Agreed.Concessions {

@@ -59,29 +59,48 @@ func atMost(decision string, value, limit length.Length, d doubt) Outcome {
 	return Undecided
 }
 
-// instrumentFor returns the instrument of a visit with which readings of a
-// kind were taken. There is none where the visit names none for it, or more
+// readers are the instruments with which the readings of every kind were made
+// on every visit. There is none where the visit names none for it, or more
 // than one.
-func instrumentFor(rec *schema.Record, visit int, reading string) (schema.Instrument, bool) {
-	var found []schema.Instrument
-	for name := range rec.Measured.Visits[visit].Instruments {
-		if in := rec.Planned.Instruments[name]; reads(in, reading) {
-			found = append(found, in)
+type readers map[reading]*schema.Instrument
+
+// reading is a kind of readings of a visit, which is a position in the record.
+type reading struct {
+	visit int
+	kind  string
+}
+
+func newReaders(rec *schema.Record) readers {
+	all := readers{}
+	for v := range rec.Measured.Visits {
+		for name := range rec.Measured.Visits[v].Instruments {
+			in := rec.Planned.Instruments[name]
+			for _, kind := range kindsRead(in) {
+				if _, another := all[reading{v, kind}]; another {
+					all[reading{v, kind}] = nil
+				} else {
+					all[reading{v, kind}] = &in
+				}
+			}
 		}
 	}
-	if len(found) != 1 {
-		return schema.Instrument{}, false
+	return all
+}
+
+// of returns the instrument, nil where there is none.
+func (r readers) of(visit int, kind string) *schema.Instrument { return r[reading{visit, kind}] }
+
+// kindsRead names the kinds of readings taken with in.
+func kindsRead(in schema.Instrument) []string {
+	if len(in.Reads) == 0 {
+		return usuallyReads[in.Kind]
 	}
-	return found[0], true
+	return in.Reads
 }
 
 // reads reports whether readings of a kind are taken with in.
 func reads(in schema.Instrument, reading string) bool {
-	kinds := in.Reads
-	if len(kinds) == 0 {
-		kinds = usuallyReads[in.Kind]
-	}
-	return slices.Contains(kinds, reading)
+	return slices.Contains(kindsRead(in), reading)
 }
 
 // usuallyReads is what an instrument of a kind reads when the record does not say.

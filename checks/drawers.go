@@ -150,7 +150,7 @@ func (b *bench) drawersOf(u *unit, p *drawerPlan) {
 			newest = p.seen[i]
 		}
 	}
-	r := Result{Subject: u.subject, Visit: newest.visit, Pointer: newest.at}
+	r := Result{Subject: u.subject, Visit: newest.visit, Pointer: newest.at.pointer()}
 	switch {
 	case len(away) > 0:
 		r.Outcome, r.Value = Fail, CountOf(len(away))

@@ -22,7 +22,7 @@ var extensionAgrees = &Rule{
 	Needs:      "Read floor, set-height mark and top corners so that a visit ties them together, with instruments whose resolution the record gives",
 	Remedy:     "Read this corner's extension, its top and the floor beside it again, and correct the one that was wrong",
 	judge: eachElevation(func(b *bench, e *elevation) {
-		s := e.survey()
+		s := e.floor
 		for _, u := range cabinetsOf(e.units) {
 			b.extension(e, u, s)
 		}
@@ -31,7 +31,7 @@ var extensionAgrees = &Rule{
 
 func (b *bench) extension(e *elevation, u *unit, s surveyed) {
 	var worst *deviation
-	var words string
+	var read, implied length.Length // of the worst
 	recorded, why := 0, ""
 	for _, c := range corners {
 		o := latest(u.asCab, c.extension, "extension", c.key)
@@ -39,19 +39,20 @@ func (b *bench) extension(e *elevation, u *unit, s surveyed) {
 			continue
 		}
 		recorded++
-		d, text, problem := b.compareExtension(e, u, c, s, o)
+		d, should, problem := b.compareExtension(e, u, c, s, o)
 		switch {
 		case problem != "":
 			why = problem
 		case worst == nil || d.margin() < worst.margin():
-			worst, words = &d, text
+			worst, read, implied = &d, o.value, should
 		}
 	}
 	switch {
 	case recorded == 0:
 		return // nothing is claimed, so nothing can disagree
 	case worst != nil && (worst.margin() < 0 || why == ""):
-		r := Result{Subject: u.subject, Visit: worst.visit, Pointer: worst.at, Value: LengthOf(worst.off), Limit: LengthOf(worst.limit), Finding: words}
+		r := Result{Subject: u.subject, Visit: worst.visit, Pointer: worst.at.pointer(), Value: LengthOf(worst.off), Limit: LengthOf(worst.limit)}
+		r.Finding = fmt.Sprintf("%s recorded %s, implied by floor and top %s", capital(worst.words), b.write(read), b.write(implied))
 		r.Outcome = Pass
 		if worst.margin() < 0 {
 			r.Outcome = Fail
@@ -62,19 +63,20 @@ func (b *bench) extension(e *elevation, u *unit, s surveyed) {
 	}
 }
 
-// compareExtension holds one recorded extension against what floor and top imply.
-func (b *bench) compareExtension(e *elevation, u *unit, c corner, s surveyed, o observed[length.Length]) (d deviation, words, problem string) {
+// compareExtension holds one recorded extension against what floor and top
+// imply. The problem says why it cannot be.
+func (b *bench) compareExtension(e *elevation, u *unit, c corner, s surveyed, o observed[length.Length]) (d deviation, implied length.Length, problem string) {
 	x, _ := u.place(c)
 	if !s.ok {
-		return d, "", "Floor not observed, so that the extension cannot be told"
+		return d, 0, "Floor not observed, so that the extension cannot be told"
 	}
 	down, known := s.lineOf(c).DownAt(x)
 	if !known {
-		return d, "", fmt.Sprintf("Floor not observed at %s, so that the extension cannot be told", c.word)
+		return d, 0, fmt.Sprintf("Floor not observed at %s, so that the extension cannot be told", c.word)
 	}
 	top, ok := topAfter(u, c, o.when)
 	if !ok {
-		return d, "", fmt.Sprintf("Top not observed at %s since its extension was read", c.word)
+		return d, 0, fmt.Sprintf("Top not observed at %s since its extension was read", c.word)
 	}
 	set, tied := e.mark(top.visit)
 	relative := top.value - set
@@ -83,21 +85,20 @@ func (b *bench) compareExtension(e *elevation, u *unit, c corner, s surveyed, o 
 		relative, ground, tied = top.value, down, true
 	}
 	if !tied || top.visit != s.visit && !s.marked {
-		return d, "", "Floor and tops were read on visits that no reading of the set-height mark ties together"
+		return d, 0, "Floor and tops were read on visits that no reading of the set-height mark ties together"
 	}
-	implied := ground - relative - *u.body.Height
+	implied = ground - relative - *u.body.Height
 	heights := b.readingDoubt(s.visit, "heights").and(b.readingDoubt(top.visit, "heights"))
 	if top.visit != s.visit {
 		heights = heights.and(heights) // two readings of the mark
 	}
 	all := heights.and(b.readingDoubt(o.visit, "extensions")).and(between(s.lineOf(c), x))
 	if !all.known {
-		return d, "", "Extension cannot be compared: the resolution of an instrument is not known"
+		return d, 0, "Extension cannot be compared: the resolution of an instrument is not known"
 	}
 	limit := length.Length(coverage * all.u)
-	d = deviation{off: (o.value - implied).Abs(), limit: limit, visit: o.visit, at: o.at}
-	words = fmt.Sprintf("%s recorded %s, implied by floor and top %s", capital(c.word), b.write(o.value), b.write(implied))
-	return d, words, ""
+	d = deviation{words: c.word, off: (o.value - implied).Abs(), limit: limit, visit: o.visit, at: o.at}
+	return d, implied, ""
 }
 
 // topAfter returns the first reading of a top corner made on the visit that is
@@ -106,7 +107,7 @@ func topAfter(u *unit, c corner, when int) (observed[length.Length], bool) {
 	for i := range u.asCab {
 		if s := &u.asCab[i]; s.when >= when {
 			if v := c.top(s.seen); v != nil {
-				return observed[length.Length]{true, *v, s.when, s.visit, s.at + "/tops/" + c.key}, true
+				return observed[length.Length]{true, *v, s.when, s.visit, origin{s.at, "tops", c.key}}, true
 			}
 		}
 	}

@@ -1,6 +1,8 @@
 package checks
 
 import (
+	"strings"
+
 	"setline.example/schema"
 	"setline.example/schema/length"
 )
@@ -12,6 +14,7 @@ type facts struct {
 	visits []int         // positions in the record of the visits that count, in time order
 	rooms  []*room
 	arrivals
+	readers readers
 
 	// levelWithin is the limit of level and plumb, the default or what the
 	// contract sets. Rules about fronts look at level too.
@@ -36,6 +39,7 @@ type elevation struct {
 	joints  []*joint  // the joint on the left of each unit, nil where there is none
 	runs    [][]*unit // units joined to each other, with no space between
 	seen    []sighting[schema.ElevationSeen]
+	floor   surveyed // as last surveyed
 }
 
 // unit is a cabinet or a filler and what was seen of it, in time order.
@@ -47,6 +51,8 @@ type unit struct {
 	width   length.Length   // as drawn
 	cabinet *schema.Cabinet // nil for a filler
 	body    schema.Body     // of a cabinet
+	fronts  []string        // names of its doors and drawers
+	tops    tops            // of a cabinet
 	filler  *schema.Filler  // nil for a cabinet
 	asCab   []sighting[schema.CabinetSeen]
 	asFill  []sighting[schema.FillerSeen]
@@ -75,16 +81,17 @@ type observed[T any] struct {
 	value T
 	when  int // the visit's place in time, from 0; -1 where there is none
 	visit int // its position in the record; -1 where there is none
-	at    string
+	at    origin
 }
 
 // latest returns the last observation of one item. get picks the item from
-// what a visit saw, nil where that visit did not look at it; steps lead to it.
-func latest[S, T any](sightings []sighting[S], get func(*S) *T, steps ...any) observed[T] {
+// what a visit saw, nil where that visit did not look at it; field and name, if
+// it has one, lead to it.
+func latest[S, T any](sightings []sighting[S], get func(*S) *T, field string, name ...string) observed[T] {
 	for i := len(sightings) - 1; i >= 0; i-- {
 		s := &sightings[i]
 		if v := get(s.seen); v != nil {
-			return observed[T]{true, *v, s.when, s.visit, schema.Pointer(s.at, steps...)}
+			return observed[T]{true, *v, s.when, s.visit, origin{s.at, field, strings.Join(name, "")}}
 		}
 	}
 	return observed[T]{when: -1, visit: -1}
@@ -92,7 +99,7 @@ func latest[S, T any](sightings []sighting[S], get func(*S) *T, steps ...any) ob
 
 // newJob computes what all rooms share, and no room.
 func newJob(rec *schema.Record, visits []int) *facts {
-	f := &facts{rec: rec, sys: rec.Planned.LengthsIn, visits: visits, arrivals: newArrivals(rec)}
+	f := &facts{rec: rec, sys: rec.Planned.LengthsIn, visits: visits, arrivals: newArrivals(rec), readers: newReaders(rec)}
 	if f.sys == "" {
 		f.sys = length.InchSystem
 	}
@@ -120,6 +127,12 @@ func newRoom(rec *schema.Record, i int, visits []int) *room {
 			r.addVisit(when, v, &seen)
 		}
 	}
+	for _, e := range r.elevations {
+		e.floor = e.survey()
+		for _, u := range cabinetsOf(e.units) {
+			u.tops = u.readTops()
+		}
+	}
 	return r
 }
 
@@ -137,7 +150,7 @@ func (r *room) newElevation(rec *schema.Record, i, j int) *elevation {
 			subject: Subject{r.plan.Name, plan.Name, plan.Units[k].Tag, i, j, 2 * k},
 		}
 		if c, ok := rec.Planned.Cabinets[u.plan.Part]; ok {
-			u.cabinet, u.body, u.width = &c, rec.Planned.BodyOf(c), c.Width
+			u.cabinet, u.body, u.width, u.fronts = &c, rec.Planned.BodyOf(c), c.Width, c.FrontNames()
 		} else if f, ok := rec.Planned.Fillers[u.plan.Part]; ok {
 			u.filler, u.width = &f, f.Width
 		}
@@ -163,16 +176,6 @@ func (r *room) newElevation(rec *schema.Record, i, j int) *elevation {
 		e.units, e.joints = append(e.units, u), append(e.joints, left)
 	}
 	return e
-}
-
-// about is roughly how many results a room has, so that their list, whose items
-// are large, need not grow step by step.
-func (r *room) about() int {
-	n := 64
-	for _, e := range r.elevations {
-		n += 22 * len(e.units)
-	}
-	return n
 }
 
 func (r *room) addVisit(when, v int, seen *schema.RoomSeen) {

@@ -37,7 +37,7 @@ func judgeFastenersHidden(b *bench) {
 			if standing.value > closed.value {
 				o, view = standing, "from a standing view"
 			}
-			r.Visit, r.Pointer = o.visit, o.at
+			r.Visit, r.Pointer = o.visit, o.at.pointer()
 			r.Finding = fmt.Sprintf("%s in sight %s", plural(worst, "fastener", "fasteners"), view)
 			if where.ok && where.visit == o.visit {
 				r.Finding += ": " + where.value
@@ -82,7 +82,7 @@ func inSightOf[S any](seen []sighting[S], of func(*S) *schema.InSight) (closed, 
 // that rests on both is as old as the newer.
 func newer[A, B any](a observed[A], b observed[B]) (visit int, at string) {
 	if b.when > a.when {
-		return b.visit, b.at
+		return b.visit, b.at.pointer()
 	}
-	return a.visit, a.at
+	return a.visit, a.at.pointer()
 }

@@ -39,10 +39,10 @@ func (b *bench) first(e *elevation) {
 		case !o.ok:
 			unseen = true
 		case o.value:
-			b.add(Result{Subject: e.subject, Outcome: Pass, Visit: o.visit, Pointer: o.at, Finding: u.plan.Tag + " was set before the first cabinet"})
+			b.add(Result{Subject: e.subject, Outcome: Pass, Visit: o.visit, Pointer: o.at.pointer(), Finding: u.plan.Tag + " was set before the first cabinet"})
 			return
 		default:
-			r.Visit, r.Pointer = o.visit, o.at
+			r.Visit, r.Pointer = o.visit, o.at.pointer()
 		}
 	}
 	if !unseen {

@@ -40,14 +40,14 @@ func judgeFillersRemovable(b *bench) {
 		switch {
 		case len(outside) > 0:
 			r.Outcome, r.Finding = Fail, "Held from the "+listed(outside)
-			r.Visit, r.Pointer = held.visit, held.at
+			r.Visit, r.Pointer = held.visit, held.at.pointer()
 		case held.ok && len(held.value) == 0:
 			r.Outcome, r.Finding = Fail, "Nothing holds the filler"
 			r.Remedy = "Fasten it from inside the cabinet, and see that it comes off with the top on"
-			r.Visit, r.Pointer = held.visit, held.at
+			r.Visit, r.Pointer = held.visit, held.at.pointer()
 		case off.ok && !off.value:
 			r.Outcome, r.Finding = Fail, "Does not come off with the top on"
-			r.Visit, r.Pointer = off.visit, off.at
+			r.Visit, r.Pointer = off.visit, off.at.pointer()
 		case !held.ok:
 			r.Outcome, r.Finding = NotObserved, "Comes off, but how it is held was not observed"
 			r.Remedy = b.rule.Needs

@@ -48,7 +48,7 @@ func (b *bench) fits(j *joint) {
 		switch {
 		case fault != "":
 			wrong = append(wrong, p.words+": "+fault)
-			r.Visit, r.Pointer = p.got.visit, p.got.at
+			r.Visit, r.Pointer = p.got.visit, p.got.at.pointer()
 		case lacking != "":
 			unseen = append(unseen, p.words+": "+lacking)
 		default:

@@ -38,11 +38,11 @@ func (b *bench) onePlane(e *elevation, cabinets []*unit) {
 		b.unseen(s, cabinets[0].at, "Minimum zone of the tops not found: "+err.Error())
 		return
 	}
-	visit, at := newest(points)
+	visit, at := newest(points...)
 	// Each plane rests on readings; their distance is a difference of two heights.
 	high, low := points[z.Upper[0]], points[z.Lower[0]]
 	b.judge(Result{
-		Subject: s, Visit: visit, Pointer: at,
+		Subject: s, Visit: visit, Pointer: at.pointer(),
 		Finding: fmt.Sprintf("Two parallel planes that hold all %d top corners are %s apart; highest %s, lowest %s",
 			len(points), b.write(nearest(z.Width)), touching(points, z.Upper), touching(points, z.Lower)),
 	}, nearest(z.Width), b.levelDoubt(e, high, low))
@@ -80,9 +80,9 @@ var cabinetTwist = &Rule{
 }
 
 func (b *bench) twist(e *elevation, u *unit) {
-	points, unread := u.tops()
-	if len(unread) > 0 {
-		b.notObserved(u.subject, u.at, "Top corner "+listed(unread))
+	points := u.tops.points
+	if len(u.tops.unread) > 0 {
+		b.notObserved(u.subject, u.at, "Top corner "+listed(u.tops.unread))
 		return
 	}
 	tied, ok := e.leveled(points)
@@ -92,7 +92,7 @@ func (b *bench) twist(e *elevation, u *unit) {
 	}
 	fl, fr, bl, br := tied[0], tied[1], tied[2], tied[3]
 	twist := fl.down + br.down - fr.down - bl.down
-	visit, at := newest(points)
+	visit, at := newest(points...)
 	// The line's own tilt falls out; what is left is four readings.
 	d := b.readingDoubt(fl.visit, "heights").and(b.readingDoubt(fr.visit, "heights")).
 		and(b.readingDoubt(bl.visit, "heights")).and(b.readingDoubt(br.visit, "heights"))
@@ -104,5 +104,5 @@ func (b *bench) twist(e *elevation, u *unit) {
 		}
 		finding = fmt.Sprintf("Twisted by %s: %s stand high", b.write(twist.Abs()), high)
 	}
-	b.judge(Result{Subject: u.subject, Visit: visit, Pointer: at, Finding: finding}, twist.Abs(), d)
+	b.judge(Result{Subject: u.subject, Visit: visit, Pointer: at.pointer(), Finding: finding}, twist.Abs(), d)
 }

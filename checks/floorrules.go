@@ -88,7 +88,7 @@ func (b *bench) coverage(e *elevation) {
 	if !e.hasCabinets() {
 		return
 	}
-	s := e.survey()
+	s := e.floor
 	if !s.ok {
 		b.notObserved(e.subject, e.at, "Floor")
 		return
@@ -132,7 +132,7 @@ func (b *bench) flatness(e *elevation) {
 	if !e.hasCabinets() {
 		return
 	}
-	s := e.survey()
+	s := e.floor
 	var worst floor.Gap
 	found, where := false, ""
 	for _, l := range []struct {
@@ -160,12 +160,12 @@ func (b *bench) travel(e *elevation) {
 	if !e.hasCabinets() {
 		return
 	}
-	s := e.survey()
+	s := e.floor
 	if !s.ok {
 		b.notObserved(e.subject, e.at, "Floor")
 		return
 	}
-	all := s.corners(e)
+	all := s.corners
 	var unknown []string
 	for _, c := range all {
 		if !c.Known {
@@ -242,8 +242,8 @@ func (b *bench) workHeight(e *elevation) {
 		b.unseen(e.subject, e.at, "Thickness of the top not planned")
 		return
 	}
-	s := e.survey()
-	top, ok := s.setTop(e, s.corners(e))
+	s := e.floor
+	top, ok := s.setTop(e, s.corners)
 	high, found := s.floor.High(0, e.width)
 	if !s.ok || !ok || !found {
 		b.notObserved(e.subject, e.at, "Floor")
@@ -321,7 +321,7 @@ func (b *bench) closes(e *elevation) {
 		least, most = min(least, o), max(most, o)
 	}
 	needLeast, needMost := least-c.fixed, most-c.fixed
-	r := Result{Subject: e.subject, Visit: last.visit, Pointer: last.at, Value: LengthOf(needMost), Limit: LengthOf(c.available), Outcome: Pass}
+	r := Result{Subject: e.subject, Visit: last.visit, Pointer: last.at.pointer(), Value: LengthOf(needMost), Limit: LengthOf(c.available), Outcome: Pass}
 	r.Finding = fmt.Sprintf("Fillers needed together: %s to %s; they come %s wide with scribe%s%s",
 		b.write(needLeast), b.write(needMost), b.write(c.available), b.split(e, needLeast, needMost), b.accumulation(e, c))
 	switch {

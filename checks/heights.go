@@ -15,22 +15,26 @@ type point struct {
 	down  length.Length // as read, or from the set-height mark once leveled
 	when  int
 	visit int
-	at    string
+	at    origin
 }
 
-// tops returns the last readings of a cabinet's top corners, and the words of
-// those that nobody read.
-func (u *unit) tops() (points []point, unread []string) {
+// tops are the last readings of a cabinet's top corners.
+type tops struct {
+	points []point
+	unread []string // the words of those that nobody read
+}
+
+func (u *unit) readTops() (t tops) {
 	for _, c := range corners {
 		o := latest(u.asCab, c.top, "tops", c.key)
 		if !o.ok {
-			unread = append(unread, c.word)
+			t.unread = append(t.unread, c.word)
 			continue
 		}
 		x, y := u.place(c)
-		points = append(points, point{u.plan.Tag + " " + c.word, u, x, y, o.value, o.when, o.visit, o.at})
+		t.points = append(t.points, point{u.plan.Tag + " " + c.word, u, x, y, o.value, o.when, o.visit, o.at})
 	}
-	return points, unread
+	return t
 }
 
 // mark is the reading of the set-height mark of an elevation on a visit.
@@ -68,7 +72,7 @@ func (e *elevation) leveled(points []point) (tied []point, ok bool) {
 }
 
 // newest returns visit and place of the newest of the points.
-func newest(points []point) (visit int, at string) {
+func newest(points ...point) (visit int, at origin) {
 	when := -1
 	visit = -1
 	for _, p := range points {
@@ -89,8 +93,8 @@ func (b *bench) levelDoubt(e *elevation, p, q point) doubt {
 	if p.visit != q.visit {
 		d = d.and(d)
 	}
-	in, ok := instrumentFor(b.rec, p.visit, "heights")
-	if !ok || in.Accuracy == nil {
+	in := b.readers.of(p.visit, "heights")
+	if in == nil || in.Accuracy == nil {
 		return d
 	}
 	difference := distance(p, q)

@@ -122,7 +122,7 @@ func (b *bench) fastened(j *joint) {
 		}
 		if fault := b.fasteningFault(p.want, p.got.value); fault != "" {
 			wrong = append(wrong, fault)
-			r.Visit, r.Pointer = p.got.visit, p.got.at
+			r.Visit, r.Pointer = p.got.visit, p.got.at.pointer()
 		}
 	}
 	switch {

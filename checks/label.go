@@ -29,7 +29,7 @@ func judgeLabels(b *bench) {
 			return
 		}
 		wrong := labelFaults(label.value, u, b.lines)
-		res := Result{Subject: u.subject, Visit: label.visit, Pointer: label.at, Outcome: Pass, Finding: "Label complete, and of the unit drawn here"}
+		res := Result{Subject: u.subject, Visit: label.visit, Pointer: label.at.pointer(), Outcome: Pass, Finding: "Label complete, and of the unit drawn here"}
 		if len(wrong) > 0 {
 			res.Outcome, res.Finding = Fail, capital(strings.Join(wrong, "; "))
 		}

@@ -114,7 +114,7 @@ func Layouts(rec *schema.Record, found *Findings) []Layout {
 }
 
 func (e *elevation) layout(room string) Layout {
-	s := e.survey()
+	s := e.floor
 	l := Layout{
 		Room: room, Elevation: e.plan.Name, Plan: e.plan, Width: e.width,
 		Surveyed: s.ok, Visit: s.visit, Floor: s.floor, F: map[string]floor.FNumbers{},
@@ -140,7 +140,7 @@ func (e *elevation) layout(room string) Layout {
 			l.Gap, l.GapLine = gap, name
 		}
 	}
-	all := s.corners(e)
+	all := s.corners
 	l.Marked = s.marked
 	if l.SetTop, l.Set = s.setTop(e, all); !l.Set {
 		return l

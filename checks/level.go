@@ -51,7 +51,7 @@ type deviation struct {
 	limit     length.Length
 	doubt     doubt
 	visit     int
-	at        string
+	at        origin
 }
 
 func (d deviation) margin() length.Length { return d.limit - d.off }
@@ -106,8 +106,8 @@ func cabinetsOf(units []*unit) []*unit {
 // limit, and the lines on which nobody looked. The readings of the top corners
 // and the readings of a level both count.
 func (b *bench) outOfLevel(e *elevation, u *unit) (worst *deviation, unseen []string) {
-	points, unread := u.tops()
-	if len(unread) > 0 {
+	points := u.tops.points
+	if len(u.tops.unread) > 0 {
 		points = nil
 	}
 	tied, ok := e.leveled(points)
@@ -116,7 +116,7 @@ func (b *bench) outOfLevel(e *elevation, u *unit) (worst *deviation, unseen []st
 		if len(points) > 0 && ok {
 			p, q := tied[s.from], tied[s.to]
 			over := length.Length(math.Round(distance(p, q)))
-			visit, at := newest([]point{p, q})
+			visit, at := newest(p, q)
 			worst = worse(worst, deviation{s.words, (p.down - q.down).Abs(), over, b.levelLimit(over), b.levelDoubt(e, p, q), visit, at})
 			seen = true
 		}
@@ -192,7 +192,7 @@ func (b *bench) deviates(s Subject, d deviation, unseen []string) {
 	if len(unseen) > 0 {
 		finding += "; " + listed(unseen) + " not observed"
 	}
-	b.judge(Result{Subject: s, Limit: LengthOf(d.limit), Finding: finding, Visit: d.visit, Pointer: d.at}, d.off, d.doubt)
+	b.judge(Result{Subject: s, Limit: LengthOf(d.limit), Finding: finding, Visit: d.visit, Pointer: d.at.pointer()}, d.off, d.doubt)
 }
 
 // runSubject names a run by its first and last cabinet.
@@ -206,12 +206,12 @@ func runSubject(cabinets []*unit) Subject {
 // says why there are none.
 func runPoints(e *elevation, cabinets []*unit) (points []point, why string) {
 	var unread []string
+	points = make([]point, 0, len(corners)*len(cabinets))
 	for _, u := range cabinets {
-		p, missing := u.tops()
-		if len(missing) > 0 {
+		if len(u.tops.unread) > 0 {
 			unread = append(unread, u.plan.Tag)
 		}
-		points = append(points, p...)
+		points = append(points, u.tops.points...)
 	}
 	if len(unread) > 0 {
 		return nil, "Top corners of " + few(unread) + " not observed"
@@ -244,7 +244,7 @@ func (b *bench) runLevel(e *elevation, cabinets []*unit) {
 	}
 	p, q := b.furthestOff(points)
 	over := length.Length(math.Round(distance(p, q)))
-	visit, at := newest([]point{p, q})
+	visit, at := newest(p, q)
 	b.deviates(s, deviation{
 		fmt.Sprintf("from %s to %s", p.name, q.name), (p.down - q.down).Abs(), over,
 		b.levelLimit(over), b.levelDoubt(e, p, q), visit, at,

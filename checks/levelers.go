@@ -34,7 +34,7 @@ func judgeLevelersBearing(b *bench) {
 			}
 			decides = deciding(decides, o)
 		}
-		r := Result{Subject: u.subject, Visit: decides.visit, Pointer: decides.at, Value: CountOf(len(floating))}
+		r := Result{Subject: u.subject, Visit: decides.visit, Pointer: decides.at.pointer(), Value: CountOf(len(floating))}
 		switch {
 		case len(floating) > 0:
 			r.Outcome = Fail
@@ -66,7 +66,12 @@ func listed(words []string) string {
 }
 
 // capital begins a sentence with s, which is one of our own words.
-func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
+func capital(s string) string {
+	if c := s[0]; 'a' <= c && c <= 'z' {
+		return string(c-'a'+'A') + s[1:]
+	}
+	return s
+}
 
 // verb picks the form that fits the number of subjects.
 func verb(subjects []string, one, many string) string {

@@ -100,7 +100,7 @@ func (b *bench) movement(e *elevation) {
 		return
 	}
 	worst := largest(all)
-	r := Result{Subject: e.subject, Visit: worst.visit, Pointer: worst.at, Value: LengthOf(worst.up.Abs())}
+	r := Result{Subject: e.subject, Visit: worst.visit, Pointer: worst.at.pointer(), Value: LengthOf(worst.up.Abs())}
 	if !worst.doubt.known {
 		r.Outcome = NotApplicable
 		r.Finding = "Tops were read on several visits, but the resolution of an instrument is not known"

@@ -37,29 +37,42 @@ func evaluate(rec *schema.Record, limits map[string]limitChange, visits []int) [
 	if change, ok := limits[levelAndPlumb.Name]; ok {
 		job.levelWithin = length.Length(change.limit.N)
 	}
-	all := make([][]Result, len(rec.Planned.Rooms))
-	var results []Result
+	results := make([]Result, 0, about(rec))
+	b := &bench{}
 	for i := range rec.Planned.Rooms {
 		f := *job
 		f.rooms = []*room{newRoom(rec, i, visits)}
-		results = slices.Grow(results[:0], f.rooms[0].about())
+		before := len(results)
 		for _, rule := range rules() {
-			b := &bench{facts: &f, rule: rule, limit: rule.Limit, source: rule.Source, results: results}
+			*b = bench{facts: &f, rule: rule, limit: rule.Limit, source: rule.Source, results: results}
 			if change, ok := limits[rule.Name]; ok {
 				b.limit, b.source = change.limit, change.source
 			}
 			rule.judge(b)
 			results = b.results
 		}
-		all[i] = inWalkingOrder(results)
+		inWalkingOrder(results[before:])
 	}
-	return slices.Concat(all...)
+	return results
+}
+
+// about is roughly how many results a job has, so that their list, whose items
+// are large, need not grow step by step.
+func about(rec *schema.Record) int {
+	n := 0
+	for i := range rec.Planned.Rooms {
+		n += 8
+		for _, e := range rec.Planned.Rooms[i].Elevations {
+			n += 16 * len(e.Units)
+		}
+	}
+	return n
 }
 
 // inWalkingOrder sorts results by their subjects. Rules are in order already;
 // within a subject they stay so. Results are large, so that their positions
 // are sorted and each is moved once.
-func inWalkingOrder(results []Result) []Result {
+func inWalkingOrder(results []Result) {
 	order := make([]int, len(results))
 	for i := range order {
 		order[i] = i
@@ -73,11 +86,16 @@ func inWalkingOrder(results []Result) []Result {
 			cmp.Compare(i, j),
 		)
 	})
-	sorted := make([]Result, len(results))
-	for to, from := range order {
-		sorted[to] = results[from]
+	for i := range order {
+		// Those that change places in a ring follow one another.
+		first, to := results[i], i
+		for order[to] != i {
+			from := order[to]
+			results[to], order[to] = results[from], to
+			to = from
+		}
+		results[to], order[to] = first, to
 	}
-	return sorted
 }
 
 // limitChange is a limit that the contract sets.

@@ -16,6 +16,8 @@ type surveyed struct {
 	at     string
 	marked bool          // the set-height mark was read on the same visit
 	mark   length.Length // its reading
+
+	corners []floor.Corner // the levelers of the elevation on this floor, unknown where it was not read
 }
 
 // survey returns the last survey of both lines; where no visit surveyed both,
@@ -30,7 +32,9 @@ func (e *elevation) survey() surveyed {
 		}
 	}
 	if last == nil {
-		return surveyed{visit: -1, when: -1}
+		s := surveyed{visit: -1, when: -1}
+		s.corners = s.cornersOf(e)
+		return s
 	}
 	s := surveyed{
 		ok:    true,
@@ -38,6 +42,7 @@ func (e *elevation) survey() surveyed {
 		visit: last.visit, when: last.when, at: last.at + "/floor",
 	}
 	s.mark, s.marked = e.mark(last.visit)
+	s.corners = s.cornersOf(e)
 	return s
 }
 
@@ -57,8 +62,8 @@ func (s surveyed) lineOf(c corner) floor.Line {
 	return s.floor.Back
 }
 
-// corners are the levelers of an elevation on the surveyed floor.
-func (s surveyed) corners(e *elevation) []floor.Corner {
+// cornersOf are the levelers of an elevation on the surveyed floor.
+func (s surveyed) cornersOf(e *elevation) []floor.Corner {
 	var all []floor.Corner
 	for _, u := range e.units {
 		if u.cabinet == nil {

@@ -19,13 +19,13 @@ var frontsAligned = &Rule{
 }
 
 func (b *bench) aligned(e *elevation, u *unit) {
-	if len(u.cabinet.FrontNames()) == 0 {
+	if len(u.fronts) == 0 {
 		return
 	}
 	worst := observed[length.Length]{when: -1, visit: -1}
 	var name string
 	var unseen []string
-	for _, front := range u.cabinet.FrontNames() {
+	for _, front := range u.fronts {
 		o := latest(u.asCab, func(s *schema.CabinetSeen) *length.Length {
 			if l, ok := s.Alignment[front]; ok {
 				return &l
@@ -67,12 +67,12 @@ var frontsWork = &Rule{
 }
 
 func (b *bench) works(e *elevation, u *unit) {
-	if len(u.cabinet.FrontNames()) == 0 {
+	if len(u.fronts) == 0 {
 		return
 	}
 	var bad, unseen []string
 	decides := observed[bool]{when: -1, visit: -1}
-	for _, front := range u.cabinet.FrontNames() {
+	for _, front := range u.fronts {
 		o := latest(u.asCab, func(s *schema.CabinetSeen) *bool {
 			if v, ok := s.Works[front]; ok {
 				return &v
@@ -88,7 +88,7 @@ func (b *bench) works(e *elevation, u *unit) {
 		}
 		decides = deciding(decides, o)
 	}
-	r := Result{Subject: u.subject, Visit: decides.visit, Pointer: decides.at}
+	r := Result{Subject: u.subject, Visit: decides.visit, Pointer: decides.at.pointer()}
 	switch {
 	case len(bad) > 0:
 		r.Outcome, r.Finding = Fail, capital(listed(bad))+" "+verb(bad, "does", "do")+" not work freely"

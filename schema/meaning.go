@@ -73,32 +73,34 @@ func oneOf(kind string, known []string) string {
 
 func sortedKeys[V any](m map[string]V) []string { return slices.Sorted(maps.Keys(m)) }
 
-func (m *meaningCheck) positive(pointer string, what string, l *length.Length) {
+// positive and notNegative judge the length l that stands in field.
+func (m *meaningCheck) positive(at *way, field, what string, l *length.Length) {
 	if l != nil && *l <= 0 {
-		m.wrong(pointer, l.String(), "a "+what+" above zero", "correct the value")
+		m.wrong(at.pointer(field), l.String(), "a "+what+" above zero", "correct the value")
 	}
 }
 
-func (m *meaningCheck) notNegative(pointer string, what string, l *length.Length) {
+func (m *meaningCheck) notNegative(at *way, field, what string, l *length.Length) {
 	if l != nil && *l < 0 {
-		m.wrong(pointer, l.String(), "a "+what+" of zero or more", "correct the value")
+		m.wrong(at.pointer(field), l.String(), "a "+what+" of zero or more", "correct the value")
 	}
 }
 
 func (m *meaningCheck) catalog() {
 	p := &m.rec.Planned
-	m.body("/planned/usual", p.Usual)
-	for _, part := range sortedKeys(p.Cabinets) {
-		c, at := p.Cabinets[part], Pointer("/planned/cabinets", part)
-		m.positive(at+"/width", "width", &c.Width)
-		m.body(at, c.Body)
+	m.body(&way{field: "planned/usual"}, p.Usual)
+	planned := way{field: "planned"}
+	for part, c := range p.Cabinets {
+		at := planned.member("cabinets", part)
+		m.positive(&at, "width", "width", &c.Width)
+		m.body(&at, c.Body)
 		body := p.BodyOf(c)
 		for _, need := range []struct {
 			name string
 			ok   bool
 		}{{"height", body.Height != nil}, {"depth", body.Depth != nil}, {"leveler", body.Leveler != nil}} {
 			if !need.ok {
-				m.wrong(at, fmt.Sprintf("cabinet %q without %q", part, need.name),
+				m.wrong(at.pointer(), fmt.Sprintf("cabinet %q without %q", part, need.name),
 					need.name+" here or under planned/usual", fmt.Sprintf("add %q to planned/usual if all cabinets share it, else here", need.name))
 			}
 		}
@@ -109,52 +111,53 @@ func (m *meaningCheck) catalog() {
 					kinds++
 				}
 			}
-			at := Pointer(at, "front", i)
+			at := at.at("front", i)
 			if kinds != 1 {
-				m.wrong(at, fmt.Sprintf("a row with %d kinds of front", kinds), "one kind: drawers, doors or panels", "give each kind a row of its own")
+				m.wrong(at.pointer(), fmt.Sprintf("a row with %d kinds of front", kinds), "one kind: drawers, doors or panels", "give each kind a row of its own")
 			}
-			m.positive(at+"/height", "height", row.Height)
+			m.positive(&at, "height", "height", row.Height)
 		}
 		if _, ok := p.Fillers[part]; ok {
-			m.wrong(at, fmt.Sprintf("part %q as a cabinet and as a filler", part), "each part number once", "rename one of the two")
+			m.wrong(at.pointer(), fmt.Sprintf("part %q as a cabinet and as a filler", part), "each part number once", "rename one of the two")
 		}
 	}
-	for _, part := range sortedKeys(p.Fillers) {
-		f, at := p.Fillers[part], Pointer("/planned/fillers", part)
-		m.positive(at+"/width", "width", &f.Width)
-		m.notNegative(at+"/scribe", "scribe", f.Scribe)
+	for part, f := range p.Fillers {
+		at := planned.member("fillers", part)
+		m.positive(&at, "width", "width", &f.Width)
+		m.notNegative(&at, "scribe", "scribe", f.Scribe)
 	}
-	for _, name := range sortedKeys(p.Fasteners) {
-		f := p.Fasteners[name]
-		m.positive(Pointer("/planned/fasteners", name, "length"), "length", &f.Length)
+	for name, f := range p.Fasteners {
+		at := planned.member("fasteners", name)
+		m.positive(&at, "length", "length", &f.Length)
 	}
-	for _, name := range sortedKeys(p.Instruments) {
-		in, at := p.Instruments[name], Pointer("/planned/instruments", name)
-		m.positive(at+"/resolution", "resolution", in.Resolution)
-		m.notNegative(at+"/accuracy", "accuracy", in.Accuracy)
-		m.positive(at+"/over", "distance", in.Over)
+	for name, in := range p.Instruments {
+		at := planned.member("instruments", name)
+		m.positive(&at, "resolution", "resolution", in.Resolution)
+		m.notNegative(&at, "accuracy", "accuracy", in.Accuracy)
+		m.positive(&at, "over", "distance", in.Over)
 		if (in.Accuracy == nil) != (in.Over == nil) {
-			m.wrong(at, "one of accuracy and over without the other", "both, since accuracy is stated over a distance", `write both, as in "accuracy": "1/8 in", "over": "100 ft"`)
+			m.wrong(at.pointer(), "one of accuracy and over without the other", "both, since accuracy is stated over a distance", `write both, as in "accuracy": "1/8 in", "over": "100 ft"`)
 		}
 	}
 }
 
-func (m *meaningCheck) body(at string, b Body) {
-	m.positive(at+"/height", "height", b.Height)
-	m.positive(at+"/depth", "depth", b.Depth)
-	m.positive(at+"/front_rail_depth", "depth", b.FrontRailDepth)
-	m.notNegative(at+"/width_tolerance", "tolerance", b.WidthTolerance)
+func (m *meaningCheck) body(at *way, b Body) {
+	m.positive(at, "height", "height", b.Height)
+	m.positive(at, "depth", "depth", b.Depth)
+	m.positive(at, "front_rail_depth", "depth", b.FrontRailDepth)
+	m.notNegative(at, "width_tolerance", "tolerance", b.WidthTolerance)
 	if l := b.Leveler; l != nil {
-		m.notNegative(at+"/leveler/least", "least extension", &l.Least)
+		m.notNegative(at, "leveler/least", "least extension", &l.Least)
 		if l.Greatest < l.Least {
-			m.wrong(at+"/leveler/greatest", l.Greatest.String(), "no less than the least extension, "+l.Least.String(), "correct one of the two")
+			m.wrong(at.pointer("leveler/greatest"), l.Greatest.String(), "no less than the least extension, "+l.Least.String(), "correct one of the two")
 		}
 	}
 }
 
 func (m *meaningCheck) room(i int) {
 	room := &m.rec.Planned.Rooms[i]
-	at := Pointer("/planned/rooms", i)
+	planned := way{field: "planned"}
+	at := planned.at("rooms", i)
 	plan := &plannedRoom{
 		elevations: map[string]bool{},
 		parts:      map[string]string{},
@@ -162,30 +165,30 @@ func (m *meaningCheck) room(i int) {
 		reversed:   map[string]string{},
 	}
 	if _, ok := m.rooms[room.Name]; ok {
-		m.wrong(at+"/name", fmt.Sprintf("a second room %q", room.Name), "each room name once", "rename it, or put its elevations under the first")
+		m.wrong(at.pointer("name"), fmt.Sprintf("a second room %q", room.Name), "each room name once", "rename it, or put its elevations under the first")
 	} else {
 		m.rooms[room.Name] = plan
 	}
 	for j := range room.Elevations {
 		e := &room.Elevations[j]
-		at := Pointer(at, "elevations", j)
+		at := at.at("elevations", j)
 		if plan.elevations[e.Name] {
-			m.wrong(at+"/name", fmt.Sprintf("a second elevation %q in room %q", e.Name, room.Name), "each elevation name once in a room", "rename it")
+			m.wrong(at.pointer("name"), fmt.Sprintf("a second elevation %q in room %q", e.Name, room.Name), "each elevation name once in a room", "rename it")
 		}
 		plan.elevations[e.Name] = true
-		m.positive(at+"/opening", "clear opening", e.Opening)
-		m.positive(at+"/work_height", "work height", e.WorkHeight)
-		m.notNegative(at+"/top_thickness", "thickness", e.TopThickness)
+		m.positive(&at, "opening", "clear opening", e.Opening)
+		m.positive(&at, "work_height", "work height", e.WorkHeight)
+		m.notNegative(&at, "top_thickness", "thickness", e.TopThickness)
 		for k := range e.Units {
-			m.unit(plan, room, e, k, at)
+			m.unit(plan, room, e, k, &at)
 		}
 	}
 }
 
-func (m *meaningCheck) unit(plan *plannedRoom, room *Room, e *Elevation, k int, elevation string) {
-	u := &e.Units[k]
+func (m *meaningCheck) unit(plan *plannedRoom, room *Room, e *Elevation, k int, elevation *way) {
+	u, at := &e.Units[k], elevation.at("units", k)
 	if _, twice := plan.parts[u.Tag]; twice {
-		m.wrong(Pointer(elevation, "units", k, "tag"), fmt.Sprintf("a second unit %q in room %q", u.Tag, room.Name), "each tag once in a room", "give it a tag of its own")
+		m.wrong(at.pointer("tag"), fmt.Sprintf("a second unit %q in room %q", u.Tag, room.Name), "each tag once in a room", "give it a tag of its own")
 	}
 	plan.parts[u.Tag] = u.Part
 	p := &m.rec.Planned
@@ -197,10 +200,10 @@ func (m *meaningCheck) unit(plan *plannedRoom, room *Room, e *Elevation, k int, 
 		if near := Nearest(u.Part, known); near != "" {
 			mend = fmt.Sprintf("write %q if that is meant, else %s", near, mend)
 		}
-		m.wrong(Pointer(elevation, "units", k, "part"), fmt.Sprintf("part %q, which is not in the catalog", u.Part), oneOf("part", known), mend)
+		m.wrong(at.pointer("part"), fmt.Sprintf("part %q, which is not in the catalog", u.Part), oneOf("part", known), mend)
 	}
 	if u.SpaceBefore != nil {
-		m.positive(Pointer(elevation, "units", k, "space_before"), "space", u.SpaceBefore)
+		m.positive(&at, "space_before", "space", u.SpaceBefore)
 	} else if k > 0 {
 		left := e.Units[k-1].Tag
 		plan.joints[JointName(left, u.Tag)] = true
@@ -211,15 +214,17 @@ func (m *meaningCheck) unit(plan *plannedRoom, room *Room, e *Elevation, k int, 
 func (m *meaningCheck) arrived() {
 	a := &m.rec.Arrived
 	for i, r := range a.Receipts {
-		at := Pointer("/arrived/receipts", i)
+		arrived := way{field: "arrived"}
+		at := arrived.at("receipts", i)
 		list, ok := a.PackingLists[r.PackingList]
 		if !ok {
-			m.wrongName(at+"/packing_list", "packing list", r.PackingList, sortedKeys(a.PackingLists))
+			m.wrongName(at.pointer("packing_list"), "packing list", r.PackingList, sortedKeys(a.PackingLists))
 			continue
 		}
-		for _, line := range sortedKeys(r.Lines) {
+		for line := range r.Lines {
 			if _, ok := list.Lines[line]; !ok {
-				m.wrongName(Pointer(at, "lines", line), "line", line, sortedKeys(list.Lines))
+				at := at.member("lines", line)
+				m.wrongName(at.pointer(), "line", line, sortedKeys(list.Lines))
 			}
 		}
 	}

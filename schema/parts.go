@@ -59,6 +59,23 @@ func (c Cabinet) FrontNames() []string {
 	return names
 }
 
+// hasFront reports whether name is one of [Cabinet.FrontNames].
+func (c Cabinet) hasFront(name string) bool {
+	switch kind, number, _ := strings.Cut(name, " "); kind {
+	case "drawer":
+		return isNumber(number, c.Drawers())
+	case "door":
+		return isNumber(number, c.Doors())
+	}
+	return false
+}
+
+// isNumber reports whether text is a number from 1 to n, written plainly.
+func isNumber(text string, n int) bool {
+	i, err := strconv.Atoi(text)
+	return err == nil && 1 <= i && i <= n && strconv.Itoa(i) == text
+}
+
 // NoDrawer is what a record writes for a drawer slot that stands empty.
 const NoDrawer = "none"
 

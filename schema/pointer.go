@@ -1,7 +1,6 @@
 package schema
 
 import (
-	"fmt"
 	"strconv"
 	"strings"
 )
@@ -12,16 +11,20 @@ var pointerEscapes = strings.NewReplacer("~", "~0", "/", "~1")
 // (string) and positions in lists (int).
 func Pointer(base string, steps ...any) string {
 	var b strings.Builder
+	b.Grow(len(base) + 12*len(steps))
 	b.WriteString(base)
 	for _, step := range steps {
 		b.WriteByte('/')
 		switch s := step.(type) {
 		case string:
-			pointerEscapes.WriteString(&b, s)
+			if strings.ContainsAny(s, "~/") {
+				s = pointerEscapes.Replace(s)
+			}
+			b.WriteString(s)
 		case int:
 			b.WriteString(strconv.Itoa(s))
 		default:
-			panic(fmt.Sprintf("a step of a pointer is a string or an int, not %T", step))
+			panic("a step of a pointer is a string or an int")
 		}
 	}
 	return b.String()

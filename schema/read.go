@@ -43,6 +43,14 @@ func ReadFrom(name string, r io.Reader) (*Record, *Source, error) {
 }
 
 func read(src *Source) (*Record, Problems) {
+	if rec, ok := decode(src.Data); ok {
+		return rec, meaning(src, rec)
+	}
+	return readSlowly(src)
+}
+
+// readSlowly reads a record of which something is wrong, to say everything that is.
+func readSlowly(src *Source) (*Record, Problems) {
 	b := newTreeBuilder(src)
 	tree, err := b.whole()
 	if err != nil {
@@ -62,6 +70,7 @@ func read(src *Source) (*Record, Problems) {
 		problems = append(problems, p.Problem)
 	}
 	if len(problems) == 0 {
+		// Reached only where decode refuses what fits, which tests hold never to be.
 		rec := new(Record)
 		if err := json.Unmarshal(src.Data, rec); err != nil {
 			return nil, Problems{decodeProblem(src, err)}
@@ -76,12 +85,16 @@ func read(src *Source) (*Record, Problems) {
 // It works only where the bad values can be left out without making good ones
 // look wrong.
 func meaningOfTheRest(src *Source, tree any, broken []schemaProblem) Problems {
+	without := map[string]bool{} // pointers to what was left out, and to everything around it
 	for _, p := range broken {
 		if !p.canLeaveOut || !leaveOut(tree, steps(p.Pointer)) {
 			return nil
 		}
+		for at := p.Pointer; !without[at]; at = at[:max(0, strings.LastIndexByte(at, '/'))] {
+			without[at] = true
+		}
 	}
-	plain, err := stdjson.Marshal(tree)
+	plain, err := stdjson.Marshal(plainNumbers(tree))
 	if err != nil {
 		return nil
 	}
@@ -91,7 +104,7 @@ func meaningOfTheRest(src *Source, tree any, broken []schemaProblem) Problems {
 	}
 	return slices.DeleteFunc(meaning(src, rec), func(p Problem) bool {
 		// What was left out is not there for anything around it either.
-		return slices.ContainsFunc(broken, func(b schemaProblem) bool { return strings.HasPrefix(b.Pointer+"/", p.Pointer+"/") })
+		return without[p.Pointer]
 	})
 }
 
@@ -165,8 +178,10 @@ func versionProblem(src *Source, tree any) (Problem, bool) {
 		p.Found, p.Mend = "no format version", fmt.Sprintf(`put "setline": %d first in the record`, Version)
 		return p, true
 	}
-	if v == stdjson.Number(fmt.Sprint(Version)) {
-		return Problem{}, false
+	if number, ok := v.(stdjson.Number); ok {
+		if n, ok := whole(string(number)); ok && n == Version {
+			return Problem{}, false
+		}
 	}
 	p.Pointer = "/setline"
 	p.Line, p.Column = src.Place(p.Pointer)

@@ -2,8 +2,10 @@ package schema_test
 
 import (
 	"bytes"
+	"encoding/json"
 	"errors"
 	"os"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -155,6 +157,7 @@ func TestAllProblemsAtOnce(t *testing.T) {
 		`"front_offset": "1/64 in"`, `"front_offset": 0.1`, // schema, line 25
 		`"by": "C"`, `"by": "C", "by": "D"`, // duplicate name, line 17
 		`"what": "sweep"`, `"what": "sweep", "wen": "now"`, // unknown field, line 29
+		`"quantity": 3`, `"quantity": 3.0`, // no problem: a whole number
 	).Replace(small)
 	_, _, err := schema.Read("bad.json", []byte(bad))
 	var all schema.Problems
@@ -226,6 +229,31 @@ func TestRFC6901(t *testing.T) {
 	}
 	if line, column := src.Place("/foo/1"); line != 1 || column != 17 {
 		t.Errorf("/foo/1 at %d:%d, want 1:17", line, column)
+	}
+}
+
+// TestPlacesByCounting compares places in a long text with counting from its beginning.
+func TestPlacesByCounting(t *testing.T) {
+	for name, unit := range map[string]string{"many lines": `"é", "x",` + "\n", "one line": `"é", "😀", `, "line ends": "\n\n\n\n1,\r\n"} {
+		doc := "[" + strings.Repeat(unit, 3000) + "0]"
+		src := schema.NewSource("long", []byte(doc))
+		var list []any
+		if err := json.Unmarshal([]byte(doc), &list); err != nil {
+			t.Fatal(err)
+		}
+		at := 1
+		for i := range list {
+			for strings.IndexByte(" ,\r\n", doc[at]) >= 0 {
+				at++
+			}
+			before := doc[:at]
+			wantLine := strings.Count(before, "\n") + 1
+			wantColumn := len([]rune(before[strings.LastIndexByte(before, '\n')+1:])) + 1
+			if line, column := src.Place("/" + strconv.Itoa(i)); line != wantLine || column != wantColumn {
+				t.Fatalf("%s: item %d at %d:%d, want %d:%d", name, i, line, column, wantLine, wantColumn)
+			}
+			at += strings.IndexAny(doc[at:], ",]")
+		}
 	}
 }
 

@@ -2,6 +2,8 @@ package schema
 
 import (
 	"bytes"
+	"cmp"
+	"slices"
 	"strings"
 	"sync"
 	"unicode/utf8"
@@ -20,7 +22,15 @@ type Source struct {
 	Data []byte
 
 	index func() map[string]span
+	marks func() []mark
 }
+
+// mark is the line and column of an offset. There is one about every
+// [betweenMarks] bytes, so that a place is found without counting from the
+// beginning: a file can have as many problems as values.
+type mark struct{ offset, line, column int }
+
+const betweenMarks = 1 << 12
 
 // span is where a member or element stands: offsets of its name (for a member
 // of an object) and of its value.
@@ -30,6 +40,7 @@ type span struct{ name, value int }
 func NewSource(name string, data []byte) *Source {
 	s := &Source{Name: name, Data: data}
 	s.index = sync.OnceValue(s.scan)
+	s.marks = sync.OnceValue(s.mark)
 	return s
 }
 
@@ -62,9 +73,35 @@ func (s *Source) find(pointer string) span {
 // editors do.
 func (s *Source) at(offset int) (line, column int) {
 	offset = min(offset, len(s.Data))
-	before := s.Data[:offset]
-	start := bytes.LastIndexByte(before, '\n') + 1
-	return bytes.Count(before, []byte{'\n'}) + 1, utf8.RuneCount(before[start:]) + 1
+	marks := s.marks()
+	after, _ := slices.BinarySearchFunc(marks, offset, func(m mark, offset int) int { return cmp.Compare(m.offset, offset+1) })
+	m := marks[after-1].to(s.Data, offset)
+	return m.line, m.column
+}
+
+// mark counts lines and columns from the beginning.
+func (s *Source) mark() []mark {
+	m := mark{0, 1, 1}
+	marks := []mark{m}
+	for m.offset+betweenMarks < len(s.Data) {
+		end := m.offset + betweenMarks
+		for end < len(s.Data) && !utf8.RuneStart(s.Data[end]) {
+			end++
+		}
+		m = m.to(s.Data, end)
+		marks = append(marks, m)
+	}
+	return marks
+}
+
+// to counts on from m to an offset.
+func (m mark) to(data []byte, offset int) mark {
+	between := data[m.offset:offset]
+	if lines := bytes.Count(between, []byte{'\n'}); lines > 0 {
+		m.line, m.column = m.line+lines, 1
+		between = between[bytes.LastIndexByte(between, '\n')+1:]
+	}
+	return mark{offset, m.line, m.column + utf8.RuneCount(between)}
 }
 
 // scan finds every value of the text up to its first syntax error.

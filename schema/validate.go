@@ -4,11 +4,9 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
-	"net/url"
 	"slices"
 	"strings"
 
-	"github.com/santhosh-tekuri/jsonschema/v5"
 	"setline.example/schema/length"
 )
 
@@ -22,16 +20,17 @@ type schemaProblem struct {
 // validate holds tree against the JSON Schema and turns what does not fit
 // into problems in the words of the trade.
 func validate(src *Source, tree any) []schemaProblem {
-	err := compiled().schema.Validate(tree)
-	if err == nil {
-		return nil
+	v := validation{src: src, badLengths: map[string]bool{}}
+	for _, f := range fit(tree) {
+		switch f.keyword {
+		case "required":
+			v.required(f)
+		case "additionalProperties":
+			v.unknown(f)
+		default:
+			v.value(f)
+		}
 	}
-	var ve *jsonschema.ValidationError
-	if !errors.As(err, &ve) {
-		return []schemaProblem{{Problem: Problem{File: src.Name, Found: err.Error(), Expected: "a record that fits the schema"}}}
-	}
-	v := validation{src: src, tree: tree, badLengths: map[string]bool{}}
-	v.collect(ve)
 	return slices.DeleteFunc(v.problems, func(p schemaProblem) bool {
 		// A length that cannot be read fails the schema's pattern too; the first says why.
 		return p.Expected == patternOfLength && v.badLengths[p.Pointer]
@@ -42,77 +41,8 @@ const patternOfLength = "the pattern of a length"
 
 type validation struct {
 	src        *Source
-	tree       any
 	problems   []schemaProblem
 	badLengths map[string]bool
-}
-
-func (v *validation) collect(ve *jsonschema.ValidationError) {
-	if len(ve.Causes) > 0 {
-		for _, cause := range ve.Causes {
-			v.collect(cause)
-		}
-		return
-	}
-	f := v.failureOf(ve)
-	switch f.keyword {
-	case "required":
-		v.required(f)
-	case "additionalProperties":
-		v.unknown(f)
-	default:
-		v.value(f)
-	}
-}
-
-// failure is one keyword of the schema that one value does not fit.
-type failure struct {
-	pointer string         // to the value
-	value   any            // the value
-	node    map[string]any // the part of the schema that the keyword stands in
-	wanted  string         // what the schema says the value is
-	keyword string
-	message string // the validator's own words
-}
-
-func (v *validation) failureOf(ve *jsonschema.ValidationError) failure {
-	f := failure{message: ve.Message}
-	// The validator escapes pointers for use in URLs; here they are plain.
-	if f.pointer = ve.InstanceLocation; strings.Contains(f.pointer, "%") {
-		if plain, err := url.PathUnescape(f.pointer); err == nil {
-			f.pointer = plain
-		}
-	}
-	f.value, _ = lookup(v.tree, steps(f.pointer))
-	_, fragment, _ := strings.Cut(ve.AbsoluteKeywordLocation, "#")
-	if fragment, err := url.PathUnescape(fragment); err == nil {
-		if where := steps(fragment); len(where) > 0 {
-			f.keyword = where[len(where)-1]
-			node, _ := lookup(compiled().raw, where[:len(where)-1])
-			f.node, _ = node.(map[string]any)
-			f.wanted, _ = f.node["description"].(string)
-		}
-	}
-	// A field that refers to a definition says better what it is than the definition does.
-	if field, ok := strings.CutSuffix(ve.KeywordLocation, "/$ref/"+f.keyword); ok {
-		if d, ok := lookup(followed(steps(field)), []string{"description"}); ok {
-			f.wanted, _ = d.(string)
-		}
-	}
-	return f
-}
-
-// followed goes the way that the validator went through the schema, where
-// "$ref" is a step into a definition.
-func followed(way []string) any {
-	var at any = compiled().raw
-	for _, step := range way {
-		at, _ = lookup(at, []string{step})
-		if ref, ok := at.(string); ok && step == "$ref" {
-			at, _ = lookup(compiled().raw, steps(strings.TrimPrefix(ref, "#")))
-		}
-	}
-	return at
 }
 
 func (v *validation) add(p Problem, byName, canLeaveOut bool) {
@@ -220,8 +150,6 @@ func (v *validation) value(f failure) {
 		p.Expected = fmt.Sprintf("%s %v", boundWords[f.keyword], f.node[f.keyword])
 	case "uniqueItems":
 		p.Expected = "no item twice"
-	default:
-		p.Expected = f.message
 	}
 	if wanted != "" && p.Expected != patternOfLength {
 		p.Expected += " (" + strings.TrimSuffix(wanted, ".") + ")"

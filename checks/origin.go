@@ -1,0 +1,22 @@
+package checks
+
+import "setline.example/schema"
+
+// origin is where in the record an observation stands. A rule looks at far
+// more than it points at, so that a pointer is written only for what a result
+// rests on.
+type origin struct {
+	seen        string // pointer to what a visit saw of a thing
+	field, name string // the way on from there; name is "" where field leads there
+}
+
+// pointer writes the origin as a JSON Pointer, "" where nothing was observed.
+func (o origin) pointer() string {
+	if o.seen == "" {
+		return ""
+	}
+	if o.name == "" {
+		return schema.Pointer(o.seen, o.field)
+	}
+	return schema.Pointer(o.seen, o.field, o.name)
+}
