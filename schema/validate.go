@@ -150,6 +150,8 @@ func (v *validation) value(f failure) {
 		p.Expected = fmt.Sprintf("%s %v", boundWords[f.keyword], f.node[f.keyword])
 	case "uniqueItems":
 		p.Expected = "no item twice"
+	default:
+		p.Expected = f.message
 	}
 	if wanted != "" && p.Expected != patternOfLength {
 		p.Expected += " (" + strings.TrimSuffix(wanted, ".") + ")"

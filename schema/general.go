@@ -1,0 +1,141 @@
+package schema
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"net/url"
+	"strings"
+	"sync"
+
+	"github.com/santhosh-tekuri/jsonschema/v5"
+	"setline.example/schema/length"
+)
+
+// general is the record's schema in a validator for all of JSON Schema. It has
+// the last word on every record that decode does not take.
+var general = sync.OnceValue(func() *jsonschema.Schema {
+	compiler := jsonschema.NewCompiler()
+	compiler.Draft = jsonschema.Draft2020
+	compiler.AssertFormat = true
+	compiler.Formats[LengthFormat] = func(v any) bool {
+		s, ok := v.(string)
+		if !ok {
+			return true
+		}
+		_, err := length.Parse(s)
+		return err == nil
+	}
+	if err := compiler.AddResource(ID, bytes.NewReader(schemaJSON)); err != nil {
+		panic(fmt.Sprintf("the embedded schema is broken: %v", err))
+	}
+	return compiler.MustCompile(ID)
+})
+
+// failure is one keyword of the schema that one value does not fit.
+type failure struct {
+	pointer string         // to the value
+	value   any            // the value
+	node    map[string]any // the part of the schema that the keyword stands in
+	wanted  string         // what the schema says the value is
+	keyword string
+	message string // the validator's own words
+}
+
+// fit finds everything in tree that does not fit the schema.
+func fit(tree any) []failure {
+	err := general().Validate(withoutHuge(tree))
+	if err == nil {
+		return nil
+	}
+	var ve *jsonschema.ValidationError
+	if !errors.As(err, &ve) {
+		return []failure{{value: tree, message: err.Error()}}
+	}
+	var all []failure
+	var leaves func(*jsonschema.ValidationError)
+	leaves = func(ve *jsonschema.ValidationError) {
+		for _, cause := range ve.Causes {
+			leaves(cause)
+		}
+		if len(ve.Causes) == 0 {
+			all = append(all, failureOf(ve, tree))
+		}
+	}
+	leaves(ve)
+	return all
+}
+
+func failureOf(ve *jsonschema.ValidationError, tree any) failure {
+	f := failure{message: ve.Message, pointer: unescaped(ve.InstanceLocation)}
+	f.value, _ = lookup(tree, steps(f.pointer))
+	_, fragment, _ := strings.Cut(ve.AbsoluteKeywordLocation, "#")
+	if where := steps(unescaped(fragment)); len(where) > 0 {
+		f.keyword = where[len(where)-1]
+		node, _ := lookup(rawSchema(), where[:len(where)-1])
+		f.node, _ = node.(map[string]any)
+		f.wanted, _ = f.node["description"].(string)
+	}
+	// A field that refers to a definition says better what it is than the definition does.
+	if field, ok := strings.CutSuffix(ve.KeywordLocation, "/$ref/"+f.keyword); ok {
+		if said, ok := lookup(followed(steps(field)), []string{"description"}); ok {
+			f.wanted, _ = said.(string)
+		}
+	}
+	return f
+}
+
+// unescaped takes a pointer out of the form in which the validator writes it,
+// for use in URLs.
+func unescaped(pointer string) string {
+	if strings.Contains(pointer, "%") {
+		if plain, err := url.PathUnescape(pointer); err == nil {
+			return plain
+		}
+	}
+	return pointer
+}
+
+// followed goes the way that the validator went through the schema, where
+// "$ref" is a step into a definition.
+func followed(way []string) any {
+	var at any = rawSchema()
+	for _, step := range way {
+		at, _ = lookup(at, []string{step})
+		if ref, ok := at.(string); ok && step == "$ref" {
+			at, _ = lookup(rawSchema(), steps(strings.TrimPrefix(ref, "#")))
+		}
+	}
+	return at
+}
+
+// withoutHuge returns tree with every number of an exponent that the validator
+// cannot compute with (it would take all memory, or panic) replaced by one that
+// fits as little: the greatest whole number, or one that is not whole.
+func withoutHuge(tree any) any {
+	switch v := tree.(type) {
+	case map[string]any:
+		object := make(map[string]any, len(v))
+		for name, item := range v {
+			object[name] = withoutHuge(item)
+		}
+		return object
+	case []any:
+		list := make([]any, len(v))
+		for i, item := range v {
+			list[i] = withoutHuge(item)
+		}
+		return list
+	case json.Number:
+		_, exponent, _ := strings.Cut(strings.ToLower(string(v)), "e")
+		if len(strings.TrimLeft(exponent, "+-0")) < 4 {
+			return v
+		}
+		if n, ok := whole(string(v)); ok {
+			return json.Number(fmt.Sprint(n))
+		}
+		return json.Number("0.5")
+	}
+	return tree
+}
