@@ -5,7 +5,7 @@ import "setline.example/schema/length"
 // Measured is what was measured and seen, visit by visit.
 type Measured struct {
 	// Visits in time order. A later visit supersedes an earlier one item by item; what it does not mention stays as it was.
-	Visits []Visit `json:"visits,omitempty"`
+	Visits []Visit `json:"visits,omitempty" jsonschema:"maxItems=1000"`
 }
 
 // Visit is one occasion on which named people measured and looked, with named instruments.

@@ -25,7 +25,7 @@ type Planned struct {
 	// Fillers of the catalog, by part number.
 	Fillers map[string]Filler `json:"fillers,omitempty"`
 	// Rooms in walking order.
-	Rooms []Room `json:"rooms" jsonschema:"minItems=1"`
+	Rooms []Room `json:"rooms" jsonschema:"minItems=1,maxItems=2000"`
 }
 
 // Project names the job and the firms on it.
@@ -150,7 +150,7 @@ type Room struct {
 	// What the room is used for.
 	Use string `json:"use,omitempty" jsonschema:"maxLength=120"`
 	// Elevations in walking order.
-	Elevations []Elevation `json:"elevations" jsonschema:"minItems=1"`
+	Elevations []Elevation `json:"elevations" jsonschema:"minItems=1,maxItems=500"`
 }
 
 // Elevation is one wall's, or one island face's, row of units, seen from the front and read left to right.
@@ -170,7 +170,7 @@ type Elevation struct {
 	// Whether an accessible station stands here.
 	Accessible bool `json:"accessible,omitempty"`
 	// Units from left to right.
-	Units []Unit `json:"units" jsonschema:"minItems=1"`
+	Units []Unit `json:"units" jsonschema:"minItems=1,maxItems=20000"`
 }
 
 // Unit is a cabinet or a filler standing in an elevation.

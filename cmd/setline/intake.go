@@ -99,12 +99,11 @@ func (f *intakeFlags) visit(c *cobra.Command) (v intake.Visit, err error) {
 }
 
 func readTable(path string, columns []table.Column) (*table.Table, error) {
-	f, err := openInput(path, "a table")
+	data, err := readFile(path, "a table")
 	if err != nil {
 		return nil, err
 	}
-	defer f.Close()
-	return table.ReadFrom(path, f, columns)
+	return table.Read(path, data, columns)
 }
 
 // bring adds what the tables hold to base and lists what was skipped.

@@ -57,4 +57,22 @@ func line(w io.Writer, err error, mend string) {
 
 // oneLine keeps what an input holds from acting on the terminal or looking
 // like a message of its own.
-func oneLine(s string) string { return strings.TrimSpace(visible(s)) }
+func oneLine(s string) string { return short(strings.TrimSpace(visible(s))) }
+
+// longestWord is how much of a word is shown, in bytes.
+const longestWord = 200
+
+// short cuts words that are longer than any message needs, such as a number
+// of ten thousand digits.
+func short(s string) string {
+	if len(s) <= longestWord {
+		return s
+	}
+	words := strings.Split(s, " ")
+	for i, word := range words {
+		if len(word) > longestWord {
+			words[i] = strings.ToValidUTF8(word[:longestWord], "") + "…"
+		}
+	}
+	return strings.Join(words, " ")
+}

@@ -20,24 +20,25 @@ func writeFile(path string, inputs []string, make func(io.Writer) error) error {
 func writeFileMode(path string, inputs []string, mode os.FileMode, make func(io.Writer) error) error {
 	for _, input := range inputs {
 		if sameFile(path, input) {
-			return hinted{fmt.Errorf("%s: found the input as the output, expected another file", path), "name another file with -o"}
+			return outputIsInput(path)
 		}
-	}
-	var whole bytes.Buffer
-	if err := make(&whole); err != nil {
-		return err
 	}
 	if info, err := os.Stat(path); err == nil && !info.Mode().IsRegular() {
 		return hinted{fmt.Errorf("%s: found %s, expected a file to write", path, kindOfFile(info)), "name a file with -o"}
 	}
-	return put(path, whole.Bytes(), mode)
+	return unwritable(path, writeWhole(path, mode, make))
 }
 
-// put is writeWhole with what to do about it.
-func put(path string, data []byte, mode os.FileMode) error {
-	err := writeWhole(path, data, mode)
-	if err == nil {
-		return nil
+func outputIsInput(path string) error {
+	return hinted{fmt.Errorf("%s: found the input as the output, expected another file", path), "name another file with -o"}
+}
+
+// unwritable says what to do about a file that could not be written. Other
+// errors stay as they are.
+func unwritable(path string, err error) error {
+	var failed *writeError
+	if !errors.As(err, &failed) {
+		return err
 	}
 	mend := "see that the folder is there and can be written"
 	switch {
@@ -46,7 +47,7 @@ func put(path string, data []byte, mode os.FileMode) error {
 	case errors.Is(err, syscall.ENOSPC), errors.Is(err, syscall.EFBIG):
 		mend = "make room on the disk; what was there before is as it was"
 	}
-	return hinted{fmt.Errorf("%s: cannot be written: %w", path, err), mend}
+	return hinted{fmt.Errorf("%s: cannot be written: %w", path, failed.err), mend}
 }
 
 // replaceFile writes now over the file at path, which was read as was: the one
@@ -54,24 +55,26 @@ func put(path string, data []byte, mode os.FileMode) error {
 // all, and refuses where the file changed since it was read. With backup it
 // keeps what was there beside it and returns that file's name.
 func replaceFile(path string, was, now []byte, backup bool) (kept string, err error) {
-	target, err := filepath.EvalSymlinks(path)
+	info, err := os.Stat(path)
 	if err != nil {
 		return "", fmt.Errorf("%s: cannot be written: %w", path, err)
 	}
-	info, err := os.Stat(target)
-	if err != nil {
-		return "", fmt.Errorf("%s: cannot be written: %w", path, err)
-	}
-	if current, err := os.ReadFile(target); err != nil || !bytes.Equal(current, was) {
+	if current, err := os.ReadFile(path); err != nil || !bytes.Equal(current, was) {
 		return "", hinted{fmt.Errorf("%s: found another text than was read a moment ago, expected the same; nothing was written", path), "see who else writes it, and run this again"}
+	}
+	put := func(path string, data []byte) error {
+		return unwritable(path, writeWhole(path, info.Mode().Perm(), func(w io.Writer) error {
+			_, err := w.Write(data)
+			return err
+		}))
 	}
 	if backup {
 		kept = path + ".bak"
-		if err := put(kept, was, info.Mode().Perm()); err != nil {
+		if err := put(kept, was); err != nil {
 			return "", err
 		}
 	}
-	return kept, put(target, now, info.Mode().Perm())
+	return kept, put(path, now)
 }
 
 func sameFile(a, b string) bool {

@@ -240,3 +240,14 @@ func outcomeWord(o checks.Outcome) string {
 	}
 	return string(o)
 }
+
+// countWords says how many there are of each outcome.
+func countWords(counts map[checks.Outcome]int) string {
+	var parts []string
+	for _, o := range checks.Outcomes() {
+		if n := counts[o]; n > 0 {
+			parts = append(parts, fmt.Sprintf("%d %s", n, o))
+		}
+	}
+	return strings.Join(parts, ", ")
+}

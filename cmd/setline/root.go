@@ -14,6 +14,9 @@ const (
 	exitInput    = 2 // the input or the call is wrong
 )
 
+// errSaid ends a command that has already said what is wrong with its input.
+var errSaid = errors.New("the input is wrong")
+
 // errNotReady ends a command whose input is good and whose answer is no.
 var errNotReady = errors.New("not ready")
 
@@ -29,6 +32,8 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 		return exitReady
 	case errors.Is(err, errNotReady):
 		return exitNotReady
+	case errors.Is(err, errSaid):
+		return exitInput
 	default:
 		say(stderr, err)
 		return exitInput
@@ -66,6 +71,6 @@ call is wrong.`,
 	root.CompletionOptions.DisableDefaultCmd = true // ours has this program's voice
 	root.SetHelpCommand(newHelp())
 	root.SetFlagErrorFunc(func(c *cobra.Command, err error) error { return usage(c, err) })
-	root.AddCommand(newStart(), newAdd(), newCheck(), newLayout(), newPunch(), newStatus(), newCompare(), newReport(), newIdentity(), newSign(), newVerify(), newSchema(), newRules(), newCompletion(), newMan())
+	root.AddCommand(newStart(), newAdd(), newCheck(), newLayout(), newPunch(), newStatus(), newCompare(), newReport(), newIdentity(), newSign(), newVerify(), newSchema(), newRules(), newVersion(), newCompletion(), newMan())
 	return root
 }

@@ -25,9 +25,14 @@ func TestScripts(t *testing.T) {
 	testscript.Run(t, testscript.Params{
 		Dir: "../../testdata/script",
 		Setup: func(env *testscript.Env) error {
-			examples, err := filepath.Abs("../../examples")
-			env.Setenv("EXAMPLES", examples)
-			return err
+			for name, folder := range map[string]string{"EXAMPLES": "../../examples", "PUBLISHED": "../../testdata/published"} {
+				path, err := filepath.Abs(folder)
+				if err != nil {
+					return err
+				}
+				env.Setenv(name, path)
+			}
+			return nil
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
 			"exits": exits,

@@ -2,9 +2,13 @@ package main
 
 import (
 	"fmt"
+	"runtime"
 	"runtime/debug"
+	"strings"
 
 	"github.com/spf13/cobra"
+	"setline.example/report/findings"
+	"setline.example/schema"
 )
 
 // version is the module's version as the Go toolchain recorded it, "devel"
@@ -15,6 +19,60 @@ func version() string {
 		return "devel"
 	}
 	return info.Main.Version
+}
+
+func newVersion() *cobra.Command {
+	return &cobra.Command{
+		Use:   "version",
+		Short: "Say which build this is, and which formats it knows",
+		Long: `Version says the version of the program, the revision of its source, the Go
+version and the system it was built for, and the versions of the formats it
+reads and writes.
+
+Exit codes: 0 it is said, 2 the call is wrong.`,
+		Example: `  setline version
+  setline version > build.txt`,
+		Args:    noArgs,
+		RunE: func(c *cobra.Command, _ []string) error {
+			info, _ := debug.ReadBuildInfo()
+			_, err := fmt.Fprint(c.OutOrStdout(), about(info))
+			return err
+		},
+	}
+}
+
+// about says what a build is, a line each.
+func about(info *debug.BuildInfo) string {
+	settings := map[string]string{"GOOS": runtime.GOOS, "GOARCH": runtime.GOARCH}
+	goVersion := runtime.Version()
+	if info != nil {
+		goVersion = info.GoVersion
+		for _, s := range info.Settings {
+			settings[s.Key] = s.Value
+		}
+	}
+	revision := settings["vcs.revision"]
+	switch {
+	case revision == "":
+		revision = "not recorded in this build"
+	case settings["vcs.modified"] == "true":
+		revision += ", with changes that are not committed"
+	}
+	if t := settings["vcs.time"]; t != "" {
+		revision += " (" + t + ")"
+	}
+	var b strings.Builder
+	for _, line := range []struct{ name, text string }{
+		{"setline", version()},
+		{"revision", revision},
+		{"go", strings.TrimPrefix(goVersion, "go")},
+		{"system", settings["GOOS"] + "/" + settings["GOARCH"]},
+		{"job record", fmt.Sprintf("format %d", schema.Version)},
+		{"findings", fmt.Sprintf("format %d", findings.Form)},
+	} {
+		fmt.Fprintf(&b, "%-11s %s\n", line.name, line.text)
+	}
+	return b.String()
 }
 
 // noArgs refuses arguments in the program's own voice.

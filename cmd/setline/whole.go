@@ -1,9 +1,11 @@
 package main
 
 import (
+	"bufio"
 	"crypto/sha256"
 	"errors"
 	"fmt"
+	"io"
 	"os"
 	"path/filepath"
 	"runtime"
@@ -17,9 +19,10 @@ import (
 // name holds machine and process, so that what a killed process left behind
 // can be told from what another is writing, and is cleared by the next run.
 
-// writeWhole makes data the content of the file at path. A file that is there
-// keeps its permissions; a new one gets mode.
-func writeWhole(path string, data []byte, mode os.FileMode) (err error) {
+// writeWhole makes what make gives the content of the file at path. A file that
+// is there keeps its permissions; a new one gets mode. The error of make is
+// passed on; any other is a [*writeError].
+func writeWhole(path string, mode os.FileMode, make func(io.Writer) error) (err error) {
 	if real, err := filepath.EvalSymlinks(path); err == nil {
 		path = real // the file that a link leads to, not the link
 	}
@@ -31,7 +34,7 @@ func writeWhole(path string, data []byte, mode os.FileMode) (err error) {
 	temp := filepath.Join(filepath.Dir(path), tempPrefix(path)+strconv.Itoa(os.Getpid())+tempEnd)
 	f, err := os.OpenFile(temp, os.O_WRONLY|os.O_CREATE|os.O_EXCL, mode)
 	if err != nil {
-		return plainError(err)
+		return failedWrite(err)
 	}
 	defer func() {
 		if err != nil {
@@ -39,22 +42,26 @@ func writeWhole(path string, data []byte, mode os.FileMode) (err error) {
 			os.Remove(temp)
 		}
 	}()
-	if _, err := f.Write(data); err != nil {
-		return plainError(err)
+	out := bufio.NewWriterSize(diskWriter{f}, 64<<10)
+	if err := make(out); err != nil {
+		return err
+	}
+	if err := out.Flush(); err != nil {
+		return err
 	}
 	if noFile == nil && runtime.GOOS != "windows" { // where the permissions of a file were set otherwise
 		if err := f.Chmod(mode); err != nil {
-			return plainError(err)
+			return failedWrite(err)
 		}
 	}
 	if err := f.Sync(); err != nil {
-		return plainError(err)
+		return failedWrite(err)
 	}
 	if err := f.Close(); err != nil {
-		return plainError(err)
+		return failedWrite(err)
 	}
 	if err := os.Rename(temp, path); err != nil {
-		return plainError(err)
+		return failedWrite(err)
 	}
 	// The new name outlives a power cut once the folder is on the disk too. Not
 	// every system can do that, and the file is there in any case.
@@ -65,18 +72,34 @@ func writeWhole(path string, data []byte, mode os.FileMode) (err error) {
 	return nil
 }
 
-// plainError takes the name of the temporary file out of an error; it would
-// tell the reader nothing.
-func plainError(err error) error {
+// diskWriter marks the errors of the disk among those of what is written.
+type diskWriter struct{ f *os.File }
+
+func (d diskWriter) Write(b []byte) (int, error) {
+	n, err := d.f.Write(b)
+	if err != nil {
+		err = failedWrite(err)
+	}
+	return n, err
+}
+
+// writeError is an error in writing a file, without the name of the temporary
+// file, which would tell the reader nothing.
+type writeError struct{ err error }
+
+func (e *writeError) Error() string { return e.err.Error() }
+func (e *writeError) Unwrap() error { return e.err }
+
+func failedWrite(err error) error {
 	var pe *os.PathError
 	var le *os.LinkError
 	switch {
 	case errors.As(err, &pe):
-		return pe.Err
+		err = pe.Err
 	case errors.As(err, &le):
-		return le.Err
+		err = le.Err
 	}
-	return err
+	return &writeError{err}
 }
 
 const tempEnd = ".tmp"

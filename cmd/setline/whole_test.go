@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"flag"
+	"io"
 	"io/fs"
 	"math/rand/v2"
 	"os"
@@ -201,7 +202,7 @@ func TestWriteWholeKeeps(t *testing.T) {
 	if err := os.Symlink(name, link); err != nil {
 		t.Skipf("this system makes no links (%v), so this was not checked", err)
 	}
-	if err := writeWhole(link, []byte("new"), 0o644); err != nil {
+	if err := writeWhole(link, 0o644, func(w io.Writer) error { _, err := io.WriteString(w, "new"); return err }); err != nil {
 		t.Fatal(err)
 	}
 	info, err := os.Lstat(link)

@@ -1,0 +1,93 @@
+// Command generate writes a folder of random, plausible job records to measure
+// with. The same arguments give the same files:
+//
+//	go run ./checks/internal/rooms/generate -n 10000 -seed 1 -o DIR
+//
+// Everything in them is right, but for one fault or one thing that nobody
+// looked at in every record whose number -faults divides.
+package main
+
+import (
+	"encoding/json"
+	"errors"
+	"flag"
+	"fmt"
+	"io"
+	"maps"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"slices"
+
+	"setline.example/checks/internal/rooms"
+	"setline.example/schema"
+	"setline.example/schema/length"
+)
+
+func main() {
+	if err := run(os.Args[1:], os.Stdout); err != nil {
+		fmt.Fprintln(os.Stderr, "generate:", err)
+		os.Exit(1)
+	}
+}
+
+func run(args []string, out io.Writer) error {
+	f := flag.NewFlagSet("generate", flag.ContinueOnError)
+	n := f.Int("n", 100, "number of records")
+	seed := f.Uint64("seed", 1, "seed; the same gives the same records")
+	dir := f.String("o", "", "folder to write to; made where it is missing")
+	faults := f.Int("faults", 20, "one record in so many is not ready; 0 for none")
+	var size rooms.Size
+	f.IntVar(&size.Rooms, "rooms", 1, "rooms of each record; 0 for 1 to 3")
+	f.IntVar(&size.Elevations, "elevations", 0, "elevations of each room; 0 for 1 to 3")
+	f.IntVar(&size.Cabinets, "cabinets", 0, "cabinets of each elevation; 0 for 2 to 9")
+	if err := f.Parse(args); err != nil {
+		return err
+	}
+	if *dir == "" || *n < 1 || f.NArg() > 0 {
+		return errors.New("expected -o DIR, -n above zero and nothing else; see -help")
+	}
+	sizes := make([]int, *n)
+	total := 0
+	for i := range *n {
+		rng := rand.New(rand.NewPCG(*seed, uint64(i)))
+		rec := rooms.New(rng, size)
+		if *faults > 0 && (i+1)%*faults == 0 {
+			plant(rng, rec)
+		}
+		data, err := json.MarshalIndent(rec, "", "  ")
+		if err != nil {
+			return err
+		}
+		// No folder becomes so full that listing it is what takes time.
+		path := filepath.Join(*dir, fmt.Sprintf("%03d", i/1000), fmt.Sprintf("room-%05d.json", i))
+		if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
+			return err
+		}
+		if err := os.WriteFile(path, append(data, '\n'), 0o644); err != nil {
+			return err
+		}
+		sizes[i] = len(data) + 1
+		total += sizes[i]
+	}
+	slices.Sort(sizes)
+	_, err := fmt.Fprintf(out, "%d records in %s, %d MB in all, median %d bytes\n", *n, *dir, total/1_000_000, sizes[*n/2])
+	return err
+}
+
+// plant makes one joint of a record wrong, or takes away that it was looked at.
+func plant(rng *rand.Rand, rec *schema.Record) {
+	for _, room := range slices.Sorted(maps.Keys(rec.Measured.Visits[0].Rooms)) {
+		joints := rec.Measured.Visits[0].Rooms[room].Joints
+		for _, name := range slices.Sorted(maps.Keys(joints)) {
+			joint := joints[name]
+			joint.FrontOffset = nil
+			if rng.IntN(2) == 0 {
+				proud := length.Inch / 4
+				joint.FrontOffset = &proud
+			}
+			joints[name] = joint
+			return
+		}
+	}
+}

@@ -1,0 +1,68 @@
+package findings
+
+import (
+	"bufio"
+	"fmt"
+	"io"
+
+	"setline.example/checks"
+	"setline.example/report"
+)
+
+// lines writes one line for each finding, in the form that editors read:
+// "sourcefile:line:column: message" (GNU Coding Standards, "Formatting Error
+// Messages").
+type lines struct {
+	w   *bufio.Writer
+	run Run
+}
+
+func newLines(w io.Writer) Writer { return &lines{w: bufio.NewWriter(w)} }
+
+func (l *lines) Begin(run Run) error {
+	l.run = run
+	return nil
+}
+
+func (l *lines) File(f *File) error {
+	for _, p := range f.Problems {
+		l.line(f.Path, p.Line, p.Column, string(CannotBeUsed), pointerThen(p.Pointer, p.Message)+mended(p.Mend))
+	}
+	for _, room := range f.Rooms {
+		for _, r := range room.Results {
+			if r.Outcome == checks.Conceded && !l.run.Shown.All {
+				continue
+			}
+			outcome := string(r.Outcome)
+			if r.Known {
+				outcome += " (known)"
+			}
+			l.line(f.Path, r.Line, r.Column, outcome, r.Rule+": "+r.Subject+": "+r.Finding)
+		}
+	}
+	return l.w.Flush()
+}
+
+func (l *lines) End(Summary, int) error { return l.w.Flush() }
+
+func (l *lines) line(path string, line, column int, outcome, message string) {
+	fmt.Fprint(l.w, report.Visible(path), ":")
+	if line > 0 {
+		fmt.Fprintf(l.w, "%d:%d:", line, column)
+	}
+	fmt.Fprintf(l.w, " %s: %s\n", outcome, report.Visible(message))
+}
+
+func pointerThen(pointer, message string) string {
+	if pointer == "" {
+		return message
+	}
+	return pointer + ": " + message
+}
+
+func mended(mend string) string {
+	if mend == "" {
+		return ""
+	}
+	return "; mend: " + mend
+}

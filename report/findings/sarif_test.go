@@ -1,0 +1,174 @@
+package findings_test
+
+import (
+	"encoding/json"
+	"net/url"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"setline.example/checks"
+	"setline.example/report/findings"
+)
+
+// log is what is looked at of a SARIF file.
+type log struct {
+	Runs []struct {
+		Tool struct {
+			Driver struct {
+				Rules []struct {
+					ID   string
+					Help struct{ Text string }
+				}
+			}
+		}
+		ColumnKind string
+		Results    []struct {
+			RuleID              string
+			RuleIndex           int
+			Kind, Level         string
+			Message             struct{ Text string }
+			BaselineState       string
+			PartialFingerprints map[string]string
+			Suppressions        []struct{ Kind, Status, Justification string }
+			Locations           []struct {
+				PhysicalLocation struct {
+					ArtifactLocation struct {
+						URI   string
+						Index int
+					}
+					Region struct{ StartLine, StartColumn int }
+				}
+				LogicalLocations []struct{ FullyQualifiedName string }
+			}
+			Properties map[string]any
+		}
+		Artifacts []struct {
+			Location struct{ URI string }
+			Hashes   map[string]string
+		}
+		Invocations []struct {
+			ExecutionSuccessful        bool
+			ExitCode                   int
+			ToolExecutionNotifications []struct {
+				Level   string
+				Message struct{ Text string }
+			}
+		}
+	}
+}
+
+func sarifOf(t *testing.T, s findings.Selection, files []*findings.File) (log, []byte) {
+	t.Helper()
+	out := write(t, "sarif", findings.Run{Program: "devel", Shown: s.Shown()}, files)
+	var l log
+	if err := json.Unmarshal(out, &l); err != nil {
+		t.Fatal(err)
+	}
+	if len(l.Runs) != 1 {
+		t.Fatalf("%d runs", len(l.Runs))
+	}
+	return l, out
+}
+
+// TestSARIFFitsTheStandard holds the output against the JSON Schema that
+// OASIS publishes for SARIF 2.1.0 with errata 01.
+func TestSARIFFitsTheStandard(t *testing.T) {
+	published := read(t, filepath.FromSlash("../../testdata/published/formats/sarif-schema-2.1.0.json"))
+	s := findings.Selection{All: true}
+	files := sample(t, s, "sarif")
+	for name, files := range map[string][]*findings.File{"none": nil, "one": files[:1], "all": files} {
+		t.Run(name, func(t *testing.T) {
+			_, out := sarifOf(t, s, files)
+			valid(t, published, out)
+		})
+	}
+}
+
+// TestSARIFMeans holds the output against what the standard asks in words that
+// its schema cannot check; the section stands beside each.
+func TestSARIFMeans(t *testing.T) {
+	s := findings.Selection{All: true}
+	files := sample(t, s, "sarif")
+	l, _ := sarifOf(t, s, files)
+	run := l.Runs[0]
+	if len(run.Tool.Driver.Rules) != len(checks.All()) {
+		t.Errorf("%d rules, want %d", len(run.Tool.Driver.Rules), len(checks.All()))
+	}
+	for _, r := range run.Tool.Driver.Rules {
+		if rule := checks.Find(r.ID); rule == nil || !strings.Contains(r.Help.Text, rule.Source) {
+			t.Errorf("rule %q: its help does not name its source", r.ID)
+		}
+	}
+	if len(run.Artifacts) != len(files) {
+		t.Errorf("%d artifacts, want %d", len(run.Artifacts), len(files))
+	}
+	kinds := map[string]int{}
+	for _, r := range run.Results {
+		kinds[r.Kind]++
+		if run.Tool.Driver.Rules[r.RuleIndex].ID != r.RuleID { // 3.27.6
+			t.Errorf("rule index %d is not that of %q", r.RuleIndex, r.RuleID)
+		}
+		if r.Kind != "fail" && r.Level != "none" || r.Kind == "fail" && r.Level == "none" { // 3.27.10
+			t.Errorf("kind %q with level %q", r.Kind, r.Level)
+		}
+		if r.Suppressions == nil { // 3.27.23: all results or none
+			t.Errorf("%s does not say whether it is suppressed", r.RuleID)
+		}
+		at := r.Locations[0].PhysicalLocation
+		if run.Artifacts[at.ArtifactLocation.Index].Location.URI != at.ArtifactLocation.URI { // 3.4.5
+			t.Errorf("artifact %d is not %q", at.ArtifactLocation.Index, at.ArtifactLocation.URI)
+		}
+		if u, err := url.Parse(at.ArtifactLocation.URI); err != nil || u.Scheme != "" && u.Scheme != "file" { // RFC 3986
+			t.Errorf("%q: %v", at.ArtifactLocation.URI, err)
+		}
+		text := strings.NewReplacer("{{", "", "}}", "").Replace(r.Message.Text)
+		if strings.ContainsAny(text, "{}") { // 3.11.5
+			t.Errorf("a placeholder in %q", r.Message.Text)
+		}
+		if strings.Contains(strings.ReplaceAll(r.Message.Text, `\]`, ""), "](") { // 3.11.6
+			t.Errorf("a link in %q", r.Message.Text)
+		}
+		if got, want := r.PartialFingerprints["ruleAndSubject/v1"], findings.Fingerprint(r.RuleID, r.Locations[0].LogicalLocations[0].FullyQualifiedName); at.ArtifactLocation.Index < 2 && got != want {
+			t.Errorf("%s: fingerprint %q, want %q", r.RuleID, got, want)
+		}
+		if r.Properties["outcome"] == string(checks.NotObserved) && r.Level != "warning" {
+			t.Errorf("%s: not observed, and %q is not loud", r.RuleID, r.Level)
+		}
+	}
+	for _, kind := range []string{"pass", "fail", "open", "informational", "notApplicable"} {
+		if kinds[kind] == 0 {
+			t.Errorf("no result of kind %q", kind)
+		}
+	}
+	told := run.Invocations[0]
+	if told.ExecutionSuccessful || told.ExitCode != 2 || len(told.ToolExecutionNotifications) != 2 {
+		t.Errorf("%+v, want no success, exit code 2 and two notifications", told)
+	}
+}
+
+func TestSARIFSuppressionsAndBaseline(t *testing.T) {
+	data := read(t, annex)
+	first := write(t, "json", findings.Run{}, []*findings.File{judge(t, findings.Selection{}, annex, data, "json")})
+	b, err := findings.ReadBaseline(strings.NewReader(string(first)), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := findings.Selection{Baseline: b}
+	l, _ := sarifOf(t, s, []*findings.File{judge(t, s, annex, data, "sarif")})
+	suppressed, unchanged := 0, 0
+	for _, r := range l.Runs[0].Results {
+		if len(r.Suppressions) > 0 {
+			suppressed++
+			if c := r.Suppressions[0]; c.Kind != "external" || c.Status != "accepted" || c.Justification == "" {
+				t.Errorf("suppression %+v", c)
+			}
+		}
+		if r.BaselineState == "unchanged" {
+			unchanged++
+		}
+	}
+	if suppressed != 1 || unchanged != 13 {
+		t.Errorf("%d suppressed, %d unchanged; want 1, 13", suppressed, unchanged)
+	}
+}

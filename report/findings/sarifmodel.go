@@ -1,0 +1,129 @@
+package findings
+
+import (
+	"strings"
+
+	"setline.example/checks"
+	"setline.example/report"
+	"setline.example/schema/length"
+)
+
+// The parts of SARIF 2.1.0 that are written, each named as the standard does.
+
+type sarifDriver struct {
+	Name    string      `json:"name"`
+	Version string      `json:"version"`
+	Rules   []sarifRule `json:"rules"`
+}
+
+type sarifRule struct {
+	ID               string         `json:"id"`
+	ShortDescription sarifMessage   `json:"shortDescription"`
+	FullDescription  sarifMessage   `json:"fullDescription"`
+	Help             sarifMessage   `json:"help"`
+	Default          map[string]any `json:"defaultConfiguration"`
+	Properties       map[string]any `json:"properties"`
+}
+
+type sarifMessage struct {
+	Text string `json:"text"`
+}
+
+type sarifArtifact struct {
+	Location sarifArtifactLocation `json:"location"`
+	MIMEType string                `json:"mimeType"`
+	Roles    []string              `json:"roles"`
+	Hashes   map[string]string     `json:"hashes,omitempty"`
+}
+
+type sarifArtifactLocation struct {
+	URI   string `json:"uri"`
+	Index *int   `json:"index,omitempty"`
+}
+
+type sarifRegion struct {
+	StartLine   int `json:"startLine"`
+	StartColumn int `json:"startColumn"`
+}
+
+type sarifPhysical struct {
+	Artifact sarifArtifactLocation `json:"artifactLocation"`
+	Region   *sarifRegion          `json:"region,omitempty"`
+}
+
+type sarifLogical struct {
+	Name               string `json:"name"`
+	FullyQualifiedName string `json:"fullyQualifiedName"`
+}
+
+type sarifLocation struct {
+	Physical sarifPhysical  `json:"physicalLocation"`
+	Logical  []sarifLogical `json:"logicalLocations,omitempty"`
+}
+
+type sarifSuppression struct {
+	Kind          string `json:"kind"`
+	Status        string `json:"status"`
+	Justification string `json:"justification"`
+}
+
+type sarifResult struct {
+	RuleID              string             `json:"ruleId"`
+	RuleIndex           int                `json:"ruleIndex"`
+	Kind                string             `json:"kind"`
+	Level               string             `json:"level"`
+	Message             sarifMessage       `json:"message"`
+	Locations           []sarifLocation    `json:"locations"`
+	PartialFingerprints map[string]string  `json:"partialFingerprints"`
+	BaselineState       string             `json:"baselineState,omitempty"`
+	Suppressions        []sarifSuppression `json:"suppressions"`
+	Properties          map[string]any     `json:"properties"`
+}
+
+type sarifNotification struct {
+	Level     string          `json:"level"`
+	Message   sarifMessage    `json:"message"`
+	Locations []sarifLocation `json:"locations"`
+}
+
+func sarifRuleOf(r *checks.Rule) sarifRule {
+	help := []string{"Limit: " + sentence(r.LimitIn(length.InchSystem)), "Source: " + sentence(r.Source)}
+	for _, line := range []struct{ name, text string }{
+		{"Formula", r.Formula}, {"Observe", r.Needs}, {"Where it fails", r.Remedy}, {"No concession", r.NoConcession},
+	} {
+		if line.text != "" {
+			help = append(help, line.name+": "+sentence(line.text))
+		}
+	}
+	level := "error"
+	if r.Advises {
+		level = "none" // what it finds is worth knowing, and nobody's failure
+	}
+	return sarifRule{
+		ID:               r.Name,
+		ShortDescription: sarifMessage{r.Asks},
+		FullDescription:  sarifMessage{r.Why},
+		Help:             sarifMessage{strings.Join(help, "\n")},
+		Default:          map[string]any{"level": level},
+		Properties:       map[string]any{"tags": []string{string(r.Family)}},
+	}
+}
+
+func sarifArtifactOf(f *File) sarifArtifact {
+	a := sarifArtifact{Location: sarifArtifactLocation{URI: uri(f.Path)}, MIMEType: "application/json", Roles: []string{"analysisTarget"}}
+	if f.SHA256 != "" {
+		a.Hashes = map[string]string{"sha-256": f.SHA256}
+	}
+	return a
+}
+
+// message makes a plain text message: braces stand for placeholders unless
+// doubled (3.11.5), and brackets before a parenthesis for a link unless
+// escaped (3.11.6).
+func message(text string) sarifMessage {
+	text = strings.NewReplacer("{", "{{", "}", "}}").Replace(report.Visible(text))
+	if strings.Contains(text, "](") {
+		text = strings.NewReplacer(`\`, `\\`, "[", `\[`, "]", `\]`).Replace(text)
+	}
+	return sarifMessage{text}
+}

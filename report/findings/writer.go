@@ -1,0 +1,71 @@
+package findings
+
+import (
+	"io"
+	"slices"
+)
+
+// Writer writes what was found in one format, as a stream.
+type Writer interface {
+	// Begin comes once, before everything else.
+	Begin(Run) error
+	// File comes for each record, in order.
+	File(*File) error
+	// End comes once, after everything else, with the exit code to come.
+	End(sum Summary, exit int) error
+}
+
+// Run is what a writer is told before the first record.
+type Run struct {
+	Program string // version of the program
+	Shown   Shown
+	Many    bool // more than one record was asked for, or a folder
+	Colour  bool // the reader wants colour beside the words
+}
+
+// Needs is what a format asks of the model.
+type Needs struct {
+	Places bool // lines and columns of results
+	Passes bool // results that pass or do not apply, in any case
+}
+
+// Format is one way to write findings.
+type Format struct {
+	Name  string
+	About string // for whom it is, in a few words
+	Needs Needs
+	// TellsProblems says that lines for people and editors already say why a
+	// record cannot be used, so that nobody else need say it.
+	TellsProblems bool
+	New           func(io.Writer) Writer
+}
+
+// Formats returns all formats, the default first.
+func Formats() []Format {
+	return []Format{
+		{Name: "text", About: "for people", New: newText},
+		{Name: "lines", About: "FILE:LINE:COLUMN: OUTCOME: RULE: SUBJECT: FINDING, for editors", Needs: Needs{Places: true}, TellsProblems: true, New: newLines},
+		{Name: "json", About: `for programs, see "setline schema --of findings"`, Needs: Needs{Places: true}, New: newJSON},
+		{Name: "sarif", About: "SARIF 2.1.0, for code review", Needs: Needs{Places: true}, New: newSARIF},
+		{Name: "junit", About: "JUnit XML, for test reports", Needs: Needs{Passes: true}, New: newJUnit},
+	}
+}
+
+// FormatNames returns the names of all formats, the default first.
+func FormatNames() []string {
+	var names []string
+	for _, f := range Formats() {
+		names = append(names, f.Name)
+	}
+	return names
+}
+
+// FindFormat returns the format called name.
+func FindFormat(name string) (Format, bool) {
+	all := Formats()
+	i := slices.IndexFunc(all, func(f Format) bool { return f.Name == name })
+	if i < 0 {
+		return Format{}, false
+	}
+	return all[i], true
+}
