@@ -19,6 +19,7 @@ var drawersHome = &Rule{
 	Source:     "common practice, no source",
 	Needs:      "Read the mark on every drawer and write down which stands in which slot",
 	Remedy:     "Put each drawer back in its home slot",
+	observe:    askCabinets((*asker).drawers),
 	judge:      judgeDrawersHome,
 }
 

@@ -16,6 +16,7 @@ var fastenersHidden = &Rule{
 	Source:     "common practice, no source",
 	Needs:      "Look with all doors and drawers closed, then from a normal standing view; write down how many fasteners are in sight, 0 where there are none",
 	Remedy:     "Take the screw out, join from a place out of sight, and plug or replace the marked sheet",
+	observe:    askUnits((*asker).inSight),
 	judge:      judgeFastenersHidden,
 }
 

@@ -14,12 +14,12 @@ var fillerFirst = &Rule{
 	Source:     "common practice, no source",
 	Needs:      "Write down for the filler at the exposed end whether it was set before the first cabinet",
 	Remedy:     "See that the filler is flush and comes off, and ask for a concession if it is",
+	observe:    askElevations((*asker).first),
 	judge:      eachElevation((*bench).first),
 }
 
-// first judges an elevation by the filler at an exposed end; of two exposed
-// ends one is where the run began, so that one filler set first is enough.
-func (b *bench) first(e *elevation) {
+// exposedFillers are the fillers at the exposed ends of an elevation.
+func (e *elevation) exposedFillers() []*unit {
 	var ends []*unit
 	left, right := e.fillersAt()
 	if e.plan.Left == "exposed" && left != nil {
@@ -28,6 +28,13 @@ func (b *bench) first(e *elevation) {
 	if e.plan.Right == "exposed" && right != nil {
 		ends = append(ends, right)
 	}
+	return ends
+}
+
+// first judges an elevation by the filler at an exposed end; of two exposed
+// ends one is where the run began, so that one filler set first is enough.
+func (b *bench) first(e *elevation) {
+	ends := e.exposedFillers()
 	if len(ends) == 0 || !e.hasCabinets() {
 		return
 	}
@@ -61,6 +68,7 @@ var fillerFlush = &Rule{
 	Source:  "common practice, as for fronts",
 	Needs:   "Measure the greatest offset of the filler from the cabinet's side edge and from its top edge",
 	Remedy:  "Loosen the filler from inside, bring it flush, and fasten it again",
+	observe: askUnits((*asker).fillerFlush),
 	judge:   judgeFillerFlush,
 }
 

@@ -15,6 +15,7 @@ var fillersRemovable = &Rule{
 	Source:     "common practice, no source",
 	Needs:      "Look from where the filler is held, and see that it comes off again with the top on",
 	Remedy:     "Take the filler off, fasten it from inside the cabinet only, and see that it comes off with the top on",
+	observe:    askUnits((*asker).removable),
 	judge:      judgeFillersRemovable,
 }
 

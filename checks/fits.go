@@ -18,6 +18,7 @@ var fastenerFits = &Rule{
 	Source:     "AISI S200 (three threads); UFGS 05 40 00, 3.1.2 (drilling capacity); sheet by 15 U.S.C. 206 at 41.82 lb/ft² per inch",
 	Needs:      "Look whether a tip breaks a surface in sight; plan the gauge of the cabinets and, for door cabinets, the depth of the front rail",
 	Remedy:     "Use a screw of the right length and point; take one whose tip shows out and hide the hole",
+	observe:    askJoints((*asker).fits),
 	judge:      eachJoint((*bench).fits),
 }
 

@@ -22,6 +22,7 @@ var surveyCoverage = &Rule{
 	Source:  "common practice, no source",
 	Needs:   "Read the floor from the reference line along the front and the back levelers, from before the left end to past the right end",
 	Remedy:  "Read the floor in the gap too, before the set height is marked",
+	observe: askElevations((*asker).coverage),
 	judge:   eachElevation((*bench).coverage),
 }
 
@@ -36,6 +37,7 @@ var floorWithinContract = &Rule{
 	Source:  "ACI 117-10, 4.8.6 (method; the default limit from memory)",
 	Needs:   "Read the floor from the reference line along the front and the back levelers",
 	Remedy:  "Tell the general contractor before setting, with these readings",
+	observe: askElevations((*asker).floor),
 	judge:   eachElevation((*bench).flatness),
 	Advises: true,
 }
@@ -52,6 +54,7 @@ var floorWithinTravel = &Rule{
 	Needs:        "Read the floor from the reference line along the front and the back levelers, past both ends of the elevation",
 	Remedy:       "Choose another set height, or pack the corners named",
 	NoConcession: "a leveler run out beyond its greatest extension can let go under load",
+	observe:      askElevations((*asker).floor),
 	judge:        eachElevation((*bench).travel),
 }
 
@@ -65,6 +68,7 @@ var workHeight = &Rule{
 	Source:  "common practice, no source; accessible stations: 2010 ADA Standards for Accessible Design, 902.3",
 	Needs:   "Read the floor from the reference line, and mark the set height",
 	Remedy:  "Settle the height with the general contractor before setting: levelers, body height or top has to change",
+	observe: askElevations((*asker).workHeight),
 	judge:   eachElevation((*bench).workHeight),
 }
 
@@ -281,13 +285,20 @@ var runCloses = &Rule{
 	Source:     "computed from plan and opening",
 	Needs:      "Measure the clear opening at the floor, half way up and at the tops",
 	Remedy:     "Order wider fillers, or settle with the general contractor how the opening is closed",
+	observe:    askElevations((*asker).opening),
 	judge:      eachElevation((*bench).closes),
 }
 
-func (b *bench) closes(e *elevation) {
+// closes reports whether the elevation fills a clear opening: an exposed end
+// closes nothing.
+func (e *elevation) closes() bool {
 	closed := func(end string) bool { return end == "wall" || end == "abutting" }
-	if !closed(e.plan.Left) || !closed(e.plan.Right) {
-		return // an exposed end closes nothing
+	return closed(e.plan.Left) && closed(e.plan.Right)
+}
+
+func (b *bench) closes(e *elevation) {
+	if !e.closes() {
+		return
 	}
 	heights := [...]struct {
 		word string

@@ -15,6 +15,7 @@ var frontsFlush = &Rule{
 	Source:  "common practice; published remodelling performance standard (attributed to NAHB, from memory): cabinet faces more than 1/16 in out of line are unacceptable",
 	Needs:   "Lay a straightedge across the joint and measure the greatest offset of the fronts",
 	Remedy:  "Check level first, then loosen the joint, clamp the fronts flush and join again; adjust a door or drawer only on a cabinet that is level",
+	observe: askElevations((*asker).flush),
 	judge: eachElevation(func(b *bench, e *elevation) {
 		for i, u := range e.units {
 			// A joint stands between its two units in walking order.

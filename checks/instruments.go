@@ -21,6 +21,7 @@ var instrumentChecked = &Rule{
 	Source:  "common practice, no source; two-peg test as surveying textbooks have it",
 	Needs:   "Name the instrument, and write down when it was last checked, or do a two-peg test and write down its readings",
 	Remedy:  "Check the instrument now; where it is out, have it adjusted and read again what was read with it since its last good check",
+	observe: (*asker).instruments,
 	judge:   judgeInstruments,
 }
 

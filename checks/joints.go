@@ -18,6 +18,7 @@ var topsFlush = &Rule{
 	Source:  "common practice; published remodelling performance standard (attributed to NAHB, from memory), as for fronts",
 	Needs:   "Lay a straightedge over the joint and measure the greatest offset of the tops",
 	Remedy:  "Loosen the joint, bring the tops flush with the levelers, clamp and join again, and see that all levelers bear",
+	observe: askJoints((*asker).topOffset),
 	judge: eachJoint(func(b *bench, j *joint) {
 		if j.left.cabinet == nil || j.right.cabinet == nil {
 			return // the rule for fillers judges theirs
@@ -52,6 +53,7 @@ var jointGap = &Rule{
 	Source:  "ANSI/AWI 0620-2024, 3.4.1.1: non-wood to non-wood, flat surfaces, Custom grade 1.6 mm (Premium 0.8 mm, Economy 2.4 mm)",
 	Needs:   "Measure the widest gap of the joint with a feeler gauge or rule",
 	Remedy:  "Loosen the joint, clamp the units together and join again; check level first, since a cabinet out of level opens its joint",
+	observe: askJoints((*asker).gap),
 	judge: eachJoint(func(b *bench, j *joint) {
 		o := latest(j.seen, func(s *schema.JointSeen) *length.Length { return s.Gap }, "gap")
 		if !o.ok {
@@ -72,6 +74,7 @@ var jointFastened = &Rule{
 	Needs:        "Look which screws join the cabinets at the front and at the upper rear, how many, and through what",
 	Remedy:       "Join the cabinets at the place named with the screw named, clamped flush",
 	NoConcession: "a cabinet that is not joined can tip",
+	observe:      askJoints((*asker).fastened),
 	judge:        eachJoint((*bench).fastened),
 }
 

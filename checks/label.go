@@ -15,6 +15,7 @@ var labelComplete = &Rule{
 	Source:     "common practice, no source",
 	Needs:      "Read the label on the unit",
 	Remedy:     "Find which unit this is by its packing list, put it where it is drawn, and mark it",
+	observe:    askUnits((*asker).label),
 	judge:      judgeLabels,
 }
 

@@ -35,6 +35,9 @@ type Rule struct {
 
 	// judge judges every subject of the rule and hands each result to the bench.
 	judge func(*bench)
+	// observe says thing by thing what judge needs to have been observed. It is
+	// nil where there is nothing for a visit to observe.
+	observe func(*asker)
 }
 
 // Family is a part of the work.

@@ -15,14 +15,18 @@ var siteSettled = &Rule{
 	Source:     "common practice, no source",
 	Needs:      "Write down on the visit whether the slab has cured, the building is closed in and the floor finish is known",
 	Remedy:     "Agree a date for a re-inspection once the building has settled, and put it under agreed/reinspections",
+	observe:    (*asker).site,
 	judge:      judgeSite,
 }
 
 func judgeSite(b *bench) {
 	for _, r := range b.rooms {
-		s := Subject{Room: r.plan.Name, Item: "site", room: r.index, elevation: -1, unit: -1}
-		b.site(s, r)
+		b.site(siteSubject(r), r)
 	}
+}
+
+func siteSubject(r *room) Subject {
+	return Subject{Room: r.plan.Name, Item: "site", room: r.index, elevation: -1, unit: -1}
 }
 
 func (b *bench) site(s Subject, r *room) {

@@ -15,6 +15,7 @@ var frontsAligned = &Rule{
 	Source:  "common practice; published remodelling performance standard (attributed to NAHB, from memory)",
 	Needs:   "Measure for every door and drawer how far its front is out of line with its neighbours",
 	Remedy:  "Check level, then movement, and only then adjust hinge or slide",
+	observe: askCabinets((*asker).aligned),
 	judge:   eachCabinet((*bench).aligned),
 }
 
@@ -63,6 +64,7 @@ var frontsWork = &Rule{
 	Source:     "common practice, no source",
 	Needs:      "Open and close every door and drawer over its whole travel",
 	Remedy:     "Check level, then movement, and only then adjust hinge or slide",
+	observe:    askCabinets((*asker).works),
 	judge:      eachCabinet((*bench).works),
 }
 

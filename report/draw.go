@@ -102,6 +102,12 @@ func (b *viewer) elevation(l checks.Layout) drawing.Elevation {
 	return e
 }
 
+// FrontDrawings draws an elevation from the front as it is planned, width
+// points wide.
+func FrontDrawings(l checks.Layout, sys length.System, width float64) []drawing.Drawing {
+	return drawing.Front((&viewer{}).elevation(l), sys, width)
+}
+
 func floorReadings(l floor.Line) []drawing.Reading {
 	all := make([]drawing.Reading, len(l))
 	for i, r := range l {

@@ -59,6 +59,16 @@ const logoPicture = "logo"
 //go:embed fixed/*.md
 var fixed embed.FS
 
+// Cautions returns the cautions and the note on local codes, in Markdown. They
+// are part of every document that the crew works from.
+func Cautions() []byte {
+	text, err := fixed.ReadFile("fixed/codes.md")
+	if err != nil {
+		panic(fmt.Sprintf("the embedded cautions are not there: %v", err))
+	}
+	return text
+}
+
 // New makes the turnover report of found and of the faults of its history. record is the record's text as it
 // was read, which travels in the PDF. The error says which template is broken,
 // where and how.

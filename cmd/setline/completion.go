@@ -76,10 +76,10 @@ func starting(values []string, word string) []string {
 	return slices.DeleteFunc(slices.Clone(values), func(v string) bool { return !strings.HasPrefix(v, word) })
 }
 
-// files completes arguments with files of an ending.
-func files(ending string) cobra.CompletionFunc {
+// files completes arguments with files of some endings.
+func files(endings ...string) cobra.CompletionFunc {
 	return func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
-		return []string{ending}, cobra.ShellCompDirectiveFilterFileExt
+		return endings, cobra.ShellCompDirectiveFilterFileExt
 	}
 }
 

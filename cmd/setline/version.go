@@ -32,7 +32,7 @@ reads and writes.
 Exit codes: 0 it is said, 2 the call is wrong.`,
 		Example: `  setline version
   setline version > build.txt`,
-		Args:    noArgs,
+		Args: noArgs,
 		RunE: func(c *cobra.Command, _ []string) error {
 			info, _ := debug.ReadBuildInfo()
 			_, err := fmt.Fprint(c.OutOrStdout(), about(info))

@@ -51,7 +51,7 @@ func ParseMarkdown(src []byte, ext ...Extension) ast.Node {
 // layOut parses and lays out every part of d.
 func layOut(d Document) (*Layout, error) {
 	l := newLayout(d.Paper)
-	l.pictures = d.Pictures
+	l.pictures, l.newPages = d.Pictures, d.NewPages
 	nodes := []util.PrioritizedValue{
 		util.Prioritized(&blocks{Layout: l}, corePriority),
 		util.Prioritized(&inlines{Layout: l}, corePriority),

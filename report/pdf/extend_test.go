@@ -137,3 +137,22 @@ func TestHighestBoxFits(t *testing.T) {
 		}
 	}
 }
+
+// TestNewPages: every part begins a page, and the first no blank one.
+func TestNewPages(t *testing.T) {
+	d := Document{Parts: [][]byte{[]byte("one\n"), []byte("# two\n\ntext\n"), []byte("three\n")}, NewPages: true}
+	name := save(t, write(t, d))
+	pages := strings.Split(tool(t, "pdftotext", name, "-"), "\f")
+	if len(pages) != 4 { // one is empty behind the last mark
+		t.Fatalf("%d pages", len(pages)-1)
+	}
+	for i, want := range []string{"one", "two", "three"} {
+		if !strings.HasPrefix(pages[i], want) {
+			t.Errorf("page %d says %q", i+1, pages[i])
+		}
+	}
+	d.NewPages = false
+	if pages := strings.Split(tool(t, "pdftotext", save(t, write(t, d)), "-"), "\f"); len(pages) != 2 {
+		t.Errorf("%d pages without", len(pages)-1)
+	}
+}

@@ -31,6 +31,7 @@ func (l *Layout) collectHeadings(part int, tree ast.Node) {
 
 func (l *Layout) startPart(part int) {
 	l.part = part
+	l.fresh = l.newPages && part > 0
 	l.space(paraGap)
 }
 

@@ -39,6 +39,8 @@ type Layout struct {
 	styles   []style // the style in force is the last
 	open     *table  // the table being collected
 	part     int     // the part being laid out
+	newPages bool    // every part begins on a new page
+	fresh    bool    // the next box begins a page
 	found    []parts // headings by part and slug
 	nodes    map[ast.Node]*heading
 	pictures map[string]Picture
@@ -68,6 +70,7 @@ type slab struct {
 	height float64
 	base   float64 // from the top to the first baseline, where list markers stand
 	keep   bool    // the next slab must be on the same page
+	fresh  bool    // the slab begins a page
 	head   *slab   // repeated above this one when it opens a page
 	under  float64 // space below a repeated head
 	marks  []mark
@@ -134,6 +137,7 @@ func (l *Layout) space(g float64) { l.gap = max(l.gap, g) }
 // add puts s at the end of the flow.
 func (l *Layout) add(s *slab) *slab {
 	s.area = l.area
+	s.fresh, l.fresh = l.fresh, false
 	if !l.noGap {
 		s.gap = l.gap
 	}

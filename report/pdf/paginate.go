@@ -37,7 +37,7 @@ func (l *Layout) finishFlow() {
 	for i, s := range l.slabs {
 		// A chain that cannot fit any page is placed slab by slab.
 		need := l.chain(i)
-		if len(cur.items) > 0 && y+s.gap+need > l.bodyBottom() {
+		if len(cur.items) > 0 && (s.fresh || y+s.gap+need > l.bodyBottom()) {
 			next()
 		}
 		opens := len(cur.items) == 0

@@ -1,0 +1,153 @@
+package checks
+
+import (
+	"cmp"
+	"slices"
+	"strings"
+
+	"setline.example/schema"
+)
+
+// Ask is one thing that a person can observe and that rules need.
+type Ask struct {
+	// Subject is where it is: a unit, a joint, an elevation; or the visit itself,
+	// for which Room is "".
+	Subject Subject
+	// Place leads to it within a visit of the record, step by step:
+	// "rooms", "S-104", "cabinets", "A3", "tops", "FL".
+	Place []string
+	// Words say what it is: "Top, front-left".
+	Words string
+	// Blanks are what is to be filled in, most often one. The first that is
+	// Required must be filled for any of them to count.
+	Blanks []Blank
+	// Rules are those that need it, in the order in which the work goes. There
+	// are none for what no rule needs and is yet worth recording.
+	Rules []*Rule
+	// Limit is what it will be held against, in the record's units; "" where it
+	// is not judged by itself.
+	Limit string
+	// Seen is the last that was observed of it, as the record writes it, and
+	// SeenOn on which date; "" where nobody did.
+	Seen   string
+	SeenOn schema.Date
+	// Open says that it is to be looked at: nobody observed what a rule needs, or
+	// what was observed does not hold.
+	Open bool
+	// Optional says that every rule can do without.
+	Optional bool
+}
+
+// Blank is one value to be filled in.
+type Blank struct {
+	// Steps lead to it within its ask; there are none where it is the whole.
+	Steps []string
+	Kind  Kind
+	// Words say which of several it is: "off", "over". "" where it is the only one.
+	Words string
+	// Choices are the answers that can be given, for [Choice] and [Several].
+	Choices []string
+	// Usual is written there before anybody fills it in, and says nothing alone:
+	// where along the floor to read.
+	Usual string
+	// Required says that the ask's other blanks mean nothing without it.
+	Required bool
+}
+
+// Kind is a kind of answer.
+type Kind string
+
+// The kinds of answer.
+const (
+	LengthKind Kind = "length"
+	YesNo      Kind = "yes or no"
+	CountKind  Kind = "count"
+	Choice     Kind = "choice"  // one of Choices
+	Several    Kind = "several" // any of Choices, also none of them
+	Words      Kind = "words"
+	DateKind   Kind = "date" // YYYY-MM-DD
+	Drawer     Kind = "drawer"
+	Used       Kind = "used" // a tick or none
+)
+
+// Name writes the ask's place, or that of one of its blanks, as a path whose
+// steps are percent-encoded (RFC 3986, 2.1): "rooms/S-104/cabinets/A3/tops/FL".
+// Beside reserved characters "." is encoded, since it parts the names of fields
+// in a PDF (ISO 32000-1, 12.7.3.2), and so is everything that is not ASCII.
+func (a *Ask) Name(b *Blank) string {
+	steps := a.Place
+	if b != nil {
+		steps = slices.Concat(a.Place, b.Steps)
+	}
+	return PlaceName(steps...)
+}
+
+// PlaceName writes the steps of a place as [Ask.Name] does.
+func PlaceName(steps ...string) string {
+	encoded := make([]string, len(steps))
+	for i, s := range steps {
+		encoded[i] = percentEncode(s)
+	}
+	return strings.Join(encoded, "/")
+}
+
+func percentEncode(s string) string {
+	const hex = "0123456789ABCDEF"
+	var b strings.Builder
+	for i := range len(s) {
+		c := s[i]
+		switch {
+		case 'a' <= c && c <= 'z', 'A' <= c && c <= 'Z', '0' <= c && c <= '9', c == '-', c == '_', c == '~':
+			b.WriteByte(c)
+		default:
+			b.WriteByte('%')
+			b.WriteByte(hex[c>>4])
+			b.WriteByte(hex[c&15])
+		}
+	}
+	return b.String()
+}
+
+// Asks returns everything that the rules need and that a person can observe on
+// a visit, and what else is worth recording, in walking order: what is of the
+// visit first, then room by room, in each unit by unit from the left, a joint
+// behind its left unit, and for each in the order of the work. The error is
+// that of [Run].
+//
+// Where rules take one of several, the one that a crew would do is asked for
+// and the others are Optional: the tops by laser rather than a level laid on
+// every side.
+func Asks(rec *schema.Record, src *schema.Source) ([]Ask, error) {
+	found, err := Run(rec, src)
+	if err != nil {
+		return nil, err
+	}
+	limits, _ := contractLimits(rec, src) // Run has looked at them
+	a := &asker{facts: newFacts(rec, rec.Measured.VisitsInTime()), at: map[string]*ask{}}
+	for _, rule := range rules() {
+		if rule.observe == nil {
+			continue
+		}
+		a.rule, a.limit = rule, rule.Limit
+		if change, ok := limits[rule.Name]; ok {
+			a.limit = change.limit
+		}
+		rule.observe(a)
+	}
+	a.rule = nil
+	a.worthRecording()
+	a.lookUp()
+	a.open(found)
+	slices.SortStableFunc(a.asks, func(x, y *ask) int {
+		return cmp.Or(
+			cmp.Compare(x.Subject.room, y.Subject.room),
+			cmp.Compare(x.Subject.elevation, y.Subject.elevation),
+			cmp.Compare(x.Subject.unit, y.Subject.unit),
+		)
+	})
+	all := make([]Ask, len(a.asks))
+	for i, x := range a.asks {
+		all[i] = x.Ask
+	}
+	return all, nil
+}

@@ -1,0 +1,96 @@
+package checks
+
+import (
+	"encoding/json"
+	"fmt"
+	"strconv"
+	"strings"
+
+	"setline.example/schema"
+	"setline.example/schema/length"
+)
+
+// visitTree gives a visit as plain JSON values.
+func visitTree(v *schema.Visit) any {
+	data, err := json.Marshal(v)
+	if err != nil {
+		return nil // the types of a record all can be written
+	}
+	var tree any
+	if json.Unmarshal(data, &tree) != nil {
+		return nil
+	}
+	return tree
+}
+
+// follow finds the value that steps lead to in plain JSON values.
+func follow(value any, steps []string) (any, bool) {
+	for _, step := range steps {
+		switch v := value.(type) {
+		case map[string]any:
+			next, ok := v[step]
+			if !ok {
+				return nil, false
+			}
+			value = next
+		case []any:
+			i, err := strconv.Atoi(step)
+			if err != nil || i < 0 || i >= len(v) {
+				return nil, false
+			}
+			value = v[i]
+		default:
+			return nil, false
+		}
+	}
+	return value, true
+}
+
+// words writes an observed value for people.
+func (x *ask) words(value any, sys length.System) string {
+	if list, ok := value.([]any); ok && len(x.Blanks) > 1 {
+		return plural(len(list), "reading", "readings")
+	}
+	var parts []string
+	for _, b := range x.Blanks {
+		v, ok := follow(value, b.Steps)
+		if !ok {
+			continue
+		}
+		text := plainWords(v, b.Kind, sys)
+		if b.Words != "" {
+			text = b.Words + " " + text
+		}
+		parts = append(parts, text)
+	}
+	return strings.Join(parts, ", ")
+}
+
+func plainWords(v any, kind Kind, sys length.System) string {
+	switch v := v.(type) {
+	case bool:
+		if v {
+			return "yes"
+		}
+		return "no"
+	case string:
+		if kind == LengthKind {
+			if l, err := length.Parse(v); err == nil {
+				return l.In(sys)
+			}
+		}
+		return v
+	case float64:
+		return strconv.FormatFloat(v, 'f', -1, 64)
+	case []any:
+		if len(v) == 0 {
+			return "nothing"
+		}
+		words := make([]string, len(v))
+		for i := range v {
+			words[i] = fmt.Sprint(v[i])
+		}
+		return listed(words)
+	}
+	return fmt.Sprint(v)
+}

@@ -1,0 +1,139 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"path/filepath"
+	"strings"
+
+	"github.com/spf13/cobra"
+	"setline.example/checks"
+	"setline.example/report/fieldsheet/collect"
+	"setline.example/schema"
+)
+
+func newCollect() *cobra.Command {
+	var prefer string
+	var backup bool
+	c := &cobra.Command{
+		Use:   "collect RECORD SHEET...",
+		Short: "Read filled field sheets back into the record",
+		Long: `Collect reads field sheets that "setline sheet" wrote and that were filled in, as
+PDF (.pdf) or Markdown (.md), and adds what they say to the record as a new
+visit. A box left blank is not observed: it is simply not in the visit. A number
+alone is in the unit beside its box; a value with a unit is taken as written.
+
+Sheets of the same date and people become one visit. Where they disagree on
+something both values are shown and nothing is taken, until the sheets are
+mended or --prefer says whose values count. A sheet that was collected before
+adds nothing. A sheet of another job, or of a plan that has changed since, is
+refused, and what differs is named.
+
+The record is rewritten whole or not at all, and only the lines of the new
+visit are added; with --backup what was there is kept as RECORD.bak.
+
+Exit codes: 0 all that the sheets say is in the record, 2 something is wrong,
+and the record is as it was.`,
+		Example: `  setline collect job.json sheet.pdf
+  setline collect job.json left.pdf right.pdf --prefer right.pdf --backup`,
+		ValidArgsFunction: files("json", "pdf", "md"),
+		RunE: func(c *cobra.Command, args []string) error {
+			if len(args) < 2 {
+				return usage(c, fmt.Errorf("found %s, expected a job record and at least one filled sheet", count(len(args), "file")))
+			}
+			return collectSheets(c, args[0], args[1:], prefer, backup)
+		},
+	}
+	c.Flags().StringVar(&prefer, "prefer", "", "of sheets that disagree, take the values of this one")
+	c.Flags().BoolVar(&backup, "backup", false, "keep what is replaced as RECORD.bak")
+	return c
+}
+
+func collectSheets(c *cobra.Command, path string, sheets []string, prefer string, backup bool) error {
+	if path == stdinName {
+		return usage(c, errors.New("found standard input as the record, expected a file, since it is rewritten"))
+	}
+	rec, src, err := read(path, c.InOrStdin())
+	if err != nil {
+		return err
+	}
+	asks, err := collect.Asked(rec, src)
+	if err != nil {
+		return err
+	}
+	boxes := collect.NewBoxes(asks)
+	var filled []*collect.Filled
+	var wrong []error
+	for _, name := range sheets {
+		f, err := readSheet(name, boxes)
+		if err != nil {
+			wrong = append(wrong, sheetErrors(err)...)
+			continue
+		}
+		filled = append(filled, f)
+	}
+	if len(wrong) > 0 {
+		return errors.Join(wrong...)
+	}
+	result, err := collect.Add(rec, src, asks, filled, collect.Options{Prefer: prefer})
+	if err != nil {
+		return errors.Join(sheetErrors(err)...)
+	}
+	if len(result.Added) > 0 {
+		kept, err := replaceFile(path, src.Data, result.Record, backup)
+		if err != nil {
+			return err
+		}
+		if kept != "" {
+			c.Printf("%s: what was there is kept as %s\n", visible(path), visible(kept))
+		}
+	}
+	out := c.OutOrStdout()
+	for _, a := range result.Added {
+		fmt.Fprintf(out, "%s: added the visit of %s, %s, from %s\n", visible(path), a.Date, count(a.Observations, "observation"), visible(strings.Join(a.Files, ", ")))
+	}
+	for _, why := range result.Nothing {
+		fmt.Fprintf(out, "%s; nothing added\n", visible(why))
+	}
+	// What was seen may call for more than was agreed: a concession given for
+	// what was found before. The record holds what was seen all the same.
+	if again, src, err := schema.Read(path, result.Record); err == nil {
+		if _, err := checks.Run(again, src); err != nil {
+			say(c.ErrOrStderr(), err)
+		}
+	}
+	return nil
+}
+
+// readSheet reads a filled sheet by the ending of its name.
+func readSheet(name string, boxes collect.Boxes) (*collect.Filled, error) {
+	var read func(string, []byte) (*collect.Filled, error)
+	switch strings.ToLower(filepath.Ext(name)) {
+	case ".pdf":
+		read = collect.ReadPDF
+	case ".md":
+		read = func(name string, data []byte) (*collect.Filled, error) {
+			return collect.ReadMarkdown(name, data, boxes)
+		}
+	default:
+		return nil, hinted{fmt.Errorf("%s: found a name with another ending, expected a filled sheet ending in .pdf or .md", name), "name the sheet as its kind is"}
+	}
+	data, err := readFile(name, "a filled sheet")
+	if err != nil {
+		return nil, err
+	}
+	return read(name, data)
+}
+
+// sheetErrors gives the problems of sheets as messages, each with its mend.
+func sheetErrors(err error) []error {
+	var problems collect.Problems
+	if !errors.As(err, &problems) {
+		return []error{err}
+	}
+	all := make([]error, len(problems))
+	for i, p := range problems {
+		all[i] = hinted{p, p.Mend}
+	}
+	return all
+}

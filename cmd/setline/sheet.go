@@ -1,0 +1,94 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"path/filepath"
+	"strings"
+
+	"github.com/spf13/cobra"
+	"setline.example/checks"
+	"setline.example/report/fieldsheet"
+	"setline.example/report/pdf"
+)
+
+func newSheet() *cobra.Command {
+	var output, room, elevation, date, paper string
+	var all bool
+	c := &cobra.Command{
+		Use:   "sheet FILE -o OUTPUT",
+		Short: "Write the field sheet: what nobody has observed yet, as boxes to fill in",
+		Long: `Sheet writes what the rules need and nobody has observed yet, and what did not
+hold when it was observed, as a sheet to fill in: a PDF (.pdf) that can be
+printed or filled in as a form on a tablet, or Markdown (.md). A box left blank
+stays "not observed". "setline collect" reads the filled sheet back into the
+record as one new visit.
+
+A number alone is in the unit beside its box, that of the record; another unit
+is written with the number.
+
+Exit codes: 0 the sheet is written, or nothing is left to observe and it says
+so; 2 the record cannot be used, and nothing is written.`,
+		Example: `  setline sheet examples/annex/job.json -o sheet.pdf
+  setline sheet examples/annex/job.json --room S-104 --elevation A --all -o sheet.md`,
+		ValidArgsFunction: files("json"),
+		Args:              oneRecord,
+		RunE: func(c *cobra.Command, args []string) error {
+			write, err := sheetWriter(output)
+			if err != nil {
+				return usage(c, err)
+			}
+			o := fieldsheet.Options{All: all, Version: version()}
+			if o.Date, err = reportDate(date); err != nil {
+				return usage(c, err)
+			}
+			rec, src, err := read(args[0], c.InOrStdin())
+			if err != nil {
+				return err
+			}
+			planned := &checks.Findings{Record: rec}
+			if o.Paper, err = paperFor(paper, planned); err != nil {
+				return usage(c, err)
+			}
+			if o.Keep, err = elevations(planned, room, elevation); err != nil {
+				return usage(c, err)
+			}
+			s, err := fieldsheet.New(rec, src, o)
+			if err != nil {
+				return err
+			}
+			if err := writeFile(output, args, func(w io.Writer) error { return write(s, w) }); err != nil {
+				return err
+			}
+			if s.Open() == 0 {
+				fmt.Fprintf(c.ErrOrStderr(), "setline: %s: nothing is left to observe there; %s says so\n", visible(args[0]), visible(output))
+			}
+			return nil
+		},
+	}
+	c.Flags().StringVarP(&output, "output", "o", "", "file to write, ending in .pdf or .md")
+	c.Flags().StringVar(&room, "room", "", "only this room")
+	c.Flags().StringVar(&elevation, "elevation", "", "only elevations of this name")
+	c.Flags().BoolVar(&all, "all", false, "also what was observed and holds, and what no rule needs")
+	c.Flags().StringVar(&date, "date", "", "date of the document, YYYY-MM-DD")
+	c.Flags().StringVar(&paper, "paper", "", `"letter" or "a4"; without it, letter for records in inches and A4 for metric ones`)
+	completes(c, "room", plannedRooms)
+	completes(c, "elevation", plannedElevations)
+	completes(c, "paper", oneOf(string(pdf.Letter), string(pdf.A4)))
+	return c
+}
+
+// sheetWriter picks the format by the ending of the output's name.
+func sheetWriter(output string) (func(*fieldsheet.Sheet, io.Writer) error, error) {
+	switch strings.ToLower(filepath.Ext(output)) {
+	case ".pdf":
+		return (*fieldsheet.Sheet).PDF, nil
+	case ".md":
+		return (*fieldsheet.Sheet).Markdown, nil
+	}
+	if output == "" {
+		return nil, errors.New("found no output, expected -o with a file name ending in .pdf or .md")
+	}
+	return nil, fmt.Errorf("found output %q, expected a file name ending in .pdf or .md", output)
+}

@@ -1,0 +1,203 @@
+package fieldsheet
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"unicode/utf8"
+
+	"setline.example/checks"
+	"setline.example/report/pdf"
+)
+
+const (
+	titleLine = 20.0
+	againLine = 9.0
+	jointName = 50.0 // the name of a joint stands beside its boxes
+	longName  = 12   // characters, from which on it stands above them
+)
+
+// sorted are the asks of a group by where they stand in its block.
+type sorted struct {
+	label, remark  *checks.Ask
+	fastened, rest []*checks.Ask
+}
+
+func (g *group) sort() sorted {
+	var s sorted
+	for _, a := range g.asks {
+		switch last := a.Place[len(a.Place)-1]; {
+		case last == "label":
+			s.label = a
+		case isRemark(a):
+			s.remark = a
+		case a.Blanks[0].Words == "screw":
+			s.fastened = append(s.fastened, a)
+		case inPlan(a), inFronts(a):
+		default:
+			s.rest = append(s.rest, a)
+		}
+	}
+	return s
+}
+
+// blockOf lays a group out.
+func (s *Sheet) blockOf(g *group) block {
+	switch {
+	case strings.HasPrefix(g.subject.Item, "elevation "):
+		return s.elevationBlock(g)
+	case g.joint:
+		return s.jointBlock(g)
+	}
+	own, fronts := g.sort(), g.fronts()
+	plan := g.planHeight()
+	side, room := 0.0, sheetWidth
+	if plan > 0 {
+		side, room = planWidth+8, sheetWidth-planWidth-8
+	}
+	// What does not stand in the plan or among the fronts stands beside the
+	// plan where there are no fronts, else below.
+	var beside, below [][]cell
+	if plan > 0 && len(fronts) == 0 {
+		beside = flow(own.rest, own.remark, room)
+	} else {
+		below = flow(own.rest, own.remark, sheetWidth)
+	}
+	band := max(plan, frontsHeight(len(fronts)), heightOf(beside))
+	height := titleLine + againLine*float64(len(g.again)) + band + heightOf(below) + inlineLine*float64(len(own.fastened))
+	return block{height + 2, func(p *pen) {
+		y := p.title(g, own.label)
+		p.plan(0, y, g)
+		p.fronts(side, y, fronts)
+		p.cells(side, y, beside)
+		y = p.cells(0, y+band, below)
+		for _, a := range own.fastened {
+			p.fastening(y, a)
+			y += inlineLine
+		}
+	}}
+}
+
+// jointBlock lays out a joint: its name beside what is measured.
+func (s *Sheet) jointBlock(g *group) block {
+	own := g.sort()
+	again := againLine * float64(len(g.again))
+	side, head := jointName, 4.0
+	if utf8.RuneCountInString(g.title) > longName {
+		side, head = 0, titleLine // it stands above
+	}
+	rows := flow(own.rest, own.remark, sheetWidth-side)
+	height := head + again + heightOf(rows) + inlineLine*float64(len(own.fastened))
+	return block{height + 2, func(p *pen) {
+		p.rule(0.4, 0.4)
+		y := p.lookAgain(head, g)
+		if side > 0 {
+			p.text(0, y+labelLine+boxHeight/2+3, side-4, titleSize, true, g.title)
+		} else {
+			p.text(0, 13, sheetWidth, titleSize, true, g.title)
+		}
+		y = p.cells(side, y, rows)
+		for _, a := range own.fastened {
+			p.fastening(y, a)
+			y += inlineLine
+		}
+	}}
+}
+
+func inPlan(a *checks.Ask) bool {
+	n := len(a.Place)
+	return n > 1 && slices.Contains([]string{"tops", "bearing", "extension"}, a.Place[n-2])
+}
+
+func inFronts(a *checks.Ask) bool {
+	n := len(a.Place)
+	return n > 1 && slices.Contains([]string{"alignment", "works", "drawers"}, a.Place[n-2])
+}
+
+// title draws a rule, the name of what is looked at, and its label's boxes
+// beside it; below, what is to be looked at again. It returns the y below.
+func (p *pen) title(g *group, label *checks.Ask) float64 {
+	p.rule(0.4, 0.8)
+	const base, labelAt = 13.0, 165.0
+	room := sheetWidth
+	if label != nil {
+		room = labelAt - 5
+		p.text(labelAt, base-0.6, 22, labelSize, true, "Label")
+		p.blanks(labelAt+24, base-3, sheetWidth-labelAt-24, label)
+	}
+	// What it is in words takes what its name leaves.
+	name := min(p.TextWidth(titleSize, true, g.title), 0.65*room)
+	p.text(0, base, name+0.5, titleSize, true, g.title)
+	p.text(name+6, base, room-name-6, labelSize+0.5, false, g.about)
+	return p.lookAgain(titleLine, g)
+}
+
+// lookAgain writes what did not hold from the top y, and returns the y below.
+func (p *pen) lookAgain(y float64, g *group) float64 {
+	for _, line := range g.again {
+		p.text(0, y+againLine-3, sheetWidth, labelSize, true, line)
+		y += againLine
+	}
+	return y
+}
+
+// fastening draws how a joint or a filler is fastened on one line.
+func (p *pen) fastening(y float64, a *checks.Ask) {
+	const label = 40.0
+	mid := y + inlineLine/2
+	p.text(0, mid-0.6, label-3, labelSize, true, strings.TrimPrefix(a.Words, "Fastened at the "))
+	p.text(0, mid+6, label-3, leastSize, false, "screws")
+	p.blanks(label, mid, sheetWidth-label, a)
+}
+
+// elevationBlock lays out what is asked of an elevation: the mark, the opening,
+// and the two lines of the floor.
+func (s *Sheet) elevationBlock(g *group) block {
+	var rest, lines []*checks.Ask
+	for _, a := range g.asks {
+		if len(a.Blanks) > 6 {
+			lines = append(lines, a)
+		} else {
+			rest = append(rest, a)
+		}
+	}
+	rows := flow(rest, nil, sheetWidth)
+	height := 4 + heightOf(rows) + againLine*float64(len(g.again))
+	for _, a := range lines {
+		height += floorHeight(a)
+	}
+	return block{height + 2, func(p *pen) {
+		p.rule(0.4, 0.8)
+		y := p.cells(0, p.lookAgain(4, g), rows)
+		for _, a := range lines {
+			y = p.floor(y, a)
+		}
+	}}
+}
+
+// acrossFloor is how many readings of a floor line stand beside each other.
+const acrossFloor = 6
+
+func floorHeight(a *checks.Ask) float64 {
+	n := len(a.Blanks) / 2
+	return labelLine + 3 + inlineLine*float64((n+acrossFloor-1)/acrossFloor)
+}
+
+// floor draws the pairs of a line of the floor: where, and how far down. Their
+// unit stands once, above.
+func (p *pen) floor(y float64, a *checks.Ask) float64 {
+	p.text(0, y+labelLine-1, sheetWidth, labelSize, false,
+		fmt.Sprintf("%s: where from the left end, and how far down from the reference line, in %s; %s", a.Words, UnitWord(p.sheet.sys), a.Limit))
+	top := y + labelLine + 1
+	fields := FieldsOf(a)
+	const each = sheetWidth / acrossFloor
+	for i := 0; i+1 < len(fields); i += 2 {
+		n := i / 2
+		x, mid := each*float64(n%acrossFloor), top+inlineLine*float64(n/acrossFloor)+inlineLine/2
+		p.Text(pdf.Point{X: x, Y: mid + 2.4}, pdf.Left, labelSize, false, "at")
+		p.bare(x+8, mid, 27, fields[i])
+		p.Text(pdf.Point{X: x + 37, Y: mid + 2.4}, pdf.Left, labelSize, false, "↓")
+		p.bare(x+43, mid, each-46, fields[i+1])
+	}
+	return y + floorHeight(a)
+}

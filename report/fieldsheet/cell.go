@@ -1,0 +1,176 @@
+package fieldsheet
+
+import (
+	"slices"
+
+	"setline.example/checks"
+)
+
+// cell is one ask in a row: its label above, its boxes below.
+type cell struct {
+	ask *checks.Ask
+	w   float64
+}
+
+// widthOf is how wide the cell of an ask wants to be.
+func widthOf(a *checks.Ask) float64 {
+	b := a.Blanks[0]
+	switch n := len(a.Blanks); {
+	case n > 2: // a person, a two-peg test, a fastening
+		return sheetWidth
+	case b.Kind == checks.Used:
+		return (sheetWidth - cellGap) / 2
+	case n == 2 && b.Words != "off":
+		return 190
+	case n == 2:
+		return 104
+	case b.Kind == checks.CountKind:
+		return 74
+	case b.Kind == checks.Several:
+		return 220
+	case b.Kind == checks.Words:
+		return (sheetWidth - cellGap) / 2
+	case b.Kind == checks.LengthKind, b.Kind == checks.DateKind:
+		return 96
+	}
+	return 112
+}
+
+// flow puts cells into rows of a width, in order. A remark, where there is
+// one, takes what is left of the last row, or a row of its own.
+func flow(asks []*checks.Ask, remark *checks.Ask, width float64) (rows [][]cell) {
+	room := 0.0
+	add := func(a *checks.Ask, w float64) {
+		if len(rows) == 0 || w > room {
+			rows = append(rows, nil)
+			room = width
+		}
+		last := len(rows) - 1
+		rows[last] = append(rows[last], cell{a, w})
+		room -= w + cellGap
+	}
+	for _, a := range asks {
+		add(a, min(widthOf(a), width))
+	}
+	if remark != nil {
+		const least = 130
+		if room < least {
+			room = 0
+			add(remark, width)
+		} else {
+			add(remark, room)
+		}
+	}
+	return rows
+}
+
+func heightOf(rows [][]cell) float64 { return cellHeight * float64(len(rows)) }
+
+// cells draws rows of cells from the top y, and returns the y below.
+func (p *pen) cells(x, y float64, rows [][]cell) float64 {
+	for _, row := range rows {
+		at := x
+		for _, c := range row {
+			p.cell(at, y, c)
+			at += c.w + cellGap
+		}
+		y += cellHeight
+	}
+	return y
+}
+
+func (p *pen) cell(x, y float64, c cell) {
+	label := c.ask.Words
+	if limit := limitShown(c.ask); limit != "" {
+		label += ": " + limit
+	}
+	p.text(x, y+labelLine-2, c.w, labelSize, false, label)
+	p.blanks(x, y+labelLine+boxHeight/2, c.w, c.ask)
+}
+
+// part is one blank of an ask in a row: the words before its boxes, and behind
+// each tick.
+type part struct {
+	blank  *checks.Blank
+	fields []Field
+	before string
+	behind []string
+}
+
+func partsOf(a *checks.Ask) []part {
+	fields := FieldsOf(a)
+	parts := make([]part, len(a.Blanks))
+	for i := range a.Blanks {
+		b := &a.Blanks[i]
+		own := slices.DeleteFunc(slices.Clone(fields), func(f Field) bool { return f.Blank != b })
+		parts[i] = part{blank: b, fields: own}
+		if len(a.Blanks) > 1 && b.Kind != checks.Used && b.Words != "screw" {
+			parts[i].before = b.Words
+		}
+		for _, f := range own {
+			if f.Tick && b.Kind == checks.Used {
+				parts[i].behind = append(parts[i].behind, b.Words)
+			} else if f.Tick {
+				parts[i].behind = append(parts[i].behind, f.Answer)
+			}
+		}
+	}
+	return parts
+}
+
+// leastBox is the narrowest text box.
+const leastBox = 24.0
+
+// blanks draws the boxes of an ask in a row that is w wide; y is its middle.
+// Text boxes share what ticks and words leave; where that is too little, words
+// are set smaller.
+func (p *pen) blanks(x, y, w float64, a *checks.Ask) {
+	parts := partsOf(a)
+	words, fixed, boxes, weights := 0.0, 0.0, 0.0, 0.0
+	for _, q := range parts {
+		for _, word := range append([]string{q.before}, q.behind...) {
+			words += p.TextWidth(labelSize, false, word) + 0.5
+		}
+		fixed += (tickSize + 6) * float64(len(q.behind))
+		if q.before != "" {
+			fixed += 3
+		}
+		if len(q.behind) == 0 {
+			fixed += 3
+			boxes += leastBox
+			weights += weight(q.blank)
+		}
+	}
+	shrink := 1.0
+	if words > 0 {
+		shrink = min(1, max(0.3, (w-fixed-boxes)/words))
+	}
+	room := max(w-fixed-words*shrink, boxes)
+	word := func(s string) float64 { return (p.TextWidth(labelSize, false, s) + 0.5) * shrink }
+	for _, q := range parts {
+		if q.before != "" {
+			p.text(x, y+2.4, word(q.before), labelSize, false, q.before)
+			x += word(q.before) + 3
+		}
+		for i, f := range q.fields {
+			if f.Tick {
+				x = p.tick(x, y, word(q.behind[i]), f, q.behind[i])
+				continue
+			}
+			box := room * weight(q.blank) / weights
+			p.box(x, y, box, f)
+			x += box + 3
+		}
+	}
+}
+
+// weight is how much of the free width a text box takes beside others.
+func weight(b *checks.Blank) float64 {
+	switch {
+	case b.Kind == checks.CountKind:
+		return 0.5
+	case b.Kind == checks.Words && (b.Words == "line" || b.Words == "elevation"):
+		return 0.6
+	}
+	return 1
+}

@@ -1,0 +1,241 @@
+package collect
+
+import (
+	"cmp"
+	"maps"
+	"slices"
+	"strconv"
+	"strings"
+
+	"setline.example/checks"
+	"setline.example/report/fieldsheet"
+	"setline.example/schema/length"
+)
+
+// Answer is what a sheet says in answer to one ask.
+type Answer struct {
+	Ask   *checks.Ask
+	Value any   // plain JSON values, objects in order
+	From  Entry // the first of its boxes that is filled
+	File  string
+}
+
+// reader turns the boxes of one sheet into answers.
+type reader struct {
+	filled   *Filled
+	unit     length.System
+	known    map[string]bool // boxes that the record asks for
+	problems Problems
+}
+
+// filledBlank is what was filled in for one blank.
+type filledBlank struct {
+	blank *checks.Blank
+	value any
+	entry Entry
+	name  string
+}
+
+// answers reads every ask that the sheet answers.
+func (r *reader) answers(asks []*checks.Ask) []Answer {
+	var all []Answer
+	for _, a := range asks {
+		if isLine(a) {
+			if value, entry := r.readings(a); value != nil {
+				all = append(all, Answer{a, value, entry, r.filled.File})
+			}
+			continue
+		}
+		fields := fieldsheet.FieldsOf(a)
+		var blanks []filledBlank
+		broken := false
+		for i := range a.Blanks {
+			b, ok := r.blank(a, &a.Blanks[i], fields)
+			broken = broken || !ok
+			if b.blank != nil {
+				blanks = append(blanks, b)
+			}
+		}
+		if broken || len(blanks) == 0 {
+			continue
+		}
+		if value, ok := r.whole(a, blanks); ok && value != nil {
+			all = append(all, Answer{a, value, blanks[0].entry, r.filled.File})
+		}
+	}
+	r.unknown()
+	return all
+}
+
+// blank reads the boxes of one blank; ok is false where what stands there is no
+// value, and the result is empty where nothing does.
+func (r *reader) blank(a *checks.Ask, b *checks.Blank, fields []fieldsheet.Field) (got filledBlank, ok bool) {
+	var ticked []string
+	for _, f := range fields {
+		if f.Blank != b {
+			continue
+		}
+		r.known[f.Name] = true
+		e, there := r.filled.Entries[f.Name]
+		switch {
+		case !there:
+		case f.Tick && e.On:
+			ticked = append(ticked, f.Answer)
+			got.entry, got.name = e, f.Name
+		case !f.Tick:
+			text := trimmed(e.Text)
+			if text == "" {
+				continue
+			}
+			value, no := textValue(b, text, r.unit)
+			if no != nil {
+				r.refuse(a, b, f.Name, e, no)
+				return filledBlank{}, false
+			}
+			return filledBlank{b, value, e, f.Name}, true
+		}
+	}
+	if len(ticked) == 0 {
+		return filledBlank{}, true
+	}
+	value, no := tickValue(b, ticked, fieldsheet.Nothing)
+	if no != nil {
+		r.refuse(a, b, a.Name(b), got.entry, no)
+		return filledBlank{}, false
+	}
+	got.blank, got.value = b, value
+	return got, true
+}
+
+// trimmed is typed text without the blanks around it, lines ended one way.
+func trimmed(text string) string {
+	return strings.TrimSpace(strings.NewReplacer("\r\n", "\n", "\r", "\n").Replace(text))
+}
+
+func (r *reader) refuse(a *checks.Ask, b *checks.Blank, name string, e Entry, no *refusal) {
+	words := fieldsheet.Words(a, b)
+	if where := fieldsheet.Where(a); where != "" {
+		words = where + ", " + words
+	}
+	r.problems = append(r.problems, Problem{
+		File: r.filled.File, Page: e.Page, Line: e.Line, Words: words, Field: name,
+		Found: no.found, Expected: no.expected, Mend: no.mend,
+	})
+}
+
+// whole puts the blanks of an ask together. What is required has to be there.
+func (r *reader) whole(a *checks.Ask, blanks []filledBlank) (any, bool) {
+	if len(a.Blanks) == 1 {
+		return blanks[0].value, true
+	}
+	value := object{}
+	for i := range a.Blanks {
+		b := &a.Blanks[i]
+		n := slices.IndexFunc(blanks, func(f filledBlank) bool { return f.blank == b })
+		if n < 0 {
+			if b.Required {
+				r.refuse(a, b, a.Name(b), blanks[0].entry, &refusal{
+					"nothing there, though " + said(blanks) + " is filled in", "both, since one says nothing without the other", "fill it in, or clear the other",
+				})
+				return nil, false
+			}
+			continue
+		}
+		value.put(b.Steps, blanks[n].value)
+	}
+	return value.lists(), true
+}
+
+func said(blanks []filledBlank) string {
+	words := make([]string, len(blanks))
+	for i, f := range blanks {
+		words[i] = cmp.Or(f.blank.Words, "another box")
+	}
+	return strconv.Quote(strings.Join(words, ", "))
+}
+
+// mostReadings is how many readings of one line a sheet can hold.
+const mostReadings = 1000
+
+// isLine reports whether an ask is a line of the floor: pairs of where and how
+// far down, of which any number may be filled in.
+func isLine(a *checks.Ask) bool {
+	b := a.Blanks[0]
+	return len(b.Steps) == 2 && b.Steps[0] == "0" && b.Steps[1] == "0"
+}
+
+// readings puts the readings of a line in order from the left. A place without
+// a reading says nothing: the sheet suggests places. They are taken as they
+// stand on the sheet, since the widths that they follow may have changed in
+// the plan.
+func (r *reader) readings(a *checks.Ask) (any, Entry) {
+	type pair struct {
+		at   length.Length
+		json []any
+	}
+	var pairs []pair
+	first, whole := Entry{}, true
+	for i := range mostReadings {
+		where := checks.Blank{Steps: []string{strconv.Itoa(i), "0"}, Kind: checks.LengthKind, Words: "at"}
+		down := checks.Blank{Steps: []string{strconv.Itoa(i), "1"}, Kind: checks.LengthKind, Words: "down"}
+		r.known[a.Name(&where)], r.known[a.Name(&down)] = true, true
+		e := r.filled.Entries[a.Name(&down)]
+		if trimmed(e.Text) == "" {
+			continue
+		}
+		at, okAt := r.length(a, &where)
+		reading, ok := r.length(a, &down)
+		if !okAt || !ok {
+			whole = false
+			continue
+		}
+		if len(pairs) == 0 {
+			first = e
+		}
+		l, _ := length.Parse(at) // it has been read before
+		pairs = append(pairs, pair{l, []any{at, reading}})
+	}
+	if !whole || len(pairs) == 0 {
+		return nil, first
+	}
+	slices.SortStableFunc(pairs, func(a, b pair) int { return cmp.Compare(a.at, b.at) })
+	list := make([]any, len(pairs))
+	for i, p := range pairs {
+		list[i] = p.json
+	}
+	return list, first
+}
+
+// length reads the length in a box that must not be empty.
+func (r *reader) length(a *checks.Ask, b *checks.Blank) (string, bool) {
+	name := a.Name(b)
+	e := r.filled.Entries[name]
+	value, no := lengthValue(trimmed(e.Text), r.unit)
+	if no != nil {
+		r.refuse(a, b, name, e, no)
+		return "", false
+	}
+	return value.(string), true
+}
+
+// unknown refuses what is filled in and asked by nothing in the record.
+func (r *reader) unknown() {
+	for _, name := range slices.Sorted(maps.Keys(r.filled.Entries)) {
+		e := r.filled.Entries[name]
+		if r.known[name] || trimmed(e.Text) == "" && !e.On {
+			continue
+		}
+		r.problems = append(r.problems, Problem{
+			File: r.filled.File, Page: e.Page, Line: e.Line, Field: shownName(name),
+			Found: "a filled box that the record does not ask for", Expected: "the boxes of a field sheet of this record",
+			Mend: `make a new sheet with "setline sheet", or clear the box`,
+		})
+	}
+}
+
+func shownName(name string) string {
+	if len(name) > 200 {
+		return name[:200] + "…"
+	}
+	return name
+}

@@ -1,0 +1,171 @@
+package collect
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+
+	"setline.example/checks"
+	"setline.example/report/fieldsheet"
+	"setline.example/schema"
+	"setline.example/schema/amend"
+	"setline.example/schema/length"
+)
+
+// Options say what to do where sheets leave a choice.
+type Options struct {
+	// Prefer names the file whose values count where sheets of one visit
+	// disagree; "" where such sheets are refused.
+	Prefer string
+}
+
+// Result is what came of collecting sheets.
+type Result struct {
+	Record []byte  // the record's text with the new visits in it; as it was where there are none
+	Added  []Added // in time order
+	// Nothing says of every sheet that added nothing why, in the order of the sheets.
+	Nothing []string
+}
+
+// Added is a visit that was added to the record.
+type Added struct {
+	Date         string
+	Files        []string
+	Observations int // answers to what the sheets ask of rooms and site
+}
+
+// Asked gives everything that a sheet of the record can ask. The error is that
+// of [checks.Asks].
+func Asked(rec *schema.Record, src *schema.Source) ([]*checks.Ask, error) {
+	known, err := checks.Asks(rec, src)
+	if err != nil {
+		return nil, err
+	}
+	var asks []*checks.Ask
+	for _, list := range [][]checks.Ask{fieldsheet.HeadAsks(), known} {
+		for i := range list {
+			asks = append(asks, &list[i])
+		}
+	}
+	return asks, nil
+}
+
+// Add adds what the sheets say to the record that was read from src, which
+// asks for asks ([Asked]). The error
+// is [Problems]; then nothing is taken.
+func Add(rec *schema.Record, src *schema.Source, asks []*checks.Ask, sheets []*Filled, o Options) (*Result, error) {
+	result := &Result{Record: src.Data}
+	var visits []*visit
+	var problems Problems
+	if o.Prefer != "" && !slices.ContainsFunc(sheets, func(f *Filled) bool { return f.File == o.Prefer }) {
+		return nil, Problems{{File: o.Prefer, Found: "a file to prefer that is not among the sheets", Expected: "one of " + names(sheets), Mend: "name it as it is named among the sheets"}}
+	}
+	for _, f := range sheets {
+		v, wrong := sheetVisit(rec, f, asks)
+		problems = append(problems, wrong...)
+		if v == nil && len(wrong) == 0 {
+			result.Nothing = append(result.Nothing, f.File+": nothing was observed on it")
+		}
+		if v != nil {
+			visits = append(visits, v)
+		}
+	}
+	visits, wrong := merge(visits, o.Prefer)
+	if problems = append(problems, wrong...); len(problems) > 0 {
+		return nil, problems
+	}
+	for _, v := range visits {
+		if i, ok := v.known(rec); ok {
+			result.Nothing = append(result.Nothing, fmt.Sprintf("%s: the record holds it already, as the visit of %s (%s)",
+				strings.Join(v.files, ", "), v.date, schema.Pointer("/measured/visits", i)))
+			continue
+		}
+		if err := result.add(rec, src, v); err != nil {
+			return nil, err
+		}
+	}
+	return result, nil
+}
+
+func names(sheets []*Filled) string {
+	all := make([]string, len(sheets))
+	for i, f := range sheets {
+		all[i] = f.File
+	}
+	return strings.Join(all, ", ")
+}
+
+// sheetVisit reads one sheet; there is none where nothing was observed.
+func sheetVisit(rec *schema.Record, f *Filled, asks []*checks.Ask) (*visit, Problems) {
+	refused := func(found, expected string) Problems {
+		return Problems{{File: f.File, Found: found, Expected: expected, Mend: `make a new sheet with "setline sheet" and fill in that one`}}
+	}
+	if f.Plan == "" {
+		return nil, refused("no plan in it", `a sheet that "setline sheet" wrote, which carries the plan it was made from`)
+	}
+	plan, err := fieldsheet.DecodePlan(f.Plan)
+	if err != nil {
+		return nil, refused("a plan that cannot be read", "the plan as it was written into the sheet")
+	}
+	if changed := fieldsheet.Changed(plan, &rec.Planned); len(changed) > 0 {
+		const most = 12
+		more := ""
+		if n := len(changed) - most; n > 0 {
+			changed, more = changed[:most], fmt.Sprintf("; and %d more", n)
+		}
+		return nil, refused(strings.Join(changed, "; ")+more, "a sheet of this job and of its plan as it is now")
+	}
+	r := &reader{filled: f, unit: cmp.Or(plan.LengthsIn, length.InchSystem), known: map[string]bool{}}
+	answers := r.answers(asks)
+	if len(r.problems) > 0 {
+		return nil, r.problems
+	}
+	return visitOf(f.File, plan, answers)
+}
+
+// add puts a visit into the record's text, and holds the whole against the
+// record's reader.
+func (r *Result) add(rec *schema.Record, src *schema.Source, v *visit) error {
+	value, err := v.json()
+	if err != nil {
+		return fmt.Errorf("write the visit of %s: %w", v.date, err)
+	}
+	text, err := amend.AddWithParents(r.Record, "/measured/visits/-", value)
+	if err != nil {
+		return fmt.Errorf("%s: add the visit of %s: %w", src.Name, v.date, err)
+	}
+	if _, _, err := schema.Read(src.Name, text); err != nil {
+		return v.refused(err, len(rec.Measured.Visits)+len(r.Added))
+	}
+	added := Added{Date: v.date, Files: v.files}
+	for i := range v.answers {
+		if observes(&v.answers[i]) {
+			added.Observations++
+		}
+	}
+	r.Record, r.Added = text, append(r.Added, added)
+	return nil
+}
+
+// refused says at which boxes the record's reader found the visit wrong.
+func (v *visit) refused(err error, at int) error {
+	found, ok := err.(schema.Problems)
+	if !ok {
+		return err
+	}
+	var all Problems
+	prefix := schema.Pointer("/measured/visits", at)
+	for _, p := range found {
+		rest, inside := strings.CutPrefix(p.Pointer, prefix)
+		q := Problem{File: strings.Join(v.files, ", ")}
+		if inside {
+			if a := v.answerAt(rest); a != nil {
+				q = a.problem()
+			}
+		}
+		q.Found, q.Expected, q.Mend = p.Found, p.Expected, p.Mend
+		all = append(all, q)
+	}
+	return all
+}

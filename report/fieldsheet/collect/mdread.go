@@ -1,0 +1,175 @@
+package collect
+
+import (
+	"fmt"
+	"regexp"
+	"strings"
+	"unicode/utf8"
+
+	"setline.example/checks"
+	"setline.example/report"
+	"setline.example/report/fieldsheet"
+)
+
+// Boxes finds the boxes of a sheet in Markdown by what the sheet calls them:
+// by section, by words, and by answer.
+type Boxes map[string]map[string]map[string]string
+
+// NewBoxes gives the boxes of asks.
+func NewBoxes(asks []*checks.Ask) Boxes {
+	all := Boxes{}
+	for _, a := range asks {
+		section := asRead(fieldsheet.Section(a))
+		if all[section] == nil {
+			all[section] = map[string]map[string]string{}
+		}
+		for _, f := range fieldsheet.FieldsOf(a) {
+			words := asRead(fieldsheet.Words(a, f.Blank))
+			if all[section][words] == nil {
+				all[section][words] = map[string]string{}
+			}
+			all[section][words][asRead(f.Answer)] = f.Name
+		}
+	}
+	return all
+}
+
+// asRead is a text as it comes back from Markdown.
+func asRead(s string) string { return unescape(report.Text(s).String()) }
+
+var escape = regexp.MustCompile("\\\\([!-/:-@\\[-`{-~])")
+
+// unescape takes the backslashes of Markdown off (CommonMark 0.31, 2.4).
+func unescape(s string) string { return escape.ReplaceAllString(s, "$1") }
+
+var (
+	mdItem = regexp.MustCompile(`^\s*[-*+]\s+(.*)$`)
+	mdTick = regexp.MustCompile(`^\[([ xX])\]\s*(.*)$`)
+)
+
+// markdown reads a sheet line by line.
+type markdown struct {
+	boxes    Boxes
+	into     *Filled
+	problems Problems
+	filling  bool   // the part to fill in has begun
+	section  string // as headed
+	words    string // of the item that is open
+	open     string // the box whose text may go on in the next line
+}
+
+// ReadMarkdown reads the boxes of a sheet in Markdown. The error is [Problems].
+func ReadMarkdown(name string, data []byte, boxes Boxes) (*Filled, error) {
+	if len(data) > MaxBytes {
+		return nil, Problems{notSheet(name, fmt.Sprintf("%d MiB", len(data)>>20), "a field sheet, which is far smaller")}
+	}
+	if !utf8.Valid(data) {
+		return nil, Problems{notSheet(name, "text that is not UTF-8", "a field sheet in Markdown")}
+	}
+	text := strings.NewReplacer("\r\n", "\n", "\r", "\n").Replace(strings.TrimPrefix(string(data), "\ufeff"))
+	body, plan, _ := strings.Cut(text, fieldsheet.PlanMark)
+	plan, after, _ := strings.Cut(plan, fieldsheet.PlanEnd)
+	m := &markdown{boxes: boxes, into: &Filled{File: name, Entries: map[string]Entry{}}}
+	m.into.Plan = strings.Join(strings.Fields(plan), "")
+	for i, line := range strings.Split(body, "\n") {
+		m.line(line, i+1)
+	}
+	if strings.TrimSpace(after) != "" {
+		m.stray(strings.Count(text[:len(text)-len(after)], "\n")+1, strings.TrimSpace(after))
+	}
+	if len(m.problems) > 0 {
+		return nil, m.problems
+	}
+	return m.into, nil
+}
+
+func (m *markdown) line(line string, n int) {
+	trimmed := strings.TrimSpace(line)
+	switch {
+	case trimmed == "":
+		m.open = ""
+	case strings.HasPrefix(trimmed, "#"):
+		m.heading(trimmed)
+	case !m.filling || strings.HasPrefix(trimmed, fieldsheet.Again):
+		m.open = ""
+	default:
+		if item := mdItem.FindStringSubmatch(line); item != nil {
+			m.item(item[1], n)
+		} else if m.open != "" && line[0] == ' ' {
+			e := m.into.Entries[m.open]
+			e.Text = strings.TrimSpace(e.Text + "\n" + unescape(trimmed))
+			m.into.Entries[m.open] = e
+		} else {
+			m.stray(n, trimmed)
+		}
+	}
+}
+
+func (m *markdown) heading(line string) {
+	title := strings.TrimSpace(strings.TrimLeft(line, "#"))
+	name, _, _ := strings.Cut(title, ":")
+	m.section, m.words, m.open = strings.TrimSpace(unescape(name)), "", ""
+	m.filling = m.filling || m.boxes[m.section] != nil
+}
+
+// item takes a line of a list: words with a value behind them, or a tick.
+func (m *markdown) item(text string, n int) {
+	if tick := mdTick.FindStringSubmatch(text); tick != nil {
+		m.tick(tick[1] != " ", strings.TrimSpace(unescape(tick[2])), n)
+		return
+	}
+	plain := unescape(text)
+	words := ""
+	for w := range m.boxes[m.section] {
+		if strings.HasPrefix(plain, w) && len(w) > len(words) {
+			words = w
+		}
+	}
+	label, value, found := strings.Cut(plain[len(words):], ":")
+	m.words, m.open = words, ""
+	if words == "" {
+		m.words = strings.TrimSpace(label)
+	}
+	value = strings.TrimSpace(strings.Trim(strings.TrimSpace(value), "_"))
+	if !found {
+		m.stray(n, text)
+		return
+	}
+	name := m.boxes[m.section][words][""]
+	if name == "" && value == "" {
+		return // what follows is ticked, or nothing is said
+	}
+	if name == "" {
+		name = m.section + ", " + m.words
+	}
+	m.set(name, Entry{Text: value, Line: n}, n)
+	m.open = name
+}
+
+func (m *markdown) tick(on bool, answer string, n int) {
+	m.open = ""
+	name := m.boxes[m.section][m.words][answer]
+	if name == "" {
+		name = m.section + ", " + m.words + ", " + answer
+	}
+	if on {
+		m.set(name, Entry{On: true, Line: n}, n)
+	}
+}
+
+// set takes an entry. What is filled in twice could not both count.
+func (m *markdown) set(name string, e Entry, n int) {
+	if old, twice := m.into.Entries[name]; twice && (old.Text != "" || old.On) {
+		m.problems = append(m.problems, Problem{File: m.into.File, Line: n, Words: m.section + ", " + m.words, Field: shownName(name),
+			Found: fmt.Sprintf("the same line a second time, after line %d", old.Line), Expected: "each once", Mend: "leave the one that is right"})
+		return
+	}
+	m.into.Entries[name] = e
+}
+
+// stray refuses a line that is no part of the sheet: what somebody wrote there
+// would be lost.
+func (m *markdown) stray(n int, text string) {
+	m.problems = append(m.problems, Problem{File: m.into.File, Line: n, Found: shown(text), Expected: "a line of the sheet, with the value behind its colon",
+		Mend: "write it behind the colon of a line, such as that of a remark"})
+}

@@ -1,0 +1,92 @@
+package collect
+
+import (
+	"encoding/json"
+	"slices"
+	"strconv"
+)
+
+// object is a JSON object whose members keep their order.
+type object struct {
+	names  []string
+	values map[string]any
+}
+
+// put sets the value at the steps, and makes the objects on the way. With no
+// steps nothing is set: the value says no more than that the object is there.
+func (o *object) put(steps []string, value any) {
+	if len(steps) == 0 {
+		return
+	}
+	if o.values == nil {
+		o.values = map[string]any{}
+	}
+	if !slices.Contains(o.names, steps[0]) {
+		o.names = append(o.names, steps[0])
+	}
+	if len(steps) == 1 {
+		o.values[steps[0]] = value
+		return
+	}
+	inner, ok := o.values[steps[0]].(*object)
+	if !ok {
+		inner = &object{}
+		o.values[steps[0]] = inner
+	}
+	inner.put(steps[1:], value)
+}
+
+// at gives the object at the steps, and makes it where there is none.
+func (o *object) at(steps ...string) *object {
+	for _, s := range steps {
+		inner, ok := o.values[s].(*object)
+		if !ok {
+			inner = &object{}
+			o.put([]string{s}, inner)
+		}
+		o = inner
+	}
+	return o
+}
+
+// lists returns the object with every object in it whose members are numbered
+// from 0 turned into a list.
+func (o object) lists() any {
+	for name, v := range o.values {
+		if inner, ok := v.(*object); ok {
+			o.values[name] = inner.lists()
+		}
+	}
+	list := make([]any, len(o.names))
+	for i := range o.names {
+		v, ok := o.values[strconv.Itoa(i)]
+		if !ok {
+			return &o
+		}
+		list[i] = v
+	}
+	if len(list) == 0 {
+		return &o
+	}
+	return list
+}
+
+// MarshalJSON writes the members in their order.
+func (o *object) MarshalJSON() ([]byte, error) {
+	out := []byte{'{'}
+	for i, name := range o.names {
+		if i > 0 {
+			out = append(out, ',')
+		}
+		key, err := json.Marshal(name)
+		if err != nil {
+			return nil, err
+		}
+		value, err := json.Marshal(o.values[name])
+		if err != nil {
+			return nil, err
+		}
+		out = append(append(append(out, key...), ':'), value...)
+	}
+	return append(out, '}'), nil
+}

@@ -1,0 +1,172 @@
+package collect
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"time"
+
+	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu"
+	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu/model"
+	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu/types"
+)
+
+// Limits on a filled sheet. They are far above what a sheet needs, and keep a
+// hostile or broken file from taking the machine with it.
+const (
+	MaxBytes   = 64 << 20 // size of one sheet
+	maxObjects = 100_000
+	maxStream  = 32 << 20 // one stream, unpacked
+	maxLevels  = 32       // of the tree of fields, and of pages
+	maxText    = 64 << 20 // all values together
+	maxTime    = 20 * time.Second
+	tail       = 2048 // where the end of a file is marked
+)
+
+// ReadPDF reads the boxes of a sheet in a PDF. name is how messages call the
+// file. The error is [Problems].
+func ReadPDF(name string, data []byte) (*Filled, error) {
+	if len(data) > MaxBytes {
+		return nil, Problems{notSheet(name, fmt.Sprintf("%d MiB", len(data)>>20), "a field sheet, which is far smaller")}
+	}
+	if !bytes.Contains(data[:min(len(data), 1024)], []byte("%PDF-")) {
+		return nil, Problems{notSheet(name, "no PDF", "a field sheet in PDF")}
+	}
+	// The library mends a file that ends too soon, and what was filled in behind
+	// that would be lost without a word.
+	if !bytes.Contains(data[max(0, len(data)-tail):], []byte("%%EOF")) {
+		return nil, Problems{notSheet(name, "a PDF that ends too soon", "a whole file, as it was saved")}
+	}
+	ctx, cancel := context.WithTimeout(context.Background(), maxTime)
+	defer cancel()
+	type answer struct {
+		filled *Filled
+		err    error
+	}
+	done := make(chan answer, 1)
+	go func() {
+		// The library reads files that others wrote, and panics on some.
+		defer func() {
+			if r := recover(); r != nil {
+				done <- answer{nil, errors.New("its structure is broken")}
+			}
+		}()
+		filled, err := readForm(ctx, name, data)
+		done <- answer{filled, err}
+	}()
+	select {
+	case a := <-done:
+		if a.err == nil {
+			return a.filled, nil
+		}
+		return nil, Problems{notSheet(name, "a PDF that cannot be read ("+a.err.Error()+")", "a field sheet in PDF")}
+	case <-ctx.Done():
+		return nil, Problems{notSheet(name, "a PDF that takes too long to read", "a field sheet in PDF")}
+	}
+}
+
+func notSheet(name, found, expected string) Problem {
+	return Problem{File: name, Found: found, Expected: expected, Mend: `name a sheet that "setline sheet" wrote and that was filled in and saved`}
+}
+
+// form reads the fields of one file.
+type form struct {
+	table *model.XRefTable
+	pages map[int]int // page of every annotation, by its object number
+	seen  map[int]bool
+	into  *Filled
+	typed int // bytes of text so far: many fields may lead to one great string
+	err   error
+}
+
+func (f *form) fail(format string, args ...any) {
+	if f.err == nil {
+		f.err = fmt.Errorf(format, args...)
+	}
+}
+
+func readForm(ctx context.Context, name string, data []byte) (*Filled, error) {
+	limits := model.DefaultResourceLimits()
+	limits.MaxStreamBytes, limits.MaxDecodeBytes = MaxBytes, maxStream
+	limits.MaxObjectCount, limits.MaxXRefEntries, limits.MaxObjectStreamCount = maxObjects, maxObjects, maxObjects
+	limits.MaxObjectStreamFirst = maxStream
+	// A configuration of our own: the library's default one is read from, and
+	// written to, the user's folders.
+	read, err := pdfcpu.ReadWithContext(ctx, bytes.NewReader(data), &model.Configuration{
+		Reader15: true, ValidationMode: model.ValidationRelaxed, Offline: true, Limits: limits,
+	})
+	if err != nil {
+		return nil, err
+	}
+	if read.Encrypt != nil {
+		return nil, errors.New("it is encrypted; save it without a password")
+	}
+	if len(read.Table) > maxObjects {
+		return nil, fmt.Errorf("it has %d objects", len(read.Table))
+	}
+	f := &form{table: read.XRefTable, pages: map[int]int{}, seen: map[int]bool{}, into: &Filled{File: name, Entries: map[string]Entry{}}}
+	root, err := f.table.Catalog()
+	if err != nil {
+		return nil, err
+	}
+	number := 0
+	f.findPages(root["Pages"], &number, 0, map[int]bool{})
+	acro, err := f.table.DereferenceDict(root["AcroForm"])
+	if err != nil || acro == nil {
+		return nil, errors.New("it has no form")
+	}
+	for _, o := range f.array(acro["Fields"]) {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		if f.field(o, inherited{}, 0); f.err != nil {
+			return nil, f.err
+		}
+	}
+	return f.into, nil
+}
+
+// dict and array give what an object or a reference leads to, nil for another.
+func (f *form) dict(o types.Object) types.Dict {
+	d, err := f.table.DereferenceDict(o)
+	if err != nil {
+		return nil
+	}
+	return d
+}
+
+func (f *form) array(o types.Object) types.Array {
+	a, err := f.table.DereferenceArray(o)
+	if err != nil {
+		return nil
+	}
+	return a
+}
+
+// findPages numbers the pages and notes which annotations stand on each.
+func (f *form) findPages(o types.Object, number *int, level int, seen map[int]bool) {
+	if ref, ok := o.(types.IndirectRef); ok {
+		n := ref.ObjectNumber.Value()
+		if seen[n] {
+			return
+		}
+		seen[n] = true
+	}
+	d := f.dict(o)
+	if d == nil || level > maxLevels {
+		return
+	}
+	if kids, ok := d.Find("Kids"); ok {
+		for _, kid := range f.array(kids) {
+			f.findPages(kid, number, level+1, seen)
+		}
+		return
+	}
+	*number++
+	for _, a := range f.array(d["Annots"]) {
+		if ref, ok := a.(types.IndirectRef); ok {
+			f.pages[ref.ObjectNumber.Value()] = *number
+		}
+	}
+}

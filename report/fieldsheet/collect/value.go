@@ -1,0 +1,105 @@
+package collect
+
+import (
+	"errors"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"setline.example/checks"
+	"setline.example/report/fieldsheet"
+	"setline.example/schema"
+	"setline.example/schema/length"
+)
+
+// refusal says why what was typed is no value.
+type refusal struct{ found, expected, mend string }
+
+// textValue reads what was typed into the box of a blank. unit is what stands
+// beside boxes of lengths.
+func textValue(b *checks.Blank, text string, unit length.System) (any, *refusal) {
+	switch b.Kind {
+	case checks.LengthKind:
+		return lengthValue(text, unit)
+	case checks.CountKind:
+		n, err := strconv.Atoi(text)
+		if err != nil || n < 0 {
+			return nil, &refusal{shown(text), "a whole number, 0 for none", "write the number alone"}
+		}
+		return n, nil
+	case checks.DateKind:
+		if _, err := time.Parse(time.DateOnly, text); err != nil {
+			return nil, &refusal{shown(text), "a date written YYYY-MM-DD", "write it as 2026-09-14 is written"}
+		}
+		return text, nil
+	case checks.Drawer:
+		if strings.EqualFold(text, schema.NoDrawer) {
+			return schema.NoDrawer, nil
+		}
+		return text, nil // the record's own reader knows which drawers there are
+	case checks.Choice:
+		for _, c := range b.Choices {
+			if strings.EqualFold(c, text) {
+				return c, nil
+			}
+		}
+		return nil, &refusal{shown(text), "one of " + strings.Join(b.Choices, ", "), "write one of them"}
+	}
+	return text, nil
+}
+
+// lengthValue reads a length with the reader of records. A number alone is in
+// the unit printed beside its box: the sheet has stated it. A length with a
+// unit of its own is taken as it was written.
+func lengthValue(text string, unit length.System) (any, *refusal) {
+	_, err := length.Parse(text)
+	if err == nil {
+		return text, nil
+	}
+	if errors.Is(err, length.ErrNoUnit) {
+		with := text + " " + string(unit)
+		if _, again := length.Parse(with); again == nil {
+			return with, nil
+		}
+	}
+	r := &refusal{shown(text), "a length; a number alone is in " + fieldsheet.UnitWord(unit), "write a number, or a number with its unit"}
+	var parse *length.ParseError
+	if errors.As(err, &parse) && !errors.Is(err, length.ErrNoUnit) {
+		r.found += ", " + parse.Problem
+		if parse.Mend != "" {
+			r.mend = parse.Mend
+		}
+	}
+	return nil, r
+}
+
+// tickValue reads the ticks of a blank.
+func tickValue(b *checks.Blank, ticked []string, nothing string) (any, *refusal) {
+	both := &refusal{strings.Join(ticked, " and ") + " ticked", "one of them", "leave the tick that is right, or none where nobody looked"}
+	switch b.Kind {
+	case checks.Used:
+		return true, nil
+	case checks.YesNo:
+		if len(ticked) > 1 {
+			return nil, both
+		}
+		return ticked[0] == "yes", nil
+	case checks.Several:
+		if slices.Contains(ticked, nothing) {
+			if len(ticked) > 1 {
+				return nil, both
+			}
+			return []any{}, nil
+		}
+		all := make([]any, len(ticked))
+		for i, t := range ticked {
+			all[i] = t
+		}
+		return all, nil
+	}
+	if len(ticked) > 1 {
+		return nil, both
+	}
+	return ticked[0], nil
+}

@@ -1,0 +1,208 @@
+package collect
+
+import (
+	"cmp"
+	"encoding/json"
+	"fmt"
+	"slices"
+	"strings"
+
+	"setline.example/schema"
+)
+
+// visit is what one occasion saw, from one sheet or from several.
+type visit struct {
+	date    string
+	people  string // as JSON, to tell visits apart
+	rooms   []string
+	files   []string
+	answers []Answer // in the order of the sheets
+}
+
+// observes reports whether an answer says anything of the rooms or the site:
+// who came and with what is not yet an observation.
+func observes(a *Answer) bool { return a.Ask.Place[0] == "rooms" || a.Ask.Place[0] == "site" }
+
+// visitOf makes the visit of one sheet. A sheet on which nothing was observed
+// makes none.
+func visitOf(file string, plan *schema.Planned, answers []Answer) (*visit, Problems) {
+	if !slices.ContainsFunc(answers, func(a Answer) bool { return observes(&a) }) {
+		return nil, nil
+	}
+	v := &visit{files: []string{file}, answers: answers}
+	for _, r := range plan.Rooms {
+		v.rooms = append(v.rooms, r.Name)
+	}
+	var people []any
+	for i := range answers {
+		switch a := &answers[i]; a.Ask.Place[0] {
+		case "date":
+			v.date = a.Value.(string)
+		case "people":
+			people = append(people, a.Value)
+		}
+	}
+	var problems Problems
+	missing := func(words, mend string) {
+		problems = append(problems, Problem{File: file, Page: 1, Words: words, Found: "nothing there", Expected: "who observed what the sheet says, and when", Mend: mend})
+	}
+	if v.date == "" {
+		missing("Date of the visit", "write the date on the first page")
+	}
+	if people == nil {
+		missing("Who, 1", "write on the first page who measured and looked")
+	}
+	data, err := json.Marshal(people)
+	if err != nil {
+		panic(fmt.Sprintf("people cannot be written: %v", err)) // they are strings
+	}
+	v.people = string(data)
+	return v, problems
+}
+
+// merge joins the visits of one day and the same people into one, and puts
+// them in time order. Where two sheets answer one ask differently, that of the
+// file preferred counts, if one is; else both are problems.
+func merge(visits []*visit, prefer string) ([]*visit, Problems) {
+	var all []*visit
+	var problems Problems
+	for _, v := range visits {
+		i := slices.IndexFunc(all, func(w *visit) bool { return w.date == v.date && w.people == v.people })
+		if i < 0 {
+			all = append(all, v)
+			continue
+		}
+		problems = append(problems, all[i].join(v, prefer)...)
+	}
+	slices.SortStableFunc(all, func(a, b *visit) int { return cmp.Compare(a.date, b.date) })
+	return all, problems
+}
+
+func (v *visit) join(w *visit, prefer string) Problems {
+	var problems Problems
+	at := map[string]int{}
+	for i := range v.answers {
+		at[v.answers[i].Ask.Name(nil)] = i
+	}
+	for _, b := range w.answers {
+		i, both := at[b.Ask.Name(nil)]
+		if !both {
+			v.answers = append(v.answers, b)
+			continue
+		}
+		switch a := &v.answers[i]; {
+		case sameValue(a.Value, b.Value), prefer == a.File:
+		case prefer == b.File:
+			*a = b
+		default:
+			problems = append(problems, disagree(a, &b)...)
+		}
+	}
+	v.files = append(v.files, w.files...)
+	for _, r := range w.rooms {
+		if !slices.Contains(v.rooms, r) {
+			v.rooms = append(v.rooms, r)
+		}
+	}
+	return problems
+}
+
+func sameValue(a, b any) bool { return asJSON(a) == asJSON(b) }
+
+func asJSON(v any) string {
+	data, err := json.Marshal(v)
+	if err != nil {
+		return fmt.Sprint(v)
+	}
+	return string(data)
+}
+
+// disagree shows both answers of two sheets that do not agree.
+func disagree(a, b *Answer) Problems {
+	var all Problems
+	for _, pair := range [][2]*Answer{{a, b}, {b, a}} {
+		p := pair[0].problem()
+		p.Found = asJSON(pair[0].Value)
+		p.Expected = fmt.Sprintf("what %s says of it on the same visit, %s", pair[1].File, asJSON(pair[1].Value))
+		p.Mend = fmt.Sprintf("look again and correct one, or take those of one file with --prefer %q", pair[0].File)
+		all = append(all, p)
+	}
+	return all
+}
+
+// problem is a problem at the box that the answer comes from.
+func (a *Answer) problem() Problem {
+	words := a.Ask.Words
+	if a.Ask.Subject.Room != "" {
+		words = a.Ask.Subject.String() + ", " + words
+	}
+	return Problem{File: a.File, Page: a.From.Page, Line: a.From.Line, Words: words, Field: a.Ask.Name(nil)}
+}
+
+// json writes the visit as the record holds it, its members in the order in
+// which the schema has them.
+func (v *visit) json() ([]byte, error) {
+	o := &object{}
+	o.put([]string{"date"}, v.date)
+	for _, first := range []string{"purpose", "people", "instruments", "site", "rooms"} {
+		for i := range v.answers {
+			if a := &v.answers[i]; a.Ask.Place[0] == first {
+				v.put(o, a)
+			}
+		}
+	}
+	rooms := o.at("rooms")
+	if len(rooms.names) == 0 {
+		for _, r := range v.rooms { // the state of the site was looked at for these
+			rooms.put([]string{r}, &object{})
+		}
+	}
+	return json.Marshal(o)
+}
+
+func (v *visit) put(o *object, a *Answer) {
+	place, value := a.Ask.Place, a.Value
+	switch last := len(place) - 1; {
+	case place[0] == "people", last >= 1 && place[last-1] == "remarks":
+		inner := o.at(place[:last-1]...)
+		list, _ := inner.values[place[last-1]].([]any)
+		inner.put([]string{place[last-1]}, append(list, value))
+	case place[0] == "instruments" && last == 1:
+		if into, ok := value.(*object); ok {
+			use := o.at(place...)
+			for _, name := range into.names {
+				use.put([]string{name}, into.values[name])
+			}
+		} else {
+			o.at(place...)
+		}
+	default:
+		o.put(place, value)
+	}
+}
+
+// answerAt finds the answer that a JSON Pointer into the visit leads to or
+// nearest to; nil where it leads to several.
+func (v *visit) answerAt(pointer string) *Answer {
+	want := strings.Split(strings.TrimPrefix(pointer, "/"), "/")
+	var best *Answer
+	most, several := 0, false
+	for i := range v.answers {
+		a := &v.answers[i]
+		n := 0
+		for n < len(want) && n < len(a.Ask.Place) && schema.Pointer("", a.Ask.Place[n]) == "/"+want[n] {
+			n++
+		}
+		if n < len(want) && n < len(a.Ask.Place) {
+			continue // it leads elsewhere
+		}
+		several = n == most && best != nil
+		if n > most {
+			best, most, several = a, n, false
+		}
+	}
+	if several {
+		return nil
+	}
+	return best
+}

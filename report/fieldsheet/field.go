@@ -1,0 +1,96 @@
+package fieldsheet
+
+import (
+	"setline.example/checks"
+	"setline.example/schema/length"
+)
+
+// PlanField is the name of the hidden field that carries the plan.
+const PlanField = "plan"
+
+// manyChoices is how many choices are written into a text box rather than ticked.
+const manyChoices = 5
+
+// Nothing is the choice that says that none of the others is so.
+const Nothing = "nothing"
+
+// Field is one box of a sheet: a text box, or one of the tick boxes of a
+// question.
+type Field struct {
+	Name   string
+	Ask    *checks.Ask
+	Blank  *checks.Blank
+	Tick   bool
+	Answer string // what a tick there says: "yes", "no", or one of the choices
+}
+
+// FieldsOf returns the boxes of an ask, in the order in which they are filled.
+func FieldsOf(a *checks.Ask) []Field {
+	var all []Field
+	for i := range a.Blanks {
+		all = append(all, fieldsOf(a, &a.Blanks[i])...)
+	}
+	return all
+}
+
+func fieldsOf(a *checks.Ask, b *checks.Blank) []Field {
+	name := a.Name(b)
+	var all []Field
+	for _, answer := range answers(b) {
+		all = append(all, Field{Name: name + "=" + checks.PlaceName(answer), Ask: a, Blank: b, Tick: true, Answer: answer})
+	}
+	if all == nil {
+		all = append(all, Field{Name: name, Ask: a, Blank: b})
+	}
+	return all
+}
+
+// answers are what can be ticked for a blank; none where it is written.
+func answers(b *checks.Blank) []string {
+	switch b.Kind {
+	case checks.YesNo:
+		return []string{"yes", "no"}
+	case checks.Used:
+		return []string{"yes"}
+	case checks.Several:
+		return append(append([]string(nil), b.Choices...), Nothing)
+	case checks.Choice:
+		if len(b.Choices) <= manyChoices {
+			return b.Choices
+		}
+	}
+	return nil
+}
+
+// Words say what a blank asks, in full: "Plumb on the front, over".
+func Words(a *checks.Ask, b *checks.Blank) string {
+	if b == nil || b.Words == "" || b.Words == a.Words {
+		return a.Words
+	}
+	return a.Words + ", " + b.Words
+}
+
+// Where says where an ask belongs: "S-104/A3", or "" for what is of the visit.
+func Where(a *checks.Ask) string {
+	if a.Subject.Room == "" {
+		return ""
+	}
+	return a.Subject.String()
+}
+
+// UsualText is what stands in the box of a blank before anybody fills it in.
+func UsualText(b *checks.Blank, sys length.System) string {
+	if b.Usual == "" {
+		return ""
+	}
+	return numberIn(b.Usual, sys)
+}
+
+// limitShown is the limit that stands beside a box. That the answer should be
+// yes goes without saying beside a yes and a no.
+func limitShown(a *checks.Ask) string {
+	if a.Blanks[0].Kind == checks.YesNo {
+		return ""
+	}
+	return a.Limit
+}

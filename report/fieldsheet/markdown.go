@@ -1,0 +1,110 @@
+package fieldsheet
+
+import (
+	"bytes"
+	"fmt"
+	"io"
+	"strings"
+
+	"setline.example/checks"
+	"setline.example/report"
+)
+
+// Marks of a sheet in Markdown, by which it is read back.
+const (
+	Blank    = "___"            // stands where a value belongs
+	PlanMark = "<!-- plan:"     // begins the comment that carries the plan
+	PlanEnd  = "-->"            // ends it
+	Again    = "**Look again (" // begins a line that says what did not hold
+)
+
+// Markdown writes the sheet as Markdown (CommonMark with task lists), to be
+// filled in with any editor.
+func (s *Sheet) Markdown(w io.Writer) error {
+	var b bytes.Buffer
+	b.WriteString(s.opening())
+	if len(s.pages) > 0 {
+		fmt.Fprintf(&b, "Write behind the colon in place of %s, and tick as `[x]`.\n\n", Blank)
+	}
+	b.Write(report.Cautions())
+	section := ""
+	for i := range s.visit {
+		a := &s.visit[i]
+		if t := Section(a); t != section {
+			section = t
+			fmt.Fprintf(&b, "\n## %s\n\n", report.Text(section))
+		}
+		s.item(&b, a)
+	}
+	for _, e := range s.pages {
+		fmt.Fprintf(&b, "\n## %s, elevation %s\n", report.Text(e.room), report.Text(e.name))
+		for _, g := range e.groups {
+			fmt.Fprintf(&b, "\n### %s", report.Text(Section(g.asks[0])))
+			if g.about != "" {
+				fmt.Fprintf(&b, ": %s", report.Text(g.about))
+			}
+			b.WriteString("\n\n")
+			for _, again := range g.again {
+				fmt.Fprintf(&b, "%s%s**\n\n", Again, report.Text(strings.TrimPrefix(again, "Look again (")))
+			}
+			for _, a := range g.asks {
+				s.item(&b, a)
+			}
+		}
+	}
+	if len(s.pages) > 0 {
+		fmt.Fprintf(&b, "\n%s\n%s%s\n", PlanMark, wrapped(s.plan, 76), PlanEnd)
+	}
+	_, err := w.Write(b.Bytes())
+	return err
+}
+
+// Section is the heading under which an ask stands: what it is of, as a report
+// names it.
+func Section(a *checks.Ask) string {
+	switch {
+	case a.Subject.Room != "":
+		return strings.ReplaceAll(a.Subject.String(), ":", "꞉") // a colon ends the section's name
+	case a.Place[0] == "instruments":
+		return "Instruments used on this visit"
+	case a.Place[0] == "site":
+		return "Site"
+	}
+	return "Visit"
+}
+
+// item writes the lines of one ask: a line for each value, and one for each
+// answer that can be ticked.
+func (s *Sheet) item(b *bytes.Buffer, a *checks.Ask) {
+	for i := range a.Blanks {
+		blank := &a.Blanks[i]
+		fmt.Fprintf(b, "- %s", report.Text(Words(a, blank)))
+		if blank.Kind == checks.LengthKind {
+			fmt.Fprintf(b, ", in %s", UnitWord(s.sys))
+		}
+		if limit := limitShown(a); limit != "" && i == 0 {
+			fmt.Fprintf(b, " (%s)", strings.ReplaceAll(report.Text(limit).String(), ":", "꞉"))
+		}
+		fields := fieldsOf(a, blank)
+		switch {
+		case fields[0].Tick:
+			b.WriteString(":\n")
+			for _, f := range fields {
+				fmt.Fprintf(b, "  - [ ] %s\n", report.Text(f.Answer))
+			}
+		case blank.Usual != "":
+			fmt.Fprintf(b, ": %s\n", UsualText(blank, s.sys))
+		default:
+			fmt.Fprintf(b, ": %s\n", Blank)
+		}
+	}
+}
+
+func wrapped(text string, width int) string {
+	var b strings.Builder
+	for len(text) > width {
+		b.WriteString(text[:width] + "\n")
+		text = text[width:]
+	}
+	return b.String() + text + "\n"
+}

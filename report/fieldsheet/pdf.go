@@ -1,0 +1,133 @@
+package fieldsheet
+
+import (
+	"bytes"
+	"fmt"
+	"io"
+	"time"
+
+	"setline.example/checks"
+	"setline.example/report"
+	"setline.example/report/drawing"
+	"setline.example/report/pdf"
+	"setline.example/schema/length"
+)
+
+// drawn shows a drawing of an elevation through Markdown.
+type drawn struct{ drawing.Drawing }
+
+func (d drawn) Size() (w, h float64) { return d.Width, d.Height }
+
+// drawingWidth leaves room for the boxes on the page.
+const drawingWidth = 340
+
+// PDF writes the sheet as a PDF that can be printed, and filled in as a form.
+func (s *Sheet) PDF(w io.Writer) error {
+	pictures := map[string]pdf.Picture{}
+	show := func(b *bytes.Buffer, p pdf.Picture, alt string) {
+		name := fmt.Sprintf("block-%d", len(pictures))
+		pictures[name] = p
+		fmt.Fprintf(b, "![%s](%s)\n\n", report.Text(alt), name)
+	}
+	var first bytes.Buffer
+	first.WriteString(s.opening())
+	for _, b := range s.headBlocks() {
+		show(&first, picture{b, s}, "boxes")
+	}
+	first.Write(report.Cautions())
+	parts := [][]byte{first.Bytes()}
+	for i := range s.pages {
+		e := &s.pages[i]
+		var page bytes.Buffer
+		fmt.Fprintf(&page, "## %s, elevation %s\n\n", report.Text(e.room), report.Text(e.name))
+		for _, d := range report.FrontDrawings(e.layout, s.sys, drawingWidth) {
+			show(&page, drawn{d}, d.Alt)
+		}
+		for j := range e.groups {
+			show(&page, picture{s.blockOf(&e.groups[j]), s}, e.groups[j].title)
+		}
+		parts = append(parts, page.Bytes())
+	}
+	return pdf.Write(w, pdf.Document{
+		Parts: parts, NewPages: true, Pictures: pictures,
+		Title:       "Field sheet: " + s.rec.Planned.Project.Name,
+		Subject:     s.asked(),
+		Creator:     "Setline " + s.options.Version,
+		Lang:        "en",
+		HeaderLeft:  s.job(),
+		HeaderRight: "Field sheet", HeaderSection: true,
+		FooterLeft: "Setline " + s.options.Version + ", " + s.options.Date.UTC().Format(time.DateOnly),
+		Paper:      s.options.Paper, Date: s.options.Date,
+	})
+}
+
+func (s *Sheet) job() string {
+	p := s.rec.Planned.Project
+	if p.Number == "" {
+		return p.Name
+	}
+	return p.Name + ", job " + p.Number
+}
+
+// asked says in a sentence what is asked.
+func (s *Sheet) asked() string {
+	switch {
+	case s.open == 0:
+		return "Nothing is left to observe."
+	case s.options.All:
+		return fmt.Sprintf("%d things to observe: all that the rules need, and what else is worth recording.", s.open)
+	}
+	return fmt.Sprintf("%d things to observe: what the rules need and nobody has observed, and what did not hold.", s.open)
+}
+
+// opening is how the first page begins.
+func (s *Sheet) opening() string {
+	example, other := "3/32, 34 1/2, 0.5", "2.5 mm"
+	if s.sys == length.Metric {
+		example, other = "2.5, 876", "3/32 in"
+	}
+	var b bytes.Buffer
+	fmt.Fprintf(&b, "# Field sheet\n\n%s\n\n**%s**", report.Text(s.job()), report.Text(s.asked()))
+	if len(s.pages) > 0 {
+		fmt.Fprintf(&b, " Lengths are in %s where you write a number alone (%s); another unit is written with it (%s).", UnitWord(s.sys), example, other)
+		b.WriteString(" Readings are down from the level reference line: larger is lower. An offset is plus where the right-hand unit stands proud or high, minus where the left one does.")
+		b.WriteString(" **Leave blank what you did not look at: blank stays not observed.**")
+	}
+	b.WriteString("\n\n")
+	return b.String()
+}
+
+// headBlocks are the boxes of the visit itself.
+func (s *Sheet) headBlocks() []block {
+	if len(s.visit) == 0 {
+		return nil
+	}
+	titles := [...]string{"Visit", "Instruments used on this visit", "Site"}
+	var by [len(titles)][]*checks.Ask
+	for i := range s.visit {
+		a := &s.visit[i]
+		n := 0
+		switch a.Place[0] {
+		case "instruments":
+			n = 1
+		case "site":
+			n = 2
+		}
+		by[n] = append(by[n], a)
+	}
+	var all []block
+	for i, asks := range by {
+		if len(asks) == 0 {
+			continue
+		}
+		rows := flow(asks, nil, sheetWidth)
+		g := &group{title: titles[i]}
+		all = append(all, block{titleLine + heightOf(rows) + 2, func(p *pen) {
+			if i == 0 {
+				p.Field(0, 0, 1, 1, pdf.Field{Name: PlanField, Tooltip: "The plan that this sheet was made from", Value: s.plan, Hidden: true})
+			}
+			p.cells(0, p.title(g, nil), rows)
+		}})
+	}
+	return all
+}

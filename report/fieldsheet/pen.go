@@ -1,0 +1,139 @@
+package fieldsheet
+
+import (
+	"setline.example/checks"
+	"setline.example/report/pdf"
+	"setline.example/schema/length"
+)
+
+// Measures in points.
+const (
+	sheetWidth = 493.0 // every paper is as wide
+	boxHeight  = 16.0  // of a text box
+	narrowBox  = 40.0  // what is typed into a narrower box is set smaller
+	tickSize   = 14.0  // a thumb finds it
+	labelSize  = 7.0
+	leastSize  = 5.0 // text is set no smaller, and cut where that is too wide
+	titleSize  = 9.5
+	cellGap    = 6.0
+	labelLine  = 8.0              // above a box
+	cellHeight = 8.0 + 16.0 + 3.0 // a label, a box and the space below
+	inlineLine = 19.0             // a box with its label beside it, and the space below
+)
+
+// block is a piece of a sheet that no page break cuts.
+type block struct {
+	height float64
+	paint  func(*pen)
+}
+
+// picture shows a block through Markdown.
+type picture struct {
+	block
+	sheet *Sheet
+}
+
+func (p picture) Size() (w, h float64) { return sheetWidth, p.height }
+
+func (p picture) Paint(c *pdf.Canvas) { p.paint(&pen{c, p.sheet}) }
+
+// pen draws a block.
+type pen struct {
+	*pdf.Canvas
+	sheet *Sheet
+}
+
+// text writes s at x on a baseline within width w: smaller where it is too
+// wide, and cut with an ellipsis where that is not enough.
+func (p *pen) text(x, base, w, size float64, bold bool, s string) {
+	for size > leastSize && p.TextWidth(size, bold, s) > w {
+		size -= 0.25
+	}
+	if p.TextWidth(size, bold, s) > w {
+		runes := []rune(s)
+		for len(runes) > 0 && p.TextWidth(size, bold, string(runes)+"…") > w {
+			runes = runes[:len(runes)-1]
+		}
+		s = string(runes) + "…"
+	}
+	p.Text(pdf.Point{X: x, Y: base}, pdf.Left, size, bold, s)
+}
+
+func (p *pen) rule(y, width float64) {
+	p.Line(width, 0, 0, pdf.Point{X: 0, Y: y}, pdf.Point{X: sheetWidth, Y: y})
+}
+
+// tick draws the tick box of a field with a word behind it, which takes w at
+// most, and returns the x behind that. The middle of the box is at y.
+func (p *pen) tick(x, y, w float64, f Field, word string) float64 {
+	p.Field(x, y-tickSize/2, tickSize, tickSize, pdf.Field{Kind: pdf.TickField, Name: f.Name, Tooltip: tooltip(f, p.sheet.sys) + ": " + f.Answer})
+	x += tickSize + 2
+	p.text(x, y+2.4, w, labelSize, false, word)
+	return x + w + 4
+}
+
+// ticks draws tick boxes in a row, with words in place of their answers.
+func (p *pen) ticks(x, y float64, fields []Field, words ...string) float64 {
+	for i, f := range fields {
+		x = p.tick(x, y, p.TextWidth(labelSize, false, words[i])+0.5, f, words[i])
+	}
+	return x
+}
+
+// box draws the text box of a field, w wide with its unit behind it.
+func (p *pen) box(x, y, w float64, f Field) {
+	if f.Blank.Kind == checks.LengthKind {
+		unit := p.sheet.unit()
+		w -= p.TextWidth(labelSize, false, unit) + 2
+		p.Text(pdf.Point{X: x + w + 2, Y: y + 2.4}, pdf.Left, labelSize, false, unit)
+	}
+	p.bare(x, y, w, f)
+}
+
+// bare draws the text box of a field alone.
+func (p *pen) bare(x, y, w float64, f Field) {
+	size := 9.0
+	if w < narrowBox {
+		size = 8
+	}
+	p.Field(x, y-boxHeight/2, w, boxHeight, pdf.Field{
+		Name: f.Name, Tooltip: tooltip(f, p.sheet.sys), Size: size,
+		Value: UsualText(f.Blank, p.sheet.sys),
+	})
+}
+
+// tooltip says what belongs into a box, its limit and its unit.
+func tooltip(f Field, sys length.System) string {
+	text := Words(f.Ask, f.Blank)
+	if where := Where(f.Ask); where != "" {
+		text = where + ", " + text
+	}
+	if f.Ask.Limit != "" {
+		text += " (" + f.Ask.Limit + ")"
+	}
+	if f.Blank.Kind == checks.LengthKind {
+		text += ", in " + UnitWord(sys)
+	}
+	return text
+}
+
+// numberIn writes a length without its unit, which stands beside the box.
+func numberIn(text string, sys length.System) string {
+	l, err := length.Parse(text)
+	if err != nil {
+		return ""
+	}
+	written := l.In(sys)
+	if again, err := length.Parse(written); err != nil || again != l {
+		return l.String() // with its unit, since the number alone would be rounded
+	}
+	return written[:len(written)-len(" ")-len(sys)]
+}
+
+// UnitWord writes a unit of length in full.
+func UnitWord(sys length.System) string {
+	if sys == length.Metric {
+		return "millimetres"
+	}
+	return "inches"
+}

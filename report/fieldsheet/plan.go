@@ -1,0 +1,154 @@
+package fieldsheet
+
+import (
+	"bytes"
+	"compress/flate"
+	"encoding/base64"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"slices"
+
+	"setline.example/schema"
+)
+
+// mostPlan is the greatest size of a plan that a sheet carries, inflated.
+const mostPlan = 16 << 20
+
+// encodePlan writes the planned part of a record for the rooms that keep wants:
+// JSON (RFC 8259), deflated (RFC 1951), in base64 (RFC 4648).
+func encodePlan(p schema.Planned, keep func(room string) bool) (string, error) {
+	p.Rooms = slices.DeleteFunc(slices.Clone(p.Rooms), func(r schema.Room) bool { return !keep(r.Name) })
+	data, err := json.Marshal(p)
+	if err != nil {
+		return "", fmt.Errorf("write the plan into the sheet: %w", err)
+	}
+	var packed bytes.Buffer
+	w, err := flate.NewWriter(&packed, flate.BestCompression)
+	if err != nil {
+		return "", err
+	}
+	if _, err := w.Write(data); err != nil {
+		return "", err
+	}
+	if err := w.Close(); err != nil {
+		return "", err
+	}
+	return base64.StdEncoding.EncodeToString(packed.Bytes()), nil
+}
+
+// ErrPlan says that what stands in the place of a sheet's plan is none.
+var ErrPlan = errors.New("the plan that the sheet carries cannot be read")
+
+// DecodePlan reads what a sheet carries.
+func DecodePlan(text string) (*schema.Planned, error) {
+	packed, err := base64.StdEncoding.DecodeString(text)
+	if err != nil {
+		return nil, fmt.Errorf("%w: %w", ErrPlan, err)
+	}
+	data, err := io.ReadAll(io.LimitReader(flate.NewReader(bytes.NewReader(packed)), mostPlan+1))
+	if err != nil {
+		return nil, fmt.Errorf("%w: %w", ErrPlan, err)
+	}
+	if len(data) > mostPlan {
+		return nil, fmt.Errorf("%w: it is larger than %d MiB", ErrPlan, mostPlan>>20)
+	}
+	p := new(schema.Planned)
+	if err := json.Unmarshal(data, p); err != nil {
+		return nil, fmt.Errorf("%w: %w", ErrPlan, err)
+	}
+	return p, nil
+}
+
+// Changed says what of a plan on which the answers of a sheet rest is another
+// now: the job, its rooms, elevations and units in their order, what their
+// parts are, and instruments and screws that an answer may name. Limits,
+// widths and heights may change: what was observed stays what it was.
+func Changed(then, now *schema.Planned) []string {
+	if a, b := jobName(then), jobName(now); a != b {
+		return []string{fmt.Sprintf("the sheet is of job %s, the record of job %s", a, b)}
+	}
+	var all []string
+	add := func(format string, args ...any) { all = append(all, fmt.Sprintf(format, args...)) }
+	rooms := map[string]*schema.Room{}
+	for i := range now.Rooms {
+		rooms[now.Rooms[i].Name] = &now.Rooms[i]
+	}
+	for i := range then.Rooms {
+		was := &then.Rooms[i]
+		is, ok := rooms[was.Name]
+		if !ok {
+			add("room %s: planned then, not now", was.Name)
+			continue
+		}
+		changedRoom(then, now, was, is, add)
+	}
+	for _, name := range gone(then.Instruments, now.Instruments) {
+		add("instrument %s: planned then, not now", name)
+	}
+	for _, name := range gone(then.Fasteners, now.Fasteners) {
+		add("screw %s: planned then, not now", name)
+	}
+	return all
+}
+
+func jobName(p *schema.Planned) string {
+	if p.Project.Number == "" {
+		return fmt.Sprintf("%q", p.Project.Name)
+	}
+	return fmt.Sprintf("%q (%s)", p.Project.Name, p.Project.Number)
+}
+
+func gone[V any](then, now map[string]V) []string {
+	var names []string
+	for name := range then {
+		if _, ok := now[name]; !ok {
+			names = append(names, name)
+		}
+	}
+	slices.Sort(names)
+	return names
+}
+
+func changedRoom(then, now *schema.Planned, was, is *schema.Room, add func(string, ...any)) {
+	for i := range was.Elevations {
+		e := &was.Elevations[i]
+		at := slices.IndexFunc(is.Elevations, func(x schema.Elevation) bool { return x.Name == e.Name })
+		if at < 0 {
+			add("room %s elevation %s: planned then, not now", was.Name, e.Name)
+			continue
+		}
+		f := &is.Elevations[at]
+		for n := range max(len(e.Units), len(f.Units)) {
+			where := fmt.Sprintf("room %s elevation %s, place %d from the left", was.Name, e.Name, n+1)
+			switch {
+			case n >= len(e.Units):
+				add("%s: nothing then, unit %s now", where, f.Units[n].Tag)
+				continue
+			case n >= len(f.Units):
+				add("%s: unit %s then, nothing now", where, e.Units[n].Tag)
+				continue
+			}
+			u, v := e.Units[n], f.Units[n]
+			switch {
+			case u.Tag != v.Tag:
+				add("%s: unit %s then, unit %s now", where, u.Tag, v.Tag)
+			case u.Part != v.Part:
+				add("unit %s/%s: part %s then, part %s now", was.Name, u.Tag, u.Part, v.Part)
+			case (u.SpaceBefore == nil) != (v.SpaceBefore == nil):
+				add("unit %s/%s: the space to its left is another now, and with it the joints", was.Name, u.Tag)
+			case !slices.Equal(frontsOf(then, u.Part), frontsOf(now, v.Part)):
+				add("unit %s/%s: part %s has other doors and drawers now", was.Name, u.Tag, u.Part)
+			}
+		}
+	}
+}
+
+// frontsOf names what a part is and what its front has.
+func frontsOf(p *schema.Planned, part string) []string {
+	if c, ok := p.Cabinets[part]; ok {
+		return append([]string{"cabinet"}, c.FrontNames()...)
+	}
+	return []string{"filler"}
+}

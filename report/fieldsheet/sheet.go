@@ -1,0 +1,235 @@
+package fieldsheet
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"setline.example/checks"
+	"setline.example/report/pdf"
+	"setline.example/schema"
+	"setline.example/schema/length"
+)
+
+// Options are what a sheet needs beside the record.
+type Options struct {
+	// All asks also for what was observed and holds, and for what no rule needs.
+	All bool
+	// Keep says which elevations to ask about; nil keeps all.
+	Keep func(room, elevation string) bool
+	// Date of the sheet. The PDF is dated with it.
+	Date time.Time
+	// Version of the program.
+	Version string
+	// Paper is pdf.Letter or pdf.A4.
+	Paper pdf.Paper
+}
+
+// Sheet is a field sheet ready to be written.
+type Sheet struct {
+	rec     *schema.Record
+	sys     length.System
+	options Options
+	plan    string // as it travels with the sheet
+
+	visit []checks.Ask // who, when, what for; instruments; site
+	pages []elevation
+	open  int // how many asks
+}
+
+// elevation is what is asked along one elevation.
+type elevation struct {
+	room, name string
+	layout     checks.Layout
+	groups     []group
+}
+
+// group is what is asked of one subject: the elevation itself, a unit, a joint.
+type group struct {
+	subject checks.Subject
+	title   string
+	joint   bool
+	about   string   // what it is, in words
+	again   []string // what did not hold and is to be looked at again
+	asks    []*checks.Ask
+}
+
+// New makes the field sheet of a record. The error is that of [checks.Run], or
+// says that the plan cannot be written.
+func New(rec *schema.Record, src *schema.Source, o Options) (*Sheet, error) {
+	found, err := checks.Run(rec, src)
+	if err != nil {
+		return nil, err
+	}
+	asks, err := checks.Asks(rec, src)
+	if err != nil {
+		return nil, err
+	}
+	if o.Keep == nil {
+		o.Keep = func(string, string) bool { return true }
+	}
+	s := &Sheet{rec: rec, sys: cmp.Or(rec.Planned.LengthsIn, length.InchSystem), options: o}
+	by := map[place][]*checks.Ask{}
+	for i := range asks {
+		at := placeOf(asks[i].Subject)
+		by[at] = append(by[at], &asks[i])
+	}
+	wrong := map[place][]checks.Result{}
+	for _, r := range found.Results {
+		if r.Outcome == checks.Fail || r.Outcome == checks.Undecided {
+			wrong[placeOf(r.Subject)] = append(wrong[placeOf(r.Subject)], r)
+		}
+	}
+	for _, l := range checks.Layouts(rec, found) {
+		if at := (place{l.Room, l.Elevation}); o.Keep(l.Room, l.Elevation) {
+			s.elevation(l, by[at], by[place{l.Room, ""}], wrong[at])
+		}
+	}
+	s.ofVisit(asks)
+	rooms := map[string]bool{}
+	for _, e := range s.pages {
+		rooms[e.room] = true
+	}
+	s.plan, err = encodePlan(rec.Planned, func(room string) bool { return rooms[room] })
+	return s, err
+}
+
+// place is an elevation of a room, or a room as a whole.
+type place struct{ room, elevation string }
+
+func placeOf(s checks.Subject) place { return place{s.Room, s.Elevation} }
+
+// Open counts what the sheet asks of the rooms.
+func (s *Sheet) Open() int { return s.open }
+
+// isRemark reports whether an ask is a line to write on, which is there
+// wherever anything else is asked.
+func isRemark(a *checks.Ask) bool {
+	return len(a.Rules) == 0 && len(a.Place) > 0 && (a.Place[len(a.Place)-1] == "remark" || len(a.Place) > 2 && a.Place[2] == "remarks")
+}
+
+func (s *Sheet) wants(a *checks.Ask) bool { return a.Open || s.options.All }
+
+// elevation adds the pages of one elevation, if anything is asked there: its
+// asks, the remark on its room, and what of it does not hold.
+func (s *Sheet) elevation(l checks.Layout, asks, room []*checks.Ask, wrong []checks.Result) {
+	e := elevation{room: l.Room, name: l.Elevation, layout: l}
+	var remarks []*checks.Ask
+	for _, a := range asks {
+		switch {
+		case isRemark(a):
+			remarks = append(remarks, a)
+			continue
+		case !s.wants(a):
+			continue
+		}
+		s.open++
+		if n := len(e.groups); n == 0 || e.groups[n-1].subject != a.Subject {
+			e.groups = append(e.groups, s.group(a.Subject, l, wrong))
+		}
+		g := &e.groups[len(e.groups)-1]
+		g.asks = append(g.asks, a)
+	}
+	if len(e.groups) == 0 {
+		return
+	}
+	for _, a := range remarks {
+		if i := slices.IndexFunc(e.groups, func(g group) bool { return g.subject == a.Subject }); i >= 0 {
+			e.groups[i].asks = append(e.groups[i].asks, a)
+		}
+	}
+	// One remark on the room is enough, on its last page.
+	if n := len(s.pages); n > 0 && s.pages[n-1].room == e.room {
+		before := &s.pages[n-1]
+		before.groups = slices.DeleteFunc(before.groups, func(g group) bool { return g.subject.Elevation == "" })
+	}
+	for _, a := range room {
+		if isRemark(a) {
+			e.groups = append(e.groups, group{subject: a.Subject, title: "Room " + e.room, asks: []*checks.Ask{a}})
+		}
+	}
+	s.pages = append(s.pages, e)
+}
+
+func (s *Sheet) group(subject checks.Subject, l checks.Layout, wrong []checks.Result) group {
+	g := group{subject: subject, title: subject.Item, joint: strings.Contains(subject.Item, "+")}
+	for _, u := range l.Plan.Units {
+		if u.Tag == subject.Item {
+			g.about = u.Part
+			if d := cmp.Or(s.rec.Planned.Cabinets[u.Part].Description, s.rec.Planned.Fillers[u.Part].Description); d != "" {
+				g.about += ", " + d
+			}
+		}
+	}
+	for _, r := range wrong {
+		where := ""
+		if strings.HasPrefix(r.Subject.Item, "run ") && subject.Item == "elevation "+l.Elevation {
+			where = r.Subject.Item + ", "
+		} else if r.Subject != subject {
+			continue
+		}
+		g.again = append(g.again, fmt.Sprintf("Look again (%s%s): %s, %s%s", where, r.Rule.Name, r.Outcome, r.Finding, s.seenOn(r)))
+	}
+	return g
+}
+
+func (s *Sheet) seenOn(r checks.Result) string {
+	if r.Visit < 0 {
+		return ""
+	}
+	return " (" + string(s.rec.Measured.Visits[r.Visit].Date) + ")"
+}
+
+// ofVisit gathers what is asked of the visit: nothing where nothing else is
+// asked.
+func (s *Sheet) ofVisit(asks []checks.Ask) {
+	if len(s.pages) == 0 {
+		return
+	}
+	s.visit = HeadAsks()
+	site := false
+	for i := range asks {
+		a := &asks[i]
+		if a.Subject.Room != "" {
+			continue
+		}
+		// Instruments are named on every visit that measures.
+		used := a.Place[0] == "instruments" && !a.Optional
+		remark := isRemark(a) && site
+		if used || s.wants(a) || remark {
+			s.visit = append(s.visit, *a)
+			site = site || a.Place[0] == "site"
+		}
+	}
+}
+
+// asks gives everything that is asked, in order.
+func (s *Sheet) asks() []*checks.Ask {
+	var all []*checks.Ask
+	for i := range s.visit {
+		all = append(all, &s.visit[i])
+	}
+	for _, e := range s.pages {
+		for _, g := range e.groups {
+			all = append(all, g.asks...)
+		}
+	}
+	return all
+}
+
+// Fields returns every box of the sheet, in order.
+func (s *Sheet) Fields() []Field {
+	var all []Field
+	for _, a := range s.asks() {
+		all = append(all, FieldsOf(a)...)
+	}
+	return all
+}
+
+// unit is what a length without one is taken to be in.
+func (s *Sheet) unit() string { return string(s.sys) }
+
+// Plan returns the plan as it travels with the sheet.
+func (s *Sheet) Plan() string { return s.plan }

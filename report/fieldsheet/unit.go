@@ -1,0 +1,178 @@
+package fieldsheet
+
+import (
+	"strings"
+
+	"setline.example/checks"
+	"setline.example/report/pdf"
+)
+
+// pick takes the asks out of a group whose place ends in the steps given.
+func (g *group) pick(steps ...string) *checks.Ask {
+	for _, a := range g.asks {
+		if n := len(a.Place) - len(steps); n >= 0 && strings.Join(a.Place[n:], "\x00") == strings.Join(steps, "\x00") {
+			return a
+		}
+	}
+	return nil
+}
+
+// Measures of the plan of a cabinet.
+const (
+	planWidth = 272.0
+	planEdge  = 9.0 // for the words at the wall and in front
+)
+
+// corners are the four corners as they lie in plan, the wall above.
+var corners = [...]struct {
+	key    string
+	column float64
+	front  bool
+}{{"BL", 0, false}, {"BR", 1, false}, {"FL", 0, true}, {"FR", 1, true}}
+
+// planRows says what is asked at the corners: a row of tops and bearing, and
+// one of extensions.
+func (g *group) planRows() (first, second bool) {
+	for _, c := range corners {
+		first = first || g.pick("tops", c.key) != nil || g.pick("bearing", c.key) != nil
+		second = second || g.pick("extension", c.key) != nil
+	}
+	return first, second
+}
+
+// planHeight is the height of the plan of a group, 0 where it has none.
+func (g *group) planHeight() float64 {
+	first, second := g.planRows()
+	h := 0.0
+	for _, row := range []bool{first, second} {
+		if row {
+			h += 2 * inlineLine
+		}
+	}
+	if h == 0 {
+		return 0
+	}
+	return h + 2*planEdge + 5
+}
+
+// plan draws a cabinet from above, with boxes where its corners are.
+func (p *pen) plan(x, y float64, g *group) {
+	h := g.planHeight() - 3
+	if h < 0 {
+		return
+	}
+	corner := func(a, b float64) pdf.Point { return pdf.Point{X: x + a, Y: y + b} }
+	p.Line(0.8, 0, 0, corner(0, 0), corner(planWidth, 0), corner(planWidth, h), corner(0, h), corner(0, 0))
+	note := "back"
+	if a := g.pick("tops", "FL"); a != nil && a.Limit != "" {
+		note = "back. Tops " + a.Limit
+	}
+	p.Text(corner(planWidth/2, planEdge-2), pdf.Center, labelSize-0.5, false, note)
+	p.Text(corner(planWidth/2, h-2), pdf.Center, labelSize-0.5, true, "FRONT")
+	first, second := g.planRows()
+	for _, c := range corners {
+		mid := y + planEdge + 1 + inlineLine/2
+		if c.front {
+			mid += (h - 2*planEdge - 2) / 2
+		}
+		left := x + c.column*planWidth/2 + 3
+		p.text(left, mid+2.4, 12, labelSize, true, c.key)
+		if first {
+			if a := g.pick("tops", c.key); a != nil {
+				p.box(left+13, mid, 48, FieldsOf(a)[0])
+			}
+			if a := g.pick("bearing", c.key); a != nil {
+				p.ticks(left+64, mid, FieldsOf(a), "bears", "not")
+			}
+			mid += inlineLine
+		}
+		if a := g.pick("extension", c.key); a != nil && second {
+			p.box(left+13, mid, 48, FieldsOf(a)[0])
+			p.text(left+64, mid+2.4, 62, labelSize, false, "extension")
+		}
+	}
+}
+
+// frontRow is what is asked of one door or drawer.
+type frontRow struct {
+	name                  string
+	aligned, works, drawn *checks.Ask
+}
+
+// fronts gathers doors and drawers, in the order in which they are asked.
+func (g *group) fronts() []*frontRow {
+	var rows []*frontRow
+	row := func(name string) *frontRow {
+		for _, r := range rows {
+			if r.name == name {
+				return r
+			}
+		}
+		rows = append(rows, &frontRow{name: name})
+		return rows[len(rows)-1]
+	}
+	for _, a := range g.asks {
+		if len(a.Place) < 2 {
+			continue
+		}
+		switch last := a.Place[len(a.Place)-1]; a.Place[len(a.Place)-2] {
+		case "alignment":
+			row(last).aligned = a
+		case "works":
+			row(last).works = a
+		case "drawers":
+			row("drawer " + last).drawn = a
+		}
+	}
+	return rows
+}
+
+// Columns of the table of fronts.
+const (
+	frontName   = 36.0
+	frontOff    = 62.0
+	frontWorks  = 74.0
+	frontDrawer = 34.0
+)
+
+func frontsHeight(rows int) float64 {
+	if rows == 0 {
+		return 0
+	}
+	return labelLine + float64(rows)*inlineLine
+}
+
+// fronts draws a table of doors and drawers.
+func (p *pen) fronts(x, y float64, rows []*frontRow) {
+	if len(rows) == 0 {
+		return
+	}
+	for _, r := range rows {
+		if r.aligned != nil {
+			p.text(x+frontName, y+labelLine-2, frontOff-2, labelSize, false, "off line, "+r.aligned.Limit)
+			break
+		}
+	}
+	for _, r := range rows {
+		if r.drawn != nil {
+			p.text(x+frontName+frontOff+frontWorks, y+labelLine-2, sheetWidth-x-frontName-frontOff-frontWorks, labelSize, false, "drawer in it")
+			break
+		}
+	}
+	y += labelLine
+	for _, r := range rows {
+		mid := y + inlineLine/2
+		p.text(x, mid+2.4, frontName-2, labelSize, true, r.name)
+		if r.aligned != nil {
+			p.box(x+frontName, mid, frontOff-4, FieldsOf(r.aligned)[0])
+		}
+		if r.works != nil {
+			at := x + frontName + frontOff
+			p.ticks(at, mid, FieldsOf(r.works), "works", "not")
+		}
+		if r.drawn != nil {
+			p.box(x+frontName+frontOff+frontWorks, mid, frontDrawer, FieldsOf(r.drawn)[0])
+		}
+		y += inlineLine
+	}
+}

@@ -1,0 +1,33 @@
+package fieldsheet
+
+import (
+	"strconv"
+
+	"setline.example/checks"
+)
+
+// mostPeople is how many people can be named on one sheet.
+const mostPeople = 2
+
+// Roles of people, as the record writes them.
+var roles = []string{"installer", "inspector", "contractor", "other"}
+
+// HeadAsks are what every sheet asks of the visit, beside what rules need: who,
+// when and what for.
+func HeadAsks() []checks.Ask {
+	all := []checks.Ask{
+		{Place: []string{"date"}, Words: "Date of the visit", Limit: "YYYY-MM-DD", Open: true, Blanks: []checks.Blank{{Kind: checks.DateKind, Required: true}}},
+		{Place: []string{"purpose"}, Words: "Purpose", Limit: "setting, inspection, re-inspection", Open: true, Blanks: []checks.Blank{{Kind: checks.Words, Required: true}}},
+	}
+	for i := range mostPeople {
+		all = append(all, checks.Ask{
+			Place: []string{"people", strconv.Itoa(i)}, Words: "Who, " + strconv.Itoa(i+1), Open: true,
+			Blanks: []checks.Blank{
+				{Steps: []string{"name"}, Kind: checks.Words, Words: "name", Required: true},
+				{Steps: []string{"firm"}, Kind: checks.Words, Words: "firm"},
+				{Steps: []string{"role"}, Kind: checks.Choice, Words: "role", Choices: roles},
+			},
+		})
+	}
+	return all
+}
