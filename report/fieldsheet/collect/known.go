@@ -1,9 +1,9 @@
 package collect
 
 import (
-	"encoding/json"
 	"reflect"
 
+	"github.com/go-json-experiment/json"
 	"setline.example/schema"
 )
 
@@ -29,7 +29,7 @@ func (v *visit) known(rec *schema.Record) (int, bool) {
 }
 
 func tree(v *schema.Visit) any {
-	data, err := json.Marshal(v)
+	data, err := json.Marshal(v, json.Deterministic(true))
 	if err != nil {
 		return nil
 	}

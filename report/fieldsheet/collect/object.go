@@ -1,9 +1,10 @@
 package collect
 
 import (
-	"encoding/json"
 	"slices"
 	"strconv"
+
+	"github.com/go-json-experiment/json"
 )
 
 // object is a JSON object whose members keep their order.
@@ -82,7 +83,7 @@ func (o *object) MarshalJSON() ([]byte, error) {
 		if err != nil {
 			return nil, err
 		}
-		value, err := json.Marshal(o.values[name])
+		value, err := json.Marshal(o.values[name], json.Deterministic(true))
 		if err != nil {
 			return nil, err
 		}

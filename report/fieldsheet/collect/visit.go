@@ -2,11 +2,11 @@ package collect
 
 import (
 	"cmp"
-	"encoding/json"
 	"fmt"
 	"slices"
 	"strings"
 
+	"github.com/go-json-experiment/json"
 	"setline.example/schema"
 )
 
@@ -110,7 +110,7 @@ func (v *visit) join(w *visit, prefer string) Problems {
 func sameValue(a, b any) bool { return asJSON(a) == asJSON(b) }
 
 func asJSON(v any) string {
-	data, err := json.Marshal(v)
+	data, err := json.Marshal(v, json.Deterministic(true))
 	if err != nil {
 		return fmt.Sprint(v)
 	}
@@ -157,7 +157,7 @@ func (v *visit) json() ([]byte, error) {
 			rooms.put([]string{r}, &object{})
 		}
 	}
-	return json.Marshal(o)
+	return json.Marshal(o, json.Deterministic(true))
 }
 
 func (v *visit) put(o *object, a *Answer) {
