@@ -3,21 +3,18 @@ package main
 import (
 	"strings"
 
-	"github.com/mattn/go-runewidth"
+	"github.com/clipperhouse/displaywidth"
 )
 
 // aligned sets text in columns by the width that a terminal gives to it, so that
-// letters of double width and combining marks do not shift what follows.
+// letters of double width and combining marks do not shift what follows. Letters
+// of ambiguous width take one column, as in most terminals (Unicode UAX #11).
 type aligned struct {
 	right map[int]bool // columns that are numbers
 	rows  [][]string
 }
 
 func (t *aligned) row(cells ...string) { t.rows = append(t.rows, cells) }
-
-// terminal widths, whatever language the environment is set to: that of
-// ambiguous letters is one, as in most terminals (Unicode UAX #11).
-var terminal = &runewidth.Condition{StrictEmojiNeutral: true}
 
 func (t *aligned) text() string {
 	var widths []int
@@ -26,7 +23,7 @@ func (t *aligned) text() string {
 			if i == len(widths) {
 				widths = append(widths, 0)
 			}
-			widths[i] = max(widths[i], terminal.StringWidth(cell))
+			widths[i] = max(widths[i], displaywidth.String(cell))
 		}
 	}
 	var b strings.Builder
@@ -36,7 +33,7 @@ func (t *aligned) text() string {
 			if i > 0 {
 				line.WriteString("  ")
 			}
-			pad := strings.Repeat(" ", widths[i]-terminal.StringWidth(cell))
+			pad := strings.Repeat(" ", widths[i]-displaywidth.String(cell))
 			if t.right[i] {
 				line.WriteString(pad + cell)
 			} else {
