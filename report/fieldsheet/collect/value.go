@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 	"time"
+	"unicode/utf8"
 
 	"setline.example/checks"
 	"setline.example/report/fieldsheet"
@@ -19,6 +20,9 @@ type refusal struct{ found, expected, mend string }
 // textValue reads what was typed into the box of a blank. unit is what stands
 // beside boxes of lengths.
 func textValue(b *checks.Blank, text string, unit length.System) (any, *refusal) {
+	if !utf8.ValidString(text) {
+		return nil, &refusal{shown(text), "text in UTF-8", "write it again"}
+	}
 	switch b.Kind {
 	case checks.LengthKind:
 		return lengthValue(text, unit)
