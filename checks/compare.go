@@ -150,7 +150,7 @@ func newSide(k Known) (*side, error) {
 	s := &side{Known: k, facts: newFacts(k.Record, k.Visits), results: evaluate(k.Record, limits, k.Visits)}
 	// A permission may have been given for what was found later; it did not
 	// apply then, and that is no problem of the record.
-	if problems := concede(k.Record, k.Source, s.results); k.Record == k.full && len(problems) > 0 {
+	if problems := concede(k.Record, k.Source, limits, k.Visits, s.results); k.Record == k.full && len(problems) > 0 {
 		return nil, problems
 	}
 	s.verdict = verdicts(k.Record, s.results)

@@ -441,11 +441,11 @@ func TestCompareMovement(t *testing.T) {
 	}
 }
 
-// TestComparePermissionOfAnotherTime: a concession that is older than what the
-// second visit found again keeps nobody from asking what was known then.
+// TestComparePermissionOfAnotherTime: a concession of less than what the second
+// visit found keeps nobody from asking what was known then.
 func TestComparePermissionOfAnotherTime(t *testing.T) {
 	rec := fixture()
-	for i, off := range []length.Length{length.Inch / 8, length.Inch / 8, 0} {
+	for i, off := range []length.Length{length.Inch / 8, length.Inch * 3 / 16, 0} {
 		seen := map[string]schema.CabinetSeen{"C2": {Alignment: map[string]length.Length{"drawer 1": off}}}
 		rec.Measured.Visits = append(rec.Measured.Visits, schema.Visit{
 			Date: schema.Date(fmt.Sprintf("2026-10-%d", 10+2*i)), People: []schema.Party{{Name: "I"}}, Rooms: map[string]schema.RoomSeen{"R1": {Cabinets: seen}},

@@ -18,8 +18,9 @@ func Run(rec *schema.Record, src *schema.Source) (*Findings, error) {
 	if len(problems) > 0 {
 		return nil, problems
 	}
-	results := evaluate(rec, limits, rec.Measured.VisitsInTime())
-	if problems := concede(rec, src, results); len(problems) > 0 {
+	visits := rec.Measured.VisitsInTime()
+	results := evaluate(rec, limits, visits)
+	if problems := concede(rec, src, limits, visits, results); len(problems) > 0 {
 		return nil, problems
 	}
 	return &Findings{Record: rec, Results: results, Rooms: verdicts(rec, results)}, nil

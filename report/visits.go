@@ -23,17 +23,23 @@ func (b *viewer) openItems() []OpenItemView {
 }
 
 func (b *viewer) concessions() []ConcessionView {
-	applied := map[int]bool{}
+	applied, open := map[int]bool{}, map[[2]string]bool{}
 	for _, r := range b.found.Results {
 		if r.Concession >= 0 {
 			applied[r.Concession] = true
+		}
+		if !r.Outcome.Holds() {
+			open[[2]string{r.Rule.Name, r.Subject.String()}] = true
 		}
 	}
 	var all []ConcessionView
 	for i, c := range b.rec.Agreed.Concessions {
 		state := "no longer needed; put right since"
-		if applied[i] {
+		switch {
+		case applied[i]:
 			state = "in force"
+		case open[[2]string{c.Rule, c.Subject}]:
+			state = "does not cover what was found since"
 		}
 		all = append(all, ConcessionView{Text(c.Subject), Text(c.Rule), Text(c.Reason), Text(party(c.By)), Text(c.Date), Text(state)})
 	}

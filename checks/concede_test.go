@@ -1,0 +1,77 @@
+package checks
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+	"testing"
+
+	"setline.example/schema"
+	"setline.example/schema/length"
+)
+
+// A concession covers what was found when it was given, and what is no worse;
+// found again, it need not be asked for again.
+func TestConcessionCoversWhatWasFound(t *testing.T) {
+	const in = length.Inch
+	for _, c := range []struct {
+		name string
+		off  []length.Length // found on the 10th, 12th, 14th ... of October
+		date string
+		want Outcome
+		said string
+	}{
+		{"found once", []length.Length{in / 8}, "2026-10-11", Conceded, ""},
+		{"on the same day", []length.Length{in / 8}, "2026-10-10", Conceded, ""},
+		{"found again", []length.Length{in / 8, in / 8}, "2026-10-11", Conceded, ""},
+		{"found again on the other side", []length.Length{in / 8, -in / 8}, "2026-10-11", Conceded, ""},
+		{"less", []length.Length{in / 8, in * 3 / 32}, "2026-10-11", Conceded, ""},
+		{"a nanometre more", []length.Length{in / 8, in/8 + 1}, "2026-10-11", Fail, "the concession of 2026-10-11 was for what was found then: Drawer 1 is 1/8 in out of line"},
+		{"put right, and back as it was", []length.Length{in / 8, 0, in / 8}, "2026-10-11", Conceded, ""},
+		{"put right", []length.Length{in / 8, 0}, "2026-10-11", Pass, ""},
+		{"worse at first", []length.Length{in / 4, in / 8, in / 4}, "2026-10-13", Fail, "was for what was found then: Drawer 1 is 1/8 in out of line"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			rec := fixture()
+			for i, off := range c.off {
+				rec.Measured.Visits = append(rec.Measured.Visits, alignmentVisit(10+2*i, off))
+			}
+			rec.Agreed.Concessions = []schema.Concession{{Rule: "fronts aligned", Subject: "R1/C2", Reason: "behind a door", By: schema.Party{Name: "GC"}, Date: schema.Date(c.date)}}
+			found, err := Run(source(t, rec))
+			if err != nil {
+				t.Fatal(err)
+			}
+			for _, r := range found.Results {
+				if r.Rule.Name == "fronts aligned" && r.Subject.String() == "R1/C2" {
+					if r.Outcome != c.want || !strings.Contains(r.Finding, c.said) || c.said == "" && strings.Contains(r.Finding, "concession") {
+						t.Errorf("%s, %q; want %s, %q", r.Outcome, r.Finding, c.want, c.said)
+					}
+				}
+			}
+		})
+	}
+}
+
+// Permission for what nobody had found is a slip, and a problem of the record.
+func TestConcessionBeforeTheFinding(t *testing.T) {
+	for _, earlier := range []length.Length{-1, 0} { // not looked at, and good
+		rec := fixture()
+		if earlier == 0 {
+			rec.Measured.Visits = append(rec.Measured.Visits, alignmentVisit(8, 0))
+		}
+		rec.Measured.Visits = append(rec.Measured.Visits, alignmentVisit(12, length.Inch/8))
+		rec.Agreed.Concessions = []schema.Concession{{Rule: "fronts aligned", Subject: "R1/C2", Reason: "behind a door", By: schema.Party{Name: "GC"}, Date: "2026-10-11"}}
+		_, err := Run(source(t, rec))
+		var problems schema.Problems
+		if !errors.As(err, &problems) || !strings.Contains(err.Error(), "expected a date on or after the finding, 2026-10-12") {
+			t.Errorf("got %v", err)
+		}
+	}
+}
+
+func alignmentVisit(day int, off length.Length) schema.Visit {
+	return schema.Visit{
+		Date: schema.Date(fmt.Sprintf("2026-10-%02d", day)), People: []schema.Party{{Name: "I"}},
+		Rooms: map[string]schema.RoomSeen{"R1": {Cabinets: map[string]schema.CabinetSeen{"C2": {Alignment: map[string]length.Length{"drawer 1": off}}}}},
+	}
+}
