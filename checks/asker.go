@@ -1,6 +1,10 @@
 package checks
 
-import "slices"
+import (
+	"slices"
+
+	"setline.example/schema"
+)
 
 // asker is where rules say what they need to be observed: the other half of
 // [bench]. What two rules need is asked once.
@@ -218,7 +222,7 @@ func (a *asker) lookUp() {
 			if x.visit >= 0 || x.Place[0] == "instruments" {
 				continue // an instrument is checked anew before every visit
 			}
-			if value, ok := follow(tree, x.Place); ok {
+			if value, ok := schema.Lookup(tree, x.Place); ok {
 				x.visit = v
 				x.Seen, x.SeenOn = x.words(value, a.sys), a.rec.Measured.Visits[v].Date
 			}

@@ -23,29 +23,6 @@ func visitTree(v *schema.Visit) any {
 	return tree
 }
 
-// follow finds the value that steps lead to in plain JSON values.
-func follow(value any, steps []string) (any, bool) {
-	for _, step := range steps {
-		switch v := value.(type) {
-		case map[string]any:
-			next, ok := v[step]
-			if !ok {
-				return nil, false
-			}
-			value = next
-		case []any:
-			i, err := strconv.Atoi(step)
-			if err != nil || i < 0 || i >= len(v) {
-				return nil, false
-			}
-			value = v[i]
-		default:
-			return nil, false
-		}
-	}
-	return value, true
-}
-
 // words writes an observed value for people.
 func (x *ask) words(value any, sys length.System) string {
 	if list, ok := value.([]any); ok && len(x.Blanks) > 1 {
@@ -53,7 +30,7 @@ func (x *ask) words(value any, sys length.System) string {
 	}
 	var parts []string
 	for _, b := range x.Blanks {
-		v, ok := follow(value, b.Steps)
+		v, ok := schema.Lookup(value, b.Steps)
 		if !ok {
 			continue
 		}

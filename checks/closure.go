@@ -4,8 +4,84 @@ import (
 	"fmt"
 	"math"
 
+	"setline.example/schema"
 	"setline.example/schema/length"
 )
+
+var runCloses = &Rule{
+	Name:       "run closes",
+	Family:     Floor,
+	Asks:       "Cabinets, spaces and fillers close the clear opening at the floor, half way up and at the tops: the fillers are needed no wider than they come.",
+	Why:        "Walls lean. A run that closes at the floor can be short at the top; found before setting, the fillers are re-cut, found after, the run is set again.",
+	LimitWords: "no more than the fillers' width with scribe, and no less than nothing",
+	Formula:    "0 <= clear opening - cabinets - spaces <= fillers with scribe, at three heights; widths add up to the sum of their tolerances at worst, and to the root of the sum of their squares",
+	Source:     "computed from plan and opening",
+	Needs:      "Measure the clear opening at the floor, half way up and at the tops",
+	Remedy:     "Order wider fillers, or settle with the general contractor how the opening is closed",
+	observe:    askElevations((*asker).opening),
+	judge:      eachElevation((*bench).closes),
+}
+
+// closes reports whether the elevation fills a clear opening: an exposed end
+// closes nothing.
+func (e *elevation) closes() bool {
+	closed := func(end string) bool { return end == "wall" || end == "abutting" }
+	return closed(e.plan.Left) && closed(e.plan.Right)
+}
+
+func (b *bench) closes(e *elevation) {
+	if !e.closes() {
+		return
+	}
+	heights := [...]struct {
+		word string
+		of   func(*schema.ElevationSeen) *length.Length
+	}{
+		{"bottom", func(s *schema.ElevationSeen) *length.Length { return s.Opening.Bottom }},
+		{"middle", func(s *schema.ElevationSeen) *length.Length { return s.Opening.Middle }},
+		{"top", func(s *schema.ElevationSeen) *length.Length { return s.Opening.Top }},
+	}
+	c := e.closure()
+	var openings []length.Length
+	var unseen []string
+	last := observed[length.Length]{when: -1, visit: -1}
+	for _, h := range heights {
+		o := latest(e.seen, h.of, "opening", h.word)
+		if !o.ok {
+			unseen = append(unseen, h.word)
+			continue
+		}
+		openings = append(openings, o.value)
+		if o.when > last.when {
+			last = o
+		}
+	}
+	if len(openings) == 0 {
+		b.notObserved(e.subject, e.at, "Clear opening")
+		return
+	}
+	least, most := openings[0], openings[0]
+	for _, o := range openings {
+		least, most = min(least, o), max(most, o)
+	}
+	needLeast, needMost := least-c.fixed, most-c.fixed
+	r := Result{Subject: e.subject, Visit: last.visit, Pointer: last.at.pointer(), Value: LengthOf(needMost), Limit: LengthOf(c.available), Outcome: Pass}
+	r.Finding = fmt.Sprintf("Fillers needed together: %s to %s; they come %s wide with scribe%s%s",
+		b.write(needLeast), b.write(needMost), b.write(c.available), b.split(e, needLeast, needMost), b.accumulation(e, c))
+	switch {
+	case needMost > c.available:
+		r.Outcome = Fail
+		r.Finding = fmt.Sprintf("Short by %s. %s", b.write(needMost-c.available), r.Finding)
+	case needLeast < 0:
+		r.Outcome = Fail
+		r.Finding = fmt.Sprintf("Cabinets too wide for the opening by %s. %s", b.write(-needLeast), r.Finding)
+		r.Remedy = "Settle with the general contractor before setting: the cabinets do not go into the opening"
+	case len(unseen) > 0:
+		b.unseen(e.subject, e.at, "Clear opening not observed at the "+listed(unseen))
+		return
+	}
+	b.add(r)
+}
 
 // closure is what an elevation puts into its clear opening.
 type closure struct {

@@ -10,6 +10,7 @@ import (
 	"path/filepath"
 	"regexp"
 	"strconv"
+	"strings"
 	"testing"
 	"time"
 
@@ -21,11 +22,15 @@ import (
 // elevations of five cabinets, seen whole on two visits.
 func randomJob(b *testing.B, rooms int) []byte {
 	b.Helper()
-	c := exec.CommandContext(b.Context(), "go", "run", "../checks/internal/rooms/record", "-rooms", strconv.Itoa(rooms))
-	c.Stderr = os.Stderr
-	data, err := c.Output()
+	dir := b.TempDir()
+	c := exec.CommandContext(b.Context(), "go", "run", "../checks/internal/rooms/generate", "-n", "1",
+		"-rooms", strconv.Itoa(rooms), "-elevations", "2", "-cabinets", "5", "-visits", "2", "-o", dir)
+	if out, err := c.CombinedOutput(); err != nil {
+		b.Fatalf("%s: %v\n%s", strings.Join(c.Args, " "), err, out)
+	}
+	data, err := os.ReadFile(filepath.Join(dir, "000", "room-00000.json"))
 	if err != nil {
-		b.Fatalf("go run ../checks/internal/rooms/record: %v", err)
+		b.Fatal(err)
 	}
 	return data
 }

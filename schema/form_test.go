@@ -49,7 +49,7 @@ func (c *comparison) node(at string, node map[string]any, f *form) {
 				c.t.Errorf("%s: %q beside $ref", at, keyword)
 			}
 		}
-		to, _ := lookup(rawSchema(), steps(strings.TrimPrefix(ref, "#")))
+		to, _ := Lookup(rawSchema(), steps(strings.TrimPrefix(ref, "#")))
 		c.node(at+" > "+ref, to.(map[string]any), f)
 		return
 	}

@@ -69,17 +69,17 @@ func fit(tree any) []failure {
 
 func failureOf(ve *jsonschema.ValidationError, tree any) failure {
 	f := failure{message: ve.Message, pointer: unescaped(ve.InstanceLocation)}
-	f.value, _ = lookup(tree, steps(f.pointer))
+	f.value, _ = Lookup(tree, steps(f.pointer))
 	_, fragment, _ := strings.Cut(ve.AbsoluteKeywordLocation, "#")
 	if where := steps(unescaped(fragment)); len(where) > 0 {
 		f.keyword = where[len(where)-1]
-		node, _ := lookup(rawSchema(), where[:len(where)-1])
+		node, _ := Lookup(rawSchema(), where[:len(where)-1])
 		f.node, _ = node.(map[string]any)
 		f.wanted, _ = f.node["description"].(string)
 	}
 	// A field that refers to a definition says better what it is than the definition does.
 	if field, ok := strings.CutSuffix(ve.KeywordLocation, "/$ref/"+f.keyword); ok {
-		if said, ok := lookup(followed(steps(field)), []string{"description"}); ok {
+		if said, ok := Lookup(followed(steps(field)), []string{"description"}); ok {
 			f.wanted, _ = said.(string)
 		}
 	}
@@ -102,9 +102,9 @@ func unescaped(pointer string) string {
 func followed(way []string) any {
 	var at any = rawSchema()
 	for _, step := range way {
-		at, _ = lookup(at, []string{step})
+		at, _ = Lookup(at, []string{step})
 		if ref, ok := at.(string); ok && step == "$ref" {
-			at, _ = lookup(rawSchema(), steps(strings.TrimPrefix(ref, "#")))
+			at, _ = Lookup(rawSchema(), steps(strings.TrimPrefix(ref, "#")))
 		}
 	}
 	return at

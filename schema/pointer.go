@@ -44,8 +44,10 @@ func steps(pointer string) []string {
 	return parts
 }
 
-// lookup finds the value that the steps lead to in plain JSON values.
-func lookup(value any, steps []string) (any, bool) {
+// Lookup finds the value that steps, unescaped as in [Pointer], lead to in
+// plain JSON values (map[string]any, []any and what they hold). ok is false
+// where they lead nowhere.
+func Lookup(value any, steps []string) (found any, ok bool) {
 	for _, step := range steps {
 		switch v := value.(type) {
 		case map[string]any:

@@ -114,7 +114,7 @@ func leaveOut(tree any, steps []string) bool {
 		return false
 	}
 	last := len(steps) - 1
-	parent, ok := lookup(tree, steps[:last])
+	parent, ok := Lookup(tree, steps[:last])
 	if !ok {
 		return false
 	}

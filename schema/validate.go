@@ -171,7 +171,7 @@ var boundWords = map[string]string{
 
 // describe gives the schema's description of the member called name.
 func describe(node map[string]any, name string) string {
-	d, _ := lookup(node, []string{"properties", name, "description"})
+	d, _ := Lookup(node, []string{"properties", name, "description"})
 	s, _ := d.(string)
 	return strings.TrimSuffix(s, ".")
 }

@@ -118,7 +118,7 @@ func readSheet(name string, boxes collect.Boxes) (*collect.Filled, error) {
 	default:
 		return nil, hinted{fmt.Errorf("%s: found a name with another ending, expected a filled sheet ending in .pdf or .md", name), "name the sheet as its kind is"}
 	}
-	data, err := readFile(name, "a filled sheet")
+	data, err := readFile(name, sheetFile)
 	if err != nil {
 		return nil, err
 	}

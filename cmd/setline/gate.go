@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"errors"
 	"io"
-	"os"
 	"runtime"
 
 	"setline.example/checks"
@@ -62,7 +61,7 @@ func readClaimed(t target) ([]byte, error) {
 	if t.err != nil || t.past || t.path == stdinName {
 		return nil, t.err
 	}
-	data, err := readFile(t.path, "a job record")
+	data, err := readFile(t.path, recordFile)
 	var fe *fileError
 	if !t.named && (errors.As(err, &fe) && fe.head != nil && !claims(fe.head) || err == nil && !claims(data)) {
 		return nil, errNoRecord
@@ -172,9 +171,9 @@ func problemsOf(err error) []findings.Problem {
 
 // readBaseline reads the findings of an earlier run.
 func readBaseline(path string) (*findings.Baseline, error) {
-	data, err := os.ReadFile(path)
+	data, err := readFile(path, baselineFile)
 	if err != nil {
-		return nil, unreadable(path, err, "the findings of an earlier run")
+		return nil, err
 	}
 	b, err := findings.ReadBaseline(bytes.NewReader(data), nil)
 	if err != nil {

@@ -4,7 +4,6 @@ import (
 	"crypto/rand"
 	"errors"
 	"fmt"
-	"io"
 	"os"
 	"time"
 
@@ -69,10 +68,7 @@ Exit codes: 0 the identity is written, 2 it is not, and nothing is written.`,
 			if err != nil {
 				return err
 			}
-			return writeFileMode(output, nil, 0o600, func(w io.Writer) error {
-				_, err := w.Write(data)
-				return err
-			})
+			return writeFileMode(output, nil, 0o600, these(data))
 		},
 	}
 	c.Flags().StringVarP(&output, "output", "o", "", "PKCS#12 file to write")

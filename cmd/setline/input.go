@@ -12,7 +12,9 @@ import (
 	"github.com/go-json-experiment/json/jsontext"
 	"setline.example/checks"
 	"setline.example/report"
+	"setline.example/report/fieldsheet/collect"
 	"setline.example/schema"
+	"setline.example/schema/table"
 )
 
 // stdinName stands for standard input, as a file argument and in messages.
@@ -33,7 +35,7 @@ func read(path string, stdin io.Reader) (*schema.Record, *schema.Source, error) 
 	if path == stdinName {
 		return schema.ReadFrom(path, stdin)
 	}
-	data, err := readFile(path, "a job record")
+	data, err := readFile(path, recordFile)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -54,46 +56,67 @@ func (e *fileError) Unwrap() error { return e.err }
 // headBytes is how much of a file that is too large is looked at.
 const headBytes = 64 << 10
 
-// readFile reads a file, in which what is expected, once and whole. What it returns is the file as it was
-// at one time, as far as the file system tells: a file whose size or time of
-// change is another after reading than before is refused. It never waits for
-// what may never come, as a pipe would.
-func readFile(path, what string) ([]byte, error) {
+// fileKind is a kind of file that the program reads.
+type fileKind struct {
+	what  string // as messages call it
+	most  int64  // bytes, far above what a real one has
+	large string // what to do about a file that has more
+}
+
+const otherFile = "check that this is the file you meant"
+
+var (
+	recordFile       = fileKind{"a job record", schema.MaxBytes, otherFile + "; split a job into one record per room"}
+	tableFile        = fileKind{"a table", table.MaxBytes, otherFile}
+	sheetFile        = fileKind{"a filled sheet", collect.MaxBytes, otherFile}
+	reportFile       = fileKind{"a report in PDF", 256 << 20, otherFile}
+	baselineFile     = fileKind{"the findings of an earlier run", 1 << 30, otherFile}
+	identityFile     = fileKind{"an identity in PKCS#12 or PEM", 1 << 20, otherFile}
+	certificatesFile = fileKind{"certificates in PEM", 16 << 20, otherFile}
+	pictureFile      = fileKind{"a picture", 64 << 20, otherFile}
+)
+
+// readFile reads a file, in which a file of this kind is expected, once and
+// whole. What it returns is the file as it was at one time, as far as the file
+// system tells: a file whose size or time of change is another after reading
+// than before is refused. It never waits for what may never come, as a pipe
+// would. The error is a [*fileError] with its mend.
+func readFile(path string, kind fileKind) ([]byte, error) {
 	f, err := os.OpenFile(path, os.O_RDONLY|syscall.O_NONBLOCK, 0)
 	if err != nil {
-		return nil, unreadable(path, err, what)
+		return nil, unreadable(path, err, kind.what)
 	}
 	defer f.Close()
-	return readOnce(path, what, f)
+	return readOnce(path, kind, f)
 }
 
 // readOnce is readFile for an open file.
-func readOnce(path, what string, f interface {
+func readOnce(path string, kind fileKind, f interface {
 	io.Reader
 	Stat() (fs.FileInfo, error)
 }) ([]byte, error) {
 	before, err := f.Stat()
 	if err != nil {
-		return nil, unreadable(path, err, what)
+		return nil, unreadable(path, err, kind.what)
 	}
 	if !before.Mode().IsRegular() {
-		return nil, hinted{&fileError{path: path, what: "found " + kindOfFile(before) + ", expected a file with " + what}, "name the file itself"}
+		return nil, hinted{&fileError{path: path, what: "found " + kindOfFile(before) + ", expected a file with " + kind.what}, "name the file itself"}
 	}
-	if before.Size() > schema.MaxBytes {
+	if before.Size() > kind.most {
 		head := make([]byte, headBytes)
 		n, _ := io.ReadFull(f, head)
-		large := fmt.Sprintf("found a file of %d MiB, expected %s of at most %d MiB", before.Size()>>20, what, schema.MaxBytes>>20)
-		return nil, hinted{&fileError{path: path, what: large, head: head[:n]}, "check that this is the file you meant; split a job into one record per room"}
+		large := fmt.Sprintf("found a file of %d MiB, expected %s of at most %d MiB", before.Size()>>20, kind.what, kind.most>>20)
+		return nil, hinted{&fileError{path: path, what: large, head: head[:n]}, kind.large}
 	}
 	// One byte more than there is room for shows that the file has grown.
 	var data bytes.Buffer
 	data.Grow(int(before.Size()) + bytes.MinRead)
-	if _, err := data.ReadFrom(io.LimitReader(f, schema.MaxBytes+1)); err != nil {
-		return nil, unreadable(path, err, what)
+	if _, err := data.ReadFrom(io.LimitReader(f, kind.most+1)); err != nil {
+		return nil, unreadable(path, err, kind.what)
 	}
 	after, err := f.Stat()
 	if err != nil {
-		return nil, unreadable(path, err, what)
+		return nil, unreadable(path, err, kind.what)
 	}
 	if int64(data.Len()) != before.Size() || after.Size() != before.Size() || !after.ModTime().Equal(before.ModTime()) {
 		return nil, hinted{&fileError{path: path, what: "found a file that changed while it was read, expected one that nobody is writing"}, "run again when it has been written"}

@@ -76,7 +76,7 @@ func TestReadOnce(t *testing.T) {
 		{"too large", "", look{size: schema.MaxBytes + 1, at: then}, look{}, "a file of 64 MiB, expected a job record of at most 64 MiB"},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
-			data, err := readOnce("x.json", "a job record", &stats{iotest.OneByteReader(strings.NewReader(tc.text)), []look{tc.before, tc.after}})
+			data, err := readOnce("x.json", recordFile, &stats{iotest.OneByteReader(strings.NewReader(tc.text)), []look{tc.before, tc.after}})
 			switch {
 			case tc.refused == "" && (err != nil || string(data) != tc.text):
 				t.Errorf("%q, error %v", data, err)
@@ -119,7 +119,7 @@ func TestWholeOldOrNew(t *testing.T) {
 		}
 	}()
 	for range 500 {
-		data, err := readFile(path, "a job record")
+		data, err := readFile(path, recordFile)
 		if err == nil && string(data) != texts[0] && string(data) != texts[1] {
 			t.Fatalf("read %d bytes that are neither the old nor the new", len(data))
 		}

@@ -99,7 +99,7 @@ func (f *intakeFlags) visit(c *cobra.Command) (v intake.Visit, err error) {
 }
 
 func readTable(path string, columns []table.Column) (*table.Table, error) {
-	data, err := readFile(path, "a table")
+	data, err := readFile(path, tableFile)
 	if err != nil {
 		return nil, err
 	}

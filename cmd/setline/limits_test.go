@@ -107,14 +107,14 @@ func TestAtTheLimits(t *testing.T) {
 	if err := os.WriteFile(path, append([]byte(text), bytes.Repeat([]byte{' '}, schema.MaxBytes-len(text))...), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	data, err := readFile(path, "a job record")
+	data, err := readFile(path, recordFile)
 	if err != nil || len(data) != schema.MaxBytes {
 		t.Errorf("%d bytes read, error %v", len(data), err)
 	}
 	if err := os.Truncate(path, schema.MaxBytes+1); err != nil {
 		t.Fatal(err)
 	}
-	if _, err := readFile(path, "a job record"); err == nil {
+	if _, err := readFile(path, recordFile); err == nil {
 		t.Error("one byte more than the limit is read")
 	}
 }

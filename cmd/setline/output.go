@@ -29,6 +29,14 @@ func writeFileMode(path string, inputs []string, mode os.FileMode, make func(io.
 	return unwritable(path, writeWhole(path, mode, make))
 }
 
+// these is a file's content that is there already, for [writeFile] and its like.
+func these(data []byte) func(io.Writer) error {
+	return func(w io.Writer) error {
+		_, err := w.Write(data)
+		return err
+	}
+}
+
 func outputIsInput(path string) error {
 	return hinted{fmt.Errorf("%s: found the input as the output, expected another file", path), "name another file with -o"}
 }
@@ -50,8 +58,8 @@ func unwritable(path string, err error) error {
 	return hinted{fmt.Errorf("%s: cannot be written: %w", path, failed.err), mend}
 }
 
-// replaceFile writes now over the file at path, which was read as was: the one
-// place where an input is the output too. It replaces the file whole or not at
+// replaceFile writes now over the file at path, which was read as was: for the
+// commands of which an input is the output too. It replaces the file whole or not at
 // all, and refuses where the file changed since it was read. With backup it
 // keeps what was there beside it and returns that file's name.
 func replaceFile(path string, was, now []byte, backup bool) (kept string, err error) {
@@ -63,10 +71,7 @@ func replaceFile(path string, was, now []byte, backup bool) (kept string, err er
 		return "", hinted{fmt.Errorf("%s: found another text than was read a moment ago, expected the same; nothing was written", path), "see who else writes it, and run this again"}
 	}
 	put := func(path string, data []byte) error {
-		return unwritable(path, writeWhole(path, info.Mode().Perm(), func(w io.Writer) error {
-			_, err := w.Write(data)
-			return err
-		}))
+		return unwritable(path, writeWhole(path, info.Mode().Perm(), these(data)))
 	}
 	if backup {
 		kept = path + ".bak"

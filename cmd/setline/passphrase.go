@@ -19,12 +19,7 @@ const passphraseVariable = "SETLINE_PASSPHRASE"
 // for twice.
 func passphrase(file string, isNew bool, stdin io.Reader, stderr io.Writer) (string, error) {
 	if file != "" {
-		data, err := os.ReadFile(file)
-		if err != nil {
-			return "", hinted{fmt.Errorf("%s: cannot be read: %w", file, err), "name the file that holds the passphrase"}
-		}
-		line, _, _ := bytes.Cut(data, []byte("\n"))
-		return string(bytes.TrimSuffix(line, []byte("\r"))), nil
+		return firstLine(file)
 	}
 	if p, ok := os.LookupEnv(passphraseVariable); ok {
 		return p, nil
@@ -43,6 +38,28 @@ func passphrase(file string, isNew bool, stdin io.Reader, stderr io.Writer) (str
 		err = hinted{errors.New("found two different passphrases, expected the same twice"), "try again"}
 	}
 	return first, err
+}
+
+// longestPassphrase is how much of a file is read in search of its first line.
+const longestPassphrase = 64 << 10
+
+// firstLine reads the passphrase in a file. Unlike [readFile] it also reads
+// from a pipe, by which a keeper of passwords hands it over.
+func firstLine(path string) (string, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return "", unreadable(path, err, "a passphrase")
+	}
+	defer f.Close()
+	data, err := io.ReadAll(io.LimitReader(f, longestPassphrase))
+	if err != nil {
+		return "", unreadable(path, err, "a passphrase")
+	}
+	line, _, whole := bytes.Cut(data, []byte("\n"))
+	if !whole && len(data) == longestPassphrase {
+		return "", hinted{fmt.Errorf("%s: found a first line of more than %d KiB, expected a passphrase", path, longestPassphrase>>10), "name the file that holds the passphrase"}
+	}
+	return string(bytes.TrimSuffix(line, []byte("\r"))), nil
 }
 
 func ask(f *os.File, w io.Writer, prompt string) (string, error) {

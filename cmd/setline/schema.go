@@ -2,7 +2,6 @@ package main
 
 import (
 	"fmt"
-	"io"
 
 	"github.com/spf13/cobra"
 	"setline.example/report/findings"
@@ -29,10 +28,7 @@ Exit codes: 0 the schema is written, 2 the call is wrong or it cannot be.`,
 			if !ok {
 				return usage(c, fmt.Errorf("found --of %q, expected record or findings", of))
 			}
-			write := func(w io.Writer) error {
-				_, err := w.Write(get())
-				return err
-			}
+			write := these(get())
 			if output == "" {
 				return write(c.OutOrStdout())
 			}

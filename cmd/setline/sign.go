@@ -3,8 +3,6 @@ package main
 import (
 	"errors"
 	"fmt"
-	"io"
-	"os"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -12,12 +10,14 @@ import (
 	"setline.example/report/sign"
 )
 
-// maxReport limits the PDF files that are read.
-const maxReport = 256 << 20
+// signFlags are the flags of sign.
+type signFlags struct {
+	identity, as, output, timestamp, passphraseFile, templates, picture string
+	inspection                                                          bool
+}
 
 func newSign() *cobra.Command {
-	var identity, as, output, timestamp, file, templates, picture string
-	var inspection bool
+	var f signFlags
 	c := &cobra.Command{
 		Use:   "sign REPORT.pdf --identity FILE --as ROLE",
 		Short: "Sign a turnover report",
@@ -42,67 +42,70 @@ Exit codes: 0 the report is signed, 2 it is not, and nothing is written.`,
   setline sign turnover.pdf --identity me.p12 --as installer --picture hand.png -o signed.pdf
   setline sign turnover.pdf --identity me.p12 --as inspector --inspection`,
 		ValidArgsFunction: files("pdf"),
-		Args: func(c *cobra.Command, args []string) error {
-			if len(args) != 1 {
-				return usage(c, errors.New("found "+count(len(args), "file")+", expected one report"))
-			}
-			return nil
-		},
-		RunE: func(c *cobra.Command, args []string) error {
-			path := args[0]
-			if !knownRole(as) {
-				return usage(c, fmt.Errorf("found --as %q, expected inspector, installer or contractor", as))
-			}
-			if identity == "" {
-				return usage(c, errors.New("found no identity, expected --identity with a PKCS#12 or PEM file"))
-			}
-			data, err := readReport(path)
-			if err != nil {
-				return err
-			}
-			reason, err := reasonFor(path, data, templates, inspection)
-			if err != nil {
-				return err
-			}
-			key, err := os.ReadFile(identity)
-			if err != nil {
-				return hinted{fmt.Errorf("%s: cannot be read: %w", identity, err), "name a PKCS#12 or PEM file"}
-			}
-			secret, err := passphrase(file, false, c.InOrStdin(), c.ErrOrStderr())
-			if err != nil {
-				return err
-			}
-			id, err := sign.ParseIdentity(key, secret)
-			if err != nil {
-				return fmt.Errorf("%s: %w", identity, err)
-			}
-			hand, err := handwritten(picture)
-			if err != nil {
-				return err
-			}
-			signed, err := sign.Sign(data, sign.Request{Identity: id, As: sign.Role(as), Reason: reason, Time: time.Now(), TSA: timestamp, Picture: hand})
-			if err != nil {
-				return fmt.Errorf("%s: %w", path, err)
-			}
-			if output == "" {
-				output = path
-			}
-			return writeFile(output, nil, func(w io.Writer) error {
-				_, err := w.Write(signed)
-				return err
-			})
-		},
+		Args:              oneReport,
+		RunE:              func(c *cobra.Command, args []string) error { return f.sign(c, args[0]) },
 	}
-	c.Flags().StringVar(&identity, "identity", "", "PKCS#12 or PEM file with key and certificate")
-	c.Flags().StringVar(&as, "as", "", "inspector, installer or contractor")
-	c.Flags().StringVarP(&output, "output", "o", "", "file to write instead of signing in place")
-	c.Flags().StringVar(&picture, "picture", "", "picture of a handwritten signature, PNG or JPEG, to show beside what is signed")
-	c.Flags().StringVar(&timestamp, "timestamp", "", "address of an RFC 3161 time-stamp authority")
-	c.Flags().StringVar(&file, "passphrase-file", "", "file whose first line is the passphrase")
-	c.Flags().StringVar(&templates, "templates", "", "folder with the templates the report was made with")
-	c.Flags().BoolVar(&inspection, "inspection", false, "sign a report that is NOT READY, as a report of what was found")
+	c.Flags().StringVar(&f.identity, "identity", "", "PKCS#12 or PEM file with key and certificate")
+	c.Flags().StringVar(&f.as, "as", "", "inspector, installer or contractor")
+	c.Flags().StringVarP(&f.output, "output", "o", "", "file to write instead of signing in place")
+	c.Flags().StringVar(&f.picture, "picture", "", "picture of a handwritten signature, PNG or JPEG, to show beside what is signed")
+	c.Flags().StringVar(&f.timestamp, "timestamp", "", "address of an RFC 3161 time-stamp authority")
+	c.Flags().StringVar(&f.passphraseFile, "passphrase-file", "", "file whose first line is the passphrase")
+	c.Flags().StringVar(&f.templates, "templates", "", "folder with the templates the report was made with")
+	c.Flags().BoolVar(&f.inspection, "inspection", false, "sign a report that is NOT READY, as a report of what was found")
 	completes(c, "as", oneOf(string(sign.Inspector), string(sign.Installer), string(sign.Contractor)))
 	return c
+}
+
+// sign signs the report named path.
+func (f *signFlags) sign(c *cobra.Command, path string) error {
+	if !knownRole(f.as) {
+		return usage(c, fmt.Errorf("found --as %q, expected inspector, installer or contractor", f.as))
+	}
+	if f.identity == "" {
+		return usage(c, errors.New("found no identity, expected --identity with a PKCS#12 or PEM file"))
+	}
+	data, err := readFile(path, reportFile)
+	if err != nil {
+		return err
+	}
+	reason, err := reasonFor(path, data, f.templates, f.inspection)
+	if err != nil {
+		return err
+	}
+	key, err := readFile(f.identity, identityFile)
+	if err != nil {
+		return err
+	}
+	secret, err := passphrase(f.passphraseFile, false, c.InOrStdin(), c.ErrOrStderr())
+	if err != nil {
+		return err
+	}
+	id, err := sign.ParseIdentity(key, secret)
+	if err != nil {
+		return fmt.Errorf("%s: %w", f.identity, err)
+	}
+	hand, err := handwritten(f.picture)
+	if err != nil {
+		return err
+	}
+	signed, err := sign.Sign(data, sign.Request{Identity: id, As: sign.Role(f.as), Reason: reason, Time: time.Now(), TSA: f.timestamp, Picture: hand})
+	if err != nil {
+		return fmt.Errorf("%s: %w", path, err)
+	}
+	if f.output == "" || sameFile(f.output, path) {
+		_, err := replaceFile(path, data, signed, false)
+		return err
+	}
+	return writeFile(f.output, nil, these(signed))
+}
+
+// oneReport wants the name of one report as the argument.
+func oneReport(c *cobra.Command, args []string) error {
+	if len(args) != 1 {
+		return usage(c, errors.New("found "+count(len(args), "file")+", expected one report"))
+	}
+	return nil
 }
 
 func knownRole(role string) bool {
@@ -118,7 +121,7 @@ func handwritten(path string) (*sign.Picture, error) {
 	if path == "" {
 		return nil, nil
 	}
-	data, err := readSmall(path, "a picture")
+	data, err := readFile(path, pictureFile)
 	if err != nil {
 		return nil, err
 	}
@@ -127,30 +130,6 @@ func handwritten(path string) (*sign.Picture, error) {
 		return nil, hinted{fmt.Errorf("%s: %w", path, err), "name a PNG or JPEG picture, or sign without one"}
 	}
 	return p, nil
-}
-
-// readReport reads a PDF.
-func readReport(path string) ([]byte, error) { return readSmall(path, "a report in PDF") }
-
-// readSmall reads a file that is held in memory; what says what it should be.
-func readSmall(path, what string) ([]byte, error) {
-	info, err := os.Stat(path)
-	if err == nil && !info.Mode().IsRegular() {
-		return nil, hinted{fmt.Errorf("%s: found %s, expected %s", path, kindOfFile(info), what), "name the file itself"}
-	}
-	f, err := os.Open(path)
-	if err != nil {
-		return nil, hinted{fmt.Errorf("%s: cannot be read: %w", path, err), "check the name and the folder"}
-	}
-	defer f.Close()
-	data, err := io.ReadAll(io.LimitReader(f, maxReport+1))
-	if err == nil && len(data) > maxReport {
-		err = fmt.Errorf("found more than %d MiB, expected %s, which is far smaller", maxReport>>20, what)
-	}
-	if err != nil {
-		return nil, fmt.Errorf("%s: %w", path, err)
-	}
-	return data, nil
 }
 
 // reasonFor says what a signature on the report is for. It refuses a report

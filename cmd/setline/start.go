@@ -6,7 +6,6 @@ import (
 	"encoding/csv"
 	"errors"
 	"fmt"
-	"io"
 	"os"
 	"strings"
 
@@ -128,11 +127,7 @@ func (f *startFlags) run(c *cobra.Command) error {
 		return fmt.Errorf("%s: found a file that came while this was at work, expected none", f.output)
 	}
 	inputs := []string{f.units, f.packingList, f.floor, f.instruments, f.screws}
-	err = writeFile(f.output, inputs, func(w io.Writer) error {
-		_, err := w.Write(out.Text)
-		return err
-	})
-	if err != nil {
+	if err := writeFile(f.output, inputs, these(out.Text)); err != nil {
 		return err
 	}
 	return sayAdded(c.OutOrStdout(), f.output, out.Added)

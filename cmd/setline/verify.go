@@ -6,7 +6,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"os"
 	"slices"
 	"time"
 
@@ -38,12 +37,7 @@ read. A report that holds can still be NOT READY: read its answer.`,
   setline verify turnover.pdf --trust signers.pem --expect inspector,installer,contractor
   setline verify turnover.pdf --extract record.json`,
 		ValidArgsFunction: files("pdf"),
-		Args: func(c *cobra.Command, args []string) error {
-			if len(args) != 1 {
-				return usage(c, errors.New("found "+count(len(args), "file")+", expected one report"))
-			}
-			return nil
-		},
+		Args:              oneReport,
 		RunE: func(c *cobra.Command, args []string) error {
 			if err := knownFormat(format); err != nil {
 				return usage(c, err)
@@ -58,11 +52,7 @@ read. A report that holds can still be NOT READY: read its answer.`,
 				return err
 			}
 			if extract != "" && record != nil {
-				err := writeFile(extract, args, func(w io.Writer) error {
-					_, err := w.Write(record)
-					return err
-				})
-				if err != nil {
+				if err := writeFile(extract, args, these(record)); err != nil {
 					return err
 				}
 			}
@@ -103,15 +93,15 @@ func (v *verification) add(what string, holds bool, found string) {
 }
 
 func verify(path, trust, templates string, expect []string) (*verification, []byte, error) {
-	data, err := readReport(path)
+	data, err := readFile(path, reportFile)
 	if err != nil {
 		return nil, nil, err
 	}
 	var pool *x509.CertPool
 	if trust != "" {
-		certificates, err := os.ReadFile(trust)
+		certificates, err := readFile(trust, certificatesFile)
 		if err != nil {
-			return nil, nil, hinted{fmt.Errorf("%s: cannot be read: %w", trust, err), "name a PEM file with certificates"}
+			return nil, nil, err
 		}
 		pool = x509.NewCertPool()
 		if !pool.AppendCertsFromPEM(certificates) {

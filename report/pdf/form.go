@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 
 	"golang.org/x/text/encoding/charmap"
@@ -187,7 +188,7 @@ func (f *form) annotate(i int, refs string) {
 
 // number writes a length in points as PDF does, to a hundredth.
 func number(v float64) string {
-	s := fmt.Sprintf("%.2f", math.Round(v*100)/100)
+	s := strconv.FormatFloat(math.Round(v*100)/100, 'f', 2, 64)
 	s = strings.TrimSuffix(strings.TrimRight(s, "0"), ".")
 	if s == "-0" {
 		return "0"

@@ -1,64 +1,22 @@
 package main
 
 import (
-	"bytes"
-	"encoding/json"
-	"fmt"
-	"os"
 	"reflect"
-	"strings"
 
 	"github.com/invopop/jsonschema"
 	"setline.example/schema"
+	"setline.example/schema/describe"
 	"setline.example/schema/length"
 )
 
 // Generate returns the JSON Schema (draft 2020-12) of [schema.Record], with
 // the comments of the Go sources in dir as descriptions.
 func Generate(dir string) ([]byte, error) {
-	r := &jsonschema.Reflector{
-		Mapper:         mapped,
-		ExpandedStruct: true,
-	}
-	if err := addComments(r, dir); err != nil {
-		return nil, err
-	}
-	s := r.Reflect(&schema.Record{})
-	s.ID = jsonschema.ID(schema.ID)
-	s.Title = "Setline job record"
+	definitions := map[string]*jsonschema.Schema{}
 	for _, w := range written {
-		s.Definitions[w.name] = w.schema
+		definitions[w.name] = w.schema
 	}
-	plain, err := json.Marshal(s)
-	if err != nil {
-		return nil, err
-	}
-	var out bytes.Buffer
-	if err := json.Indent(&out, plain, "", "  "); err != nil {
-		return nil, err
-	}
-	out.WriteByte('\n')
-	return out.Bytes(), nil
-}
-
-// addComments reads the comments of dir. The reflector joins the import path
-// with the folder it walks, so it has to walk "." of the folder itself.
-func addComments(r *jsonschema.Reflector, dir string) error {
-	was, err := os.Getwd()
-	if err != nil {
-		return err
-	}
-	if err := os.Chdir(dir); err != nil {
-		return err
-	}
-	defer os.Chdir(was)
-	if err := r.AddGoComments("setline.example/schema", ".", jsonschema.WithFullComment()); err != nil {
-		return fmt.Errorf("reading comments of %s: %w", dir, err)
-	}
-	for name, text := range r.CommentMap {
-		r.CommentMap[name] = strings.Join(strings.Fields(text), " ")
-	}
-	return nil
+	return describe.Type[schema.Record](dir, describe.Form{ID: schema.ID, Title: "Setline job record", Mapper: mapped, Definitions: definitions})
 }
 
 // written are the types whose JSON form is a string that people write. Each

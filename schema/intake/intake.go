@@ -12,6 +12,7 @@
 package intake
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -183,8 +184,8 @@ func (b *build) check(in Input) error {
 	if err == nil {
 		return nil
 	}
-	problems, ok := err.(schema.Problems)
-	if !ok {
+	var problems schema.Problems
+	if !errors.As(err, &problems) {
 		return err
 	}
 	has := map[rowID]bool{}

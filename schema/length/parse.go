@@ -3,7 +3,6 @@ package length
 import (
 	"fmt"
 	"math/bits"
-	"strings"
 	"unicode/utf8"
 )
 
@@ -55,11 +54,6 @@ func Parse(s string) (Length, error) {
 		return 0, e
 	}
 	return l, nil
-}
-
-// refuse makes a refusal; Parse puts the text to it.
-func refuse(kind error, problem, mend string) *ParseError {
-	return &ParseError{Problem: problem, Mend: mend, Kind: kind}
 }
 
 // parser reads one length from the left.
@@ -280,48 +274,6 @@ func (n ratio) in(unit Length) (uint64, *ParseError) {
 		mend = `write feet and inches, such as 2' 10 1/2"`
 	}
 	return 0, refuse(ErrInexact, fmt.Sprintf("a fraction over %d, which is no whole number of nanometres", n.scale), mend)
-}
-
-// noUnit says what stands where the unit should.
-func (p *parser) noUnit() *ParseError {
-	if p.rest == "" {
-		read := strings.Join(strings.Fields(p.text), " ")
-		return refuse(ErrNoUnit, "no unit", fmt.Sprintf("write %s in or %s mm, whichever was meant", read, read))
-	}
-	read := p.text[:len(p.text)-len(p.rest)]
-	next := p.rest[min(1, len(p.rest)-1)] // behind a letter that may stand in a number
-	switch c := p.rest[0] | 0x20; {
-	case p.atNumber() || p.slash():
-		return severalNumbers()
-	case c == 'e' && (isDigit(next) || next == '-' || next == '+'):
-		return refuse(ErrSyntax, "a number with an exponent", "write the number out, such as 1000 mm")
-	case c == 'x' && strings.HasSuffix(read, "0"):
-		return refuse(ErrSyntax, "a hexadecimal number", "write the number in decimal digits")
-	}
-	return refuse(ErrNoUnit, fmt.Sprintf("%q where a unit should stand", p.rest), `end with in, ", ft, ', mm, cm or m`)
-}
-
-func noDigits(digits int) *ParseError {
-	if digits == 0 {
-		return refuse(ErrSyntax, "no number at the start", "write a number and its unit, such as 34 1/2 in")
-	}
-	return nil
-}
-
-func severalNumbers() *ParseError {
-	return refuse(ErrSyntax, "more than one number before the unit", "write one number with one unit, such as 34 1/2 in")
-}
-
-func tooManyDigits() *ParseError {
-	return refuse(ErrRange, "more digits than a length has", "write it with fewer digits")
-}
-
-func tooFine() *ParseError {
-	return refuse(ErrInexact, "finer than a nanometre", "write fewer decimals")
-}
-
-func tooLong() *ParseError {
-	return refuse(ErrRange, "longer than any length", "check the number and its unit")
 }
 
 func signed(total uint64, negative bool) (Length, *ParseError) {

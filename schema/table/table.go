@@ -10,7 +10,6 @@ package table
 
 import (
 	"fmt"
-	"io"
 	"slices"
 	"strings"
 	"unicode"
@@ -73,9 +72,6 @@ func (c Cell) Problem(found, expected, mend string) schema.Problem {
 	return schema.Problem{File: c.File, Line: c.Line, Column: c.Column, Heading: c.Heading, Found: found, Expected: expected, Mend: mend}
 }
 
-// Has reports whether the table has the column called name.
-func (t *Table) Has(name string) bool { _, ok := t.index[name]; return ok }
-
 // Cell returns the row's cell in the column called name. In a table without
 // that column it is empty.
 func (r Row) Cell(name string) Cell {
@@ -85,16 +81,6 @@ func (r Row) Cell(name string) Cell {
 	}
 	p := r.cells[i]
 	return Cell{Text: p.text, File: r.table.File, Row: r.Line, Line: p.line, Column: i + 1, Heading: r.table.headings[i]}
-}
-
-// ReadFrom is like [Read] for the bytes that r gives, of which it takes no
-// more than [MaxBytes].
-func ReadFrom(file string, r io.Reader, columns []Column) (*Table, error) {
-	data, err := io.ReadAll(io.LimitReader(r, MaxBytes+1))
-	if err != nil {
-		return nil, fmt.Errorf("reading %s: %w", file, err)
-	}
-	return Read(file, data, columns)
 }
 
 // Read reads the table in file with the bytes data. The error is

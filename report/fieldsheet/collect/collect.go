@@ -2,6 +2,7 @@ package collect
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -52,8 +53,7 @@ func Asked(rec *schema.Record, src *schema.Source) ([]*checks.Ask, error) {
 }
 
 // Add adds what the sheets say to the record that was read from src, which
-// asks for asks ([Asked]). The error
-// is [Problems]; then nothing is taken.
+// asks for asks ([Asked]). The error is [Problems]; then nothing is taken.
 func Add(rec *schema.Record, src *schema.Source, asks []*checks.Ask, sheets []*Filled, o Options) (*Result, error) {
 	result := &Result{Record: src.Data}
 	var visits []*visit
@@ -150,8 +150,8 @@ func (r *Result) add(rec *schema.Record, src *schema.Source, v *visit) error {
 
 // refused says at which boxes the record's reader found the visit wrong.
 func (v *visit) refused(err error, at int) error {
-	found, ok := err.(schema.Problems)
-	if !ok {
+	var found schema.Problems
+	if !errors.As(err, &found) {
 		return err
 	}
 	var all Problems

@@ -112,7 +112,7 @@ func (j *job) fill() {
 		unit = length.InchSystem
 	}
 	for _, a := range j.asks {
-		value, ok := lookup(j.visit, a.Place)
+		value, ok := schema.Lookup(j.visit, a.Place)
 		if !ok {
 			continue
 		}
@@ -151,7 +151,7 @@ func restrict(a *checks.Ask, value any) any {
 
 func (j *job) fillAsk(a *checks.Ask, value any, unit string) {
 	for _, f := range fieldsheet.FieldsOf(a) {
-		v, ok := lookup(value, f.Blank.Steps)
+		v, ok := schema.Lookup(value, f.Blank.Steps)
 		if !ok {
 			continue
 		}
@@ -186,28 +186,6 @@ func (j *job) fillAsk(a *checks.Ask, value any, unit string) {
 			}
 		}
 	}
-}
-
-func lookup(value any, steps []string) (any, bool) {
-	for _, step := range steps {
-		switch v := value.(type) {
-		case map[string]any:
-			next, ok := v[step]
-			if !ok {
-				return nil, false
-			}
-			value = next
-		case []any:
-			i, err := strconv.Atoi(step)
-			if err != nil || i >= len(v) {
-				return nil, false
-			}
-			value = v[i]
-		default:
-			return nil, false
-		}
-	}
-	return value, true
 }
 
 // sheet makes the sheet that asks for everything.

@@ -170,7 +170,7 @@ func TestValues(t *testing.T) {
 			}
 			_, rec := j.add(Options{}, sheet)
 			v := tree(&rec.Measured.Visits[0])
-			got, _ := lookup(v, j.placeOf(c.field))
+			got, _ := schema.Lookup(v, j.placeOf(c.field))
 			if fmt.Sprint(got) != c.want {
 				t.Errorf("%q became %v, want %s", c.typed, got, c.want)
 			}

@@ -3,14 +3,11 @@
 package main
 
 import (
-	"bytes"
-	"encoding/json"
 	"fmt"
 	"os"
-	"strings"
 
-	"github.com/invopop/jsonschema"
 	"setline.example/report/findings"
+	"setline.example/schema/describe"
 )
 
 func main() {
@@ -31,34 +28,5 @@ func main() {
 // Generate returns the JSON Schema (draft 2020-12) of [findings.Report], with
 // the comments of the Go sources in dir as descriptions.
 func Generate(dir string) ([]byte, error) {
-	r := &jsonschema.Reflector{ExpandedStruct: true}
-	was, err := os.Getwd()
-	if err != nil {
-		return nil, err
-	}
-	// The reflector joins the import path with the folder it walks, so it has
-	// to walk "." of the folder itself.
-	if err := os.Chdir(dir); err != nil {
-		return nil, err
-	}
-	defer os.Chdir(was)
-	if err := r.AddGoComments("setline.example/report/findings", ".", jsonschema.WithFullComment()); err != nil {
-		return nil, fmt.Errorf("reading comments of %s: %w", dir, err)
-	}
-	for name, text := range r.CommentMap {
-		r.CommentMap[name] = strings.Join(strings.Fields(text), " ")
-	}
-	s := r.Reflect(&findings.Report{})
-	s.ID = findings.SchemaID
-	s.Title = "Setline findings"
-	plain, err := json.Marshal(s)
-	if err != nil {
-		return nil, err
-	}
-	var out bytes.Buffer
-	if err := json.Indent(&out, plain, "", "  "); err != nil {
-		return nil, err
-	}
-	out.WriteByte('\n')
-	return out.Bytes(), nil
+	return describe.Type[findings.Report](dir, describe.Form{ID: findings.SchemaID, Title: "Setline findings"})
 }

@@ -1,10 +1,14 @@
 // Command generate writes a folder of random, plausible job records to measure
-// with. The same arguments give the same files:
+// with: many small ones, or one that is large. The same arguments give the same
+// files:
 //
 //	go run ./checks/internal/rooms/generate -n 10000 -seed 1 -o DIR
+//	go run ./checks/internal/rooms/generate -n 1 -rooms 60 -elevations 2 -cabinets 5 -visits 2 -o DIR
 //
-// Everything in them is right, but for one fault or one thing that nobody
-// looked at in every record whose number -faults divides.
+// The records are DIR/000/room-00000.json and so on, a thousand to a folder.
+// Everything in them is right, and every visit sees all of it, but for one
+// fault or one thing that nobody looked at in every record whose number -faults
+// divides.
 package main
 
 import (
@@ -18,6 +22,7 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"time"
 
 	"setline.example/checks/internal/rooms"
 	"setline.example/schema"
@@ -41,11 +46,12 @@ func run(args []string, out io.Writer) error {
 	f.IntVar(&size.Rooms, "rooms", 1, "rooms of each record; 0 for 1 to 3")
 	f.IntVar(&size.Elevations, "elevations", 0, "elevations of each room; 0 for 1 to 3")
 	f.IntVar(&size.Cabinets, "cabinets", 0, "cabinets of each elevation; 0 for 2 to 9")
+	visits := f.Int("visits", 1, "visits of each record, a day apart, 1 to 14")
 	if err := f.Parse(args); err != nil {
 		return err
 	}
-	if *dir == "" || *n < 1 || f.NArg() > 0 {
-		return errors.New("expected -o DIR, -n above zero and nothing else; see -help")
+	if *dir == "" || *n < 1 || *visits < 1 || *visits > 14 || f.NArg() > 0 {
+		return errors.New("expected -o DIR, -n above zero, -visits from 1 to 14 and nothing else; see -help")
 	}
 	sizes := make([]int, *n)
 	total := 0
@@ -55,6 +61,7 @@ func run(args []string, out io.Writer) error {
 		if *faults > 0 && (i+1)%*faults == 0 {
 			plant(rng, rec)
 		}
+		again(rec, *visits)
 		data, err := json.MarshalIndent(rec, "", "  ")
 		if err != nil {
 			return err
@@ -73,6 +80,19 @@ func run(args []string, out io.Writer) error {
 	slices.Sort(sizes)
 	_, err := fmt.Fprintf(out, "%d records in %s, %d MB in all, median %d bytes\n", *n, *dir, total/1_000_000, sizes[*n/2])
 	return err
+}
+
+// again has the one visit of a record made on so many days, one after the other.
+func again(rec *schema.Record, visits int) {
+	visit := rec.Measured.Visits[0]
+	for range visits - 1 {
+		day, err := time.Parse(time.DateOnly, string(visit.Date))
+		if err != nil {
+			panic(err) // of the generator's own making
+		}
+		visit.Date = schema.Date(day.AddDate(0, 0, 1).Format(time.DateOnly))
+		rec.Measured.Visits = append(rec.Measured.Visits, visit)
+	}
 }
 
 // plant makes one joint of a record wrong, or takes away that it was looked at.

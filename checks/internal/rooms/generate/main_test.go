@@ -17,7 +17,7 @@ func TestGenerate(t *testing.T) {
 	var dirs [2]string
 	for i := range dirs {
 		dirs[i] = t.TempDir()
-		if err := run([]string{"-n", "40", "-seed", "7", "-faults", "10", "-o", dirs[i]}, new(bytes.Buffer)); err != nil {
+		if err := run([]string{"-n", "40", "-seed", "7", "-faults", "10", "-visits", "2", "-o", dirs[i]}, new(bytes.Buffer)); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -41,6 +41,9 @@ func TestGenerate(t *testing.T) {
 		found, err := checks.Run(rec, src)
 		if err != nil {
 			t.Fatal(err)
+		}
+		if got := rec.Measured.Visits; len(got) != 2 || got[0].Date >= got[1].Date {
+			t.Errorf("%s has visits %v, want two in time order", path, got)
 		}
 		if want := (i+1)%10 != 0; found.Ready() != want {
 			t.Errorf("%s is ready: %t, want %t", path, found.Ready(), want)
