@@ -26,10 +26,15 @@ type picture struct{ drawing.Drawing }
 // Size implements [pdf.Picture].
 func (p picture) Size() (w, h float64) { return p.Width, p.Height }
 
+// Floats implements [pdf.Floating]: rows of the results may come first.
+func (p picture) Floats() {}
+
 // drawings draws an elevation from the front with its open faults, and its
-// floor. The pictures are added to those the document shows. n makes their
-// names one of a kind.
-func (b *viewer) drawings(l checks.Layout, n int, open []ResultView, pictures map[string]pdf.Picture) []DrawingView {
+// floor, and how its tops moved where one moved beyond its uncertainty; else
+// still says in a sentence that none did, "" where tops were not read twice.
+// The pictures are added to those the document shows. n makes their names one
+// of a kind.
+func (b *viewer) drawings(l checks.Layout, n int, open []ResultView, pictures map[string]pdf.Picture) (views []DrawingView, still Text) {
 	e := b.elevation(l)
 	for _, r := range open {
 		if f, ok := faultAt(l, r); ok {
@@ -41,19 +46,52 @@ func (b *viewer) drawings(l checks.Layout, n int, open []ResultView, pictures ma
 		all = append(all, profile)
 	}
 	changes := make([]drawing.Change, len(l.Changes))
+	moved := false
 	for i, c := range l.Changes {
 		changes[i] = drawing.Change{Tag: c.Unit, Corner: c.Place, X: c.Along, Up: c.Up, U: c.U}
+		moved = moved || c.Up.Abs() > c.U
 	}
-	if moved, ok := drawing.Movement(e, changes, b.sys, drawingWidth); ok {
-		all = append(all, moved)
+	if moved {
+		if d, ok := drawing.Movement(e, changes, b.sys, drawingWidth); ok {
+			all = append(all, d)
+		}
+	} else {
+		still = b.still(l.Changes)
 	}
-	views := make([]DrawingView, len(all))
+	views = make([]DrawingView, len(all))
 	for i, d := range all {
 		name := fmt.Sprintf("drawing-%d-%d", n, i+1)
 		pictures[name] = picture{d}
 		views[i] = DrawingView{name, Text(d.Alt)}
 	}
-	return views
+	return views, still
+}
+
+// still says of tops that were read more than once that none of them moved
+// beyond the uncertainty of its change.
+func (b *viewer) still(changes []checks.LayoutChange) Text {
+	if len(changes) == 0 {
+		return ""
+	}
+	most := changes[0]
+	for _, c := range changes {
+		if c.Up.Abs() > most.Up.Abs() {
+			most = c
+		}
+	}
+	corners, none := "1 corner", "it has not moved beyond the uncertainty of that"
+	if n := len(changes); n > 1 {
+		corners, none = fmt.Sprintf("%d corners", n), "none has moved beyond the uncertainty of its change"
+	}
+	say := fmt.Sprintf("Tops read again on a later visit: %s; %s.", corners, none)
+	if most.Up != 0 {
+		way := "up"
+		if most.Up < 0 {
+			way = "down"
+		}
+		say += fmt.Sprintf(" Most: %s %s, %s by %s, U %s.", most.Unit, most.Place, way, most.Up.Abs().In(b.sys), most.U.In(b.sys))
+	}
+	return Text(say)
 }
 
 // elevation turns a layout into what there is to draw.
@@ -103,9 +141,11 @@ func (b *viewer) elevation(l checks.Layout) drawing.Elevation {
 }
 
 // FrontDrawings draws an elevation from the front as it is planned, width
-// points wide.
+// points wide, as a sketch.
 func FrontDrawings(l checks.Layout, sys length.System, width float64) []drawing.Drawing {
-	return drawing.Front((&viewer{}).elevation(l), sys, width)
+	e := (&viewer{}).elevation(l)
+	e.Sketch, e.TopThickness = true, 0
+	return drawing.Front(e, sys, width)
 }
 
 func floorReadings(l floor.Line) []drawing.Reading {

@@ -33,13 +33,17 @@ h2 { margin-top: 2em; }
 blockquote h2 { margin: .3em 0; }
 blockquote { margin: 1em 0; padding: .4em 1em; background: #eef1f6; border-left: 5px solid #1f3a57; }
 .table { overflow-x: auto; margin: 1em 0; }
+.table:focus-visible { outline: 2px solid #1f3a57; }
 table { border-collapse: collapse; font-size: .9rem; width: 100%%; }
+td { overflow-wrap: break-word; }
+td[style*="right"] { white-space: nowrap; }
 th, td { padding: .3em .6em; border-bottom: 1px solid #b9bfc7; text-align: left; vertical-align: top; }
 th { background: #eef1f6; border-bottom: 2px solid #1f3a57; }
 svg { max-width: 100%%; height: auto; }
 code { font-size: .95em; overflow-wrap: anywhere; }
 a { color: #0b4a8f; }
-@media print { body { max-width: none; padding: 0; font-size: 10pt; } .table { overflow: visible; } thead { display: table-header-group; } tr { break-inside: avoid; } h2, h3, h4 { break-after: avoid; } }
+@media (max-width: 45rem) { table { width: auto; min-width: 100%%; } td { min-width: 2.5em; } td.long { min-width: 15em; } }
+@media print { body { max-width: none; padding: 0; font-size: 9pt; } table { font-size: 7pt; line-height: 1.25; } th, td { padding: .15em .4em; } .table { overflow: visible; } thead { display: table-header-group; } tr { break-inside: avoid; } h2, h3, h4 { break-after: avoid; } }
 </style>
 </head>
 <body>
@@ -50,6 +54,21 @@ const pageFoot = `</main>
 </body>
 </html>
 `
+
+// longCell is how many bytes a cell holds that is kept wide on a narrow screen.
+const longCell = 30
+
+// textLength is how many bytes of text stand in a node, with the marks that
+// escape them.
+func textLength(n ast.Node) (bytes int) {
+	for c := n.FirstChild(); c != nil; c = c.NextSibling() {
+		if t, ok := c.(*ast.Text); ok {
+			bytes += t.Segment.Len()
+		}
+		bytes += textLength(c)
+	}
+	return bytes
+}
 
 // pictureTag is what the renderer makes of one of the report's own pictures.
 var pictureTag = regexp.MustCompile(`<img src="(logo|drawing-[0-9-]+|photo-[0-9]+|signature-[a-z]+)" alt="([^"]*)">`)
@@ -89,6 +108,9 @@ func (r *Report) HTML(w io.Writer) error {
 			case ast.KindHeading:
 				n.RemoveAttributes()
 			case east.KindTableCell:
+				if textLength(n) > longCell {
+					n.SetAttributeString("class", []byte("long"))
+				}
 				if n.Parent().Kind() == east.KindTableHeader {
 					n.SetAttributeString("scope", []byte("col"))
 				}

@@ -30,6 +30,7 @@ type LayoutElevation struct {
 	Surveyed   bool
 	Facts      []NamedText
 	Drawings   []DrawingView
+	Still      Text
 	Corners    []CornerView
 	Open       []ResultView
 }
@@ -63,7 +64,7 @@ func newLayoutView(found *checks.Findings, keep func(room, elevation string) boo
 			continue
 		}
 		e := b.layout(l)
-		e.Drawings = b.drawings(l, n+1, nil, b.pictures)
+		e.Drawings, e.Still = b.drawings(l, n+1, nil, b.pictures)
 		for _, r := range l.Results {
 			v.Ready = v.Ready && r.Outcome.Holds()
 		}

@@ -17,10 +17,14 @@ type View struct {
 	PhotoProblems   int            // photographs that are not as recorded
 	PutRight        []PutRightView // faults found and put right
 	Visits          []VisitView
+	Instruments     []InstrumentView // that visits used
 	Rules           []RuleView
-	DecisionRule    Text
+	DecisionRule    Words
 	Signers         []SignerView
 }
+
+// Words are our own, with markup and blanks as they are written.
+type Words string
 
 // NamedText is a line of a table of facts.
 type NamedText struct{ Name, Value Text }
@@ -39,6 +43,7 @@ type RoomView struct {
 type GroupView struct {
 	Title    Text
 	Drawings []DrawingView // of an elevation
+	Still    Text          // says that nothing moved, where tops were read again; "" where one is drawn that did
 	Results  []ResultView
 	Photos   []PhotoView
 }
@@ -119,8 +124,11 @@ type PutRightView struct{ Number, Where, Rule, Finding, Found, PutRight, By Text
 // VisitView is one visit.
 type VisitView struct {
 	Number                                   int
-	Date, Purpose, People, Instruments, Site Text
+	Date, Purpose, People, Instruments, Site Text // instruments by their names, each with the date of its check
 }
+
+// InstrumentView is what is known of an instrument, whichever visit used it.
+type InstrumentView struct{ Name, Kind, Resolution, Accuracy, Serial Text }
 
 // RuleView is one rule with the limit that applied.
 type RuleView struct {

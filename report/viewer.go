@@ -99,6 +99,7 @@ func newView(found *checks.Findings, faults []checks.Fault, o Options) (View, ma
 	v.Concessions = b.concessions()
 	v.PutRight = b.putRight()
 	v.Visits = b.visits()
+	v.Instruments = b.instruments()
 	v.DecisionRule = decisionWords(rec.Planned.DecisionRule)
 	v.Signers = signers(rec.Agreed.SignOff)
 	return v, b.pictures
@@ -210,7 +211,7 @@ func (b *viewer) room(v checks.Verdict) RoomView {
 		g := GroupView{Title: Text(title)}
 		if l, ok := b.layouts[[2]string{v.Room.Name, elevation}]; ok && elevation != "" {
 			b.drawn++
-			g.Drawings = b.drawings(l, b.drawn, views, b.pictures)
+			g.Drawings, g.Still = b.drawings(l, b.drawn, views, b.pictures)
 		}
 		g.Results = together(views)
 		g.Photos = b.photographs(v.Room, elevation)

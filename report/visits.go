@@ -77,7 +77,7 @@ func (b *viewer) visits() []VisitView {
 		}
 		all = append(all, VisitView{
 			n + 1, Text(v.Date), Text(v.Purpose), Text(strings.Join(people, "; ")),
-			Text(strings.Join(b.instruments(v), "; ")), Text(siteWords(v.Site)),
+			Text(used(v)), Text(siteWords(v.Site)),
 		})
 	}
 	return all
@@ -95,28 +95,43 @@ func party(p schema.Party) string {
 	return text
 }
 
-func (b *viewer) instruments(v *schema.Visit) []string {
+// used names the instruments of a visit, and when each was checked before it.
+func used(v *schema.Visit) string {
 	var all []string
 	for _, name := range slices.Sorted(maps.Keys(v.Instruments)) {
-		text := name
+		if checked := v.Instruments[name].Checked; checked != "" {
+			all = append(all, name+", checked "+string(checked))
+		} else {
+			all = append(all, name+", check not observed")
+		}
+	}
+	return strings.Join(all, "; ")
+}
+
+// instruments are those that visits used, each once.
+func (b *viewer) instruments() []InstrumentView {
+	names := map[string]bool{}
+	for i := range b.rec.Measured.Visits {
+		for name := range b.rec.Measured.Visits[i].Instruments {
+			names[name] = true
+		}
+	}
+	var all []InstrumentView
+	for _, name := range slices.Sorted(maps.Keys(names)) {
+		v := InstrumentView{Name: Text(name), Kind: "not in the plan", Resolution: none, Accuracy: none, Serial: none}
 		if in, ok := b.rec.Planned.Instruments[name]; ok {
-			text += ", " + in.Kind
+			v.Kind = Text(in.Kind)
 			if in.Resolution != nil {
-				text += ", reads to " + in.Resolution.In(b.sys)
+				v.Resolution = Text(in.Resolution.In(b.sys))
 			}
 			if in.Accuracy != nil && in.Over != nil {
-				text += ", ± " + in.Accuracy.In(b.sys) + " over " + in.Over.In(b.sys)
+				v.Accuracy = Text("± " + in.Accuracy.In(b.sys) + " over " + in.Over.In(b.sys))
 			}
 			if in.Serial != "" {
-				text += ", no. " + in.Serial
+				v.Serial = Text(in.Serial)
 			}
 		}
-		if checked := v.Instruments[name].Checked; checked != "" {
-			text += ", checked " + string(checked)
-		} else {
-			text += ", check not observed"
-		}
-		all = append(all, text)
+		all = append(all, v)
 	}
 	return all
 }
@@ -163,11 +178,11 @@ func (b *viewer) rules() []RuleView {
 	return all
 }
 
-func decisionWords(rule string) Text {
+func decisionWords(rule string) Words {
 	if rule == checks.Guarded {
-		return "Decision rule: guarded. A measured value passes only where it is within the limit by its expanded uncertainty U (k = 2), fails only where it is beyond the limit by U, and is undecided between (JCGM 106:2012, 8.3.2; ISO 14253-1). \"Within\" is the probability that the true value is within the limit."
+		return "Decision rule: guarded. A measured value passes only where it is within the limit by its expanded uncertainty U (k\u00a0=\u00a02), fails only where it is beyond the limit by U, and is undecided between (JCGM 106:2012, 8.3.2; ISO 14253-1). \"Within\" is the probability that the true value is within the limit."
 	}
-	return "Decision rule: simple. A measured value within the limit passes; a value at the limit is within it. Where the instrument's resolution is known, a value is shown with its expanded uncertainty (k = 2), and \"within\" is the probability that the true value is within the limit (JCGM 106:2012, 7.3)."
+	return "Decision rule: simple. A measured value within the limit passes; a value at the limit is within it. Where the instrument's resolution is known, a value is shown with its expanded uncertainty (k\u00a0=\u00a02), and \"within\" is the probability that the true value is within the limit (JCGM 106:2012, 7.3)."
 }
 
 func signers(s schema.SignOff) []SignerView {

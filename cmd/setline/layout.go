@@ -90,7 +90,16 @@ func elevations(found *checks.Findings, room, elevation string) (func(r, e strin
 			planned = append(planned, fmt.Sprintf("%s elevation %s", r.Name, e.Name))
 		}
 	}
-	return nil, fmt.Errorf("found no elevation for --room %q --elevation %q, expected one of %s", room, elevation, strings.Join(planned, ", "))
+	asked := ""
+	for _, flag := range []struct{ name, value string }{{"room", room}, {"elevation", elevation}} {
+		if flag.value != "" && asked == "" {
+			asked = " for"
+		}
+		if flag.value != "" {
+			asked += fmt.Sprintf(" --%s %q", flag.name, flag.value)
+		}
+	}
+	return nil, fmt.Errorf("found no elevation%s, expected one of %s", asked, strings.Join(planned, ", "))
 }
 
 // printLayout writes a layout as text.

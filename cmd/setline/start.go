@@ -27,6 +27,7 @@ type startFlags struct {
 	body      map[string]*string // lengths that all cabinets share, by flag
 	gauge     int
 	threads   int
+	signs     map[string]*string // who signs, as "NAME, FIRM" or "NAME", by part
 	firstUnit map[string]*string // the first unit, where no table gives units, by column
 }
 
@@ -38,6 +39,9 @@ var bodyFlags = []struct{ name, says string }{
 	{"leveler-least", "extension of every leveler with its bolt fully in"},
 	{"leveler-greatest", "greatest extension of every leveler"},
 }
+
+// signRoles are those who sign, in the order of signing.
+var signRoles = []string{"inspector", "installer", "contractor"}
 
 // unitFlags are the flags for a first unit, by the column of the table of
 // units that each stands for.
@@ -52,14 +56,15 @@ var unitFlags = []struct{ name, says string }{
 }
 
 func newStart() *cobra.Command {
-	flags := startFlags{body: map[string]*string{}, firstUnit: map[string]*string{}}
+	flags := startFlags{body: map[string]*string{}, signs: map[string]*string{}, firstUnit: map[string]*string{}}
 	c := &cobra.Command{
 		Use:   "start -o FILE",
 		Short: "Begin a job record from spreadsheets, or from a few answers",
 		Long: `Start writes a new job record from what it is told of the job and from tables,
 as spreadsheets save them (CSV: commas, semicolons or tabs): units as drawn,
 instruments, screws, packing lists, floor readings. README.md lists their
-headings. What all cabinets share is given once, by --height and its like. At a
+headings. What all cabinets share is given once, by --height and its like; who
+signs, which the report then names, by --sign-inspector and its like. At a
 terminal, without --name, it asks. A record needs a room with a unit: without
 --units, name a first one. It never overwrites a file, and writes nothing until
 every row is right, or --skip-bad-rows is given.
@@ -77,6 +82,9 @@ Exit codes: 0 the record is written, 2 a table or the call is wrong.`,
 	c.Flags().StringVar(&flags.project.Address, "address", "", "where the building stands")
 	c.Flags().StringVar(&flags.project.Installer, "installer", "", "firm that installs the cabinets")
 	c.Flags().StringVar(&flags.project.Contractor, "contractor", "", "general contractor, who receives the room")
+	for _, role := range signRoles {
+		flags.signs[role] = c.Flags().String("sign-"+role, "", "who signs as "+role+`, "NAME" or "NAME, FIRM"`)
+	}
 	c.Flags().StringVar(&flags.spec, "spec-section", "", "specification section the work is done under")
 	c.Flags().StringVar(&flags.lengths, "lengths", "", "how reports write lengths: in or mm")
 	for _, f := range bodyFlags {
@@ -176,7 +184,18 @@ func (f *startFlags) begin(c *cobra.Command) (*schema.Record, []byte, error) {
 	if least, greatest := *f.body["leveler-least"], *f.body["leveler-greatest"]; (least == "") != (greatest == "") || f.threads != 0 && least == "" {
 		return nil, nil, usage(c, errors.New("found part of the leveler, expected --leveler-least and --leveler-greatest, and --threads where known"))
 	}
+	signers := map[string]*schema.Signer{}
+	for _, role := range signRoles {
+		if typed := f.signs[role]; typed != nil && strings.TrimSpace(*typed) != "" {
+			name, firm, _ := strings.Cut(*typed, ",")
+			if strings.TrimSpace(name) == "" {
+				return nil, nil, usage(c, fmt.Errorf("found --sign-%s %q, expected \"NAME\" or \"NAME, FIRM\"", role, *typed))
+			}
+			signers[role] = &schema.Signer{Name: strings.TrimSpace(name), Firm: strings.TrimSpace(firm)}
+		}
+	}
 	return intake.Begin(intake.Job{
+		SignOff: schema.SignOff{Inspector: signers["inspector"], Installer: signers["installer"], Contractor: signers["contractor"]},
 		Project: f.project, SpecSection: f.spec, LengthsIn: length.System(f.lengths),
 		Height: *f.body["height"], Depth: *f.body["depth"], FrontRailDepth: *f.body["front-rail-depth"], Gauge: f.gauge,
 		LevelerLeast: *f.body["leveler-least"], LevelerGreatest: *f.body["leveler-greatest"], Threads: f.threads,

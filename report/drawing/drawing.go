@@ -29,8 +29,8 @@ const (
 // Tone is what a shape is drawn with.
 type Tone int
 
-// The tones. Accent is red in an SVG file and black on a PDF page; it is used
-// only where a word says the same.
+// The tones. Accent is a dark red for lines; it is used only where a word says
+// the same, and is dark on a grey printer too.
 const (
 	None Tone = iota
 	Black

@@ -24,6 +24,7 @@ type Elevation struct {
 	HighLine     string        // "front" or "back"
 	HasHigh      bool
 	Faults       []Fault
+	Sketch       bool // low and without title and scale bar, for a page of boxes that says which elevation it is
 }
 
 // Unit is a cabinet or filler.

@@ -36,13 +36,17 @@ func (f *front) faults() (above, foot []*label) {
 		r := min(max(textWidth(number, leastTag, false)/circleText, leastRadius), mostRadius)
 		w := 2*r + 2 + textWidth(word, faultWord, false)
 		at := min(max(f.x(x.X.Inches()), f.left()), f.right())
-		l := &label{at: at + w/2 - r, width: w, target: func() pdf.Point { return pt(at, f.faultY(x.Y)) }}
+		tone := Dark
+		if x.Word == "fail" {
+			tone = Accent
+		}
+		l := &label{tone: tone, at: at + w/2 - r, width: w, target: func() pdf.Point { return pt(at, f.faultY(x.Y)) }}
 		l.draw = func(left, mid float64) {
 			l.circle = pt(left+r, mid)
 			c := Shape{Kind: Circle, Points: []pdf.Point{l.circle}, Radius: r, Fill: White,
 				Stroke: Black, LineWidth: 0.7, Dash: 1.5, Text: number, Size: 6, Align: pdf.Center, Bold: len(number) < 3}
 			if x.Word == "fail" {
-				c.Stroke, c.Dash, c.LineWidth = Accent, 0, 0.9
+				c.Stroke, c.Dash, c.LineWidth = Accent, 0, 1.3
 			}
 			f.over = append(f.over, c)
 			f.text(left+2*r+2, mid+2.1, pdf.Left, faultWord, false, word)
@@ -75,7 +79,11 @@ func (f *front) leaders(ls []*label) {
 			continue
 		}
 		p := l.target()
-		f.line(0.4, Dark, 0, l.circle, p)
+		width := 0.4
+		if l.tone == Accent {
+			width = 0.8
+		}
+		f.line(width, l.tone, 0, l.circle, p)
 		f.dot(p.X, p.Y, 1.4, Black, None)
 	}
 }

@@ -19,6 +19,7 @@ const (
 	greatestInch  = 4.5 // an inch on the paper, so that a single filler is not a poster
 	greatestBody  = 300 // the cabinets' height
 	greatestGap   = 34  // the height of what is under the cabinets
+	sketchGap     = 17  // of a sketch
 	greatestAbove = 44  // from the reference line to the tops
 	nominalBody   = 30 * length.Inch
 )
@@ -27,7 +28,7 @@ const (
 // one is split between units into drawings at one scale in which the narrowest
 // cabinet is 22 pt wide or more, where the width allows; each says which part
 // it is. Every drawing says its scale, which holds at the width asked for, and
-// has a scale bar, which holds at any. What is under the cabinets is drawn
+// has a scale bar, which holds at any; a sketch has none. What is under the cabinets is drawn
 // higher than to scale, and the drawing says by how much.
 func Front(e Elevation, sys length.System, width float64) []Drawing {
 	width = usableWidth(width)
@@ -177,12 +178,20 @@ func (f *front) draw() Drawing {
 	deepest := f.deepest()
 	f.k = 1
 	if deepest > 0 {
-		f.k = factorFor(min(greatestGap, max(0.5*f.s*f.body, 8)) / (f.s * deepest))
+		gap := float64(greatestGap)
+		if f.Sketch {
+			gap = sketchGap
+		}
+		f.k = factorFor(min(gap, max(0.5*f.s*f.body, 8)) / (f.s * deepest))
 	}
 
 	title := f.title("front")
-	f.text(4, 10, pdf.Left, 9, true, f.heading("front", f.w-8))
-	y := f.paragraph(4, 14, f.w-8, 7, f.says(deepest > 0)) + 3
+	y := 1.0
+	if !f.Sketch {
+		f.text(4, 10, pdf.Left, 9, true, f.heading("front", f.w-8))
+		y = 14
+	}
+	y = f.paragraph(4, y, f.w-8, 7, f.says(deepest > 0)) + 3
 
 	above, foot := f.faults()
 	rows := pack(above, 4, f.w-4, 5)
@@ -218,7 +227,9 @@ func (f *front) draw() Drawing {
 		y += 3 + faultRow*float64(rows)
 	}
 	y = f.dimension(y + 4)
-	y = f.bar(y + 4)
+	if !f.Sketch {
+		y = f.bar(y + 4)
+	}
 	y = f.paragraph(4, y, f.w-8, 6, strings.Join(f.notes, " "))
 
 	if len(f.parts) > 1 {
@@ -283,7 +294,11 @@ func (f *front) says(under bool) string {
 	}
 	say = append(say, "scale 1:"+plain(f.denominator))
 	if under && f.k != 1 {
-		say = append(say, fmt.Sprintf("heights under the cabinets %s times larger, so that the floor can be seen", plain(f.k)))
+		larger := fmt.Sprintf("heights under the cabinets %s times larger", plain(f.k))
+		if !f.Sketch {
+			larger += ", so that the floor can be seen"
+		}
+		say = append(say, larger)
 	}
 	return strings.Join(say, "; ")
 }

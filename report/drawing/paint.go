@@ -59,7 +59,11 @@ func (p painter) fillAndStroke(s Shape, pts []pdf.Point) {
 }
 
 func (p painter) stroke(s Shape, pts []pdf.Point) {
-	if s.Stroke != None && s.LineWidth > 0 {
+	switch {
+	case s.Stroke == None || s.LineWidth <= 0:
+	case s.Stroke == Accent:
+		p.c.Alarm(p.scale*s.LineWidth, p.scale*s.Dash, pts...)
+	default:
 		p.c.Line(p.scale*s.LineWidth, s.Stroke.grey(), p.scale*s.Dash, pts...)
 	}
 }

@@ -17,6 +17,7 @@ type label struct {
 
 	circle pdf.Point        // of a fault, once drawn
 	target func() pdf.Point // the fault, nil for others
+	tone   Tone             // of the line to it
 }
 
 // pack puts labels into rows between two sides, near the middles that they
@@ -71,6 +72,7 @@ type tag struct {
 const (
 	greatestTag = 8
 	leastTag    = 5
+	easyTag     = 7 // a tag that would be smaller within its unit reaches over its neighbours
 )
 
 // fitTags sets the size, text and level of every tag so that none overlap,
@@ -91,11 +93,12 @@ func fitTags(tags []*tag, left, right float64) (out, cut int) {
 		w := textWidth(t.text, 1, false)
 		room := t.right - t.left - 2*side
 		t.size, t.level = min(size, room/max(w, 0.01)), 0
-		if t.size >= leastTag {
+		easy := min(size, easyTag)
+		if t.size >= easy {
 			t.shown, t.fits = t.text, true
 			continue
 		}
-		t.size, t.level, next = leastTag, next, 1-next
+		t.size, t.level, next = easy, next, 1-next
 	}
 	for level := range 2 {
 		var on []*tag
@@ -117,7 +120,13 @@ func fitTags(tags []*tag, left, right float64) (out, cut int) {
 			if i+1 < len(on) {
 				half = min(half, t.halfRoom(on[i+1], edge(on[i+1])-mid))
 			}
-			t.shown = fit(t.text, t.size, false, 2*(half-side))
+			for {
+				t.shown = fit(t.text, t.size, false, 2*(half-side))
+				if t.shown == t.text || t.size == leastTag {
+					break
+				}
+				t.size = leastTag
+			}
 			switch {
 			case t.shown == "" || t.shown == "…":
 				t.shown = ""

@@ -65,7 +65,7 @@ func (s *Sheet) blockOf(g *group) block {
 	}
 	band := max(plan, frontsHeight(len(fronts)), heightOf(beside))
 	height := titleLine + againLine*float64(len(g.again)) + band + heightOf(below) + inlineLine*float64(len(own.fastened))
-	return block{height + 2, func(p *pen) {
+	return block{height - trim, func(p *pen) {
 		y := p.title(g, own.label)
 		p.plan(0, y, g)
 		p.fronts(side, y, fronts)
@@ -88,7 +88,7 @@ func (s *Sheet) jointBlock(g *group) block {
 	}
 	rows := flow(own.rest, own.remark, sheetWidth-side)
 	height := head + again + heightOf(rows) + inlineLine*float64(len(own.fastened))
-	return block{height + 2, func(p *pen) {
+	return block{height - trim, func(p *pen) {
 		p.rule(0.4, 0.4)
 		y := p.lookAgain(head, g)
 		if side > 0 {
@@ -166,7 +166,7 @@ func (s *Sheet) elevationBlock(g *group) block {
 	for _, a := range lines {
 		height += floorHeight(a)
 	}
-	return block{height + 2, func(p *pen) {
+	return block{height - trim, func(p *pen) {
 		p.rule(0.4, 0.8)
 		y := p.cells(0, p.lookAgain(4, g), rows)
 		for _, a := range lines {

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"io"
+	"strings"
 	"time"
 
 	"setline.example/checks"
@@ -19,7 +20,29 @@ type drawn struct{ drawing.Drawing }
 func (d drawn) Size() (w, h float64) { return d.Width, d.Height }
 
 // drawingWidth leaves room for the boxes on the page.
-const drawingWidth = 340
+const drawingWidth = 250
+
+// beside lays out the little that is asked of an elevation itself beside its
+// drawing, where there is room for it, so that it takes no height of its own.
+func (s *Sheet) beside(drawings []drawing.Drawing, g *group) (block, bool) {
+	const left = drawingWidth + 16
+	if len(drawings) != 1 || len(g.again) > 0 || !strings.HasPrefix(g.subject.Item, "elevation ") {
+		return block{}, false
+	}
+	for _, a := range g.asks {
+		if widthOf(a) > sheetWidth-left {
+			return block{}, false
+		}
+	}
+	d, rows := drawings[0], flow(g.asks, nil, sheetWidth-left)
+	if heightOf(rows) > d.Height {
+		return block{}, false
+	}
+	return block{d.Height, func(p *pen) {
+		d.Paint(p.Part(0, 0, d.Width, d.Height))
+		p.cells(left, d.Height-heightOf(rows)-4, rows)
+	}}, true
+}
 
 // PDF writes the sheet as a PDF that can be printed, and filled in as a form.
 func (s *Sheet) PDF(w io.Writer) error {
@@ -40,11 +63,17 @@ func (s *Sheet) PDF(w io.Writer) error {
 		e := &s.pages[i]
 		var page bytes.Buffer
 		fmt.Fprintf(&page, "## %s, elevation %s\n\n", report.Text(e.room), report.Text(e.name))
-		for _, d := range report.FrontDrawings(e.layout, s.sys, drawingWidth) {
+		drawings := report.FrontDrawings(e.layout, s.sys, drawingWidth)
+		groups := e.groups
+		if b, ok := s.beside(drawings, &groups[0]); ok {
+			show(&page, picture{b, s}, drawings[0].Alt)
+			drawings, groups = nil, groups[1:]
+		}
+		for _, d := range drawings {
 			show(&page, drawn{d}, d.Alt)
 		}
-		for j := range e.groups {
-			show(&page, picture{s.blockOf(&e.groups[j]), s}, e.groups[j].title)
+		for j := range groups {
+			show(&page, picture{s.blockOf(&groups[j]), s}, groups[j].title)
 		}
 		parts = append(parts, page.Bytes())
 	}

@@ -18,7 +18,8 @@ const (
 	cellGap    = 6.0
 	labelLine  = 8.0              // above a box
 	cellHeight = 8.0 + 16.0 + 3.0 // a label, a box and the space below
-	inlineLine = 19.0             // a box with its label beside it, and the space below
+	inlineLine = 18.0             // a box with its label beside it, and the space below
+	trim       = 0.5              // of that space, at the end of a block, where the gap to the next begins
 )
 
 // block is a piece of a sheet that no page break cuts.

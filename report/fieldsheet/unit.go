@@ -133,13 +133,14 @@ const (
 	frontOff    = 62.0
 	frontWorks  = 74.0
 	frontDrawer = 34.0
+	frontLine   = 17.0 // from one door or drawer to the next
 )
 
 func frontsHeight(rows int) float64 {
 	if rows == 0 {
 		return 0
 	}
-	return labelLine + float64(rows)*inlineLine
+	return labelLine + float64(rows)*frontLine + 1
 }
 
 // fronts draws a table of doors and drawers.
@@ -161,7 +162,7 @@ func (p *pen) fronts(x, y float64, rows []*frontRow) {
 	}
 	y += labelLine
 	for _, r := range rows {
-		mid := y + inlineLine/2
+		mid := y + frontLine/2
 		p.text(x, mid+2.4, frontName-2, labelSize, true, r.name)
 		if r.aligned != nil {
 			p.box(x+frontName, mid, frontOff-4, FieldsOf(r.aligned)[0])
@@ -173,6 +174,6 @@ func (p *pen) fronts(x, y float64, rows []*frontRow) {
 		if r.drawn != nil {
 			p.box(x+frontName+frontOff+frontWorks, mid, frontDrawer, FieldsOf(r.drawn)[0])
 		}
-		y += inlineLine
+		y += frontLine
 	}
 }

@@ -31,13 +31,31 @@ func (r *blocks) RegisterFuncs(reg renderer.NodeRendererFuncRegisterer) {
 	reg.Register(ast.KindHTMLBlock, r.html)
 }
 
-func (r *blocks) paragraph(_ util.BufWriter, _ []byte, _ ast.Node, entering bool) (ast.WalkStatus, error) {
+func (r *blocks) paragraph(_ util.BufWriter, _ []byte, node ast.Node, entering bool) (ast.WalkStatus, error) {
 	if !entering {
 		r.space(paraGap)
 		r.addText(r.takeText(), bodySize, leading)
+		if r.announces(node) {
+			r.slabs[len(r.slabs)-1].keep = true
+		}
 		r.space(paraGap)
 	}
 	return ast.WalkContinue, nil
+}
+
+// announces reports whether a paragraph of text says what the picture right
+// below it is, such as whose place to sign it is: no page break parts them.
+func (r *blocks) announces(n ast.Node) bool {
+	next := n.NextSibling()
+	if len(r.slabs) == 0 || next == nil || next.Kind() != ast.KindParagraph || next.ChildCount() != 1 || n.FirstChild() == nil || n.FirstChild().Kind() == ast.KindImage {
+		return false
+	}
+	image, ok := next.FirstChild().(*ast.Image)
+	if !ok {
+		return false
+	}
+	_, ok = r.pictureOf(image)
+	return ok
 }
 
 // textBlock is the paragraph of a tight list.

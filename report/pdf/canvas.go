@@ -29,17 +29,31 @@ type Canvas struct {
 // Size returns the width and height of the box.
 func (c *Canvas) Size() (w, h float64) { return c.w, c.h }
 
+// Part returns the canvas of a box within the box.
+func (c *Canvas) Part(x, y, w, h float64) *Canvas {
+	return &Canvas{p: c.p, x: c.x + x, y: c.y + y, w: w, h: h}
+}
+
 // Line draws an open line through the points, width points thick, in a grey
 // from 0 (black) to 1 (white). With a dash above 0, strokes and gaps are that long.
 func (c *Canvas) Line(width, grey, dash float64, pts ...Point) {
+	c.line(width, greyTone(grey), dash, pts)
+}
+
+func (c *Canvas) line(width float64, t tone, dash float64, pts []Point) {
 	c.clipped(func() {
-		c.p.stroke(width, greyTone(grey))
+		c.p.stroke(width, t)
 		if dash > 0 {
 			c.p.pdf.SetDashPattern([]float64{dash, dash}, 0)
 			defer c.p.pdf.SetDashPattern(nil, 0)
 		}
 		c.path(pts, "S")
 	})
+}
+
+// Alarm draws a line as [Canvas.Line] does, in a dark red. It is for what a word beside it says too.
+func (c *Canvas) Alarm(width, dash float64, pts ...Point) {
+	c.line(width, alarm, dash, pts)
 }
 
 // Fill fills the polygon with a grey from 0 (black) to 1 (white).

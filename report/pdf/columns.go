@@ -21,7 +21,7 @@ func (l *Layout) newGrid(t *table) *grid {
 	n := len(t.align)
 	g := &grid{x: l.area.x, pad: 4.5, padTop: 2.6, size: tableSize, align: t.align}
 	if n > 8 {
-		g.pad, g.size = 2.5, 7.5
+		g.pad, g.padTop, g.size = 2.5, 1.9, 7.5
 	}
 	const label = 6.5 // in sizes of the font: room for "not observed"
 	m := &measured{t.align, make([]float64, n), make([]float64, n), label * g.size, make([][]float64, n)}

@@ -71,6 +71,7 @@ type slab struct {
 	base   float64 // from the top to the first baseline, where list markers stand
 	keep   bool    // the next slab must be on the same page
 	fresh  bool    // the slab begins a page
+	floats bool    // the slab may stand behind what follows it, see [Floating]
 	head   *slab   // repeated above this one when it opens a page
 	under  float64 // space below a repeated head
 	marks  []mark

@@ -34,23 +34,31 @@ func (l *Layout) finishFlow() {
 		l.pages = append(l.pages, cur)
 		cur, y = page{}, bodyTop
 	}
-	for i, s := range l.slabs {
+	for i := range l.slabs {
+		if len(cur.items) > 0 {
+			l.float(i, y)
+		}
+		s := l.slabs[i]
+		// A table that goes on, overleaf or below a picture, has its head again.
+		again, gap := 0.0, s.gap
+		if s.head != nil && i > 0 && l.slabs[i-1].floats {
+			again, gap = s.head.height+s.under, max(gap, paraGap)
+		}
 		// A chain that cannot fit any page is placed slab by slab.
 		need := l.chain(i)
-		if len(cur.items) > 0 && (s.fresh || y+s.gap+need > l.bodyBottom()) {
+		if len(cur.items) > 0 && (s.fresh || y+gap+again+need > l.bodyBottom()) {
 			next()
 		}
 		opens := len(cur.items) == 0
-		if !opens {
-			y += s.gap
-		} else {
-			if len(s.area.frames) > 0 && i > 0 && !opensFrame(l.slabs[i-1], s) {
-				y += cutPad
-			}
-			if s.head != nil {
-				cur.items = append(cur.items, item{s.head, y})
-				y += s.head.height + s.under
-			}
+		switch {
+		case !opens:
+			y += gap
+		case len(s.area.frames) > 0 && i > 0 && !opensFrame(l.slabs[i-1], s):
+			y += cutPad
+		}
+		if s.head != nil && (opens || again > 0) {
+			cur.items = append(cur.items, item{s.head, y})
+			y += s.head.height + s.under
 		}
 		if t := s.title; t != nil && t.markdown > 1 && t.markdown <= sectionDepth {
 			section = t.text

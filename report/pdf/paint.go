@@ -18,6 +18,7 @@ var (
 	boxTint  = tone{239, 242, 246} // block quotes
 	rowTint  = tone{233, 237, 242} // header rows
 	codeTint = tone{246, 246, 246}
+	alarm    = tone{176, 0, 32}  // faults in drawings, which a word and a number name too
 	blue     = tone{16, 66, 160} // links, underlined too
 )
 

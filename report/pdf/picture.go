@@ -12,6 +12,15 @@ type Picture interface {
 	Paint(*Canvas)
 }
 
+// Floating is a [Picture] that may stand a little later than the Markdown has
+// it. Where it does not fit the rest of a page, the rows of a table that follows
+// it fill that rest, and the picture opens the next page. It never passes a
+// heading, nor anything else that is not a row of that table.
+type Floating interface {
+	Picture
+	Floats()
+}
+
 // pictureOf returns the picture of an image node. Inside a table there are
 // none: a cell holds text.
 func (l *Layout) pictureOf(n *ast.Image) (Picture, bool) {
@@ -30,9 +39,13 @@ func (l *Layout) addPicture(p Picture) {
 	}
 	scale := min(1, l.Width()/w, l.MaxHeight()/h)
 	w, h = w*scale, h*scale
+	n := len(l.slabs)
 	l.Box(h, func(c *Canvas) {
 		inner := *c
 		inner.w = w
 		p.Paint(&inner)
 	})
+	if _, ok := p.(Floating); ok && len(l.slabs) > n {
+		l.slabs[n].floats = true
+	}
 }

@@ -14,6 +14,7 @@ import (
 // cabinets share. Lengths are as people write them, "" where not known.
 type Job struct {
 	Project     schema.Project
+	SignOff     schema.SignOff // who signs, nil where nobody is named
 	SpecSection string
 	LengthsIn   length.System
 
@@ -58,6 +59,9 @@ func Begin(j Job) (*schema.Record, []byte, error) {
 	if err == nil {
 		text, err = amend.Append(text, "/planned", false, planned[1:])
 	}
+	if agreed := signOff(j.SignOff); err == nil && len(agreed) > 0 {
+		text, err = amend.Append(text, "", false, agreed)
+	}
 	rec := new(schema.Record)
 	if err == nil {
 		err = json.Unmarshal(text, rec)
@@ -66,4 +70,27 @@ func Begin(j Job) (*schema.Record, []byte, error) {
 		return nil, nil, fmt.Errorf("beginning the record: %w", err)
 	}
 	return rec, text, nil
+}
+
+// signOff is the part of a record that names who signs.
+func signOff(s schema.SignOff) (agreed object) {
+	var all object
+	for _, m := range []struct {
+		role string
+		who  *schema.Signer
+	}{{"inspector", s.Inspector}, {"installer", s.Installer}, {"contractor", s.Contractor}} {
+		if m.who == nil {
+			continue
+		}
+		var signer object
+		signer.text("name", m.who.Name)
+		signer.text("firm", m.who.Firm)
+		all.put(m.role, signer.json())
+	}
+	if len(all) > 0 {
+		var sign object
+		sign.put("sign_off", all.json())
+		agreed.put("agreed", sign.json())
+	}
+	return agreed
 }
