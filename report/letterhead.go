@@ -14,10 +14,12 @@ import (
 	"setline.example/templates"
 )
 
-// Limits on a logo; a larger one is a slip, or meant to take the machine down.
+// Limits on a template and a logo; a larger one is a slip, or meant to take the
+// machine down.
 const (
-	maxLogoBytes  = 8 << 20
-	maxLogoPixels = 16 << 20
+	maxTemplateBytes = 4 << 20
+	maxLogoBytes     = 8 << 20
+	maxLogoPixels    = 16 << 20
 )
 
 // logoHeight is how high a logo stands on the page, in points.
@@ -37,7 +39,7 @@ type Letterhead struct {
 func NewLetterhead(folder fs.FS) (*Letterhead, error) {
 	l := &Letterhead{templates: map[string]string{}}
 	for _, name := range []string{templates.Turnover, templates.Layout} {
-		text, err := fs.ReadFile(folder, name)
+		text, err := readTemplate(folder, name)
 		if errors.Is(err, fs.ErrNotExist) {
 			continue
 		}
@@ -48,7 +50,7 @@ func NewLetterhead(folder fs.FS) (*Letterhead, error) {
 	}
 	found := len(l.templates) > 0
 	for _, name := range logoNames {
-		f, err := folder.Open(name)
+		f, err := openFile(folder, name)
 		if errors.Is(err, fs.ErrNotExist) {
 			continue
 		}
@@ -68,6 +70,35 @@ func NewLetterhead(folder fs.FS) (*Letterhead, error) {
 	return l, nil
 }
 
+func readTemplate(folder fs.FS, name string) ([]byte, error) {
+	f, err := openFile(folder, name)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	text, err := io.ReadAll(io.LimitReader(f, maxTemplateBytes+1))
+	if err == nil && len(text) > maxTemplateBytes {
+		err = fmt.Errorf("found more than %d MiB, expected a template, which is far smaller", maxTemplateBytes>>20)
+	}
+	return text, err
+}
+
+// errNoFile is the error of a folder, a pipe or a device.
+var errNoFile = errors.New("found something that is not a file")
+
+// openFile opens a file of a folder, and nothing but a file: opening a pipe
+// would wait for whoever writes to it.
+func openFile(folder fs.FS, name string) (fs.File, error) {
+	info, err := fs.Stat(folder, name)
+	if err != nil {
+		return nil, err
+	}
+	if !info.Mode().IsRegular() {
+		return nil, errNoFile
+	}
+	return folder.Open(name)
+}
+
 func readLogo(f fs.File) (*pdf.Bitmap, error) {
 	data, err := io.ReadAll(io.LimitReader(f, maxLogoBytes+1))
 	if err != nil {
@@ -81,8 +112,11 @@ func readLogo(f fs.File) (*pdf.Bitmap, error) {
 	if err != nil {
 		return nil, fmt.Errorf("found no picture (%w), expected PNG or JPEG", err)
 	}
-	if config.Width*config.Height > maxLogoPixels {
+	if config.Width <= 0 || config.Height <= 0 || config.Width > maxLogoPixels/config.Height {
 		return nil, fmt.Errorf("found %d by %d pixels, expected at most %d million", config.Width, config.Height, maxLogoPixels>>20)
+	}
+	if max(config.Width, config.Height) > maxPhotoSide {
+		return nil, fmt.Errorf("found %d by %d pixels, expected at most %d on a side", config.Width, config.Height, maxPhotoSide)
 	}
 	img, _, err := image.Decode(bytes.NewReader(data))
 	if err != nil {

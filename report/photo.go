@@ -23,6 +23,7 @@ import (
 const (
 	maxPhotoBytes  = 64 << 20
 	maxPhotoPixels = 120 << 20
+	maxPhotoSide   = 32 << 10 // a strip of one pixel by millions costs hours to scale
 )
 
 // A photograph is shown this wide, in points, with so many pixels on its long side.
@@ -63,17 +64,16 @@ func loadPhoto(folder fs.FS, p schema.Photo) Photo {
 	if !fs.ValidPath(p.File) {
 		return bad("its name leads out of the record's folder")
 	}
-	f, err := folder.Open(p.File)
-	if errors.Is(err, fs.ErrNotExist) {
+	f, err := openFile(folder, p.File)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
 		return bad("the file is missing")
-	}
-	if err != nil {
+	case errors.Is(err, errNoFile):
+		return bad("it is not a file")
+	case err != nil:
 		return bad("the file cannot be read")
 	}
 	defer f.Close()
-	if info, err := f.Stat(); err != nil || !info.Mode().IsRegular() {
-		return bad("it is not a file")
-	}
 	data, err := io.ReadAll(io.LimitReader(f, maxPhotoBytes+1))
 	if err != nil {
 		return bad("the file cannot be read")
@@ -100,6 +100,9 @@ func upright(data []byte) (*pdf.Bitmap, error) {
 	}
 	if config.Width <= 0 || config.Height <= 0 || config.Width > maxPhotoPixels/config.Height {
 		return nil, fmt.Errorf("it has %d by %d pixels, more than %d million", config.Width, config.Height, maxPhotoPixels>>20)
+	}
+	if max(config.Width, config.Height) > maxPhotoSide {
+		return nil, fmt.Errorf("it has %d by %d pixels, more than %d on a side", config.Width, config.Height, maxPhotoSide)
 	}
 	img, _, err := image.Decode(bytes.NewReader(data))
 	if err != nil {

@@ -3,8 +3,10 @@ package report
 import (
 	"encoding/csv"
 	"io"
+	"regexp"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"setline.example/checks"
 )
@@ -55,10 +57,20 @@ func (b *viewer) punchRow(r checks.Result) []string {
 	return row
 }
 
-// inert keeps a spreadsheet from taking typed text for a formula.
+// inert keeps a spreadsheet from taking typed text for a formula, as OWASP's
+// page "CSV Injection" advises, which counts full-width signs among those that
+// begin one. A spreadsheet that parts cells at semicolons begins one behind
+// each of them. A number stays a number, whatever its sign.
 func inert(cell string) string {
-	if cell != "" && strings.ContainsRune("=+-@", rune(cell[0])) {
-		return "'" + cell
+	parts := strings.Split(cell, ";")
+	for i, part := range parts {
+		if begins, _ := utf8.DecodeRuneInString(part); strings.ContainsRune("=+-@＝＋－＠", begins) && !signedNumber.MatchString(part) {
+			parts[i] = "'" + part
+		}
 	}
-	return cell
+	return strings.Join(parts, ";")
 }
+
+// signedNumber is a number with its sign, alone or as a length with its unit
+// and uncertainty. None of its characters can call a function or name a cell.
+var signedNumber = regexp.MustCompile(`^[-+]\d+([.,]\d+)?( \d+)?(/\d+)?( ?(mm|in|m|"))?( ± [\d./]+)?$`)

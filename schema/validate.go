@@ -156,10 +156,28 @@ func (v *validation) value(f failure) {
 	if wanted != "" && p.Expected != patternOfLength {
 		p.Expected += " (" + strings.TrimSuffix(wanted, ".") + ")"
 	}
+	if p.Mend == "" {
+		p.Mend = usualMends[f.keyword]
+	}
 	last := f.pointer[strings.LastIndexByte(f.pointer, '/')+1:]
 	_, isObject := f.value.(map[string]any)
 	_, isList := f.value.([]any)
 	v.add(p, false, !isObject && !isList && !slices.Contains(names, last))
+}
+
+// usualMends say what to do where nothing closer is known.
+var usualMends = map[string]string{
+	"type":        "write what is expected, or leave the field out where it is not required",
+	"format":      "write what is expected",
+	"pattern":     "write it in that form",
+	"enum":        "write one of them",
+	"minLength":   "fill it in, or leave the field out where it is not required",
+	"minItems":    "fill it in, or leave the field out where it is not required",
+	"maxLength":   "shorten it",
+	"maxItems":    "split the record; see the limits in the README",
+	"minimum":     "correct it",
+	"maximum":     "correct it",
+	"uniqueItems": "remove one of the two",
 }
 
 var boundWords = map[string]string{

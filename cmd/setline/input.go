@@ -162,6 +162,14 @@ func claims(data []byte) bool {
 	return bytes.Contains(bytes.ReplaceAll(data, []byte{0}, nil), []byte(`"setline"`))
 }
 
+// kindOfEntry is kindOfFile where a file is not what was expected either.
+func kindOfEntry(info fs.FileInfo) string {
+	if info.Mode().IsRegular() {
+		return "a file"
+	}
+	return kindOfFile(info)
+}
+
 func kindOfFile(info fs.FileInfo) string {
 	switch mode := info.Mode(); {
 	case mode.IsDir():

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"syscall"
 
 	"golang.org/x/term"
 )
@@ -19,7 +20,7 @@ const passphraseVariable = "SETLINE_PASSPHRASE"
 // for twice.
 func passphrase(file string, isNew bool, stdin io.Reader, stderr io.Writer) (string, error) {
 	if file != "" {
-		return firstLine(file)
+		return passphraseIn(file)
 	}
 	if p, ok := os.LookupEnv(passphraseVariable); ok {
 		return p, nil
@@ -40,27 +41,36 @@ func passphrase(file string, isNew bool, stdin io.Reader, stderr io.Writer) (str
 	return first, err
 }
 
-// longestPassphrase is how much of a file is read in search of its first line.
-const longestPassphrase = 64 << 10
-
-// firstLine reads the passphrase in a file. Unlike [readFile] it also reads
-// from a pipe, by which a keeper of passwords hands it over.
-func firstLine(path string) (string, error) {
-	f, err := os.Open(path)
+// passphraseIn reads the first line of a file. It may be a pipe too, from which
+// a program that keeps passphrases writes; one that nobody writes to is empty.
+func passphraseIn(path string) (string, error) {
+	f, err := os.OpenFile(path, os.O_RDONLY|syscall.O_NONBLOCK, 0)
 	if err != nil {
-		return "", unreadable(path, err, "a passphrase")
+		return "", unreadable(path, err, "a file with the passphrase")
 	}
 	defer f.Close()
-	data, err := io.ReadAll(io.LimitReader(f, longestPassphrase))
+	wrong := func(found string) error {
+		return hinted{&fileError{path: path, what: "found " + found + ", expected a passphrase in the first line"}, "name the file that holds the passphrase"}
+	}
+	if info, err := f.Stat(); err == nil && info.IsDir() {
+		return "", wrong("a folder")
+	}
+	data, err := io.ReadAll(io.LimitReader(f, longestPassphrase+1))
 	if err != nil {
-		return "", unreadable(path, err, "a passphrase")
+		return "", unreadable(path, err, "a file with the passphrase")
 	}
-	line, _, whole := bytes.Cut(data, []byte("\n"))
-	if !whole && len(data) == longestPassphrase {
-		return "", hinted{fmt.Errorf("%s: found a first line of more than %d KiB, expected a passphrase", path, longestPassphrase>>10), "name the file that holds the passphrase"}
+	line, _, _ := bytes.Cut(data, []byte("\n"))
+	switch line = bytes.TrimSuffix(line, []byte("\r")); {
+	case len(line) > longestPassphrase:
+		return "", wrong(fmt.Sprintf("more than %d bytes without a line end", longestPassphrase))
+	case len(line) == 0:
+		return "", wrong("nothing in the first line")
 	}
-	return string(bytes.TrimSuffix(line, []byte("\r"))), nil
+	return string(line), nil
 }
+
+// longestPassphrase limits what is read of a file, in bytes.
+const longestPassphrase = 64 << 10
 
 func ask(f *os.File, w io.Writer, prompt string) (string, error) {
 	fmt.Fprint(w, prompt)

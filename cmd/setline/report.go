@@ -105,6 +105,10 @@ func letterhead(folder string) (*report.Letterhead, error) {
 	if folder == "" {
 		return nil, nil
 	}
+	// Opening a pipe would wait for whoever writes to it.
+	if info, err := os.Stat(folder); err == nil && !info.IsDir() {
+		return nil, hinted{fmt.Errorf("%s: cannot be opened: found %s, expected a folder", folder, kindOfEntry(info)), "name a folder with --templates"}
+	}
 	root, err := os.OpenRoot(folder)
 	if err != nil {
 		return nil, hinted{fmt.Errorf("%s: cannot be opened: %w", folder, err), "name a folder with --templates"}

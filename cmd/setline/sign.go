@@ -83,7 +83,7 @@ func (f *signFlags) sign(c *cobra.Command, path string) error {
 	}
 	id, err := sign.ParseIdentity(key, secret)
 	if err != nil {
-		return fmt.Errorf("%s: %w", f.identity, err)
+		return hinted{fmt.Errorf("%s: %w", f.identity, err), `check the passphrase and the file, or make an identity with "setline identity new"`}
 	}
 	hand, err := handwritten(f.picture)
 	if err != nil {
@@ -91,7 +91,7 @@ func (f *signFlags) sign(c *cobra.Command, path string) error {
 	}
 	signed, err := sign.Sign(data, sign.Request{Identity: id, As: sign.Role(f.as), Reason: reason, Time: time.Now(), TSA: f.timestamp, Picture: hand})
 	if err != nil {
-		return fmt.Errorf("%s: %w", path, err)
+		return hinted{fmt.Errorf("%s: %w", path, err), `see what "setline verify" says of the file, and that the identity is valid today`}
 	}
 	if f.output == "" || sameFile(f.output, path) {
 		_, err := replaceFile(path, data, signed, false)

@@ -120,7 +120,7 @@ func verify(path, trust, templates string, expect []string) (*verification, []by
 		return v, nil, nil
 	}
 	if err != nil {
-		return nil, nil, fmt.Errorf("%s: %w", path, err)
+		return nil, nil, hinted{fmt.Errorf("%s: %w", path, err), `name a report that "setline report" wrote`}
 	}
 	for i, s := range signed.Signatures {
 		v.signature(i+1, s, pool != nil)

@@ -43,7 +43,8 @@ func NewIdentity(name, firm string, now time.Time, rand io.Reader) (Identity, er
 	if name == "" {
 		return Identity{}, fmt.Errorf("%w: the name is empty; give the name of the one who signs", ErrIdentity)
 	}
-	for what, text := range map[string]string{"name": name, "firm": firm} {
+	for _, given := range [...]struct{ what, text string }{{"name", name}, {"firm", firm}} {
+		what, text := given.what, given.text
 		if utf8.RuneCountInString(text) > maxName || !utf8.ValidString(text) || strings.ContainsFunc(text, func(c rune) bool { return !unicode.IsPrint(c) }) {
 			return Identity{}, fmt.Errorf("%w: the %s is %q, expected at most %d characters that can be seen", ErrIdentity, what, text, maxName)
 		}

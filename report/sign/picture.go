@@ -16,7 +16,8 @@ import (
 const (
 	maxPictureBytes  = 8 << 20
 	maxPicturePixels = 32 << 20
-	pictureWidth     = 640 // shown with no more pixels than these
+	maxPictureSide   = 32 << 10 // a strip of one pixel by millions costs hours to scale
+	pictureWidth     = 640      // shown with no more pixels than these
 	pictureHeight    = 160
 )
 
@@ -41,6 +42,9 @@ func ParsePicture(file []byte) (*Picture, error) {
 	}
 	if config.Width <= 0 || config.Height <= 0 || config.Width > maxPicturePixels/config.Height {
 		return nil, fmt.Errorf("%w: found %d by %d pixels, expected at most %d million", ErrPicture, config.Width, config.Height, maxPicturePixels>>20)
+	}
+	if max(config.Width, config.Height) > maxPictureSide {
+		return nil, fmt.Errorf("%w: found %d by %d pixels, expected at most %d on a side", ErrPicture, config.Width, config.Height, maxPictureSide)
 	}
 	img, _, err := image.Decode(bytes.NewReader(file))
 	if err != nil {
