@@ -9,6 +9,7 @@ import (
 )
 
 var runCloses = &Rule{
+	ID:         "run-closes",
 	Name:       "run closes",
 	Family:     Floor,
 	Asks:       "Cabinets, spaces and fillers close the clear opening at the floor, half way up and at the tops: the fillers are needed no wider than they come.",

@@ -9,6 +9,7 @@ import (
 )
 
 var drawersHome = &Rule{
+	ID:         "drawers-home",
 	Name:       "drawers home",
 	Family:     Fronts,
 	Asks:       "Every drawer is back in its home slot, the opening in which it was adjusted at the factory.",

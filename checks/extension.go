@@ -11,6 +11,7 @@ import (
 )
 
 var extensionAgrees = &Rule{
+	ID:         "extension-agrees",
 	Name:       "extension agrees",
 	Family:     Setting,
 	Asks:       "Where leveler extensions are recorded, each is what the readings of the floor and of the top imply, within the uncertainty of the three.",

@@ -7,6 +7,7 @@ import (
 )
 
 var fastenersHidden = &Rule{
+	ID:         "fasteners-hidden",
 	Name:       "fasteners hidden",
 	Family:     Joining,
 	Asks:       "No fastener is in sight with doors and drawers closed, nor at a normal standing view.",

@@ -6,6 +6,7 @@ import (
 )
 
 var fillerFirst = &Rule{
+	ID:         "filler-before-first-cabinet",
 	Name:       "filler before first cabinet",
 	Family:     Fillers,
 	Asks:       "Where a run begins at an exposed end, the filler there is set before the first cabinet.",
@@ -59,6 +60,7 @@ func (b *bench) first(e *elevation) {
 }
 
 var fillerFlush = &Rule{
+	ID:      "filler-flush",
 	Name:    "filler flush",
 	Family:  Fillers,
 	Asks:    "Every filler is flush with the cabinet's side and top edge.",

@@ -7,6 +7,7 @@ import (
 )
 
 var fillersRemovable = &Rule{
+	ID:         "fillers-removable",
 	Name:       "fillers removable",
 	Family:     Fillers,
 	Asks:       "Every filler is held from inside only, and comes off again with the top on.",

@@ -9,6 +9,7 @@ import (
 )
 
 var fastenerFits = &Rule{
+	ID:         "fastener-fits",
 	Name:       "fastener fits",
 	Family:     Joining,
 	Asks:       "Every joint's screws leave at least three threads beyond the last sheet, drill no more steel than their point can, and break no surface in sight.",

@@ -8,6 +8,7 @@ import (
 )
 
 var topsInOnePlane = &Rule{
+	ID:      "tops-in-one-plane",
 	Name:    "tops in one plane",
 	Family:  Setting,
 	Asks:    "All top corners of a run lie between two parallel planes no further apart than the limit.",
@@ -68,6 +69,7 @@ func touching(points []point, support []int) string {
 }
 
 var cabinetTwist = &Rule{
+	ID:      "cabinet-twist",
 	Name:    "cabinet twist",
 	Family:  Setting,
 	Asks:    "The two diagonals of every cabinet's top lie in one plane: front-left and back-right together stand as high as front-right and back-left.",

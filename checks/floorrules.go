@@ -12,6 +12,7 @@ import (
 const straightedge = 10 * length.Foot
 
 var surveyCoverage = &Rule{
+	ID:      "survey-coverage",
 	Name:    "survey coverage",
 	Family:  Floor,
 	Asks:    "The floor is read along the front and the back levelers, past both ends of the elevation, with no gap between readings wider than the limit.",
@@ -26,6 +27,7 @@ var surveyCoverage = &Rule{
 }
 
 var floorWithinContract = &Rule{
+	ID:      "floor-within-contract",
 	Name:    "floor within contract",
 	Family:  Floor,
 	Asks:    "The gap under a 10 ft straightedge laid on the high spots of the floor is within what the contract allows.",
@@ -42,6 +44,7 @@ var floorWithinContract = &Rule{
 }
 
 var floorWithinTravel = &Rule{
+	ID:           "floor-within-travel",
 	Name:         "floor within travel",
 	Family:       Floor,
 	Asks:         "At the set height, every leveler stands out no less than its least and no more than its greatest extension.",
@@ -58,6 +61,7 @@ var floorWithinTravel = &Rule{
 }
 
 var workHeight = &Rule{
+	ID:      "work-height",
 	Name:    "work height",
 	Family:  Floor,
 	Asks:    "The finished work surface stands as high above the floor's high point as drawn; at an accessible station it is 28 in to 34 in above the floor everywhere.",

@@ -6,6 +6,7 @@ import (
 )
 
 var frontsFlush = &Rule{
+	ID:      "fronts-flush",
 	Name:    "fronts flush",
 	Family:  Joining,
 	Asks:    "The fronts of neighbouring units, and of adjoining doors and drawers, lie in one plane.",

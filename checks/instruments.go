@@ -12,6 +12,7 @@ import (
 )
 
 var instrumentChecked = &Rule{
+	ID:      "instrument-checked",
 	Name:    "instrument checked",
 	Family:  Instruments,
 	Asks:    "Every laser and level used on a visit is named and was checked no longer before it than the limit, and a two-peg test shows it within its stated accuracy.",

@@ -9,6 +9,7 @@ import (
 )
 
 var topsFlush = &Rule{
+	ID:      "tops-flush",
 	Name:    "tops flush",
 	Family:  Joining,
 	Asks:    "The tops of neighbouring cabinets are flush across the joint.",
@@ -44,6 +45,7 @@ func (j *joint) stands(offset length.Length, size, how, flush string) string {
 }
 
 var jointGap = &Rule{
+	ID:      "joint-gap",
 	Name:    "joint gap",
 	Family:  Joining,
 	Asks:    "The gap between neighbouring units is no wider than the limit.",
@@ -65,6 +67,7 @@ var jointGap = &Rule{
 }
 
 var jointFastened = &Rule{
+	ID:           "joint-fastened",
 	Name:         "joint fastened",
 	Family:       Joining,
 	Asks:         "Neighbouring cabinets are joined at the front and at the upper rear of the side: at the front of a door cabinet through a vacated hinge hole with 1 1/4 in self-tapping screws, without hinges directly behind the vertical front rail with 1/2 in ones, at the rear with 1/2 in ones.",

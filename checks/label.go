@@ -7,6 +7,7 @@ import (
 )
 
 var labelComplete = &Rule{
+	ID:         "label-complete",
 	Name:       "label complete",
 	Family:     Receiving,
 	Asks:       "Every unit carries a label with order, part and line number, and room and elevation where the order gave them; and the label is that of the unit drawn there.",

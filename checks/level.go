@@ -13,6 +13,7 @@ import (
 const levelOver = 96 * length.Inch
 
 var levelAndPlumb = &Rule{
+	ID:      "level-and-plumb",
 	Name:    "level and plumb",
 	Family:  Setting,
 	Asks:    "Every cabinet and every run is level on all four sides and from corner to corner, and every cabinet is plumb.",

@@ -3,6 +3,7 @@ package checks
 import "strings"
 
 var levelersBearing = &Rule{
+	ID:           "levelers-bearing",
 	Name:         "levelers bearing",
 	Family:       Setting,
 	Asks:         "Every leveler of every cabinet bears on the floor.",

@@ -9,6 +9,7 @@ import (
 )
 
 var movement = &Rule{
+	ID:         "movement-between-visits",
 	Name:       "movement between visits",
 	Family:     SiteFamily,
 	Asks:       "Between visits that both read them, top corners have not moved by more than the uncertainty of the difference.",

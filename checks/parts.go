@@ -9,6 +9,7 @@ import (
 )
 
 var partsReceived = &Rule{
+	ID:         "parts-received",
 	Name:       "parts received",
 	Family:     Receiving,
 	Asks:       "Every part drawn for a room is on a packing list, came, and came whole; and no more came than is drawn.",

@@ -5,6 +5,9 @@ import "setline.example/schema/length"
 // Rule is one rule of the trade, declared once. Everything that is said of it
 // anywhere is said here.
 type Rule struct {
+	// ID names the rule for machines: lower case with hyphens, the same for
+	// ever, whatever becomes of the name.
+	ID string
 	// Name is how the record, the report and every output format call it, in the trade's words.
 	Name string
 	// Family is the part of the work it belongs to.

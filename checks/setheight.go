@@ -3,6 +3,7 @@ package checks
 import "setline.example/schema/length"
 
 var setHeightHeld = &Rule{
+	ID:      "set-height-held",
 	Name:    "set height held",
 	Family:  Setting,
 	Asks:    "Every top corner of every cabinet stands at the set height of its elevation.",

@@ -7,6 +7,7 @@ import (
 )
 
 var siteSettled = &Rule{
+	ID:         "site-settled",
 	Name:       "site settled",
 	Family:     SiteFamily,
 	Asks:       "The slab has cured, the building is closed in, and the floor finish is known.",

@@ -6,6 +6,7 @@ import (
 )
 
 var frontsAligned = &Rule{
+	ID:      "fronts-aligned",
 	Name:    "fronts aligned",
 	Family:  Fronts,
 	Asks:    "Every door and drawer front is in line with its neighbours.",
@@ -56,6 +57,7 @@ func (b *bench) aligned(e *elevation, u *unit) {
 }
 
 var frontsWork = &Rule{
+	ID:         "doors-and-drawers-work",
 	Name:       "doors and drawers work",
 	Family:     Fronts,
 	Asks:       "Every door and drawer works freely over its whole travel.",
