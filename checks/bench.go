@@ -50,6 +50,9 @@ func (b *bench) add(r Result) {
 	if r.Remedy == "" && !r.Outcome.Holds() {
 		r.Remedy = b.rule.Remedy
 	}
+	if r.faults == nil && (r.Outcome == Fail || r.Outcome == Undecided) {
+		r.faults = []fault{{value: r.Value.N, limit: r.Limit.N}} // the subject has one reading only
+	}
 	b.results = append(b.results, r)
 }
 
@@ -88,6 +91,9 @@ func (b *bench) judge(r Result, value length.Length, d doubt) {
 		r.Known = true
 		r.Uncertainty = coverage * d.u
 		r.Conformity = conformity(value, limit, d.u)
+		if b.rule.BothSides {
+			r.Conformity = conformityBothSides(value, limit, d.u)
+		}
 	}
 	r.Outcome = atMost(b.rec.Planned.DecisionRule, value, limit, d)
 	if r.Outcome == Undecided {
@@ -102,6 +108,11 @@ func (b *bench) judge(r Result, value length.Length, d doubt) {
 func (b *bench) measured(s Subject, o observed[length.Length], reading string, finding func(size string) string) {
 	size := o.value.Abs()
 	b.judge(Result{Subject: s, Visit: o.visit, Pointer: o.at.pointer(), Finding: finding(b.write(size))}, size, b.readingDoubt(o.visit, reading))
+}
+
+// offset is the trial of the size of one offset against the limit of the rule.
+func (b *bench) offset(of faultOf, words string, o observed[length.Length]) trial {
+	return trial{of, words, o.value.Abs(), length.Length(b.limit.N), b.readingDoubt(o.visit, "offsets"), o.visit, o.at}
 }
 
 // readingDoubt is the uncertainty of one reading of a kind on a visit.

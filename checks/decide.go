@@ -27,15 +27,26 @@ func resolutionUncertainty(resolution length.Length) float64 {
 // standard uncertainty u is at most limit (JCGM 106:2012, 7.3.1, normal
 // distribution). With no uncertainty it is 0 or 1.
 func conformity(value, limit length.Length, u float64) float64 {
-	margin := float64(limit - value)
 	if u == 0 {
-		if margin < 0 {
+		if value > limit {
 			return 0
 		}
 		return 1
 	}
-	return 0.5 * math.Erfc(-margin/(u*math.Sqrt2))
+	return phi(float64(limit-value) / u)
 }
+
+// conformityBothSides is the probability that it lies between -limit and limit
+// (JCGM 106:2012, 7.4). The sign of value does not matter.
+func conformityBothSides(value, limit length.Length, u float64) float64 {
+	if u == 0 {
+		return conformity(value.Abs(), limit, 0)
+	}
+	return phi(float64(limit-value)/u) - phi(float64(-limit-value)/u)
+}
+
+// phi is the distribution function of the standard normal distribution.
+func phi(z float64) float64 { return 0.5 * math.Erfc(-z/math.Sqrt2) }
 
 // atMost judges a measured length against the greatest it may be. A value at
 // the limit is within it.

@@ -60,18 +60,19 @@ func (b *bench) first(e *elevation) {
 }
 
 var fillerFlush = &Rule{
-	ID:      "filler-flush",
-	Name:    "filler flush",
-	Family:  Fillers,
-	Asks:    "Every filler is flush with the cabinet's side and top edge.",
-	Why:     "A filler that stands out catches, and holds the top off the cabinets.",
-	Limit:   LengthOf(length.Inch / 16),
-	Formula: "the greater of |side offset| and |top offset|",
-	Source:  "common practice, as for fronts",
-	Needs:   "Measure the greatest offset of the filler from the cabinet's side edge and from its top edge",
-	Remedy:  "Loosen the filler from inside, bring it flush, and fasten it again",
-	observe: askUnits((*asker).fillerFlush),
-	judge:   judgeFillerFlush,
+	ID:        "filler-flush",
+	Name:      "filler flush",
+	Family:    Fillers,
+	Asks:      "Every filler is flush with the cabinet's side and top edge.",
+	Why:       "A filler that stands out catches, and holds the top off the cabinets.",
+	Limit:     LengthOf(length.Inch / 16),
+	BothSides: true,
+	Formula:   "the greater of |side offset| and |top offset|",
+	Source:    "common practice, as for fronts",
+	Needs:     "Measure the greatest offset of the filler from the cabinet's side edge and from its top edge",
+	Remedy:    "Loosen the filler from inside, bring it flush, and fasten it again",
+	observe:   askUnits((*asker).fillerFlush),
+	judge:     judgeFillerFlush,
 }
 
 func judgeFillerFlush(b *bench) {
@@ -79,27 +80,29 @@ func judgeFillerFlush(b *bench) {
 		if u.filler == nil {
 			return
 		}
-		side := latest(u.asFill, func(s *schema.FillerSeen) *length.Length { return s.SideOffset }, "side_offset")
-		top := latest(u.asFill, func(s *schema.FillerSeen) *length.Length { return s.TopOffset }, "top_offset")
-		worst, words := side, "side"
-		if !side.ok || top.ok && top.value.Abs() > side.value.Abs() {
-			worst, words = top, "top"
+		w := b.weigh()
+		var unseen []string
+		for _, edge := range fillerEdges {
+			if o := latest(u.asFill, edge.offset, edge.key); o.ok {
+				w.add(b.offset(faultOf{edge.key, "", ""}, edge.words, o))
+			} else {
+				unseen = append(unseen, "offset from the "+edge.words+" edge")
+			}
 		}
-		beyond := worst.ok && worst.value.Abs() > length.Length(b.limit.N)
-		switch {
-		case !side.ok && !top.ok:
-			b.notObserved(u.subject, u.at, "Offset of the filler")
-		case !side.ok && !beyond:
-			b.notObserved(u.subject, u.at, "Offset from the side edge")
-		case !top.ok && !beyond:
-			b.notObserved(u.subject, u.at, "Offset from the top edge")
-		default:
-			b.measured(u.subject, worst, "offsets", func(size string) string {
-				if worst.value == 0 {
-					return "Flush with side and top edge"
-				}
-				return "Stands " + size + " from the " + words + " edge"
-			})
-		}
+		b.conclude(u.subject, u.at, "Offset of the filler", w, unseen, func(t trial) string {
+			if t.value == 0 {
+				return "Flush with side and top edge"
+			}
+			return "Stands " + b.write(t.value) + " from the " + t.words + " edge"
+		})
 	})
+}
+
+// fillerEdges are the edges of the cabinet beside a filler with which it is flush.
+var fillerEdges = [...]struct {
+	words, key string
+	offset     func(*schema.FillerSeen) *length.Length
+}{
+	{"side", "side_offset", func(s *schema.FillerSeen) *length.Length { return s.SideOffset }},
+	{"top", "top_offset", func(s *schema.FillerSeen) *length.Length { return s.TopOffset }},
 }

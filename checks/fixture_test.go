@@ -420,7 +420,7 @@ var oneFault = []planted{
 	}, "filler flush", "F1", Fail, "Stands 1/8 in from the top edge", nil},
 	{"a filler's edge nobody measured", func(r *schema.Record) {
 		alter(seen(r).Fillers, "F1", func(f *schema.FillerSeen) { f.TopOffset = nil })
-	}, "filler flush", "F1", NotObserved, "Offset from the top edge not observed", nil},
+	}, "filler flush", "F1", NotObserved, "Offset from the top edge not observed; the rest within the limit", nil},
 	{"an exposed filler set last", func(r *schema.Record) {
 		r.Planned.Rooms[0].Elevations[0].Left = "exposed"
 		alter(seen(r).Fillers, "F1", func(f *schema.FillerSeen) { f.SetFirst = new(bool) })
@@ -434,7 +434,7 @@ var oneFault = []planted{
 	}, "fronts aligned", "C1", Fail, "Drawer 2 is 5/64 in out of line", nil},
 	{"a drawer front nobody measured", func(r *schema.Record) {
 		delete(seen(r).Cabinets["C1"].Alignment, "drawer 2")
-	}, "fronts aligned", "C1", NotObserved, "Alignment of drawer 2 not observed", nil},
+	}, "fronts aligned", "C1", NotObserved, "Alignment of drawer 2 not observed; the rest within the limit", nil},
 	{"a drawer that rubs", func(r *schema.Record) {
 		seen(r).Cabinets["C1"].Works["drawer 3"] = false
 	}, "doors and drawers work", "C1", Fail, "Drawer 3 does not work freely", nil},

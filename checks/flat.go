@@ -69,18 +69,19 @@ func touching(points []point, support []int) string {
 }
 
 var cabinetTwist = &Rule{
-	ID:      "cabinet-twist",
-	Name:    "cabinet twist",
-	Family:  Setting,
-	Asks:    "The two diagonals of every cabinet's top lie in one plane: front-left and back-right together stand as high as front-right and back-left.",
-	Why:     "A twisted cabinet can read level on every side within the limit; its doors and drawers still do not hang true.",
-	Limit:   LengthOf(length.Inch / 16),
-	Formula: "|FL + BR - FR - BL|, of the readings of the top corners",
-	Source:  "common practice, no source",
-	Needs:   "Read the four top corners of the cabinet from one reference line",
-	Remedy:  "Turn the levelers of one diagonal until the four corners lie in one plane, and see that all four still bear",
-	observe: askCabinets((*asker).ownTops),
-	judge:   eachCabinet((*bench).twist),
+	ID:        "cabinet-twist",
+	Name:      "cabinet twist",
+	Family:    Setting,
+	Asks:      "The two diagonals of every cabinet's top lie in one plane: front-left and back-right together stand as high as front-right and back-left.",
+	Why:       "A twisted cabinet can read level on every side within the limit; its doors and drawers still do not hang true.",
+	Limit:     LengthOf(length.Inch / 16),
+	BothSides: true,
+	Formula:   "|FL + BR - FR - BL|, of the readings of the top corners",
+	Source:    "common practice, no source",
+	Needs:     "Read the four top corners of the cabinet from one reference line",
+	Remedy:    "Turn the levelers of one diagonal until the four corners lie in one plane, and see that all four still bear",
+	observe:   askCabinets((*asker).ownTops),
+	judge:     eachCabinet((*bench).twist),
 }
 
 func (b *bench) twist(e *elevation, u *unit) {

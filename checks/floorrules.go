@@ -61,18 +61,19 @@ var floorWithinTravel = &Rule{
 }
 
 var workHeight = &Rule{
-	ID:      "work-height",
-	Name:    "work height",
-	Family:  Floor,
-	Asks:    "The finished work surface stands as high above the floor's high point as drawn; at an accessible station it is 28 in to 34 in above the floor everywhere.",
-	Why:     "Sinks, equipment and people are fitted to the height drawn; an accessible station too high shuts people out.",
-	Limit:   LengthOf(length.Inch / 4),
-	Formula: "|reading of the high point - top reading + thickness of the top - work height drawn|",
-	Source:  "common practice, no source; accessible stations: 2010 ADA Standards for Accessible Design, 902.3",
-	Needs:   "Read the floor from the reference line, and mark the set height",
-	Remedy:  "Settle the height with the general contractor before setting: levelers, body height or top has to change",
-	observe: askElevations((*asker).workHeight),
-	judge:   eachElevation((*bench).workHeight),
+	ID:        "work-height",
+	Name:      "work height",
+	Family:    Floor,
+	Asks:      "The finished work surface stands as high above the floor's high point as drawn; at an accessible station it is 28 in to 34 in above the floor everywhere.",
+	Why:       "Sinks, equipment and people are fitted to the height drawn; an accessible station too high shuts people out.",
+	Limit:     LengthOf(length.Inch / 4),
+	BothSides: true,
+	Formula:   "|reading of the high point - top reading + thickness of the top - work height drawn|",
+	Source:    "common practice, no source; accessible stations: 2010 ADA Standards for Accessible Design, 902.3",
+	Needs:     "Read the floor from the reference line, and mark the set height",
+	Remedy:    "Settle the height with the general contractor before setting: levelers, body height or top has to change",
+	observe:   askElevations((*asker).workHeight),
+	judge:     eachElevation((*bench).workHeight),
 }
 
 // Heights of an accessible work surface above the floor (2010 ADA Standards, 902.3).

@@ -6,17 +6,18 @@ import (
 )
 
 var frontsFlush = &Rule{
-	ID:      "fronts-flush",
-	Name:    "fronts flush",
-	Family:  Joining,
-	Asks:    "The fronts of neighbouring units, and of adjoining doors and drawers, lie in one plane.",
-	Why:     "A proud front shows along the whole run, catches sleeves and carts, and is often the first sign that a cabinet is out of level or its joint has slipped.",
-	Limit:   LengthOf(length.Inch / 16),
-	Formula: "|offset|",
-	Source:  "common practice; published remodelling performance standard (attributed to NAHB, from memory): cabinet faces more than 1/16 in out of line are unacceptable",
-	Needs:   "Lay a straightedge across the joint and measure the greatest offset of the fronts",
-	Remedy:  "Check level first, then loosen the joint, clamp the fronts flush and join again; adjust a door or drawer only on a cabinet that is level",
-	observe: askElevations((*asker).flush),
+	ID:        "fronts-flush",
+	Name:      "fronts flush",
+	Family:    Joining,
+	Asks:      "The fronts of neighbouring units, and of adjoining doors and drawers, lie in one plane.",
+	Why:       "A proud front shows along the whole run, catches sleeves and carts, and is often the first sign that a cabinet is out of level or its joint has slipped.",
+	Limit:     LengthOf(length.Inch / 16),
+	BothSides: true,
+	Formula:   "|offset|",
+	Source:    "common practice; published remodelling performance standard (attributed to NAHB, from memory): cabinet faces more than 1/16 in out of line are unacceptable",
+	Needs:     "Lay a straightedge across the joint and measure the greatest offset of the fronts",
+	Remedy:    "Check level first, then loosen the joint, clamp the fronts flush and join again; adjust a door or drawer only on a cabinet that is level",
+	observe:   askElevations((*asker).flush),
 	judge: eachElevation(func(b *bench, e *elevation) {
 		for i, u := range e.units {
 			// A joint stands between its two units in walking order.

@@ -9,17 +9,18 @@ import (
 )
 
 var topsFlush = &Rule{
-	ID:      "tops-flush",
-	Name:    "tops flush",
-	Family:  Joining,
-	Asks:    "The tops of neighbouring cabinets are flush across the joint.",
-	Why:     "A step under a top is where the top rocks, or cracks.",
-	Limit:   LengthOf(length.Inch / 16),
-	Formula: "|offset|",
-	Source:  "common practice; published remodelling performance standard (attributed to NAHB, from memory), as for fronts",
-	Needs:   "Lay a straightedge over the joint and measure the greatest offset of the tops",
-	Remedy:  "Loosen the joint, bring the tops flush with the levelers, clamp and join again, and see that all levelers bear",
-	observe: askJoints((*asker).topOffset),
+	ID:        "tops-flush",
+	Name:      "tops flush",
+	Family:    Joining,
+	Asks:      "The tops of neighbouring cabinets are flush across the joint.",
+	Why:       "A step under a top is where the top rocks, or cracks.",
+	Limit:     LengthOf(length.Inch / 16),
+	BothSides: true,
+	Formula:   "|offset|",
+	Source:    "common practice; published remodelling performance standard (attributed to NAHB, from memory), as for fronts",
+	Needs:     "Lay a straightedge over the joint and measure the greatest offset of the tops",
+	Remedy:    "Loosen the joint, bring the tops flush with the levelers, clamp and join again, and see that all levelers bear",
+	observe:   askJoints((*asker).topOffset),
 	judge: eachJoint(func(b *bench, j *joint) {
 		if j.left.cabinet == nil || j.right.cabinet == nil {
 			return // the rule for fillers judges theirs

@@ -13,18 +13,19 @@ import (
 const levelOver = 96 * length.Inch
 
 var levelAndPlumb = &Rule{
-	ID:      "level-and-plumb",
-	Name:    "level and plumb",
-	Family:  Setting,
-	Asks:    "Every cabinet and every run is level on all four sides and from corner to corner, and every cabinet is plumb.",
-	Why:     "A top follows the cabinets under it, and doors and drawers hang true only in a cabinet that is level and plumb. Adjusting a front on a cabinet out of level hides the fault.",
-	Limit:   LengthOf(length.Inch / 8),
-	Over:    levelOver,
-	Formula: "|h1 - h2| <= limit x max(1, L / 96 in), for two points L apart",
-	Source:  "ANSI/AWI 0620-2018, 3.1 h: level and plumb within 1/8 in over 96 in (3.2 mm over 2438 mm)",
-	Needs:   "Read the four top corners from the reference line, or lay a level along all four sides and both diagonals; read plumb on the front and on a side",
-	Remedy:  "Turn the levelers until the cabinet is level on all sides and corner to corner, see that all four still bear, and check its joints again",
-	observe: askElevations((*asker).level),
+	ID:        "level-and-plumb",
+	Name:      "level and plumb",
+	Family:    Setting,
+	Asks:      "Every cabinet and every run is level on all four sides and from corner to corner, and every cabinet is plumb.",
+	Why:       "A top follows the cabinets under it, and doors and drawers hang true only in a cabinet that is level and plumb. Adjusting a front on a cabinet out of level hides the fault.",
+	Limit:     LengthOf(length.Inch / 8),
+	BothSides: true,
+	Over:      levelOver,
+	Formula:   "|h1 - h2| <= limit x max(1, L / 96 in), for two points L apart",
+	Source:    "ANSI/AWI 0620-2018, 3.1 h: level and plumb within 1/8 in over 96 in (3.2 mm over 2438 mm)",
+	Needs:     "Read the four top corners from the reference line, or lay a level along all four sides and both diagonals; read plumb on the front and on a side",
+	Remedy:    "Turn the levelers until the cabinet is level on all sides and corner to corner, see that all four still bear, and check its joints again",
+	observe:   askElevations((*asker).level),
 	judge: eachElevation(func(b *bench, e *elevation) {
 		for _, run := range e.runs {
 			cabinets := cabinetsOf(run)

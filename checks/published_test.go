@@ -62,6 +62,9 @@ var computations = map[string]func(t *testing.T, in []string) float64{
 	"conformity": func(t *testing.T, in []string) float64 {
 		return conformity(0, lengthOf(t, in[0]), float64(lengthOf(t, in[1])))
 	},
+	"conformity on both sides": func(t *testing.T, in []string) float64 {
+		return conformityBothSides(lengthOf(t, in[0]), lengthOf(t, in[1]), float64(lengthOf(t, in[2])))
+	},
 	"floor class": func(t *testing.T, in []string) float64 {
 		_, n := ClassOf(number(t, in[0]), number(t, in[1]))
 		return float64(n)

@@ -31,4 +31,7 @@ type Result struct {
 	Pointer string
 	// Concession is the position in the record of the concession that applies, -1 where there is none.
 	Concession int
+
+	// faults are what does not conform, one by one; none where all does.
+	faults []fault
 }

@@ -22,6 +22,9 @@ type Rule struct {
 	Over length.Length
 	// LimitWords is the limit in words where it is no quantity.
 	LimitWords string
+	// BothSides says that the limit holds on both sides of zero, so that the
+	// size of something that may be off either way is held against it.
+	BothSides bool
 	// Formula says what is computed, where anything is.
 	Formula string
 	// Source says where the limit comes from.

@@ -3,17 +3,18 @@ package checks
 import "setline.example/schema/length"
 
 var setHeightHeld = &Rule{
-	ID:      "set-height-held",
-	Name:    "set height held",
-	Family:  Setting,
-	Asks:    "Every top corner of every cabinet stands at the set height of its elevation.",
-	Why:     "One height for the whole elevation is what the tops, the splash and the next trade are measured from. A run can be level and still stand too high or too low.",
-	Limit:   LengthOf(length.Inch / 16),
-	Formula: "|top reading - reading of the set-height mark|, for each corner",
-	Source:  "common practice, no source",
-	Needs:   "Read the four top corners from the reference line, and on the same visit the set-height mark on the wall",
-	Remedy:  "Turn the levelers until every top corner reads as the set-height mark does, then check level and bearing again",
-	observe: askElevations((*asker).setHeight),
+	ID:        "set-height-held",
+	Name:      "set height held",
+	Family:    Setting,
+	Asks:      "Every top corner of every cabinet stands at the set height of its elevation.",
+	Why:       "One height for the whole elevation is what the tops, the splash and the next trade are measured from. A run can be level and still stand too high or too low.",
+	Limit:     LengthOf(length.Inch / 16),
+	BothSides: true,
+	Formula:   "|top reading - reading of the set-height mark|, for each corner",
+	Source:    "common practice, no source",
+	Needs:     "Read the four top corners from the reference line, and on the same visit the set-height mark on the wall",
+	Remedy:    "Turn the levelers until every top corner reads as the set-height mark does, then check level and bearing again",
+	observe:   askElevations((*asker).setHeight),
 	judge: eachElevation(func(b *bench, e *elevation) {
 		s := e.floor
 		computed, ok := length.Length(0), false

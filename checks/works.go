@@ -6,26 +6,26 @@ import (
 )
 
 var frontsAligned = &Rule{
-	ID:      "fronts-aligned",
-	Name:    "fronts aligned",
-	Family:  Fronts,
-	Asks:    "Every door and drawer front is in line with its neighbours.",
-	Why:     "Fronts out of line are what people see of a room, and the first sign of a cabinet out of level or of a floor that moved.",
-	Limit:   LengthOf(length.Inch / 16),
-	Formula: "the greatest |offset| of a front",
-	Source:  "common practice; published remodelling performance standard (attributed to NAHB, from memory)",
-	Needs:   "Measure for every door and drawer how far its front is out of line with its neighbours",
-	Remedy:  "Check level, then movement, and only then adjust hinge or slide",
-	observe: askCabinets((*asker).aligned),
-	judge:   eachCabinet((*bench).aligned),
+	ID:        "fronts-aligned",
+	Name:      "fronts aligned",
+	Family:    Fronts,
+	Asks:      "Every door and drawer front is in line with its neighbours.",
+	Why:       "Fronts out of line are what people see of a room, and the first sign of a cabinet out of level or of a floor that moved.",
+	Limit:     LengthOf(length.Inch / 16),
+	BothSides: true,
+	Formula:   "the greatest |offset| of a front",
+	Source:    "common practice; published remodelling performance standard (attributed to NAHB, from memory)",
+	Needs:     "Measure for every door and drawer how far its front is out of line with its neighbours",
+	Remedy:    "Check level, then movement, and only then adjust hinge or slide",
+	observe:   askCabinets((*asker).aligned),
+	judge:     eachCabinet((*bench).aligned),
 }
 
 func (b *bench) aligned(e *elevation, u *unit) {
 	if len(u.fronts) == 0 {
 		return
 	}
-	worst := observed[length.Length]{when: -1, visit: -1}
-	var name string
+	w := b.weigh()
 	var unseen []string
 	for _, front := range u.fronts {
 		o := latest(u.asCab, func(s *schema.CabinetSeen) *length.Length {
@@ -35,25 +35,18 @@ func (b *bench) aligned(e *elevation, u *unit) {
 			return nil
 		}, "alignment", front)
 		if !o.ok {
-			unseen = append(unseen, front)
-		} else if !worst.ok || o.value.Abs() > worst.value.Abs() {
-			worst, name = o, front
+			unseen = append(unseen, "alignment of "+front)
+			continue
 		}
+		w.add(b.offset(faultOf{"alignment", front, ""}, front, o))
 	}
-	switch beyond := worst.ok && worst.value.Abs() > length.Length(b.limit.N); {
-	case !worst.ok:
-		b.notObserved(u.subject, u.at, "Alignment of doors and drawers")
-	case len(unseen) > 0 && !beyond:
-		b.notObserved(u.subject, u.at, "Alignment of "+listed(unseen))
-	default:
-		b.measured(u.subject, worst, "offsets", func(size string) string {
-			if worst.value == 0 {
-				return "All fronts in line"
-			}
-			return capital(name) + " is " + size + " out of line"
-		})
-		b.diagnoseLast(e, u)
-	}
+	b.conclude(u.subject, u.at, "Alignment of doors and drawers", w, unseen, func(t trial) string {
+		if t.value == 0 {
+			return "All fronts in line"
+		}
+		return capital(t.words) + " is " + b.write(t.value) + " out of line"
+	})
+	b.diagnoseLast(e, u)
 }
 
 var frontsWork = &Rule{

@@ -27,7 +27,7 @@ var knownKeywords = []string{"$ref", "type", "enum", "format", "pattern", "minLe
 	"minItems", "maxItems", "uniqueItems", "items", "required", "properties", "additionalProperties"}
 
 // silentKeywords hold values to nothing.
-var silentKeywords = []string{"description", "title", "examples", "$schema", "$id", "$defs"}
+var silentKeywords = []string{"description", "title", "examples", "$schema", "$id", "$defs", "deprecated"}
 
 type comparison struct {
 	t        *testing.T
@@ -45,7 +45,7 @@ func (c *comparison) node(at string, node map[string]any, f *form) {
 	if ref, ok := node["$ref"].(string); ok {
 		for keyword := range node {
 			c.known(at, keyword)
-			if keyword != "$ref" && keyword != "description" {
+			if keyword != "$ref" && !slices.Contains(silentKeywords, keyword) {
 				c.t.Errorf("%s: %q beside $ref", at, keyword)
 			}
 		}

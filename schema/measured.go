@@ -28,6 +28,8 @@ type Visit struct {
 type InstrumentUse struct {
 	// Date of its last check before use, as YYYY-MM-DD.
 	Checked Date `json:"checked,omitempty"`
+	// Whether it was dropped, or knocked hard, since that check.
+	Dropped *bool `json:"dropped,omitempty"`
 	// Readings of a two-peg test, from which its error is computed.
 	TwoPeg *TwoPeg `json:"two_peg,omitempty"`
 }
@@ -73,8 +75,12 @@ type RoomSeen struct {
 // ElevationSeen is what was measured along one elevation. All readings of a
 // visit along an elevation are down from the same reference line.
 type ElevationSeen struct {
-	// Where the laser stood, for the sight distances.
-	Laser *Station `json:"laser,omitempty"`
+	// Where the laser stood. Accepted and ignored: where it stood does not help to know how level its line is.
+	Laser *Station `json:"laser,omitempty" jsonschema_extras:"deprecated=true"`
+	// Name of the reference line that the readings are from, where a visit has several: elevations with the same name have the same line on that visit.
+	Reference string `json:"reference,omitempty" jsonschema:"minLength=1,maxLength=60"`
+	// Where the set-height mark is, from the left end of the elevation, a length.
+	MarkAt *length.Length `json:"mark_at,omitempty"`
 	// Reading from the reference line down to the set-height mark on the wall, a length. It ties visits with different reference lines together.
 	Mark *length.Length `json:"mark,omitempty"`
 	// Floor readings.
@@ -211,6 +217,8 @@ type CabinetSeen struct {
 	Bearing CornerAnswers `json:"bearing,omitzero"`
 	// How far each leveler stands out below the body, lengths.
 	Extension CornerLengths `json:"extension,omitzero"`
+	// Thickness of the packing under each leveler, lengths.
+	Packing CornerLengths `json:"packing,omitzero"`
 	// Level readings with a level.
 	Level LevelSeen `json:"level,omitzero"`
 	// Plumb readings with a level.
@@ -237,6 +245,8 @@ type JointSeen struct {
 	TopOffset *length.Length `json:"top_offset,omitempty"`
 	// Widest gap, a length.
 	Gap *length.Length `json:"gap,omitempty"`
+	// Over how much of the joint's length there is a gap, a length; 0 where the units touch all along.
+	GapLength *length.Length `json:"gap_length,omitempty"`
 	// Fasteners that join the two units.
 	Fastened FastenedSeen `json:"fastened,omitzero"`
 	// Anything worth saying.
@@ -269,7 +279,9 @@ type FillerSeen struct {
 	Label *Label `json:"label,omitempty"`
 	// Where it is held from. An empty list says that nothing holds it yet.
 	HeldFrom []string `json:"held_from,omitzero" jsonschema:"enum=inside,enum=face,enum=side,enum=top,uniqueItems=true"`
-	// Whether it was seen to come off again with the top on.
+	// Whether the top was on when the filler was looked at.
+	TopOn *bool `json:"top_on,omitempty"`
+	// Whether it was seen to come off again.
 	ComesOff *bool `json:"comes_off,omitempty"`
 	// Greatest offset from the cabinet's side edge, a length.
 	SideOffset *length.Length `json:"side_offset,omitempty"`

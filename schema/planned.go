@@ -46,6 +46,10 @@ type Project struct {
 type LimitChange struct {
 	// The limit with its unit, written as the rule's own limit is: "1/32 in", "0.8 mm", "14 days".
 	Limit string `json:"limit" jsonschema:"minLength=1,maxLength=60"`
+	// Distance over which the limit is stated, a length; only for "level and plumb", whose limit is a rate.
+	Over *length.Length `json:"over,omitempty"`
+	// The least that the limit comes to within one cabinet, however short the distance, a length; only for "level and plumb".
+	Least *length.Length `json:"least,omitempty"`
 	// Where the limit comes from: document and paragraph.
 	Source string `json:"source" jsonschema:"minLength=1,maxLength=200"`
 }
@@ -106,6 +110,10 @@ type Leveler struct {
 	Greatest length.Length `json:"greatest"`
 	// Threads per inch of the bolt; gives turns from extension.
 	ThreadsPerInch int `json:"threads_per_inch,omitempty" jsonschema:"minimum=1,maximum=80"`
+	// Pitch of a metric bolt, how far it goes in one turn, a length; instead of threads per inch.
+	Pitch *length.Length `json:"pitch,omitempty"`
+	// How far the leveler must still be able to come down at the set height, a length; 1/8 in where nothing is planned.
+	Reserve *length.Length `json:"reserve,omitempty"`
 }
 
 // Cabinet is a cabinet of the catalog.
@@ -149,8 +157,20 @@ type Room struct {
 	Name string `json:"name" jsonschema:"minLength=1,maxLength=60,pattern=^[^/\\p{Cc}]+$"`
 	// What the room is used for.
 	Use string `json:"use,omitempty" jsonschema:"maxLength=120"`
+	// The floor finish that is laid on what the levelers stand on or beside them.
+	FloorFinish *FloorFinish `json:"floor_finish,omitempty"`
 	// Elevations in walking order.
 	Elevations []Elevation `json:"elevations" jsonschema:"minItems=1,maxItems=500"`
+}
+
+// FloorFinish is a room's floor finish. Heights above the floor, on drawings
+// and in codes, are above the finish; the floor survey is of what the levelers
+// stand on.
+type FloorFinish struct {
+	// Thickness of the finish, a length.
+	Thickness length.Length `json:"thickness"`
+	// Whether the finish runs under the cabinets, so that the levelers stand on it.
+	UnderCabinets bool `json:"under_cabinets"`
 }
 
 // Elevation is one wall's, or one island face's, row of units, seen from the front and read left to right.

@@ -1,0 +1,90 @@
+package checks
+
+import "setline.example/schema/length"
+
+// fault is one thing of a subject that does not conform, or that nobody can
+// say conforms. Faults compare across visits by values, never by words: a
+// concession covers those it was given for as long as none is worse.
+type fault struct {
+	of           faultOf
+	value, limit int64 // how far off and what is allowed, in the rule's unit; 0 and 0 where the fault is a no
+}
+
+// faultOf says which of a subject's readings or answers a fault is of. It is
+// the same on every visit: {"level", "front"}, {"top", "front-left"}. The zero
+// value is that of a subject with a single one.
+type faultOf struct{ what, where, to string }
+
+// worse reports whether f is worse than was: further off, or further beyond
+// what is allowed, which may depend on where it was read.
+func (f fault) worse(was fault) bool {
+	return f.value > was.value || f.value-f.limit > was.value-was.limit
+}
+
+// trial is one reading of a subject, to be held against its limit.
+type trial struct {
+	of           faultOf
+	words        string // which it is, for people
+	value, limit length.Length
+	doubt        doubt
+	visit        int
+	at           origin
+}
+
+func (t trial) margin() length.Length { return t.limit - t.value }
+
+// weighing decides every reading of a subject and keeps the worst answer: fail,
+// undecided, pass. One reading alone, say the largest, would not do: a coarse
+// one near the limit and a fine one beyond it are two different answers.
+type weighing struct {
+	decision string
+	outcome  Outcome // the worst so far; "" where nothing was read
+	worst    trial   // of the readings with that outcome, the one with the least margin
+	faults   []fault // every reading that does not pass
+}
+
+// weigh begins a weighing under the decision rule of the contract.
+func (b *bench) weigh() *weighing { return &weighing{decision: b.rec.Planned.DecisionRule} }
+
+// add decides one reading, and reports whether it is now what the answer rests on.
+func (w *weighing) add(t trial) bool {
+	o := atMost(w.decision, t.value, t.limit, t.doubt)
+	if o != Pass {
+		w.faults = append(w.faults, fault{t.of, int64(t.value), int64(t.limit)})
+	}
+	switch {
+	case w.outcome == "" || graver(o, w.outcome):
+	case o != w.outcome || t.margin() >= w.worst.margin():
+		return false
+	}
+	w.outcome, w.worst = o, t
+	return true
+}
+
+// graver reports whether the answer a to one reading counts before b.
+func graver(a, b Outcome) bool {
+	return a == Fail && b != Fail || a == Undecided && b == Pass
+}
+
+// conclude adds the result of a subject, of which the readings were weighed and
+// the unseen ones were not made. What does not hold is told whatever nobody
+// looked at; only a pass needs everything. all says what was to be read where
+// nobody read any of it, finding writes what the worst reading says, and at
+// leads to the plan of the subject.
+func (b *bench) conclude(s Subject, at, all string, w *weighing, unseen []string, finding func(trial) string) {
+	switch {
+	case w.outcome == "":
+		b.notObserved(s, at, all)
+	case w.outcome == Pass && len(unseen) > 0:
+		b.unseen(s, at, capital(listed(unseen))+" not observed; the rest within the limit")
+	default:
+		text := finding(w.worst)
+		if len(unseen) > 0 {
+			text += "; " + listed(unseen) + " not observed"
+		}
+		b.judge(Result{
+			Subject: s, Limit: LengthOf(w.worst.limit), Finding: text, faults: w.faults,
+			Visit: w.worst.visit, Pointer: w.worst.at.pointer(),
+		}, w.worst.value, w.worst.doubt)
+	}
+}
