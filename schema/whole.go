@@ -12,28 +12,28 @@ import (
 // large gives the largest of its sign.
 func whole(number string) (n int64, ok bool) {
 	digits, negative := strings.CutPrefix(number, "-")
-	exponent := 0
+	exponent := int64(0)
 	if i := strings.IndexAny(digits, "eE"); i >= 0 {
 		exponent = exponentOf(digits[i+1:])
 		digits = digits[:i]
 	}
 	if before, after, point := strings.Cut(digits, "."); point {
 		digits = before + after
-		exponent -= len(after)
+		exponent -= int64(len(after))
 	}
 	digits = strings.TrimLeft(digits, "0")
 	zeros := len(digits)
 	digits = strings.TrimRight(digits, "0")
-	exponent += zeros - len(digits)
+	exponent += int64(zeros - len(digits))
 	switch {
 	case digits == "":
 		return 0, true
 	case exponent < 0:
 		return 0, false
-	case len(digits)+exponent > 18:
+	case int64(len(digits))+exponent > 18:
 		n = math.MaxInt64
 	default:
-		n, _ = strconv.ParseInt(digits+strings.Repeat("0", exponent), 10, 64)
+		n, _ = strconv.ParseInt(digits+strings.Repeat("0", int(exponent)), 10, 64)
 	}
 	if negative {
 		n = -n
@@ -43,8 +43,8 @@ func whole(number string) (n int64, ok bool) {
 
 // exponentOf reads the exponent of a JSON number, cut to what the length of
 // no text can make up for.
-func exponentOf(text string) int {
-	n, err := strconv.Atoi(text)
+func exponentOf(text string) int64 {
+	n, err := strconv.ParseInt(text, 10, 64)
 	if err == nil && -farExponent <= n && n <= farExponent {
 		return n
 	}

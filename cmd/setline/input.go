@@ -7,7 +7,6 @@ import (
 	"io"
 	"io/fs"
 	"os"
-	"syscall"
 
 	"github.com/go-json-experiment/json/jsontext"
 	"setline.example/checks"
@@ -82,7 +81,7 @@ var (
 // than before is refused. It never waits for what may never come, as a pipe
 // would. The error is a [*fileError] with its mend.
 func readFile(path string, kind fileKind) ([]byte, error) {
-	f, err := os.OpenFile(path, os.O_RDONLY|syscall.O_NONBLOCK, 0)
+	f, err := os.OpenFile(path, os.O_RDONLY|nonBlocking, 0)
 	if err != nil {
 		return nil, unreadable(path, err, kind.what)
 	}

@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"syscall"
 
 	"golang.org/x/term"
 )
@@ -44,7 +43,7 @@ func passphrase(file string, isNew bool, stdin io.Reader, stderr io.Writer) (str
 // passphraseIn reads the first line of a file. It may be a pipe too, from which
 // a program that keeps passphrases writes; one that nobody writes to is empty.
 func passphraseIn(path string) (string, error) {
-	f, err := os.OpenFile(path, os.O_RDONLY|syscall.O_NONBLOCK, 0)
+	f, err := os.OpenFile(path, os.O_RDONLY|nonBlocking, 0)
 	if err != nil {
 		return "", unreadable(path, err, "a file with the passphrase")
 	}

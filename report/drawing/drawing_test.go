@@ -74,7 +74,7 @@ func cases() []testCase {
 	small.Width = 0
 	odd := sample()
 	odd.BodyHeight, odd.HasHigh, odd.HasSet, odd.Front = 0, false, false, nil
-	odd.Units[1].Rows = []Row{{Drawers: 1 << 40, Doors: -3, Height: -5}, {Panels: 2, Height: math.MaxInt64}}
+	odd.Units[1].Rows = []Row{{Drawers: math.MaxInt, Doors: -3, Height: -5}, {Panels: 2, Height: math.MaxInt64}}
 	low := sample()
 	low.SetTop = inches(90) // the floor is above the tops
 	high := sample()

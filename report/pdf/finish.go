@@ -20,7 +20,8 @@ import (
 //   - names attachments in an order that a name tree may not have from the
 //     tenth on (7.9.6);
 //   - names fonts without the tag that marks them as subsets (9.6.4);
-//   - writes dates without a zone (7.9.4), and no file identifier (14.4).
+//   - writes dates without a zone (7.9.4), and no file identifier (14.4);
+//   - puts pictures of one width in an order that is another each time.
 //
 // It also writes the form fields, which fpdf does not know.
 //
@@ -36,6 +37,9 @@ func finish(raw []byte, d Document, fields []placed, height float64) ([]byte, er
 	}
 	if err := packPages(objects); err != nil {
 		return nil, fmt.Errorf("finish PDF: pages: %w", err)
+	}
+	if err := sortImages(objects); err != nil {
+		return nil, fmt.Errorf("finish PDF: pictures: %w", err)
 	}
 	for i, o := range objects {
 		body := afterLine(o)
