@@ -2,6 +2,7 @@ package checks
 
 import (
 	"fmt"
+	"maps"
 	"slices"
 
 	"setline.example/schema"
@@ -27,6 +28,7 @@ func concede(rec *schema.Record, src *schema.Source, limits map[string]limitChan
 			found[[2]string{r.Rule.Name, r.Subject.String()}] = i
 		}
 	}
+	past := past{rec: rec, limits: limits, visits: visits, on: map[schema.Date][]Result{}}
 	var problems schema.Problems
 	for i, c := range rec.Agreed.Concessions {
 		at := schema.Pointer("/agreed/concessions", i)
@@ -39,7 +41,7 @@ func concede(rec *schema.Record, src *schema.Source, limits map[string]limitChan
 			problems = append(problems, noSuchSubject(src, at+"/subject", c, results))
 			continue
 		}
-		then := func() (Result, bool) { return asFound(rec, limits, visits, c) }
+		then := func() (Result, bool) { return past.found(c) }
 		if p, ok := concession(rec, src, at, c, &results[n], i, then); !ok {
 			problems = append(problems, p)
 		}
@@ -47,10 +49,24 @@ func concede(rec *schema.Record, src *schema.Source, limits map[string]limitChan
 	return problems
 }
 
-// asFound is what a rule said of a concession's subject on the concession's date.
-func asFound(rec *schema.Record, limits map[string]limitChange, visits []int, c schema.Concession) (Result, bool) {
-	known := slices.DeleteFunc(slices.Clone(visits), func(v int) bool { return rec.Measured.Visits[v].Date > c.Date })
-	for _, r := range evaluate(rec, limits, known) {
+// past is what the rules said of a record on earlier days.
+type past struct {
+	rec    *schema.Record
+	limits map[string]limitChange
+	visits []int // in time order
+	on     map[schema.Date][]Result
+}
+
+// found is what a rule said of a concession's subject on the concession's
+// date; ok is false where it then found nothing.
+func (p *past) found(c schema.Concession) (r Result, ok bool) {
+	results, known := p.on[c.Date]
+	if !known {
+		rec, visits := knownOn(p.rec, p.visits, c.Date)
+		results = evaluate(rec, p.limits, visits)
+		p.on[c.Date] = results
+	}
+	for _, r := range results {
 		if r.Rule.Name == c.Rule && r.Subject.String() == c.Subject {
 			return r, r.Outcome == Fail || r.Outcome == Undecided
 		}
@@ -58,22 +74,50 @@ func asFound(rec *schema.Record, limits map[string]limitChange, visits []int, c 
 	return Result{}, false
 }
 
-// covers reports whether permission for what was found then also covers what
-// is found now: no further beyond the limit than was measured then, or the very
-// same where nothing is measured.
-func covers(then, now *Result) bool {
-	if now.Rule.LimitWords == "" && now.Margin.Unit == Length && then.Margin.Unit == Length {
-		return now.Margin.N >= then.Margin.N
+// knownOn is a record as it was known at the end of a day: the visits, counts
+// and packing lists up to then.
+func knownOn(rec *schema.Record, visits []int, day schema.Date) (*schema.Record, []int) {
+	then := *rec
+	then.Arrived.Receipts = slices.DeleteFunc(slices.Clone(rec.Arrived.Receipts), func(r schema.Receipt) bool { return r.Date > day })
+	then.Arrived.PackingLists = maps.Clone(rec.Arrived.PackingLists)
+	maps.DeleteFunc(then.Arrived.PackingLists, func(_ string, l schema.PackingList) bool { return l.Date > day })
+	return &then, slices.DeleteFunc(slices.Clone(visits), func(v int) bool { return rec.Measured.Visits[v].Date > day })
+}
+
+// lastKnown is the day of the last visit or count of a record, "" where there is none.
+func lastKnown(rec *schema.Record) schema.Date {
+	var last schema.Date
+	for i := range rec.Measured.Visits {
+		last = max(last, rec.Measured.Visits[i].Date)
 	}
-	return now.Finding == then.Finding
+	for _, r := range rec.Arrived.Receipts {
+		last = max(last, r.Date)
+	}
+	for _, l := range rec.Arrived.PackingLists {
+		last = max(last, l.Date)
+	}
+	return last
+}
+
+// covers reports whether permission for what was found then also covers what
+// is found now: nothing that it covers is worse, and no fault is there that was
+// not. Values decide this, never the words of a finding.
+func covers(then, now *Result) bool {
+	for _, f := range now.faults {
+		i := slices.IndexFunc(then.faults, func(was fault) bool { return was.of == f.of })
+		if i < 0 || f.worse(then.faults[i]) {
+			return false
+		}
+	}
+	return true
 }
 
 // concession applies one concession to the result it names. then is what was
-// found when it was given, asked only where something was found again since.
+// found when it was given, asked only where something was observed since.
 func concession(rec *schema.Record, src *schema.Source, at string, c schema.Concession, r *Result, i int, then func() (Result, bool)) (schema.Problem, bool) {
 	switch r.Outcome {
-	case Pass, NotApplicable:
-		return schema.Problem{}, true // put right since; the permission is no longer needed
+	case Pass, NotApplicable, Notice:
+		return schema.Problem{}, true // put right since, or nobody's failure; no permission is needed
 	case Conceded:
 		return problem(src, at, fmt.Sprintf("a second concession of %q for %s", c.Rule, c.Subject), "one concession for each finding", "remove one of the two"), false
 	case NotObserved:
@@ -83,17 +127,26 @@ func concession(rec *schema.Record, src *schema.Source, at string, c schema.Conc
 	if r.Rule.NoConcession != "" {
 		return problem(src, at, fmt.Sprintf("a concession of %q", c.Rule), "a rule that can be conceded: "+r.Rule.NoConcession, "put it right"), false
 	}
-	if r.Visit >= 0 && c.Date < rec.Measured.Visits[r.Visit].Date {
+	if last := lastKnown(rec); c.Date < last {
 		permitted, found := then()
 		if !found {
+			on := last
+			if r.Visit >= 0 && c.Date < rec.Measured.Visits[r.Visit].Date {
+				on = rec.Measured.Visits[r.Visit].Date
+			}
 			return problem(src, at+"/date", "a concession dated "+string(c.Date),
-				"a date on or after the finding, "+string(rec.Measured.Visits[r.Visit].Date), "correct the date; permission is given for what was found"), false
+				"a date on or after the finding, "+string(on), "correct the date; permission is given for what was found"), false
 		}
 		if !covers(&permitted, r) {
 			r.Finding += fmt.Sprintf("; the concession of %s was for what was found then: %s", c.Date, permitted.Finding)
 			r.Remedy = "Put it right, or ask for permission again for what is found now. " + r.Remedy
 			return schema.Problem{}, true
 		}
+	}
+	if r.unseen {
+		// What nobody has seen cannot be permitted, whatever else is.
+		r.Outcome, r.Finding, r.Remedy = NotObserved, r.Finding+", and not permitted; the rest is, by the concession of "+string(c.Date), r.Rule.Needs
+		return schema.Problem{}, true
 	}
 	r.Outcome, r.Concession, r.Remedy = Conceded, i, ""
 	return schema.Problem{}, true

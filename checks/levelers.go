@@ -24,6 +24,7 @@ func judgeLevelersBearing(b *bench) {
 			return
 		}
 		var floating, unseen []string
+		var faults []fault
 		decides := observed[bool]{when: -1, visit: -1}
 		for _, c := range corners {
 			o := latest(u.asCab, c.bearing, "bearing", c.key)
@@ -33,10 +34,11 @@ func judgeLevelersBearing(b *bench) {
 				continue
 			case !o.value:
 				floating = append(floating, c.word)
+				faults = append(faults, not("bears", c.key))
 			}
 			decides = deciding(decides, o)
 		}
-		r := Result{Subject: u.subject, Visit: decides.visit, Pointer: decides.at.pointer(), Value: CountOf(len(floating))}
+		r := Result{Subject: u.subject, Visit: decides.visit, Pointer: decides.at.pointer(), Value: CountOf(len(floating)), faults: faults, unseen: len(unseen) > 0}
 		switch {
 		case len(floating) > 0:
 			r.Outcome = Fail

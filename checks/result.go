@@ -34,4 +34,7 @@ type Result struct {
 
 	// faults are what does not conform, one by one; none where all does.
 	faults []fault
+	// unseen says that nobody looked at all of the subject, though what was seen
+	// decides already.
+	unseen bool
 }

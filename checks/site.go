@@ -44,6 +44,7 @@ func (b *bench) site(s Subject, r *room) {
 		return
 	}
 	var open, unseen []string
+	var faults []fault
 	for _, q := range []struct {
 		answer   *bool
 		no, what string
@@ -57,9 +58,10 @@ func (b *bench) site(s Subject, r *room) {
 			unseen = append(unseen, q.what)
 		case !*q.answer:
 			open = append(open, q.no)
+			faults = append(faults, not("site", q.what))
 		}
 	}
-	res := Result{Subject: s, Visit: visit, Pointer: schema.Pointer("/measured/visits", visit, "site")}
+	res := Result{Subject: s, Visit: visit, Pointer: schema.Pointer("/measured/visits", visit, "site"), faults: faults, unseen: len(unseen) > 0}
 	again := b.reinspection(r.plan.Name, b.rec.Measured.Visits[visit].Date)
 	switch {
 	case len(open) > 0 && again != "":

@@ -15,6 +15,9 @@ type fault struct {
 // value is that of a subject with a single one.
 type faultOf struct{ what, where, to string }
 
+// not is the fault of an answer that is a no: there is no more or less of it.
+func not(what, where string) fault { return fault{of: faultOf{what: what, where: where}} }
+
 // worse reports whether f is worse than was: further off, or further beyond
 // what is allowed, which may depend on where it was read.
 func (f fault) worse(was fault) bool {
@@ -83,7 +86,7 @@ func (b *bench) conclude(s Subject, at, all string, w *weighing, unseen []string
 			text += "; " + listed(unseen) + " not observed"
 		}
 		b.judge(Result{
-			Subject: s, Limit: LengthOf(w.worst.limit), Finding: text, faults: w.faults,
+			Subject: s, Limit: LengthOf(w.worst.limit), Finding: text, faults: w.faults, unseen: len(unseen) > 0,
 			Visit: w.worst.visit, Pointer: w.worst.at.pointer(),
 		}, w.worst.value, w.worst.doubt)
 	}

@@ -68,6 +68,7 @@ func (b *bench) works(e *elevation, u *unit) {
 		return
 	}
 	var bad, unseen []string
+	var faults []fault
 	decides := observed[bool]{when: -1, visit: -1}
 	for _, front := range u.fronts {
 		o := latest(u.asCab, func(s *schema.CabinetSeen) *bool {
@@ -82,10 +83,11 @@ func (b *bench) works(e *elevation, u *unit) {
 			continue
 		case !o.value:
 			bad = append(bad, front)
+			faults = append(faults, not("works", front))
 		}
 		decides = deciding(decides, o)
 	}
-	r := Result{Subject: u.subject, Visit: decides.visit, Pointer: decides.at.pointer()}
+	r := Result{Subject: u.subject, Visit: decides.visit, Pointer: decides.at.pointer(), faults: faults, unseen: len(unseen) > 0}
 	switch {
 	case len(bad) > 0:
 		r.Outcome, r.Finding = Fail, capital(listed(bad))+" "+verb(bad, "does", "do")+" not work freely"
