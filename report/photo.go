@@ -172,29 +172,50 @@ func photoName(p schema.Photo) string {
 	return photoPrefix + hex.EncodeToString(sum[:8])
 }
 
+// Limits on what travels of a photograph; both are far above what is written.
+const (
+	maxShownBytes   = 8 << 20
+	maxProblemBytes = 1 << 10
+)
+
 // photosIn reads back what travels in a PDF.
-func photosIn(rec *schema.Record, attached []pdf.Attachment) Photos {
-	content := map[string][]byte{}
-	for _, a := range attached {
-		content[a.Name] = a.Content
-	}
+func photosIn(rec *schema.Record, back *pdf.Back) (Photos, error) {
 	photos := Photos{}
 	for _, v := range rec.Measured.Visits {
-		for _, room := range v.Rooms {
-			for _, p := range room.Photos {
-				name := photoName(p)
-				if file, ok := content[name+photoShown]; ok {
-					if b, err := pdf.BitmapOfJPEG(file, 1); err == nil {
-						b, _ = pdf.BitmapOfJPEG(file, shownWidth(b.Pixels()))
-						photos[p.File] = Photo{Picture: b}
-					}
-				} else if problem, ok := content[name+photoProblem]; ok {
-					photos[p.File] = Photo{Problem: string(problem)}
+		for _, room := range slices.Sorted(maps.Keys(v.Rooms)) {
+			for _, p := range v.Rooms[room].Photos {
+				if _, done := photos[p.File]; done {
+					continue
 				}
+				photo, err := photoIn(photoName(p), back)
+				if err != nil {
+					return nil, err
+				}
+				photos[p.File] = photo
 			}
 		}
 	}
-	return photos
+	return photos, nil
+}
+
+func photoIn(name string, back *pdf.Back) (Photo, error) {
+	if !back.Has(name + photoShown) {
+		problem, err := back.Attachment(name+photoProblem, maxProblemBytes)
+		return Photo{Problem: string(problem)}, err
+	}
+	file, err := back.Attachment(name+photoShown, maxShownBytes)
+	if err != nil {
+		return Photo{}, err
+	}
+	b, err := pdf.BitmapOfJPEG(file, 1)
+	if err != nil {
+		return Photo{}, err
+	}
+	w, h := b.Pixels()
+	if b, err = pdf.BitmapOfJPEG(file, shownWidth(w, h)); err != nil {
+		return Photo{}, err
+	}
+	return Photo{Picture: b}, nil
 }
 
 func scaled(img image.Image) image.Image {

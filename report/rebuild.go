@@ -17,21 +17,10 @@ type Rebuilt struct {
 	Version string         // of the Setline that made the PDF
 	Ready   bool           // what the rules say of the record now
 	SignOff schema.SignOff // who signs, as the record names them
-	// Same says how the PDF compares with the report made again.
-	Same Sameness
-	// Differs says what differs first, where Same is Different.
+	// Differs says where the PDF differs first from the report made again, which
+	// is the same only byte for byte; it is "" where nothing differs.
 	Differs string
 }
-
-// Sameness is how alike two PDFs are.
-type Sameness string
-
-// How alike a report is to the one made again from its record.
-const (
-	Identical   Sameness = "identical"    // byte for byte
-	SameContent Sameness = "same content" // other bytes for the same pages: streams are packed in another way
-	Different   Sameness = "different"
-)
 
 // ErrRebuild is wrapped by the errors of [Rebuild].
 var ErrRebuild = errors.New("the report cannot be made again")
@@ -48,13 +37,8 @@ func Rebuild(file []byte, l *Letterhead) (*Rebuilt, error) {
 		return nil, fmt.Errorf("%w: found %q, expected a turnover report", ErrRebuild, Visible(back.Title))
 	}
 	r := &Rebuilt{Version: strings.TrimPrefix(back.Creator, creator)}
-	for _, a := range back.Attachments {
-		if a.Name == AttachmentName {
-			r.Record = a.Content
-		}
-	}
-	if r.Record == nil {
-		return nil, fmt.Errorf("%w: found no attachment %q, expected the job record", ErrRebuild, AttachmentName)
+	if r.Record, err = back.Attachment(AttachmentName, schema.MaxBytes); err != nil {
+		return nil, fmt.Errorf("%w: %w, expected the job record", ErrRebuild, err)
 	}
 	rec, src, err := schema.Read(AttachmentName, r.Record)
 	if err != nil {
@@ -69,8 +53,12 @@ func Rebuild(file []byte, l *Letterhead) (*Rebuilt, error) {
 	if err != nil {
 		return r, fmt.Errorf("%w: %w", ErrRebuild, err)
 	}
+	photos, err := photosIn(rec, back)
+	if err != nil {
+		return r, fmt.Errorf("%w: %w", ErrRebuild, err)
+	}
 	again, err := New(found, faults, r.Record, Options{
-		Date: back.Date, Version: r.Version, Paper: back.Paper, Letterhead: l, Photos: photosIn(rec, back.Attachments),
+		Date: back.Date, Version: r.Version, Paper: back.Paper, Letterhead: l, Photos: photos,
 	})
 	if err != nil {
 		return r, fmt.Errorf("%w: %w", ErrRebuild, err)
@@ -79,14 +67,6 @@ func Rebuild(file []byte, l *Letterhead) (*Rebuilt, error) {
 	if err := again.PDF(&out); err != nil {
 		return r, fmt.Errorf("%w: %w", ErrRebuild, err)
 	}
-	switch {
-	case bytes.Equal(out.Bytes(), file):
-		r.Same = Identical
-	default:
-		r.Same = SameContent
-		if r.Differs = pdf.SameContent(file, out.Bytes()); r.Differs != "" {
-			r.Same = Different
-		}
-	}
+	r.Differs = pdf.Difference(file, out.Bytes())
 	return r, nil
 }

@@ -69,10 +69,12 @@ func below(folder string, those ...string) bool {
 // of cabinets stays so.
 func backward(from, to string) bool {
 	switch {
+	case from == "report/pdf":
+		return to != "report/pdf/object"
 	case below(from, "report/pdf", "schema/length", "schema/amend", "templates"):
 		return true
 	case below(from, "report/sign"):
-		return to != "report/pdf"
+		return !below(to, "report/pdf")
 	case below(from, "report/drawing"):
 		return to != "report/pdf" && to != "schema/length"
 	case below(from, "schema"):

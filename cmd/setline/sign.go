@@ -149,9 +149,9 @@ func reasonFor(path string, data []byte, templates string, inspection bool) (str
 		return "", hinted{fmt.Errorf("%s: %w", path, err), `sign a report that "setline report" wrote`}
 	}
 	switch {
-	case r.Same == report.Different && r.Version == version():
+	case r.Differs != "" && r.Version == version():
 		return "", hinted{fmt.Errorf("%s: found pages that its record does not give (%s), expected those it gives", path, r.Differs), "make the report again from its record, with the templates it is to have"}
-	case r.Same == report.Different:
+	case r.Differs != "":
 		return "", hinted{fmt.Errorf("%s: found a report of Setline %s, expected one of this Setline, %s, which can hold pages and record together", path, r.Version, version()), "make the report again, or sign with that version"}
 	case r.Ready:
 		return "accepted: READY", nil

@@ -204,10 +204,8 @@ func (v *verification) pages(signed sign.Verification, data []byte, l *report.Le
 	v.named(r.SignOff, signed.Signatures)
 	v.add("the record is one", true, "it fits the schema, and the rules run again say "+v.Answer)
 	switch {
-	case r.Same == report.Identical:
+	case r.Differs == "":
 		v.add("the pages are what the record gives", true, "made again, the report is the same byte for byte")
-	case r.Same == report.SameContent:
-		v.add("the pages are what the record gives", true, "made again, every page, font and attachment is the same; the bytes are packed in another way")
 	case r.Version != version():
 		v.add("the pages are what the record gives", false,
 			fmt.Sprintf("%s; the report was made by Setline %s and this is %s, which may account for it: verify with that version", r.Differs, r.Version, version()))

@@ -152,7 +152,7 @@ func TestLinks(t *testing.T) {
 	var pages []int // object numbers
 	var targets []int
 	for i, o := range objects {
-		if !bytes.Contains(o, []byte("<</Type /Page\n")) {
+		if !bytes.Contains(o, []byte("<< /Type /Page ")) {
 			continue
 		}
 		pages = append(pages, i+1)

@@ -2,12 +2,13 @@ package pdf
 
 import (
 	"bytes"
-	"crypto/sha256"
 	"errors"
 	"fmt"
+	"math"
 	"regexp"
-	"slices"
 	"strconv"
+
+	"setline.example/report/pdf/object"
 )
 
 // finish rewrites what fpdf v0.9.0 wrote so that it is a sound PDF 1.7
@@ -26,7 +27,8 @@ import (
 // It also writes the form fields, which fpdf does not know.
 //
 // Only whole objects are edited, found through the cross-reference table, and
-// the table is written anew; streams are never searched.
+// the file is written anew in the form of [object.Write]; streams are never
+// searched.
 func finish(raw []byte, d Document, fields []placed, height float64) ([]byte, error) {
 	objects, trailer, err := split(raw)
 	if err != nil {
@@ -34,9 +36,6 @@ func finish(raw []byte, d Document, fields []placed, height float64) ([]byte, er
 	}
 	if err := mendOutline(objects, len(d.Attachments)); err != nil {
 		return nil, fmt.Errorf("finish PDF: outline: %w", err)
-	}
-	if err := packPages(objects); err != nil {
-		return nil, fmt.Errorf("finish PDF: pages: %w", err)
 	}
 	if err := sortImages(objects); err != nil {
 		return nil, fmt.Errorf("finish PDF: pictures: %w", err)
@@ -56,79 +55,61 @@ func finish(raw []byte, d Document, fields []placed, height float64) ([]byte, er
 	if objects, err = addFields(objects, fields, height); err != nil {
 		return nil, fmt.Errorf("finish PDF: fields: %w", err)
 	}
-	return join(objects, trailer), nil
+	out, err := join(objects, trailer)
+	if err != nil {
+		return nil, fmt.Errorf("finish PDF: %w", err)
+	}
+	return out, nil
 }
 
 var errLayout = errors.New("the library wrote a file of an unknown layout")
 
 // split cuts a file of fpdf into its objects, numbered from 1, and the trailer dictionary.
-func split(raw []byte) (objects [][]byte, trailer []byte, err error) {
-	i := bytes.LastIndex(raw, []byte("startxref\n"))
-	if i < 0 {
-		return nil, nil, errLayout
+func split(raw []byte) (objects [][]byte, trailer object.Value, err error) {
+	f, err := object.Read(raw)
+	if err != nil {
+		return nil, trailer, err
 	}
-	num, _, _ := bytes.Cut(raw[i+len("startxref\n"):], []byte("\n"))
-	xref, err := strconv.Atoi(string(num))
-	if err != nil || xref < 0 || xref > i {
-		return nil, nil, errLayout
-	}
-	table, trailer, ok := bytes.Cut(raw[xref:i], []byte("trailer\n"))
-	if !ok {
-		return nil, nil, errLayout
-	}
-	lines := bytes.Split(table, []byte("\n"))
-	if len(lines) < 4 || string(lines[0]) != "xref" {
-		return nil, nil, errLayout
-	}
-	var starts []int
-	for _, ln := range lines[3 : len(lines)-1] { // behind "xref", "0 n" and object 0
-		if len(ln) < 10 {
-			return nil, nil, errLayout
+	last := f.Revisions[len(f.Revisions)-1]
+	for n := 1; n <= len(last.Objects); n++ {
+		o, ok := last.Objects[n]
+		if !ok || len(f.Revisions) > 1 || raw[o.Past] != '\n' {
+			return nil, trailer, errLayout
 		}
-		at, err := strconv.Atoi(string(ln[:10]))
-		if err != nil || at >= xref {
-			return nil, nil, errLayout
-		}
-		starts = append(starts, at)
+		objects = append(objects, raw[o.Begin:o.Past+1])
 	}
-	ends := append(slices.Sorted(slices.Values(starts)), xref)
-	for n, at := range starts {
-		j, _ := slices.BinarySearch(ends, at)
-		o := raw[at:ends[j+1]]
-		if !bytes.HasPrefix(o, fmt.Appendf(nil, "%d 0 obj\n", n+1)) {
-			return nil, nil, errLayout
-		}
-		objects = append(objects, o)
-	}
-	return objects, trailer, nil
+	return objects, last.Trailer, nil
 }
 
-var sizeEntry = regexp.MustCompile(`/Size \d+`)
-
-func join(objects [][]byte, trailer []byte) []byte {
-	var b bytes.Buffer
-	size := 1024
-	for _, o := range objects {
-		size += len(o) + len("0000000000 00000 n \n")
+// join writes the objects in the one form that a verifier accepts. Streams that
+// fpdf packed are packed anew, and so are those that it did not pack: pages,
+// for which it would take nearly a megabyte of tables each.
+func join(objects [][]byte, trailer object.Value) ([]byte, error) {
+	var pack object.Packer
+	items := make([]object.Item, len(objects))
+	for i, text := range objects {
+		n, o, err := object.ParseObject(text)
+		if err != nil || n != i+1 {
+			return nil, fmt.Errorf("%w: object %d: %w", errLayout, i+1, err)
+		}
+		items[i].Value = o.Value
+		if !o.Stream {
+			continue
+		}
+		stream := text[o.From:o.To]
+		filter := o.Get("Filter")
+		if filter.IsName("FlateDecode") {
+			if stream, err = object.Unpack(stream, math.MaxInt32); err != nil {
+				return nil, fmt.Errorf("object %d: %w", n, err)
+			}
+		}
+		if filter.Kind == object.Null || filter.IsName("FlateDecode") {
+			stream = bytes.Clone(pack.Pack(stream))
+			items[i].Value = o.Value.With("Filter", object.Value{Kind: object.Name, Text: "FlateDecode"})
+		}
+		items[i].Stream = stream
 	}
-	b.Grow(size)
-	// The second line tells programs that copy files that this one is binary (7.5.2).
-	b.WriteString("%PDF-1.7\n%\xE2\xE3\xCF\xD3\n")
-	offsets := make([]int, len(objects))
-	for i, o := range objects {
-		offsets[i] = b.Len()
-		b.Write(o)
-	}
-	id := sha256.Sum256(b.Bytes())
-	xref := b.Len()
-	fmt.Fprintf(&b, "xref\n0 %d\n0000000000 65535 f \n", len(objects)+1)
-	for _, o := range offsets {
-		fmt.Fprintf(&b, "%010d 00000 n \n", o)
-	}
-	b.WriteString("trailer\n")
-	b.Write(sizeEntry.ReplaceAll(bytes.TrimSuffix(trailer, []byte(">>\n")), fmt.Appendf(nil, "/Size %d", len(objects)+1)))
-	fmt.Fprintf(&b, "/ID [<%x> <%x>]\n>>\nstartxref\n%d\n%%%%EOF\n", id[:16], id[:16], xref)
-	return b.Bytes()
+	return object.Write(items, trailer), nil
 }
 
 func afterLine(o []byte) []byte {

@@ -200,7 +200,7 @@ func newFile(d Document) *fpdf.Fpdf {
 	}
 	f := fpdf.New("P", "pt", size, "")
 	f.SetCatalogSort(true)
-	f.SetCompression(false) // of pages; packPages does that
+	f.SetCompression(false) // of pages; join does that
 	f.SetAutoPageBreak(false, 0)
 	f.SetMargins(0, 0, 0)
 	f.SetProducer("", false)

@@ -1,120 +1,125 @@
 package pdf
 
 import (
-	"bytes"
-	"compress/zlib"
+	"errors"
 	"fmt"
-	"io"
 	"regexp"
-	"strconv"
 	"time"
-	"unicode/utf16"
+
+	"setline.example/report/pdf/object"
 )
 
 // Back is what can be read back from a file that this package wrote: enough
-// to write it again from its attachment.
+// to write it again from its attachments.
 type Back struct {
 	Title, Creator string
 	Date           time.Time
 	Paper          Paper
-	Attachments    []Attachment // without descriptions
+
+	file  *object.File
+	names []string
+	files map[string]object.Object
+	left  int // bytes that may still be unpacked
 }
 
+// Names returns the names of the attachments, in their order.
+func (b *Back) Names() []string { return b.names }
+
+// Has reports whether there is an attachment of a name.
+func (b *Back) Has(name string) bool {
+	_, ok := b.files[name]
+	return ok
+}
+
+// Limits on attachments, which are held before they are unpacked or while they
+// are: together they unpack to no more than [object.MostUnpackedAll].
+const mostAttachments = 20000
+
 var (
-	backDate  = regexp.MustCompile(`/CreationDate \(D:(\d{14})(?:Z|\+00'00'?)\)`)
-	backPaper = regexp.MustCompile(`/MediaBox \[0 0 ([0-9.]+) ([0-9.]+)\]`)
-	backFile  = regexp.MustCompile(`/EF << /F (\d+) 0 R >>`)
+	errBack       = errors.New("it is not laid out as Setline lays files out")
+	errAttachment = errors.New("found no such attachment")
 )
 
+var backDate = regexp.MustCompile(`^D:\d{14}\+00'00$`)
+
 // ReadBack reads a file that [Write] wrote, and no other: it wraps
-// [ErrDocument] for any file it would not itself have laid out so.
-func ReadBack(file []byte) (Back, error) {
-	objects, _, err := split(file)
+// [ErrDocument] for any file that is not in the form in which it writes.
+// Attachments are found, and not unpacked.
+func ReadBack(file []byte) (*Back, error) {
+	b, err := readBack(file)
 	if err != nil {
-		return Back{}, fmt.Errorf("%w: %w", ErrDocument, err)
-	}
-	b := Back{}
-	for _, o := range objects {
-		body := afterLine(o)
-		switch {
-		case bytes.HasPrefix(body, []byte("<< /Type /Filespec")):
-			a, err := readAttachment(objects, body)
-			if err != nil {
-				return Back{}, fmt.Errorf("%w: %w", ErrDocument, err)
-			}
-			b.Attachments = append(b.Attachments, a)
-		case backDate.Match(body) && !bytes.Contains(body, []byte("stream\n")):
-			b.Title, b.Creator = textAfter(body, "/Title "), textAfter(body, "/Creator ")
-			if b.Date, err = time.Parse("20060102150405", string(backDate.FindSubmatch(body)[1])); err != nil {
-				return Back{}, fmt.Errorf("%w: %w", ErrDocument, err)
-			}
-		}
-		if m := backPaper.FindSubmatch(body); m != nil && b.Paper == "" {
-			b.Paper = Letter
-			if string(m[1]) != "612.00" {
-				b.Paper = A4
-			}
-		}
-	}
-	if b.Creator == "" || b.Paper == "" {
-		return Back{}, fmt.Errorf("%w: it does not say what made it, or on what paper", ErrDocument)
+		return nil, fmt.Errorf("%w: %w", ErrDocument, err)
 	}
 	return b, nil
 }
 
-// readAttachment follows a file specification to the file.
-func readAttachment(objects [][]byte, spec []byte) (Attachment, error) {
-	m := backFile.FindSubmatch(spec)
-	if m == nil {
-		return Attachment{}, errLayout
-	}
-	n, err := strconv.Atoi(string(m[1]))
-	if err != nil || n < 1 || n > len(objects) {
-		return Attachment{}, errLayout
-	}
-	_, packed, ok := bytes.Cut(objects[n-1], []byte("stream\n"))
-	if !ok {
-		return Attachment{}, errLayout
-	}
-	r, err := zlib.NewReader(bytes.NewReader(packed))
+func readBack(file []byte) (*Back, error) {
+	f, err := object.Read(file)
 	if err != nil {
-		return Attachment{}, err
+		return nil, err
 	}
-	defer r.Close()
-	content, err := io.ReadAll(io.LimitReader(r, mostDecoded+1))
-	if err != nil {
-		return Attachment{}, err
+	if len(f.Revisions) > 1 {
+		return nil, errBack
 	}
-	if len(content) > mostDecoded {
-		return Attachment{}, fmt.Errorf("an attachment of more than %d MiB", mostDecoded>>20)
+	if err := f.Canonical(); err != nil {
+		return nil, err
 	}
-	return Attachment{Name: textAfter(spec, "/UF "), Content: content}, nil
+	b := &Back{file: f, files: map[string]object.Object{}, left: object.MostUnpackedAll}
+	trailer := f.Revisions[0].Trailer
+	info := f.Resolve(trailer.Get("Info"), 0)
+	b.Title, b.Creator = object.DecodeText(info.Get("Title").Text), object.DecodeText(info.Get("Creator").Text)
+	if date := info.Get("CreationDate").Text; backDate.MatchString(date) {
+		if b.Date, err = time.Parse("D:20060102150405+00'00", date); err != nil {
+			return nil, err
+		}
+	}
+	catalog := f.Resolve(trailer.Get("Root"), 0)
+	switch box := f.Resolve(catalog.Get("Pages"), 0).Get("MediaBox").Source(); box {
+	case "[0 0 612.00 792.00]":
+		b.Paper = Letter
+	case "[0 0 595.28 841.89]":
+		b.Paper = A4
+	}
+	if b.Creator == "" || b.Paper == "" || b.Date.IsZero() {
+		return nil, errors.New("it does not say what made it, when, or on what paper")
+	}
+	return b, b.attached(catalog.Get("Names").Get("EmbeddedFiles").Get("Names").Items)
 }
 
-// textAfter reads the string behind a key as fpdf writes it: UTF-16 with its
-// mark, in parentheses (ISO 32000-1, 7.9.2.2), or plain.
-func textAfter(dict []byte, key string) string {
-	_, rest, ok := bytes.Cut(dict, []byte(key+"("))
-	if !ok {
-		return ""
+// attached finds the attachments in a list of keys and file specifications (7.9.6, 7.11.3).
+func (b *Back) attached(list []object.Value) error {
+	if len(list)%2 != 0 || len(list)/2 > mostAttachments {
+		return fmt.Errorf("found %d attachments, expected at most %d: %w", len(list)/2, mostAttachments, errBack)
 	}
-	var raw []byte
-	for i := 0; i < len(rest) && rest[i] != ')'; i++ {
-		if rest[i] == '\\' && i+1 < len(rest) {
-			i++
-			if rest[i] == 'r' {
-				raw = append(raw, '\r')
-				continue
-			}
+	used := map[int64]string{}
+	for i := 1; i < len(list); i += 2 {
+		spec := b.file.Resolve(list[i], 0)
+		name, at := object.DecodeText(spec.Get("UF").Text), spec.Get("EF").Get("F")
+		o, ok := b.file.Find(at.Int, 0)
+		switch other := used[at.Int]; {
+		case !ok || at.Kind != object.Ref || !o.Stream || !o.Get("Filter").IsName("FlateDecode") || name == "":
+			return fmt.Errorf("attachment %d: %w", i/2+1, errBack)
+		case other != "":
+			return fmt.Errorf("attachments %q and %q are one stream, expected each its own: %w", other, name, errBack)
+		case b.Has(name):
+			return fmt.Errorf("two attachments are called %q: %w", name, errBack)
 		}
-		raw = append(raw, rest[i])
+		used[at.Int] = name
+		b.names, b.files[name] = append(b.names, name), o
 	}
-	if !bytes.HasPrefix(raw, []byte{0xfe, 0xff}) {
-		return string(raw)
+	return nil
+}
+
+// Attachment unpacks an attachment of at most so many bytes.
+func (b *Back) Attachment(name string, most int) ([]byte, error) {
+	o, ok := b.files[name]
+	if !ok {
+		return nil, fmt.Errorf("%w: %w %q", ErrDocument, errAttachment, name)
 	}
-	units := make([]uint16, 0, len(raw)/2)
-	for i := 2; i+1 < len(raw); i += 2 {
-		units = append(units, uint16(raw[i])<<8|uint16(raw[i+1]))
+	content, err := object.Unpack(b.file.Data[o.From:o.To], min(most, b.left))
+	if err != nil {
+		return nil, fmt.Errorf("%w: attachment %q: %w", ErrDocument, name, err)
 	}
-	return string(utf16.Decode(units))
+	b.left -= len(content)
+	return content, nil
 }

@@ -2,8 +2,6 @@ package pdf
 
 import (
 	"bytes"
-	"compress/zlib"
-	"io"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -11,6 +9,8 @@ import (
 	"strings"
 	"testing"
 	"unicode/utf16"
+
+	"setline.example/report/pdf/object"
 )
 
 // needTool returns when the outside program is there. Without it the test is
@@ -76,9 +76,8 @@ func checkSound(t testing.TB, b []byte) {
 func squeeze(s string) string { return strings.Join(strings.Fields(s), "") }
 
 var (
-	shown    = regexp.MustCompile(`(?s)BT (-?[0-9.]+) (-?[0-9.]+) Td \((.*?)\) Tj ET`)
-	contents = regexp.MustCompile(`^\d+ 0 obj\n<</Filter /FlateDecode /Length \d+>>\nstream\n`)
-	escaped  = regexp.MustCompile(`(?s)\\(.)`)
+	shown   = regexp.MustCompile(`(?s)BT (-?[0-9.]+) (-?[0-9.]+) Td \((.*?)\) Tj ET`)
+	escaped = regexp.MustCompile(`(?s)\\(.)`)
 )
 
 // stretch is text that a page's content shows at one place.
@@ -91,21 +90,18 @@ type stretch struct {
 // any outside program.
 func drawn(t testing.TB, b []byte) [][]stretch {
 	t.Helper()
-	objects, _, err := split(b)
+	f, err := object.Read(b)
 	if err != nil {
 		t.Fatal(err)
 	}
 	var pages [][]stretch
-	for _, o := range objects {
-		m := contents.FindIndex(o)
-		if m == nil {
+	for n := range len(f.Revisions[0].Objects) {
+		o := f.Revisions[0].Objects[n+1]
+		if !o.Get("Type").IsName("Page") {
 			continue
 		}
-		z, err := zlib.NewReader(bytes.NewReader(o[m[1]:]))
-		if err != nil {
-			t.Fatal(err)
-		}
-		content, err := io.ReadAll(z)
+		packed, _ := f.Find(o.Get("Contents").Int, 0)
+		content, err := object.Unpack(b[packed.From:packed.To], 1<<30)
 		if err != nil {
 			t.Fatal(err)
 		}

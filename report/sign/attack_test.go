@@ -8,6 +8,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"setline.example/report/pdf/object"
 )
 
 // appendTo appends an update with these objects, as an editor of PDF would.
@@ -17,7 +19,7 @@ func appendTo(t testing.TB, b []byte, objects map[int]string) []byte {
 	if err != nil {
 		t.Fatal(err)
 	}
-	k := len(f.revisions) - 1
+	k := len(f.Revisions) - 1
 	w := writer{f: f, offsets: make(map[int]int)}
 	w.Write(b)
 	size := f.size(k)
@@ -25,7 +27,7 @@ func appendTo(t testing.TB, b []byte, objects map[int]string) []byte {
 		w.object(n, objects[n])
 		size = max(size, n+1)
 	}
-	w.tail(f.revisions[k], size)
+	w.tail(f.Revisions[k], size)
 	return w.Bytes()
 }
 
@@ -59,12 +61,12 @@ func signWith(t testing.TB, b []byte, r Request, objects map[int]string) []byte 
 		if err != nil {
 			t.Fatal(err)
 		}
-		k := len(f.revisions) - 1
-		last := f.revisions[k]
+		k := len(f.Revisions) - 1
+		last := f.Revisions[k]
 		w := writer{f: f, offsets: make(map[int]int)}
-		w.Write(u.data[:last.table])
+		w.Write(u.data[:last.Table])
 		size := f.size(k)
-		for n, at := range last.offsets {
+		for n, at := range last.Offsets {
 			w.offsets[n] = at
 		}
 		for _, n := range slices.Sorted(maps.Keys(objects)) {
@@ -75,8 +77,8 @@ func signWith(t testing.TB, b []byte, r Request, objects map[int]string) []byte 
 			w.object(n, objects[n])
 			size = max(size, n+1)
 		}
-		w.f = &file{data: u.data}
-		w.tail(f.revisions[k-1], size)
+		w.f = &file{&object.File{Data: u.data}}
+		w.tail(f.Revisions[k-1], size)
 		u.data = bytes.Clone(w.Bytes())
 	})
 }
@@ -86,7 +88,7 @@ type parts struct {
 	f                                                *file
 	root, page, content, font, pages, attached, info int
 	after                                            int // the next number
-	catalog, first                                   value
+	catalog, first                                   object.Value
 }
 
 func partsOf(t testing.TB, b []byte) parts {
@@ -95,24 +97,24 @@ func partsOf(t testing.TB, b []byte) parts {
 	if err != nil {
 		t.Fatal(err)
 	}
-	k := len(f.revisions) - 1
+	k := len(f.Revisions) - 1
 	page, err := f.firstPage(k)
 	if err != nil {
 		t.Fatal(err)
 	}
 	p := parts{f: f, page: int(page), after: f.size(k)}
-	p.root = int(f.revisions[k].trailer.get("Root").integer)
-	p.info = int(f.revisions[k].trailer.get("Info").integer)
-	catalog, _ := f.find(int64(p.root), k)
-	first, _ := f.find(page, k)
-	p.catalog, p.first = catalog.value, first.value
-	p.content = int(first.get("Contents").integer)
-	p.pages = int(catalog.get("Pages").integer)
-	for n := range f.revisions[0].objects {
-		switch o := f.revisions[0].objects[n]; {
-		case o.get("Type").isName("EmbeddedFile"):
+	p.root = int(f.Revisions[k].Trailer.Get("Root").Int)
+	p.info = int(f.Revisions[k].Trailer.Get("Info").Int)
+	catalog, _ := f.Find(int64(p.root), k)
+	first, _ := f.Find(page, k)
+	p.catalog, p.first = catalog.Value, first.Value
+	p.content = int(first.Get("Contents").Int)
+	p.pages = int(catalog.Get("Pages").Int)
+	for n := range f.Revisions[0].Objects {
+		switch o := f.Revisions[0].Objects[n]; {
+		case o.Get("Type").IsName("EmbeddedFile"):
 			p.attached = n
-		case o.get("Type").isName("FontDescriptor"):
+		case o.Get("Type").IsName("FontDescriptor"):
 			p.font = n
 		}
 	}
@@ -122,7 +124,7 @@ func partsOf(t testing.TB, b []byte) parts {
 	return p
 }
 
-func (p parts) edit(v value, e ...entry) string {
+func (p parts) edit(v object.Value, e ...entry) string {
 	w := writer{f: p.f}
 	return w.edit(v, e)
 }
@@ -143,7 +145,7 @@ func attacks() []attack {
 		{"content of page 1 overwritten", func(p parts) map[int]string { return one(p.content, fill) }, "(page 1/Contents, a stream)"},
 		{"new annotation", func(p parts) map[int]string {
 			return map[int]string{
-				p.page:      p.edit(p.first, entry{"Annots", grown(p.first.get("Annots"), p.after+9)}),
+				p.page:      p.edit(p.first, entry{"Annots", grown(p.first.Get("Annots"), p.after+9)}),
 				p.after + 9: "<< /Type /Annot /Subtype /FreeText /Rect [0 0 99 99] /Contents (Ready) >>",
 			}
 		}, "/FreeText)"},
@@ -337,7 +339,7 @@ func TestSignatureTakenOff(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if v, err := Verify(b[:f.revisions[1].end], nil); err != nil || !v.Sound() || len(v.Signatures) != 1 {
+	if v, err := Verify(b[:f.Revisions[1].End], nil); err != nil || !v.Sound() || len(v.Signatures) != 1 {
 		t.Errorf("one signature should be left: %v %+v", err, v)
 	}
 }

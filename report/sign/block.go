@@ -2,17 +2,15 @@ package sign
 
 import (
 	"bytes"
-	"compress/zlib"
 	"crypto"
 	"encoding/hex"
-	"errors"
 	"fmt"
-	"io"
 	"strconv"
 	"strings"
 	"time"
 
 	"setline.example/report/pdf"
+	"setline.example/report/pdf/object"
 )
 
 // block is what the place of a signature shows once it is signed. It holds
@@ -94,12 +92,12 @@ func points(v float64) string {
 }
 
 // boxOf returns width and height of a rectangle.
-func boxOf(rect value) (w, h float64, ok bool) {
+func boxOf(rect object.Value) (w, h float64, ok bool) {
 	var v [4]float64
-	if rect.kind != array || len(rect.items) != 4 {
+	if rect.Kind != object.Array || len(rect.Items) != 4 {
 		return 0, 0, false
 	}
-	for i, item := range rect.items {
+	for i, item := range rect.Items {
 		n, err := strconv.ParseFloat(item.String(), 64)
 		if err != nil {
 			return 0, 0, false
@@ -113,7 +111,7 @@ func boxOf(rect value) (w, h float64, ok bool) {
 // appearance writes the block as a form XObject (ISO 32000-1, 8.10). picture is
 // the number of the picture's object where there is one.
 func (b block) appearance(picture int) string {
-	content := deflate(b.draw())
+	content := object.Pack(b.draw())
 	return fmt.Sprintf("<< %s /Filter /FlateDecode /Length %d >>\nstream\n%s\nendstream", b.head(picture), len(content), content)
 }
 
@@ -124,27 +122,4 @@ func (b block) head(picture int) string {
 		resources = fmt.Sprintf("<< /XObject << /Picture %d 0 R >> >>", picture)
 	}
 	return fmt.Sprintf("/Type /XObject /Subtype /Form /BBox [0 0 %s %s] /Resources %s", points(b.width), points(b.height), resources)
-}
-
-func deflate(b []byte) []byte {
-	var out bytes.Buffer
-	w := zlib.NewWriter(&out)
-	_, _ = w.Write(b) // into memory
-	_ = w.Close()
-	return out.Bytes()
-}
-
-var errInflate = errors.New("it cannot be unpacked")
-
-// inflate unpacks no more than most bytes.
-func inflate(b []byte, most int) ([]byte, error) {
-	r, err := zlib.NewReader(bytes.NewReader(b))
-	if err != nil {
-		return nil, errInflate
-	}
-	out, err := io.ReadAll(io.LimitReader(r, int64(most)+1))
-	if err != nil || len(out) > most {
-		return nil, errInflate
-	}
-	return out, nil
 }

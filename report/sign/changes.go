@@ -4,11 +4,14 @@ import (
 	"fmt"
 	"maps"
 	"slices"
+	"strings"
+
+	"setline.example/report/pdf/object"
 )
 
 // signatureObject is a signature dictionary and where it stands.
 type signatureObject struct {
-	value
+	object.Value
 	number int
 }
 
@@ -40,14 +43,17 @@ func (c *changes) describe(n int) string {
 // first looks at the report as it was made.
 func (f *file) first() []string {
 	c := &changes{f: f}
+	if err := f.Canonical(); err != nil {
+		c.problems = append(c.problems, fmt.Sprintf("the report as it was made: %v", err))
+	}
 	c.trailer()
 	if _, err := f.firstPage(0); err != nil {
 		c.addf("has no pages: %v", err)
 	}
-	catalog := f.resolve(f.revisions[0].trailer.get("Root"), 0)
-	c.places(catalog.get("AcroForm"))
+	catalog := f.Resolve(f.Revisions[0].Trailer.Get("Root"), 0)
+	c.places(catalog.Get("AcroForm"))
 	for _, key := range []string{"Perms", "DSS"} {
-		if catalog.has(key) {
+		if catalog.Has(key) {
 			c.addf("has /%s in its catalog already, which a report has only when it is signed", key)
 		}
 	}
@@ -58,28 +64,28 @@ func (f *file) first() []string {
 func (f *file) later(k int) *changes {
 	c := &changes{f: f, k: k}
 	c.trailer()
-	root := int(f.revisions[k-1].trailer.get("Root").integer)
+	root := int(f.Revisions[k-1].Trailer.Get("Root").Int)
 	page, err := f.firstPage(k - 1)
 	if err != nil {
 		c.addf("follows one without pages: %v", err)
 		return c
 	}
-	r := f.revisions[k]
+	r := f.Revisions[k]
 	filled := false
 	var more []int
-	for _, n := range slices.Sorted(maps.Keys(r.objects)) {
-		o := r.objects[n]
-		before, old := f.find(int64(n), k-1)
+	for _, n := range slices.Sorted(maps.Keys(r.Objects)) {
+		o := r.Objects[n]
+		before, old := f.Find(int64(n), k-1)
 		switch {
 		case n == root, n == int(page): // compared below
-		case old && before.isPlace() && c.field == nil:
-			c.field, filled = &field{o.value, n}, true
+		case old && isPlace(before) && c.field == nil:
+			c.field, filled = &field{o.Value, n}, true
 		case old:
 			c.addf("replaces %s", c.describe(n))
-		case o.get("Type").isName("Sig") && !o.stream && c.found == nil:
-			c.found = &signatureObject{o.value, n}
-		case o.get("FT").isName("Sig") && !o.stream && c.field == nil:
-			c.field = &field{o.value, n}
+		case o.Get("Type").IsName("Sig") && !o.Stream && c.found == nil:
+			c.found = &signatureObject{o.Value, n}
+		case o.Get("FT").IsName("Sig") && !o.Stream && c.field == nil:
+			c.field = &field{o.Value, n}
 		default:
 			more = append(more, n)
 		}
@@ -119,65 +125,64 @@ func (f *file) later(k int) *changes {
 
 // trailer takes what a trailer has to hold, and the document of before.
 func (c *changes) trailer() {
-	t := c.f.revisions[c.k].trailer
-	for _, key := range t.keys {
+	t := c.f.Revisions[c.k].Trailer
+	for _, key := range t.Keys {
 		if !slices.Contains([]string{"Size", "Root", "Info", "ID", "Prev"}, key) {
 			c.addf("has /%s in its trailer", printable(key))
 		}
 	}
-	if n := c.f.size(c.k); !t.get("Size").isInt(int64(n)) {
-		c.addf("has /Size %v in its trailer, expected %d", t.get("Size"), n)
+	if n := c.f.size(c.k); !t.Get("Size").IsInt(int64(n)) {
+		c.addf("has /Size %v in its trailer, expected %d", t.Get("Size"), n)
 	}
-	if t.get("Root").kind != ref {
-		c.addf("has /Root %v in its trailer, expected a reference", t.get("Root"))
+	if t.Get("Root").Kind != object.Ref {
+		c.addf("has /Root %v in its trailer, expected a reference", t.Get("Root"))
 	}
 	if c.k == 0 {
 		return
 	}
-	before := c.f.revisions[c.k-1].trailer
+	before := c.f.Revisions[c.k-1].Trailer
 	for _, key := range []string{"Root", "Info"} {
-		if a, b := before.get(key), t.get(key); a.String() != b.String() {
+		if a, b := before.Get(key), t.Get(key); a.String() != b.String() {
 			c.addf("changes /%s of the trailer from %v to %v", key, a, b)
 		}
 	}
-	a, b := before.get("ID"), t.get("ID")
-	if len(a.items) != len(b.items) || len(b.items) > 0 && (len(b.items) != 2 || a.items[0].String() != b.items[0].String() || b.items[1].kind != text) {
+	a, b := before.Get("ID"), t.Get("ID")
+	if len(a.Items) != len(b.Items) || len(b.Items) > 0 && (len(b.Items) != 2 || a.Items[0].String() != b.Items[0].String() || b.Items[1].Kind != object.String) {
 		c.addf("changes the file's identifier (/ID)")
 	}
 }
 
 // only lists keys of a dictionary that are not among those allowed.
-func (c *changes) only(what string, v value, allowed ...string) {
-	for _, key := range v.keys {
+func (c *changes) only(what string, v object.Value, allowed ...string) {
+	for _, key := range v.Keys {
 		if !slices.Contains(allowed, key) {
 			c.addf("has /%s in %s", printable(key), what)
 		}
 	}
 }
 
-func (c *changes) expect(what string, v value, key, want string) {
-	if found := v.get(key).String(); found != want {
+func (c *changes) expect(what string, v object.Value, key, want string) {
+	if found := v.Get(key).String(); found != want {
 		c.addf("has /%s %s in %s, expected %s", key, found, what, want)
 	}
 }
 
 func (c *changes) signature() {
 	what := fmt.Sprintf("its signature (object %d)", c.found.number)
-	c.only(what, c.found.value, "Type", "Filter", "SubFilter", "ByteRange", "Contents", "M", "Name", "Reason", "Reference")
-	c.expect(what, c.found.value, "Filter", `/"Adobe.PPKLite"`)
-	c.expect(what, c.found.value, "SubFilter", `/"ETSI.CAdES.detached"`)
+	c.only(what, c.found.Value, "Type", "Filter", "SubFilter", "ByteRange", "Contents", "M", "Name", "Reason", "Reference")
+	c.expect(what, c.found.Value, "Filter", `/"Adobe.PPKLite"`)
+	c.expect(what, c.found.Value, "SubFilter", `/"ETSI.CAdES.detached"`)
 	want := "null"
 	if c.k == 1 { // it certifies the report
-		s := scanner{[]byte(documentRules), len("/Reference"), len(documentRules)}
-		rules, _ := s.value(0) // it is constant
+		rules, _ := object.Parse([]byte(strings.TrimPrefix(documentRules, "/Reference"))) // it is constant
 		want = rules.String()
 	}
-	c.expect(what, c.found.value, "Reference", want)
+	c.expect(what, c.found.Value, "Reference", want)
 }
 
 func (c *changes) widget(page int64) {
 	what := fmt.Sprintf("its signature field (object %d)", c.field.number)
-	v := c.field.value
+	v := c.field.Value
 	c.only(what, v, "Type", "Subtype", "FT", "T", "V", "P", "F", "Rect")
 	for _, e := range []struct{ key, want string }{
 		{"Type", `/"Annot"`}, {"Subtype", `/"Widget"`}, {"F", "132"}, {"Rect", "[ 0 0 0 0 ]"},
@@ -190,53 +195,53 @@ func (c *changes) widget(page int64) {
 
 // compare holds that an object is what it was but for some keys.
 func (c *changes) compare(n int, except ...string) {
-	before, _ := c.f.find(int64(n), c.k-1)
-	after, _ := c.f.find(int64(n), c.k)
-	if before.kind != dict || after.kind != dict || before.stream || after.stream {
+	before, _ := c.f.Find(int64(n), c.k-1)
+	after, _ := c.f.Find(int64(n), c.k)
+	if before.Kind != object.Dict || after.Kind != object.Dict || before.Stream || after.Stream {
 		c.addf("makes %s something else than a dictionary", c.describe(n))
 		return
 	}
-	for _, key := range slices.Compact(slices.Sorted(slices.Values(slices.Concat(before.keys, after.keys)))) {
-		if !slices.Contains(except, key) && (before.has(key) != after.has(key) || before.get(key).String() != after.get(key).String()) {
+	for _, key := range slices.Compact(slices.Sorted(slices.Values(slices.Concat(before.Keys, after.Keys)))) {
+		if !slices.Contains(except, key) && (before.Has(key) != after.Has(key) || before.Get(key).String() != after.Get(key).String()) {
 			c.addf("changes /%s of %s", printable(key), c.describe(n))
 		}
 	}
 }
 
 // grownBy holds that an array has the new field at its end and nothing else new.
-func (c *changes) grownBy(what string, before, after value) {
-	want := value{kind: array, items: append(slices.Clone(before.items), value{kind: ref, integer: int64(c.field.number)})}
-	if before.kind != array && before.kind != null || after.String() != want.String() {
+func (c *changes) grownBy(what string, before, after object.Value) {
+	want := object.Value{Kind: object.Array, Items: append(slices.Clone(before.Items), object.Value{Kind: object.Ref, Int: int64(c.field.number)})}
+	if before.Kind != object.Array && before.Kind != object.Null || after.String() != want.String() {
 		c.addf("has in %s not what was there and its own signature field: %s, expected %s", what, short(after), short(want))
 	}
 }
 
-func short(v value) string {
+func short(v object.Value) string {
 	s := v.String()
 	return s[:min(len(s), maxLabel)]
 }
 
 // form looks at the catalog's list of fields and its permissions.
 func (c *changes) form(root int, grows bool) {
-	before, _ := c.f.find(int64(root), c.k-1)
-	after, _ := c.f.find(int64(root), c.k)
-	form := after.get("AcroForm")
+	before, _ := c.f.Find(int64(root), c.k-1)
+	after, _ := c.f.Find(int64(root), c.k)
+	form := after.Get("AcroForm")
 	c.only("/AcroForm", form, "Fields", "SigFlags")
 	c.expect("/AcroForm", form, "SigFlags", "3")
-	if fields := before.get("AcroForm").get("Fields"); grows {
-		c.grownBy("/AcroForm /Fields", fields, form.get("Fields"))
+	if fields := before.Get("AcroForm").Get("Fields"); grows {
+		c.grownBy("/AcroForm /Fields", fields, form.Get("Fields"))
 	} else {
 		c.expect("/AcroForm", form, "Fields", fields.String())
 	}
-	want := before.get("Perms").String()
+	want := before.Get("Perms").String()
 	if c.k == 1 {
 		want = fmt.Sprintf(`<< /"DocMDP" %d 0 R >>`, c.found.number)
 	}
-	c.expect("the catalog", after.value, "Perms", want)
+	c.expect("the catalog", after.Value, "Perms", want)
 }
 
 func (c *changes) annotations(page int64) {
-	before, _ := c.f.find(page, c.k-1)
-	after, _ := c.f.find(page, c.k)
-	c.grownBy("/Annots of "+c.describe(int(page)), before.get("Annots"), after.get("Annots"))
+	before, _ := c.f.Find(page, c.k-1)
+	after, _ := c.f.Find(page, c.k)
+	c.grownBy("/Annots of "+c.describe(int(page)), before.Get("Annots"), after.Get("Annots"))
 }

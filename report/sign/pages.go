@@ -5,13 +5,15 @@ import (
 	"maps"
 	"slices"
 	"strings"
+
+	"setline.example/report/pdf/object"
 )
 
 // size returns the number after that of the last object of revisions 0 to k.
 func (f *file) size(k int) int {
 	n := 0
-	for _, r := range f.revisions[:k+1] {
-		for _, m := range slices.Collect(maps.Keys(r.objects)) {
+	for _, r := range f.Revisions[:k+1] {
+		for _, m := range slices.Collect(maps.Keys(r.Objects)) {
 			n = max(n, m)
 		}
 	}
@@ -20,23 +22,23 @@ func (f *file) size(k int) int {
 
 // firstPage returns the number of the first page's object as revision k has it.
 func (f *file) firstPage(k int) (int64, error) {
-	catalog := f.resolve(f.revisions[k].trailer.get("Root"), k)
-	if !catalog.get("Type").isName("Catalog") {
+	catalog := f.Resolve(f.Revisions[k].Trailer.Get("Root"), k)
+	if !catalog.Get("Type").IsName("Catalog") {
 		return 0, fmt.Errorf("%w: the trailer's /Root is no catalog", ErrFile)
 	}
-	next := catalog.get("Pages")
+	next := catalog.Get("Pages")
 	for range maxDepth {
-		node := f.resolve(next, k)
-		kids := f.resolve(node.get("Kids"), k)
+		node := f.Resolve(next, k)
+		kids := f.Resolve(node.Get("Kids"), k)
 		switch {
-		case next.kind != ref:
+		case next.Kind != object.Ref:
 			return 0, fmt.Errorf("%w: the first page cannot be found", ErrFile)
-		case node.get("Type").isName("Page"):
-			return next.integer, nil
-		case kids.kind != array || len(kids.items) == 0:
-			return 0, fmt.Errorf("%w: object %d has no pages", ErrFile, next.integer)
+		case node.Get("Type").IsName("Page"):
+			return next.Int, nil
+		case kids.Kind != object.Array || len(kids.Items) == 0:
+			return 0, fmt.Errorf("%w: object %d has no pages", ErrFile, next.Int)
 		}
-		next = kids.items[0]
+		next = kids.Items[0]
 	}
 	return 0, fmt.Errorf("%w: the page tree is more than %d deep", ErrFile, maxDepth)
 }
@@ -60,32 +62,32 @@ func (f *file) labels(k int) map[int64]string {
 	found := make(map[int64]string)
 	pages := 0
 	type step struct {
-		v     value
+		v     object.Value
 		label string
 	}
-	queue := []step{{f.revisions[k].trailer.get("Root"), "catalog"}, {f.revisions[k].trailer.get("Info"), "information"}}
+	queue := []step{{f.Revisions[k].Trailer.Get("Root"), "catalog"}, {f.Revisions[k].Trailer.Get("Info"), "information"}}
 	for len(queue) > 0 {
 		s := queue[0]
 		queue = queue[1:]
-		if s.v.kind == ref {
-			o, ok := f.find(s.v.integer, k)
-			if _, seen := found[s.v.integer]; seen || !ok {
+		if s.v.Kind == object.Ref {
+			o, ok := f.Find(s.v.Int, k)
+			if _, seen := found[s.v.Int]; seen || !ok {
 				continue
 			}
-			if o.get("Type").isName("Page") {
+			if o.Get("Type").IsName("Page") {
 				pages++
 				s.label = fmt.Sprintf("page %d", pages)
 			}
-			found[s.v.integer] = s.label
-			s.v = o.value
+			found[s.v.Int] = s.label
+			s.v = o.Value
 		}
-		for i, item := range s.v.items {
-			if item.kind != ref && item.kind != array && item.kind != dict {
+		for i, item := range s.v.Items {
+			if item.Kind != object.Ref && item.Kind != object.Array && item.Kind != object.Dict {
 				continue
 			}
 			label := fmt.Sprintf("%s/%d", s.label, i+1)
-			if s.v.kind == dict {
-				if label = s.label + "/" + printable(s.v.keys[i]); s.v.keys[i] == "Parent" {
+			if s.v.Kind == object.Dict {
+				if label = s.label + "/" + printable(s.v.Keys[i]); s.v.Keys[i] == "Parent" {
 					continue
 				}
 			}
@@ -100,14 +102,14 @@ func (f *file) labels(k int) map[int64]string {
 
 // describe names an object for people.
 func (f *file) describe(n int, k int, labels map[int64]string) string {
-	o, _ := f.find(int64(n), k)
+	o, _ := f.Find(int64(n), k)
 	what := ""
 	for _, key := range []string{"Type", "Subtype"} {
-		if v := o.get(key); v.kind == name {
-			what += ", /" + printable(v.text)
+		if v := o.Get(key); v.Kind == object.Name {
+			what += ", /" + printable(v.Text)
 		}
 	}
-	if o.stream {
+	if o.Stream {
 		what += ", a stream"
 	}
 	label := labels[int64(n)]

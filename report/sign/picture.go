@@ -10,6 +10,7 @@ import (
 	_ "image/png"
 
 	"golang.org/x/image/draw"
+	"setline.example/report/pdf/object"
 )
 
 // Limits on a picture of a signature. Pixels are counted before they are made.
@@ -62,7 +63,7 @@ func ParsePicture(file []byte) (*Picture, error) {
 }
 
 func (p *Picture) object() string {
-	packed := deflate(p.grey)
+	packed := object.Pack(p.grey)
 	return fmt.Sprintf("<< /Type /XObject /Subtype /Image /Width %d /Height %d /ColorSpace /DeviceGray /BitsPerComponent 8 /Filter /FlateDecode /Length %d >>\nstream\n%s\nendstream",
 		p.w, p.h, len(packed), packed)
 }

@@ -8,22 +8,23 @@ import (
 	"strings"
 
 	"setline.example/report/pdf"
+	"setline.example/report/pdf/object"
 )
 
 // field is a form field and the number of its object.
 type field struct {
-	value
+	object.Value
 	number int
 }
 
 // place returns the place that the report keeps for the signature of a role,
 // if nobody has signed there up to revision k.
 func (f *file) place(as Role, k int) (field, bool) {
-	catalog := f.resolve(f.revisions[k].trailer.get("Root"), k)
-	for _, item := range catalog.get("AcroForm").get("Fields").items {
-		o, ok := f.find(item.integer, k)
-		if ok && item.kind == ref && o.get("T").text == pdf.PlaceName(string(as)) && !o.has("V") {
-			return field{o.value, int(item.integer)}, true
+	catalog := f.Resolve(f.Revisions[k].Trailer.Get("Root"), k)
+	for _, item := range catalog.Get("AcroForm").Get("Fields").Items {
+		o, ok := f.Find(item.Int, k)
+		if ok && item.Kind == object.Ref && o.Get("T").Text == pdf.PlaceName(string(as)) && !o.Has("V") {
+			return field{o.Value, int(item.Int)}, true
 		}
 	}
 	return field{}, false
@@ -35,21 +36,21 @@ func placeKeys() []string {
 }
 
 // isPlace reports whether an object is a place nobody has signed in.
-func (o object) isPlace() bool {
-	return !o.stream && o.get("FT").isName("Sig") && !o.has("V")
+func isPlace(o object.Object) bool {
+	return !o.Stream && o.Get("FT").IsName("Sig") && !o.Has("V")
 }
 
 // places looks at the form of the report as it was made: places for signatures,
 // and nothing else.
-func (c *changes) places(form value) {
+func (c *changes) places(form object.Value) {
 	c.only("/AcroForm", form, "Fields")
-	for _, item := range form.get("Fields").items {
-		o, _ := c.f.find(item.integer, c.k)
-		what := fmt.Sprintf("field %s (object %d)", printable(o.get("T").text), item.integer)
-		if item.kind != ref || !o.isPlace() || !slices.ContainsFunc(roles(), func(r Role) bool { return o.get("T").text == pdf.PlaceName(string(r)) }) {
+	for _, item := range form.Get("Fields").Items {
+		o, _ := c.f.Find(item.Int, c.k)
+		what := fmt.Sprintf("field %s (object %d)", printable(o.Get("T").Text), item.Int)
+		if item.Kind != object.Ref || !isPlace(o) || !slices.ContainsFunc(roles(), func(r Role) bool { return o.Get("T").Text == pdf.PlaceName(string(r)) }) {
 			c.addf("has a %s, which is no place for a signature", what)
 		}
-		c.only(what, o.value, placeKeys()...)
+		c.only(what, o.Value, placeKeys()...)
 	}
 }
 
@@ -59,45 +60,45 @@ func (c *changes) filled() {
 	n := c.field.number
 	c.compare(n, "V", "AP")
 	what := fmt.Sprintf("its signature field (object %d)", n)
-	c.expect(what, c.field.value, "V", fmt.Sprintf("%d 0 R", c.found.number))
-	ap := c.field.get("AP")
-	look := ap.get("N")
-	c.expect(what, c.field.value, "AP", fmt.Sprintf(`<< /"N" %d 0 R >>`, look.integer))
-	o, ok := c.f.revisions[c.k].objects[int(look.integer)]
-	if !ok || !o.stream {
+	c.expect(what, c.field.Value, "V", fmt.Sprintf("%d 0 R", c.found.number))
+	ap := c.field.Get("AP")
+	look := ap.Get("N")
+	c.expect(what, c.field.Value, "AP", fmt.Sprintf(`<< /"N" %d 0 R >>`, look.Int))
+	o, ok := c.f.Revisions[c.k].Objects[int(look.Int)]
+	if !ok || !o.Stream {
 		c.addf("shows in %s something that it does not bring", what)
 		return
 	}
-	c.drawing = &drawing{object: o, allowed: []int{int(look.integer)}}
-	if picture := o.get("Resources").get("XObject").get("Picture"); picture.kind == ref {
-		p, ok := c.f.revisions[c.k].objects[int(picture.integer)]
+	c.drawing = &drawing{Object: o, allowed: []int{int(look.Int)}}
+	if picture := o.Get("Resources").Get("XObject").Get("Picture"); picture.Kind == object.Ref {
+		p, ok := c.f.Revisions[c.k].Objects[int(picture.Int)]
 		if problem := pictureProblem(c.f, p); !ok || problem != "" {
 			c.addf("has a picture in %s that is none: %s", what, problem)
 		}
-		c.drawing.picture = int(picture.integer)
+		c.drawing.picture = int(picture.Int)
 		c.drawing.allowed = append(c.drawing.allowed, c.drawing.picture)
 	}
 }
 
 // drawing is the block that a signature drew on the page.
 type drawing struct {
-	object
+	object.Object
 	picture int   // number of its picture's object; 0 for none
 	allowed []int // numbers of all its objects
 }
 
 // pictureProblem says why an object is no picture as this package writes them.
-func pictureProblem(f *file, o object) string {
-	w, h := o.get("Width"), o.get("Height")
-	want := fmt.Sprintf(`<< /"Type" /"XObject" /"Subtype" /"Image" /"Width" %v /"Height" %v /"ColorSpace" /"DeviceGray" /"BitsPerComponent" 8 /"Filter" /"FlateDecode" /"Length" %d >>`, w, h, o.to-o.from)
+func pictureProblem(f *file, o object.Object) string {
+	w, h := o.Get("Width"), o.Get("Height")
+	want := fmt.Sprintf(`<< /"Type" /"XObject" /"Subtype" /"Image" /"Width" %v /"Height" %v /"ColorSpace" /"DeviceGray" /"BitsPerComponent" 8 /"Filter" /"FlateDecode" /"Length" %d >>`, w, h, o.To-o.From)
 	switch {
-	case !o.stream || o.value.String() != want:
-		return "it is " + short(o.value)
-	case w.kind != integer || h.kind != integer || w.integer < 1 || h.integer < 1 || w.integer > pictureWidth || h.integer > pictureWidth:
+	case !o.Stream || o.Value.String() != want:
+		return "it is " + short(o.Value)
+	case w.Kind != object.Integer || h.Kind != object.Integer || w.Int < 1 || h.Int < 1 || w.Int > pictureWidth || h.Int > pictureWidth:
 		return fmt.Sprintf("it has %v by %v pixels", w, h)
 	}
-	grey, err := inflate(f.data[o.from:o.to], int(w.integer*h.integer))
-	if err != nil || int64(len(grey)) != w.integer*h.integer {
+	grey, err := object.Unpack(f.Data[o.From:o.To], int(w.Int*h.Int))
+	if err != nil || int64(len(grey)) != w.Int*h.Int {
 		return "its pixels are broken"
 	}
 	return ""
@@ -116,21 +117,19 @@ func (s *Signature) shown(f *file, c *changes) error {
 	if d == nil {
 		return nil
 	}
-	if c.field.get("T").text != pdf.PlaceName(string(s.Role)) {
+	if c.field.Get("T").Text != pdf.PlaceName(string(s.Role)) {
 		return fmt.Errorf("it is by the %s, in the place of another", s.Role)
 	}
-	width, height, _ := boxOf(c.field.get("Rect"))
+	width, height, _ := boxOf(c.field.Get("Rect"))
 	b := block{
 		name: s.Name, firm: s.Firm, reason: reason(s.Role, s.Reason), time: s.Time,
 		certificate: s.Certificate.Raw, width: width, height: height, picture: d.picture != 0,
 	}
-	head := scanner{data: fmt.Appendf(nil, "<< %s /Filter /FlateDecode /Length %d >>", b.head(d.picture), d.to-d.from)}
-	head.limit = len(head.data)
-	want, err := head.value(0)
-	if err != nil || want.String() != d.value.String() {
-		return fmt.Errorf("%w: it is %s", errShows, short(d.value))
+	want, err := object.Parse(fmt.Appendf(nil, "<< %s /Filter /FlateDecode /Length %d >>", b.head(d.picture), d.To-d.From))
+	if err != nil || want.String() != d.Value.String() {
+		return fmt.Errorf("%w: it is %s", errShows, short(d.Object.Value))
 	}
-	content, err := inflate(f.data[d.from:d.to], maxBlock)
+	content, err := object.Unpack(f.Data[d.From:d.To], maxBlock)
 	if err != nil {
 		return fmt.Errorf("%w: %w", errShows, err)
 	}

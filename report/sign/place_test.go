@@ -180,7 +180,7 @@ func TestForgedBlocks(t *testing.T) {
 		if len(e) == 0 || e[0].key != "AP" {
 			all = append(all, entry{"AP", fmt.Sprintf("<< /N %d 0 R >>", sig+1)})
 		}
-		return w.edit(place.value, append(all, e...))
+		return w.edit(place.Value, append(all, e...))
 	}
 	other, _ := f.place(Contractor, 0)
 	for _, c := range []struct {

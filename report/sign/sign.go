@@ -8,6 +8,8 @@ import (
 	"slices"
 	"strings"
 	"time"
+
+	"setline.example/report/pdf/object"
 )
 
 // Role is as what someone signs.
@@ -102,21 +104,21 @@ const (
 
 // update appends everything but the signature itself.
 func (f *file) update(r Request) (*update, error) {
-	k := len(f.revisions) - 1
-	root := f.revisions[k].trailer.get("Root")
-	catalog, _ := f.find(root.integer, k)
+	k := len(f.Revisions) - 1
+	root := f.Revisions[k].Trailer.Get("Root")
+	catalog, _ := f.Find(root.Int, k)
 	var err error
 	sig := f.size(k)
 
 	w := writer{f: f, offsets: make(map[int]int)}
-	w.Write(f.data)
-	if !bytes.HasSuffix(f.data, []byte("\n")) {
+	w.Write(f.Data)
+	if !bytes.HasSuffix(f.Data, []byte("\n")) {
 		w.WriteString("\n")
 	}
 	u := &update{}
 	w.signature(sig, r, k == 0, u)
-	fields := catalog.get("AcroForm").get("Fields")
-	list, size := source(fields), 0
+	fields := catalog.Get("AcroForm").Get("Fields")
+	list, size := fields.Source(), 0
 	if place, ok := f.place(r.As, k); ok {
 		size, err = w.fill(place, sig, r)
 	} else {
@@ -130,8 +132,8 @@ func (f *file) update(r Request) (*update, error) {
 	if k == 0 {
 		form = append(form, entry{"Perms", fmt.Sprintf("<< /DocMDP %d 0 R >>", sig)})
 	}
-	w.object(int(root.integer), w.edit(catalog.value, form))
-	w.tail(f.revisions[k], size)
+	w.object(int(root.Int), w.edit(catalog.Value, form))
+	w.tail(f.Revisions[k], size)
 	u.data = w.Bytes()
 	return u, nil
 }
@@ -139,7 +141,7 @@ func (f *file) update(r Request) (*update, error) {
 // fill fills the report's own place for a signature, and returns the number
 // after that of the last object.
 func (w *writer) fill(place field, sig int, r Request) (int, error) {
-	width, height, ok := boxOf(place.get("Rect"))
+	width, height, ok := boxOf(place.Get("Rect"))
 	if !ok {
 		return 0, fmt.Errorf("%w: the place for the signature of the %s has no size", ErrFile, r.As)
 	}
@@ -147,7 +149,7 @@ func (w *writer) fill(place field, sig int, r Request) (int, error) {
 		name: r.Certificate.Subject.CommonName, firm: firmOf(r.Certificate), reason: reason(r.As, r.Reason), time: r.Time.Truncate(time.Second),
 		certificate: r.Certificate.Raw, width: width, height: height, picture: r.Picture != nil,
 	}
-	w.object(place.number, w.edit(place.value, []entry{{"V", fmt.Sprintf("%d 0 R", sig)}, {"AP", fmt.Sprintf("<< /N %d 0 R >>", sig+1)}}))
+	w.object(place.number, w.edit(place.Value, []entry{{"V", fmt.Sprintf("%d 0 R", sig)}, {"AP", fmt.Sprintf("<< /N %d 0 R >>", sig+1)}}))
 	w.object(sig+1, b.appearance(sig+2))
 	if r.Picture == nil {
 		return sig + 2, nil
@@ -166,13 +168,13 @@ func (w *writer) unseen(k, sig int, r Request) (int, error) {
 	if err != nil {
 		return 0, err
 	}
-	page, _ := w.f.find(number, k)
-	if a := page.get("Annots"); a.kind != array && a.kind != null {
-		return 0, fmt.Errorf("%w: byte %d: /Annots of the first page is %v, expected an array in the page", ErrFile, a.start, a)
+	page, _ := w.f.Find(number, k)
+	if a := page.Get("Annots"); a.Kind != object.Array && a.Kind != object.Null {
+		return 0, fmt.Errorf("%w: byte %d: /Annots of the first page is %v, expected an array in the page", ErrFile, a.Start, a)
 	}
 	w.object(sig+1, fmt.Sprintf("<< /Type /Annot /Subtype /Widget /FT /Sig /T %s /V %d 0 R /P %d 0 R /F 132 /Rect [0 0 0 0] >>",
-		textString(fmt.Sprintf("Signature %d", k+1)), sig, number))
-	w.object(int(number), w.edit(page.value, []entry{{"Annots", grown(page.get("Annots"), sig+1)}}))
+		object.TextString(fmt.Sprintf("Signature %d", k+1)), sig, number))
+	w.object(int(number), w.edit(page.Value, []entry{{"Annots", grown(page.Get("Annots"), sig+1)}}))
 	return sig + 2, nil
 }
 
@@ -192,7 +194,7 @@ func (w *writer) signature(n int, r Request, first bool, u *update) {
 	w.WriteString("<" + strings.Repeat("0", 2*room) + ">")
 	u.end = w.Len()
 	fmt.Fprintf(w, "\n/M (%s)\n/Name %s\n/Reason %s\n", r.Time.UTC().Format(dateLayout),
-		textString(r.Certificate.Subject.CommonName), textString(reason(r.As, r.Reason)))
+		object.TextString(r.Certificate.Subject.CommonName), object.TextString(reason(r.As, r.Reason)))
 	if first {
 		w.WriteString(documentRules + "\n")
 	}

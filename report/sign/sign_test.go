@@ -89,12 +89,12 @@ func TestOpensslAgrees(t *testing.T) {
 		t.Fatal(err)
 	}
 	for i, r := range who {
-		c := f.later(i + 1).found.get("Contents")
-		cms, err := signatureBytes(b[c.start:c.end])
+		c := f.later(i + 1).found.Get("Contents")
+		cms, err := signatureBytes(b[c.Start:c.End])
 		if err != nil {
 			t.Fatal(err)
 		}
-		covered := bytes.Join([][]byte{b[:c.start], b[c.end:f.revisions[i+1].end]}, nil)
+		covered := bytes.Join([][]byte{b[:c.Start], b[c.End:f.Revisions[i+1].End]}, nil)
 		out := tool(t, "openssl", "cms", "-verify", "-cades", "-binary", "-inform", "DER", "-in", save(t, "s.der", cms),
 			"-content", save(t, "content", covered), "-out", save(t, "out", nil), "-no_check_time", "-purpose", "any",
 			"-CAfile", save(t, "ca.pem", pem.EncodeToMemory(&pem.Block{Type: "CERTIFICATE", Bytes: r.Certificate.Raw})))

@@ -31,24 +31,24 @@ func changeBytes(t *testing.T, b []byte) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for k, r := range f.revisions {
+	for k, r := range f.Revisions {
 		for i := range 200 { // table and trailer
-			if r.table+i < r.end {
-				places = append(places, r.table+i)
+			if r.Table+i < r.End {
+				places = append(places, r.Table+i)
 			}
 		}
 		if k == 0 {
 			continue
 		}
 		c := f.later(k).found
-		contents := c.get("Contents")
-		for i := c.start; i < contents.start+200; i++ {
+		contents := c.Get("Contents")
+		for i := c.Start; i < contents.Start+200; i++ {
 			places = append(places, i)
 		}
 		for range 200 { // the gap
-			places = append(places, contents.start+random.IntN(contents.end-contents.start))
+			places = append(places, contents.Start+random.IntN(contents.End-contents.Start))
 		}
-		for i := contents.end - 60; i < min(contents.end+300, r.end); i++ { // padding and what follows
+		for i := contents.End - 60; i < min(contents.End+300, r.End); i++ { // padding and what follows
 			places = append(places, i)
 		}
 	}
@@ -115,9 +115,9 @@ func gaps(t testing.TB, b []byte) [][2]int {
 		t.Fatal(err)
 	}
 	var at [][2]int
-	for k := 1; k < len(f.revisions); k++ {
-		c := f.later(k).found.get("Contents")
-		at = append(at, [2]int{c.start, c.end})
+	for k := 1; k < len(f.Revisions); k++ {
+		c := f.later(k).found.Get("Contents")
+		at = append(at, [2]int{c.Start, c.End})
 	}
 	return at
 }

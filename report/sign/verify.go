@@ -10,6 +10,8 @@ import (
 
 	"golang.org/x/crypto/cryptobyte"
 	der "golang.org/x/crypto/cryptobyte/asn1"
+
+	"setline.example/report/pdf/object"
 )
 
 // Signature is what one signature says, and whether it holds.
@@ -78,8 +80,8 @@ func Verify(pdf []byte, trust *x509.CertPool) (Verification, error) {
 }
 
 func (f *file) verify(trust *x509.CertPool) Verification {
-	v := Verification{FirstRevision: f.data[:f.revisions[0].end:f.revisions[0].end], Problems: f.first()}
-	for k := 1; k < len(f.revisions); k++ {
+	v := Verification{FirstRevision: f.Data[:f.Revisions[0].End:f.Revisions[0].End], Problems: f.first()}
+	for k := 1; k < len(f.Revisions); k++ {
 		c := f.later(k)
 		v.Problems = append(v.Problems, c.problems...)
 		if c.found != nil {
@@ -99,17 +101,17 @@ func (f *file) signature(k int, c *changes, trust *x509.CertPool) Signature {
 
 // read fills in s and returns the first thing that is wrong.
 func (s *Signature) read(f *file, k int, c *changes, trust *x509.CertPool) error {
-	v := c.found.value
+	v := c.found.Value
 	var ok bool
-	s.Role, s.Reason, ok = readReason(decodeText(v.get("Reason").text))
-	claimed, timeErr := time.Parse(dateLayout, v.get("M").text)
+	s.Role, s.Reason, ok = readReason(object.DecodeText(v.Get("Reason").Text))
+	claimed, timeErr := time.Parse(dateLayout, v.Get("M").Text)
 	s.Time = claimed.UTC()
 
-	contents := v.get("Contents")
-	if err := s.covered(f, k, v.get("ByteRange"), contents); err != nil {
+	contents := v.Get("Contents")
+	if err := s.covered(f, k, v.Get("ByteRange"), contents); err != nil {
 		return err
 	}
-	cms, err := signatureBytes(f.data[contents.start:contents.end])
+	cms, err := signatureBytes(f.Data[contents.Start:contents.End])
 	if err != nil {
 		return err
 	}
@@ -128,16 +130,16 @@ func (s *Signature) read(f *file, k int, c *changes, trust *x509.CertPool) error
 	if err := d.detached(); err != nil {
 		return err
 	}
-	if err := d.checkDigest(f.data[:contents.start], f.data[contents.end:f.revisions[k].end]); err != nil {
+	if err := d.checkDigest(f.Data[:contents.Start], f.Data[contents.End:f.Revisions[k].End]); err != nil {
 		return err
 	}
 	s.Intact = true
 	switch {
 	case timeErr != nil:
-		return fmt.Errorf("its time is %q, expected one such as D:20260302103000+00'00'", printable(v.get("M").text))
+		return fmt.Errorf("its time is %q, expected one such as D:20260302103000+00'00'", printable(v.Get("M").Text))
 	case !ok:
 		return fmt.Errorf("its reason does not begin with a role (%v)", roles())
-	case decodeText(v.get("Name").text) != s.Name:
+	case object.DecodeText(v.Get("Name").Text) != s.Name:
 		return errors.New("its /Name is not the name in the certificate")
 	}
 	if err := s.shown(f, c); err != nil {
@@ -157,11 +159,11 @@ func (s *Signature) read(f *file, k int, c *changes, trust *x509.CertPool) error
 }
 
 // covered holds that the range leaves out the signature's own string and no more.
-func (s *Signature) covered(f *file, k int, r, contents value) error {
-	if contents.kind != text || f.data[contents.start] != '<' {
+func (s *Signature) covered(f *file, k int, r, contents object.Value) error {
+	if contents.Kind != object.String || f.Data[contents.Start] != '<' {
 		return errors.New("its /Contents is no hexadecimal string")
 	}
-	want := fmt.Sprintf("[ 0 %d %d %d ]", contents.start, contents.end, f.revisions[k].end-contents.end)
+	want := fmt.Sprintf("[ 0 %d %d %d ]", contents.Start, contents.End, f.Revisions[k].End-contents.End)
 	if found := r.String(); found != want {
 		return fmt.Errorf("its /ByteRange is %s, expected %s: all but its own /Contents, to the end of its revision", short(r), want)
 	}

@@ -7,6 +7,8 @@ import (
 	"maps"
 	"slices"
 	"strings"
+
+	"setline.example/report/pdf/object"
 )
 
 // entry is an entry of a dictionary to be written, its value as PDF.
@@ -25,12 +27,12 @@ func (w *writer) object(n int, body string) {
 }
 
 // edit returns a dictionary as it is in the file, with entries replaced or added.
-func (w *writer) edit(d value, entries []entry) string {
+func (w *writer) edit(d object.Value, entries []entry) string {
 	var b strings.Builder
 	b.WriteString("<<")
-	for i, key := range d.keys {
+	for i, key := range d.Keys {
 		if !slices.ContainsFunc(entries, func(e entry) bool { return e.key == key }) {
-			fmt.Fprintf(&b, "\n%s %s", source(value{kind: name, text: key}), w.f.data[d.items[i].start:d.items[i].end])
+			fmt.Fprintf(&b, "\n%s %s", object.Value{Kind: object.Name, Text: key}.Source(), w.f.Data[d.Items[i].Start:d.Items[i].End])
 		}
 	}
 	for _, e := range entries {
@@ -41,7 +43,7 @@ func (w *writer) edit(d value, entries []entry) string {
 }
 
 // tail writes the table, the trailer and the end.
-func (w *writer) tail(prev revision, size int) {
+func (w *writer) tail(prev object.Revision, size int) {
 	table := w.Len()
 	w.WriteString("xref\n")
 	numbers := slices.Sorted(maps.Keys(w.offsets))
@@ -55,52 +57,21 @@ func (w *writer) tail(prev revision, size int) {
 			fmt.Fprintf(w, "%010d 00000 n \n", w.offsets[numbers[i]])
 		}
 	}
-	entries := []entry{{"Size", fmt.Sprint(size)}, {"Prev", fmt.Sprint(prev.table)}}
-	if id := prev.trailer.get("ID"); len(id.items) == 2 {
+	entries := []entry{{"Size", fmt.Sprint(size)}, {"Prev", fmt.Sprint(prev.Table)}}
+	if id := prev.Trailer.Get("ID"); len(id.Items) == 2 {
 		// The second half changes with every update (14.4).
-		entries = append(entries, entry{"ID", fmt.Sprintf("[%s <%x>]", source(id.items[0]), sum(crypto.SHA256, w.f.data)[:16])})
+		entries = append(entries, entry{"ID", fmt.Sprintf("[%s <%x>]", id.Items[0].Source(), sum(crypto.SHA256, w.f.Data)[:16])})
 	}
-	fmt.Fprintf(w, "trailer\n%s\nstartxref\n%d\n%%%%EOF\n", w.edit(prev.trailer, entries), table)
+	fmt.Fprintf(w, "trailer\n%s\nstartxref\n%d\n%%%%EOF\n", w.edit(prev.Trailer, entries), table)
 }
 
 // grown writes an array of references, or of what else is in it, with one more.
-func grown(a value, number int) string {
+func grown(a object.Value, number int) string {
 	var b strings.Builder
 	b.WriteString("[")
-	for _, item := range a.items {
-		b.WriteString(source(item) + " ")
+	for _, item := range a.Items {
+		b.WriteString(item.Source() + " ")
 	}
 	fmt.Fprintf(&b, "%d 0 R]", number)
 	return b.String()
-}
-
-// source writes a value as PDF.
-func source(v value) string {
-	switch v.kind {
-	case name:
-		var b strings.Builder
-		b.WriteByte('/')
-		for _, c := range []byte(v.text) {
-			if c <= ' ' || c > '~' || c == '#' || isDelimiter(c) {
-				fmt.Fprintf(&b, "#%02x", c)
-			} else {
-				b.WriteByte(c)
-			}
-		}
-		return b.String()
-	case text:
-		return fmt.Sprintf("<%x>", v.text)
-	case array, dict:
-		var b strings.Builder
-		b.WriteString([]string{"[", "<<"}[v.kind-array])
-		for i, item := range v.items {
-			if v.kind == dict {
-				b.WriteString(source(value{kind: name, text: v.keys[i]}) + " ")
-			}
-			b.WriteString(source(item) + " ")
-		}
-		b.WriteString([]string{"]", ">>"}[v.kind-array])
-		return b.String()
-	}
-	return v.String()
 }

@@ -1,4 +1,4 @@
-package sign
+package object
 
 import (
 	"bytes"
@@ -9,76 +9,91 @@ import (
 	"strings"
 )
 
-// ErrFile is wrapped by every error that says a file is not a report in the
-// form that this package reads.
+// ErrFile is wrapped by every error that says a file is not a PDF in the form
+// that this package reads.
 var ErrFile = errors.New("not a PDF that Setline can vouch for")
 
-type kind int
+// Kind is the kind of an object.
+type Kind int
 
+// The kinds of object (ISO 32000-1, 7.3).
 const (
-	null kind = iota
-	boolean
-	integer
-	realNumber
-	name
-	text
-	array
-	dict
-	ref // integer holds the object's number
+	Null Kind = iota
+	Boolean
+	Integer
+	Real
+	Name
+	String
+	Array
+	Dict
+	Ref // Int is the number of the object it leads to
 )
 
-// value is a PDF object (ISO 32000-1, 7.3) and where it stands.
-type value struct {
-	kind       kind
-	start, end int
-	integer    int64
-	text       string // name, string (decoded), bool or real (as written)
-	items      []value
-	keys       []string // of a dictionary, beside items
+// Value is a PDF object and where it stands.
+type Value struct {
+	Kind       Kind
+	Start, End int // of its bytes in the file; End is 0 for what is not there
+	Int        int64
+	Text       string // of a name or string, decoded; of a boolean or a real number, as written
+	Items      []Value
+	Keys       []string // of a dictionary, beside Items
 }
 
-// get returns the value of a dictionary's key; null where there is none.
-func (v value) get(key string) value {
-	for i, k := range v.keys {
+// Get returns the value of a dictionary's key; null where there is none.
+func (v Value) Get(key string) Value {
+	for i, k := range v.Keys {
 		if k == key {
-			return v.items[i]
+			return v.Items[i]
 		}
 	}
-	return value{}
+	return Value{}
 }
 
-func (v value) has(key string) bool { return v.get(key).end > 0 }
+// Has reports whether a dictionary has a key.
+func (v Value) Has(key string) bool { return v.Get(key).End > 0 }
 
-func (v value) isName(s string) bool { return v.kind == name && v.text == s }
+// IsName reports whether v is the name s.
+func (v Value) IsName(s string) bool { return v.Kind == Name && v.Text == s }
 
-func (v value) isInt(n int64) bool { return v.kind == integer && v.integer == n }
+// IsInt reports whether v is the whole number n.
+func (v Value) IsInt(n int64) bool { return v.Kind == Integer && v.Int == n }
 
 // String returns v in one fixed form: values are the same if their strings are.
-func (v value) String() string {
-	switch v.kind {
-	case boolean, realNumber:
-		return v.text
-	case integer:
-		return strconv.FormatInt(v.integer, 10)
-	case name:
-		return fmt.Sprintf("/%q", v.text)
-	case text:
-		return fmt.Sprintf("(%q)", v.text)
-	case ref:
-		return fmt.Sprintf("%d 0 R", v.integer)
-	case array, dict:
+func (v Value) String() string {
+	switch v.Kind {
+	case Boolean, Real:
+		return v.Text
+	case Integer:
+		return strconv.FormatInt(v.Int, 10)
+	case Name:
+		return fmt.Sprintf("/%q", v.Text)
+	case String:
+		return fmt.Sprintf("(%q)", v.Text)
+	case Ref:
+		return fmt.Sprintf("%d 0 R", v.Int)
+	case Array, Dict:
 		var b strings.Builder
-		b.WriteString([]string{"[", "<<"}[v.kind-array])
-		for i, item := range v.items {
-			if v.kind == dict {
-				fmt.Fprintf(&b, " /%q", v.keys[i])
+		b.WriteString([]string{"[", "<<"}[v.Kind-Array])
+		for i, item := range v.Items {
+			if v.Kind == Dict {
+				fmt.Fprintf(&b, " /%q", v.Keys[i])
 			}
 			b.WriteString(" " + item.String())
 		}
-		b.WriteString([]string{" ]", " >>"}[v.kind-array])
+		b.WriteString([]string{" ]", " >>"}[v.Kind-Array])
 		return b.String()
 	}
 	return "null"
+}
+
+// Parse reads one object, which has to be all of the text.
+func Parse(text []byte) (Value, error) {
+	s := scanner{text, 0, len(text)}
+	v, err := s.value(0)
+	if err == nil && s.pos != s.limit {
+		err = s.errorf("found %q behind an object", s.peek())
+	}
+	return v, err
 }
 
 // scanner reads PDF objects from data[:limit].
@@ -141,9 +156,9 @@ func (s *scanner) whole() (int, error) {
 	return int(n), nil
 }
 
-func (s *scanner) value(depth int) (value, error) {
+func (s *scanner) value(depth int) (Value, error) {
 	s.space()
-	v := value{start: s.pos}
+	v := Value{Start: s.pos}
 	if depth > maxDepth {
 		return v, s.errorf("objects are nested more than %d deep", maxDepth)
 	}
@@ -153,39 +168,39 @@ func (s *scanner) value(depth int) (value, error) {
 	var err error
 	switch c := s.data[s.pos]; {
 	case c == '/':
-		v.kind = name
-		v.text, err = s.name()
+		v.Kind = Name
+		v.Text, err = s.name()
 	case c == '(':
-		v.kind = text
-		v.text, err = s.literal()
+		v.Kind = String
+		v.Text, err = s.literal()
 	case s.at("<<"):
 		err = s.dict(&v, depth)
 	case c == '<':
-		v.kind = text
-		v.text, err = s.hex()
+		v.Kind = String
+		v.Text, err = s.hex()
 	case c == '[':
 		err = s.array(&v, depth)
 	default:
 		err = s.plain(&v)
 	}
-	v.end = s.pos
+	v.End = s.pos
 	return v, err
 }
 
-func (s *scanner) plain(v *value) error {
+func (s *scanner) plain(v *Value) error {
 	at := s.pos
 	t := s.token()
 	switch {
 	case t == "null":
 		return nil
 	case t == "true", t == "false":
-		v.kind, v.text = boolean, t
+		v.Kind, v.Text = Boolean, t
 		return nil
 	case t == "" || strings.Trim(t, "+-.0123456789") != "":
 		s.pos = at
 		return s.errorf("found %q, expected an object", s.peek())
 	case strings.Contains(t, "."):
-		v.kind, v.text = realNumber, t
+		v.Kind, v.Text = Real, t
 		if _, err := strconv.ParseFloat(t, 64); err != nil {
 			return s.errorf("%q is no number", t)
 		}
@@ -195,7 +210,7 @@ func (s *scanner) plain(v *value) error {
 	if err != nil {
 		return s.errorf("%q is no number, or too large", t)
 	}
-	v.kind, v.integer = integer, n
+	v.Kind, v.Int = Integer, n
 	// "12 0 R" is a reference.
 	after := *s
 	after.space()
@@ -205,7 +220,7 @@ func (s *scanner) plain(v *value) error {
 			if n <= 0 || n > 1<<31-1 {
 				return s.errorf("a reference to object %d", n)
 			}
-			v.kind, s.pos = ref, after.pos
+			v.Kind, s.pos = Ref, after.pos
 		}
 	}
 	return nil
@@ -249,8 +264,8 @@ func (s *scanner) hex() (string, error) {
 	return string(b), nil
 }
 
-func (s *scanner) array(v *value, depth int) error {
-	v.kind = array
+func (s *scanner) array(v *Value, depth int) error {
+	v.Kind = Array
 	s.pos++
 	for {
 		s.space()
@@ -262,12 +277,12 @@ func (s *scanner) array(v *value, depth int) error {
 		if err != nil {
 			return err
 		}
-		v.items = append(v.items, item)
+		v.Items = append(v.Items, item)
 	}
 }
 
-func (s *scanner) dict(v *value, depth int) error {
-	v.kind = dict
+func (s *scanner) dict(v *Value, depth int) error {
+	v.Kind = Dict
 	s.pos += 2
 	seen := make(map[string]bool)
 	for {
@@ -291,6 +306,6 @@ func (s *scanner) dict(v *value, depth int) error {
 		if err != nil {
 			return err
 		}
-		v.keys, v.items = append(v.keys, key), append(v.items, item)
+		v.Keys, v.Items = append(v.Keys, key), append(v.Items, item)
 	}
 }

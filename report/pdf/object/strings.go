@@ -1,4 +1,4 @@
-package sign
+package object
 
 import (
 	"encoding/hex"
@@ -67,15 +67,11 @@ func (s *scanner) escape(b *strings.Builder) {
 	}
 }
 
-// textString writes a text string (7.9.2.2): in ASCII as it is, else in UTF-16.
-func textString(s string) string {
+// TextString writes a text string (7.9.2.2): in ASCII as it is, else in UTF-16.
+func TextString(s string) string {
 	s = strings.ToValidUTF8(s, "\uFFFD")
-	plain := true
-	for _, c := range s {
-		plain = plain && c >= ' ' && c <= '~'
-	}
-	if plain {
-		return "(" + strings.NewReplacer(`\`, `\\`, "(", `\(`, ")", `\)`).Replace(s) + ")"
+	if printable(s) {
+		return Value{Kind: String, Text: s}.Source()
 	}
 	b := []byte{0xFE, 0xFF}
 	for _, u := range utf16.Encode([]rune(s)) {
@@ -84,8 +80,18 @@ func textString(s string) string {
 	return "<" + hex.EncodeToString(b) + ">"
 }
 
-// decodeText reads a text string that [textString] wrote.
-func decodeText(s string) string {
+// printable reports whether s is ASCII that can be seen.
+func printable(s string) bool {
+	for _, c := range []byte(s) {
+		if c < ' ' || c > '~' {
+			return false
+		}
+	}
+	return true
+}
+
+// DecodeText reads a text string that [TextString] wrote.
+func DecodeText(s string) string {
 	rest, ok := strings.CutPrefix(s, "\xFE\xFF")
 	if !ok {
 		return strings.ToValidUTF8(s, string(utf8.RuneError))

@@ -1,0 +1,160 @@
+package object
+
+import (
+	"bytes"
+	"fmt"
+	"io"
+	"slices"
+)
+
+// ErrForm is wrapped by the errors of [File.Canonical]; it wraps [ErrFile].
+var ErrForm = fmt.Errorf("%w: it is not in the one form in which reports are written", ErrFile)
+
+// Limits on what streams of one file unpack to.
+const (
+	MostUnpacked    = 64 << 20  // one stream
+	MostUnpackedAll = 512 << 20 // all of them
+)
+
+// Canonical holds that the first revision of a file is in the form in which
+// [Write] writes: its bytes are those that writing its own objects again gives;
+// every object is used, and one of them is a catalog; every packed stream ends
+// where its packed data does, and no stream holds objects. Errors wrap
+// [ErrForm] and name the first byte that is not in this form.
+func (f *File) Canonical() error {
+	r := f.Revisions[0]
+	if err := r.written(f.Data); err != nil {
+		return err
+	}
+	if err := f.used(); err != nil {
+		return err
+	}
+	return f.streams()
+}
+
+// form is a file that is compared, from its beginning on, with what is expected.
+type form struct {
+	data []byte
+	pos  int
+}
+
+// expect steps over bytes, or says where others are found.
+func (f *form) expect(want []byte) error {
+	found := f.data[f.pos:min(f.pos+len(want), len(f.data))]
+	if bytes.Equal(found, want) {
+		f.pos += len(want)
+		return nil
+	}
+	i := 0
+	for i < len(found) && found[i] == want[i] {
+		i++
+	}
+	return fmt.Errorf("%w: byte %d: found %q, expected %q", ErrForm, f.pos+i, shortened(found[i:]), shortened(want[i:]))
+}
+
+func shortened(b []byte) []byte { return b[:min(len(b), 24)] }
+
+// written holds that the bytes of a revision are what [Write] writes.
+func (r Revision) written(data []byte) error {
+	f := form{data: data[:r.End]}
+	if err := f.expect([]byte(header)); err != nil {
+		return err
+	}
+	offsets := make([]int, len(r.Objects))
+	for i := range offsets {
+		o, ok := r.Objects[i+1]
+		if !ok {
+			return fmt.Errorf("%w: there is no object %d, though there are %d objects", ErrForm, i+1, len(offsets))
+		}
+		offsets[i] = f.pos
+		if err := f.expect(opening(i+1, o.Value, o.Stream)); err != nil {
+			return err
+		}
+		if !o.Stream {
+			continue
+		}
+		if f.pos != o.From {
+			return fmt.Errorf("%w: byte %d: a stream begins elsewhere, at byte %d", ErrForm, f.pos, o.From)
+		}
+		f.pos = o.To
+		if err := f.expect([]byte(closing)); err != nil {
+			return err
+		}
+	}
+	table := f.pos
+	if err := f.expect(appendTable(nil, offsets)); err != nil {
+		return err
+	}
+	if err := f.expect(appendTail(nil, r.Trailer, table)); err != nil {
+		return err
+	}
+	if f.pos != r.End {
+		return fmt.Errorf("%w: byte %d: %d bytes follow the end", ErrForm, f.pos, r.End-f.pos)
+	}
+	return nil
+}
+
+// used holds that the trailer leads to every object of the first revision, and
+// to one catalog, its root.
+func (f *File) used() error {
+	r := f.Revisions[0]
+	if want := []string{"Size", "Root", "Info", "ID"}; !slices.Equal(r.Trailer.Keys, want) {
+		return fmt.Errorf("%w: byte %d: the trailer has the keys %q, expected %q", ErrForm, r.Trailer.Start, r.Trailer.Keys, want)
+	}
+	seen := make([]bool, len(r.Objects)+1)
+	queue := []Value{r.Trailer}
+	for len(queue) > 0 {
+		v := queue[len(queue)-1]
+		queue = queue[:len(queue)-1]
+		if v.Kind == Ref {
+			o, ok := r.Objects[int(v.Int)]
+			if !ok {
+				return fmt.Errorf("%w: byte %d: a reference to object %d, which is not there", ErrForm, v.Start, v.Int)
+			}
+			if seen[v.Int] {
+				continue
+			}
+			seen[v.Int] = true
+			v = o.Value
+		}
+		queue = append(queue, v.Items...)
+	}
+	root := r.Trailer.Get("Root")
+	for n := 1; n < len(seen); n++ {
+		o := r.Objects[n]
+		switch {
+		case !seen[n]:
+			return fmt.Errorf("%w: byte %d: nothing uses object %d", ErrForm, o.Begin, n)
+		case o.Get("Type").IsName("Catalog") != (root.Kind == Ref && root.Int == int64(n)):
+			return fmt.Errorf("%w: byte %d: object %d and the trailer's /Root do not agree on the catalog", ErrForm, o.Begin, n)
+		}
+	}
+	return nil
+}
+
+// streams holds that all streams of the first revision are packed in a known
+// way, and end where their data does.
+func (f *File) streams() error {
+	left := int64(MostUnpackedAll)
+	for n := 1; n <= len(f.Revisions[0].Objects); n++ {
+		o := f.Revisions[0].Objects[n]
+		if !o.Stream {
+			continue
+		}
+		if kind := o.Get("Type"); kind.IsName("ObjStm") || kind.IsName("XRef") || o.Has("DecodeParms") {
+			return fmt.Errorf("%w: byte %d: object %d may hold objects of its own", ErrForm, o.Begin, n)
+		}
+		switch filter := o.Get("Filter"); {
+		case !o.Has("Filter"), filter.IsName("DCTDecode"):
+			continue
+		case !filter.IsName("FlateDecode"):
+			return fmt.Errorf("%w: byte %d: object %d is packed by %s, expected /FlateDecode or /DCTDecode", ErrForm, o.Begin, n, filter.Source())
+		}
+		unpacked, err := unpackTo(io.Discard, f.Data[o.From:o.To], min(MostUnpacked, left))
+		if err != nil {
+			return fmt.Errorf("%w: byte %d: object %d: %w", ErrForm, o.From, n, err)
+		}
+		left -= unpacked
+	}
+	return nil
+}

@@ -1,0 +1,304 @@
+package object
+
+import (
+	"bytes"
+	"cmp"
+	"fmt"
+	"maps"
+	"slices"
+	"strconv"
+)
+
+// Limits on a file.
+const (
+	MaxRevisions = 64
+	MaxObjects   = 1 << 20
+)
+
+// Revision is what one writer appended: objects, table, trailer.
+type Revision struct {
+	Start, End int         // of its bytes in the file
+	Table      int         // where its cross-reference table begins
+	Offsets    map[int]int // where the table puts objects, by number
+	Trailer    Value
+	Objects    map[int]Object
+}
+
+// Object is an indirect object.
+type Object struct {
+	Value
+	Begin, Past int // of all its bytes in the file, from its number to its endobj
+	Stream      bool
+	From, To    int // of a stream's bytes in the file
+}
+
+// File is a PDF read to the last byte.
+type File struct {
+	Data      []byte
+	Revisions []Revision // oldest first
+}
+
+// Read reads a file from its end: each revision's table names the one before.
+func Read(data []byte) (*File, error) {
+	f := &File{Data: data}
+	if !bytes.HasPrefix(data, []byte("%PDF-1.")) && !bytes.HasPrefix(data, []byte("%PDF-2.")) {
+		return nil, fmt.Errorf("%w: the file does not begin with %%PDF-1 or %%PDF-2", ErrFile)
+	}
+	at, err := lastTable(data)
+	if err != nil {
+		return nil, err
+	}
+	for end := len(data); ; {
+		r, err := readRevision(data, at, end)
+		if err != nil {
+			return nil, err
+		}
+		if len(f.Revisions) == 0 && r.End < len(data) {
+			return nil, fmt.Errorf("%w: byte %d: %d bytes stand after the end of the last revision", ErrFile, r.End, len(data)-r.End)
+		}
+		f.Revisions = append(f.Revisions, r)
+		if len(f.Revisions) > MaxRevisions {
+			return nil, fmt.Errorf("%w: more than %d revisions", ErrFile, MaxRevisions)
+		}
+		prev := r.Trailer.Get("Prev")
+		if prev.End == 0 {
+			break
+		}
+		if prev.Kind != Integer || prev.Int < 0 || prev.Int >= int64(at) {
+			return nil, fmt.Errorf("%w: byte %d: /Prev is %v, expected the place of an earlier table", ErrFile, prev.Start, prev)
+		}
+		at, end = int(prev.Int), at
+	}
+	slices.Reverse(f.Revisions)
+	for i := range f.Revisions {
+		r := &f.Revisions[i]
+		if i > 0 {
+			r.Start = f.Revisions[i-1].End
+		}
+		if err := f.readObjects(r); err != nil {
+			return nil, err
+		}
+	}
+	return f, nil
+}
+
+// lastTable returns where the file's end says that the last table begins. That
+// nothing follows is for the caller to see.
+func lastTable(data []byte) (int, error) {
+	i := bytes.LastIndex(data, []byte("%%EOF"))
+	j := bytes.LastIndex(data[:max(i, 0)], []byte("startxref"))
+	if i < 0 || j < 0 {
+		return 0, fmt.Errorf("%w: the file has no end (startxref, %%%%EOF); it is cut short or damaged", ErrFile)
+	}
+	s := scanner{data, j + len("startxref"), i}
+	s.space()
+	return s.whole()
+}
+
+// readRevision reads the table at a place, its trailer, and the end of its revision.
+func readRevision(data []byte, at, limit int) (Revision, error) {
+	s := scanner{data, min(at, limit), limit}
+	r := Revision{Table: at, Offsets: make(map[int]int)}
+	if err := s.word("xref"); err != nil {
+		return r, fmt.Errorf("%w (a cross-reference table; reports have no cross-reference streams)", err)
+	}
+	if err := s.endOfLine(); err != nil {
+		return r, err
+	}
+	for next := 0; !s.at("trailer"); {
+		var err error
+		if next, err = s.section(r.Offsets, next); err != nil {
+			return r, err
+		}
+	}
+	s.pos += len("trailer")
+	var err error
+	if r.Trailer, err = s.value(0); err != nil {
+		return r, err
+	}
+	if r.Trailer.Kind != Dict {
+		return r, s.errorf("the trailer is no dictionary")
+	}
+	s.space()
+	if err := s.word("startxref"); err != nil {
+		return r, err
+	}
+	if err := s.endOfLine(); err != nil {
+		return r, err
+	}
+	if err := s.word(strconv.Itoa(at)); err != nil {
+		return r, err
+	}
+	if err := s.endOfLine(); err != nil {
+		return r, err
+	}
+	if err := s.word("%%EOF"); err != nil {
+		return r, err
+	}
+	if s.at("\n") || s.at("\r") {
+		_ = s.endOfLine() // it is there
+	}
+	r.End = s.pos
+	return r, nil
+}
+
+func (s *scanner) endOfLine() error {
+	switch {
+	case s.at("\r\n"):
+		s.pos += 2
+	case s.at("\n"), s.at("\r"):
+		s.pos++
+	default:
+		return s.errorf("found %q, expected the end of a line", s.peek())
+	}
+	return nil
+}
+
+// section reads one run of table entries, numbered from next or later.
+func (s *scanner) section(offsets map[int]int, next int) (int, error) {
+	first, err := s.whole()
+	if err != nil {
+		return 0, err
+	}
+	if err := s.word(" "); err != nil {
+		return 0, err
+	}
+	count, err := s.whole()
+	if err != nil {
+		return 0, err
+	}
+	if err := s.endOfLine(); err != nil {
+		return 0, err
+	}
+	if first < next || count < 1 || first+count > MaxObjects || count > (s.limit-s.pos)/20 {
+		return 0, s.errorf("the table lists %d objects from %d on, expected objects from %d on that fit the file", count, first, next)
+	}
+	for n := first; n < first+count; n++ {
+		e := string(s.data[s.pos : s.pos+20])
+		offset, err := strconv.ParseUint(e[:10], 10, 31)
+		end := e[18:]
+		switch {
+		case err != nil || end != " \n" && end != "\r\n" && end != " \r":
+			return 0, s.errorf("%q is no table entry", e)
+		case n == 0 && e == "0000000000 65535 f"+end:
+		case n > 0 && e[10:18] == " 00000 n":
+			offsets[n] = int(offset)
+		default:
+			return 0, s.errorf("%q is no table entry of object %d in use", e, n)
+		}
+		s.pos += 20
+	}
+	return first + count, nil
+}
+
+// readObjects reads all objects of a revision and holds that they fill it.
+func (f *File) readObjects(r *Revision) error {
+	r.Objects = make(map[int]Object)
+	numbers := slices.SortedFunc(maps.Keys(r.Offsets), func(a, b int) int { return cmp.Compare(r.Offsets[a], r.Offsets[b]) })
+	s := scanner{f.Data, r.Start, r.Table}
+	if r.Table < r.Start {
+		return s.errorf("revisions overlap")
+	}
+	if r.Start == 0 {
+		for s.pos < s.limit && s.at("%") { // the header: lines of comment
+			n := bytes.IndexAny(s.data[s.pos:s.limit], "\r\n")
+			if n < 0 {
+				return s.errorf("the header has no end")
+			}
+			s.pos += n
+			s.space()
+		}
+	}
+	for _, n := range numbers {
+		s.space()
+		if r.Offsets[n] != s.pos {
+			return s.errorf("found %q, expected object %d, which the table puts at byte %d", s.peek(), n, r.Offsets[n])
+		}
+		o, err := s.object(n)
+		if err != nil {
+			return err
+		}
+		r.Objects[n] = o
+	}
+	if s.space(); s.pos != r.Table {
+		return s.errorf("found %q, which no table lists", s.peek())
+	}
+	return nil
+}
+
+func (s *scanner) object(n int) (Object, error) {
+	o := Object{Begin: s.pos}
+	if err := s.word(strconv.Itoa(n) + " 0 obj"); err != nil {
+		return o, err
+	}
+	var err error
+	if o.Value, err = s.value(0); err != nil {
+		return o, err
+	}
+	s.space()
+	if s.at("stream") {
+		if err := s.skipStream(&o); err != nil {
+			return o, err
+		}
+	}
+	s.space()
+	err = s.word("endobj")
+	o.Past = s.pos
+	return o, err
+}
+
+func (s *scanner) skipStream(o *Object) error {
+	o.Stream = true
+	s.pos += len("stream")
+	length := o.Get("Length")
+	if o.Kind != Dict || length.Kind != Integer || length.Int < 0 || length.Int > int64(s.limit-s.pos) {
+		return s.errorf("a stream's /Length is %v, expected a number that fits the file", length)
+	}
+	if !s.at("\n") && !s.at("\r\n") {
+		return s.errorf("found %q, expected the end of a line before a stream", s.peek())
+	}
+	if err := s.endOfLine(); err != nil {
+		return err
+	}
+	if length.Int > int64(s.limit-s.pos) {
+		return s.errorf("a stream's /Length is %v, more than is there", length)
+	}
+	o.From, o.To = s.pos, s.pos+int(length.Int)
+	s.pos = o.To
+	s.space()
+	return s.word("endstream")
+}
+
+// Find returns object n as revision k (from 0) has it.
+func (f *File) Find(n int64, k int) (Object, bool) {
+	for ; k >= 0; k-- {
+		if o, ok := f.Revisions[k].Objects[int(n)]; ok {
+			return o, true
+		}
+	}
+	return Object{}, false
+}
+
+// Resolve follows one reference.
+func (f *File) Resolve(v Value, k int) Value {
+	if v.Kind == Ref {
+		o, _ := f.Find(v.Int, k)
+		return o.Value
+	}
+	return v
+}
+
+// ParseObject reads one indirect object and returns its number; it has to be all of the text.
+func ParseObject(text []byte) (int, Object, error) {
+	s := scanner{text, 0, len(text)}
+	n, err := s.whole()
+	if err != nil {
+		return 0, Object{}, err
+	}
+	s.pos = 0
+	o, err := s.object(n)
+	if s.space(); err == nil && s.pos != s.limit {
+		err = s.errorf("found %q behind an object", s.peek())
+	}
+	return n, o, err
+}

@@ -1,0 +1,145 @@
+package object
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"fmt"
+	"slices"
+	"strconv"
+)
+
+// header begins every file. The second line tells programs that copy files
+// that this one is binary (7.5.2).
+const header = "%PDF-1.7\n%\xE2\xE3\xCF\xD3\n"
+
+// Source writes a value, in one way.
+func (v Value) Source() string { return string(v.append(nil)) }
+
+func (v Value) append(b []byte) []byte {
+	switch v.Kind {
+	case Name:
+		return appendName(b, v.Text)
+	case String:
+		return appendString(b, v.Text)
+	case Array:
+		b = append(b, '[')
+		for i, item := range v.Items {
+			if i > 0 {
+				b = append(b, ' ')
+			}
+			b = item.append(b)
+		}
+		return append(b, ']')
+	case Dict:
+		b = append(b, "<<"...)
+		for i, item := range v.Items {
+			b = append(appendName(append(b, ' '), v.Keys[i]), ' ')
+			b = item.append(b)
+		}
+		return append(b, " >>"...)
+	}
+	return append(b, v.String()...)
+}
+
+func appendName(b []byte, s string) []byte {
+	b = append(b, '/')
+	for _, c := range []byte(s) {
+		if c <= ' ' || c > '~' || c == '#' || isDelimiter(c) {
+			b = fmt.Appendf(b, "#%02x", c)
+		} else {
+			b = append(b, c)
+		}
+	}
+	return b
+}
+
+// appendString writes what can be seen as it is, and all else in hexadecimal digits.
+func appendString(b []byte, s string) []byte {
+	if !printable(s) {
+		return fmt.Appendf(b, "<%x>", s)
+	}
+	b = append(b, '(')
+	for _, c := range []byte(s) {
+		if c == '\\' || c == '(' || c == ')' {
+			b = append(b, '\\')
+		}
+		b = append(b, c)
+	}
+	return append(b, ')')
+}
+
+// Item is an object to be written.
+type Item struct {
+	Value  Value
+	Stream []byte // nil where it has none; /Length is set by [Write]
+}
+
+// Write writes a file of these objects, which get the numbers from 1 on. The
+// identifier (14.4) is made of their bytes.
+func Write(items []Item, trailer Value) []byte {
+	var b bytes.Buffer
+	size := 1 << 10
+	for _, it := range items {
+		size += it.Value.End - it.Value.Start + len(it.Stream) + 100
+	}
+	b.Grow(size)
+	b.WriteString(header)
+	offsets := make([]int, len(items))
+	for i, it := range items {
+		offsets[i] = b.Len()
+		if it.Stream != nil {
+			it.Value = it.Value.With("Length", Whole(len(it.Stream)))
+		}
+		b.Write(opening(i+1, it.Value, it.Stream != nil))
+		if it.Stream != nil {
+			b.Write(it.Stream)
+			b.WriteString(closing)
+		}
+	}
+	id := sha256.Sum256(b.Bytes())
+	half := Value{Kind: String, Text: string(id[:16])}
+	trailer = trailer.With("Size", Whole(len(items)+1)).With("ID", Value{Kind: Array, Items: []Value{half, half}})
+	table := b.Len()
+	b.Write(appendTable(nil, offsets))
+	b.Write(appendTail(nil, trailer, table))
+	return b.Bytes()
+}
+
+// opening writes an object up to its stream's bytes, or its end.
+func opening(n int, v Value, stream bool) []byte {
+	b := append(strconv.AppendInt(nil, int64(n), 10), " 0 obj\n"...)
+	b = append(v.append(b), '\n')
+	if stream {
+		return append(b, "stream\n"...)
+	}
+	return append(b, "endobj\n"...)
+}
+
+// closing ends an object with a stream.
+const closing = "\nendstream\nendobj\n"
+
+func appendTable(b []byte, offsets []int) []byte {
+	b = fmt.Appendf(b, "xref\n0 %d\n0000000000 65535 f \n", len(offsets)+1)
+	for _, at := range offsets {
+		b = fmt.Appendf(b, "%010d 00000 n \n", at)
+	}
+	return b
+}
+
+func appendTail(b []byte, trailer Value, table int) []byte {
+	return fmt.Appendf(b, "trailer\n%s\nstartxref\n%d\n%%%%EOF\n", trailer.Source(), table)
+}
+
+// Whole returns a whole number as an object.
+func Whole(n int) Value { return Value{Kind: Integer, Int: int64(n)} }
+
+// With returns a dictionary with an entry replaced, or added at its end.
+func (v Value) With(key string, item Value) Value {
+	v.Keys, v.Items = slices.Clone(v.Keys), slices.Clone(v.Items)
+	if i := slices.Index(v.Keys, key); i >= 0 {
+		v.Items[i] = item
+		return v
+	}
+	v.Keys, v.Items = append(v.Keys, key), append(v.Items, item)
+	return v
+}
