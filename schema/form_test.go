@@ -13,7 +13,7 @@ import (
 // the other way round.
 func TestFormsAreTheSchema(t *testing.T) {
 	c := &comparison{t: t, keywords: map[string]bool{}}
-	c.node("#", rawSchema(), recordForm())
+	c.node("#", record.raw(), recordForm())
 	// What the schema no longer has needs no code.
 	for _, keyword := range knownKeywords {
 		if !c.keywords[keyword] {
@@ -49,7 +49,7 @@ func (c *comparison) node(at string, node map[string]any, f *form) {
 				c.t.Errorf("%s: %q beside $ref", at, keyword)
 			}
 		}
-		to, _ := Lookup(rawSchema(), steps(strings.TrimPrefix(ref, "#")))
+		to, _ := Lookup(record.raw(), steps(strings.TrimPrefix(ref, "#")))
 		c.node(at+" > "+ref, to.(map[string]any), f)
 		return
 	}

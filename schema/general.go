@@ -7,15 +7,14 @@ import (
 	"fmt"
 	"net/url"
 	"strings"
-	"sync"
 
 	"github.com/santhosh-tekuri/jsonschema/v5"
 	"setline.example/schema/length"
 )
 
-// general is the record's schema in a validator for all of JSON Schema. It has
-// the last word on every record that decode does not take.
-var general = sync.OnceValue(func() *jsonschema.Schema {
+// general gives a kind's schema in a validator for all of JSON Schema. For the
+// record it has the last word on all that decode does not take.
+func (k *Kind) general() *jsonschema.Schema {
 	compiler := jsonschema.NewCompiler()
 	compiler.Draft = jsonschema.Draft2020
 	compiler.AssertFormat = true
@@ -27,11 +26,11 @@ var general = sync.OnceValue(func() *jsonschema.Schema {
 		_, err := length.Parse(s)
 		return err == nil
 	}
-	if err := compiler.AddResource(ID, bytes.NewReader(schemaJSON)); err != nil {
+	if err := compiler.AddResource(k.ID, bytes.NewReader(k.JSON)); err != nil {
 		panic(fmt.Sprintf("the embedded schema is broken: %v", err))
 	}
-	return compiler.MustCompile(ID)
-})
+	return compiler.MustCompile(k.ID)
+}
 
 // failure is one keyword of the schema that one value does not fit.
 type failure struct {
@@ -44,8 +43,8 @@ type failure struct {
 }
 
 // fit finds everything in tree that does not fit the schema.
-func fit(tree any) []failure {
-	err := general().Validate(withoutHuge(tree))
+func (k *Kind) fit(tree any) []failure {
+	err := k.compiled().Validate(withoutHuge(tree))
 	if err == nil {
 		return nil
 	}
@@ -60,26 +59,26 @@ func fit(tree any) []failure {
 			leaves(cause)
 		}
 		if len(ve.Causes) == 0 {
-			all = append(all, failureOf(ve, tree))
+			all = append(all, k.failureOf(ve, tree))
 		}
 	}
 	leaves(ve)
 	return all
 }
 
-func failureOf(ve *jsonschema.ValidationError, tree any) failure {
+func (k *Kind) failureOf(ve *jsonschema.ValidationError, tree any) failure {
 	f := failure{message: ve.Message, pointer: unescaped(ve.InstanceLocation)}
 	f.value, _ = Lookup(tree, steps(f.pointer))
 	_, fragment, _ := strings.Cut(ve.AbsoluteKeywordLocation, "#")
 	if where := steps(unescaped(fragment)); len(where) > 0 {
 		f.keyword = where[len(where)-1]
-		node, _ := Lookup(rawSchema(), where[:len(where)-1])
+		node, _ := Lookup(k.raw(), where[:len(where)-1])
 		f.node, _ = node.(map[string]any)
 		f.wanted, _ = f.node["description"].(string)
 	}
 	// A field that refers to a definition says better what it is than the definition does.
 	if field, ok := strings.CutSuffix(ve.KeywordLocation, "/$ref/"+f.keyword); ok {
-		if said, ok := Lookup(followed(steps(field)), []string{"description"}); ok {
+		if said, ok := Lookup(k.followed(steps(field)), []string{"description"}); ok {
 			f.wanted, _ = said.(string)
 		}
 	}
@@ -99,12 +98,12 @@ func unescaped(pointer string) string {
 
 // followed goes the way that the validator went through the schema, where
 // "$ref" is a step into a definition.
-func followed(way []string) any {
-	var at any = rawSchema()
+func (k *Kind) followed(way []string) any {
+	var at any = k.raw()
 	for _, step := range way {
 		at, _ = Lookup(at, []string{step})
 		if ref, ok := at.(string); ok && step == "$ref" {
-			at, _ = Lookup(rawSchema(), steps(strings.TrimPrefix(ref, "#")))
+			at, _ = Lookup(k.raw(), steps(strings.TrimPrefix(ref, "#")))
 		}
 	}
 	return at

@@ -51,21 +51,11 @@ func read(src *Source) (*Record, Problems) {
 
 // readSlowly reads a record of which something is wrong, to say everything that is.
 func readSlowly(src *Source) (*Record, Problems) {
-	b := newTreeBuilder(src)
-	tree, err := b.whole()
-	if err != nil {
-		return nil, Problems{syntaxProblem(src, err)}
+	tree, problems, ok := record.tree(src)
+	if !ok {
+		return nil, problems
 	}
-	var problems Problems
-	for _, pointer := range b.twice {
-		problems = append(problems, duplicateName(src, pointer))
-	}
-	if p, ok := versionProblem(src, tree); ok {
-		// Under another version every other message would be wrong.
-		return nil, append(problems, p)
-	}
-
-	broken := validate(src, tree)
+	broken := record.validate(src, tree)
 	for _, p := range broken {
 		problems = append(problems, p.Problem)
 	}
@@ -125,16 +115,16 @@ func leaveOut(tree any, steps []string) bool {
 	return ok
 }
 
-func syntaxProblem(src *Source, err error) Problem {
+func (k *Kind) syntaxProblem(src *Source, err error) Problem {
 	p := Problem{
 		File:     src.Name,
-		Expected: "a job record in JSON (RFC 8259)",
+		Expected: k.What + " in JSON (RFC 8259)",
 		Mend:     "mend the text at this place; an editor that knows JSON shows it",
 	}
 	var syntax *jsontext.SyntacticError
 	switch {
 	case len(strings.TrimSpace(string(src.Data[:min(len(src.Data), 4096)]))) == 0 && len(src.Data) < 4096:
-		p.Found, p.Mend = "nothing", "start from one of the records under examples/"
+		p.Found, p.Mend = "nothing", k.Start
 		return p
 	case errors.As(err, &syntax):
 		p.Line, p.Column = src.at(int(syntax.ByteOffset))
@@ -142,11 +132,11 @@ func syntaxProblem(src *Source, err error) Problem {
 		p.Found = fmt.Sprintf("broken JSON (%v)", syntax.Err)
 	case errors.Is(err, io.ErrUnexpectedEOF):
 		p.Line, p.Column = src.at(len(src.Data))
-		p.Found = "the end of the file in the middle of the record"
+		p.Found = "the end of the file in the middle of " + k.This
 	default:
 		p.Found = err.Error()
 		if errors.Is(err, errTooDeep) {
-			p.Mend = "a record needs no more than a dozen levels; check that this is the file you meant"
+			p.Mend = k.What + " needs no more than a dozen levels; check that this is the file you meant"
 		}
 	}
 	return p
@@ -164,26 +154,26 @@ func duplicateName(src *Source, pointer string) Problem {
 }
 
 // versionProblem looks at the format version before anything else.
-func versionProblem(src *Source, tree any) (Problem, bool) {
-	p := Problem{File: src.Name, Expected: fmt.Sprintf(`"setline": %d, the format version this program knows`, Version)}
+func (k *Kind) versionProblem(src *Source, tree any) (Problem, bool) {
+	p := Problem{File: src.Name, Expected: fmt.Sprintf("%q: %d, the format version this program knows", k.Member, k.Version)}
 	object, ok := tree.(map[string]any)
 	if !ok {
 		p.Line, p.Column = src.Place("")
-		p.Found, p.Mend = kindOf(tree), "a job record is one JSON object"
+		p.Found, p.Mend = kindOf(tree), k.What+" is one JSON object"
 		return p, true
 	}
-	v, ok := object["setline"]
+	v, ok := object[k.Member]
 	if !ok {
 		p.Line, p.Column = src.Place("")
-		p.Found, p.Mend = "no format version", fmt.Sprintf(`put "setline": %d first in the record`, Version)
+		p.Found, p.Mend = "no format version", fmt.Sprintf("put %q: %d first in %s", k.Member, k.Version, k.This)
 		return p, true
 	}
 	if number, ok := v.(stdjson.Number); ok {
-		if n, ok := whole(string(number)); ok && n == Version {
+		if n, ok := whole(string(number)); ok && n == int64(k.Version) {
 			return Problem{}, false
 		}
 	}
-	p.Pointer = "/setline"
+	p.Pointer = Pointer("", k.Member)
 	p.Line, p.Column = src.Place(p.Pointer)
 	p.Found, p.Mend = "format version "+shown(v), "use a Setline that knows this version, or correct it if it is a slip"
 	return p, true

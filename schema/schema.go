@@ -15,9 +15,6 @@ package schema
 import (
 	"bytes"
 	_ "embed"
-	"encoding/json"
-	"fmt"
-	"sync"
 )
 
 //go:generate go run ./generate . record.schema.json
@@ -35,11 +32,8 @@ const LengthFormat = "length"
 // JSON returns the JSON Schema of the job record, in its published form.
 func JSON() []byte { return bytes.Clone(schemaJSON) }
 
-// rawSchema is the schema as plain values, against which records are held and
-// from which a message takes its words.
-var rawSchema = sync.OnceValue(func() (raw map[string]any) {
-	if err := json.Unmarshal(schemaJSON, &raw); err != nil {
-		panic(fmt.Sprintf("the embedded schema is broken: %v", err))
-	}
-	return raw
+// record is the kind of file that this package is about.
+var record = NewKind(Kind{
+	What: "a job record", This: "the record", Member: "setline", Version: Version, ID: ID, JSON: schemaJSON,
+	Start: "start from one of the records under examples/",
 })

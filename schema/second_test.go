@@ -22,7 +22,7 @@ func compare(t *testing.T, data []byte) bool {
 		}
 		return false
 	}
-	want := fit(tree)
+	want := record.fit(tree)
 	if fast != (len(want) == 0) {
 		t.Errorf("read at once: %v, the general validator has %v, in\n%.2000s", fast, want, data)
 	}

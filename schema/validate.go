@@ -19,9 +19,9 @@ type schemaProblem struct {
 
 // validate holds tree against the JSON Schema and turns what does not fit
 // into problems in the words of the trade.
-func validate(src *Source, tree any) []schemaProblem {
+func (k *Kind) validate(src *Source, tree any) []schemaProblem {
 	v := validation{src: src, badLengths: map[string]bool{}}
-	for _, f := range fit(tree) {
+	for _, f := range k.fit(tree) {
 		switch f.keyword {
 		case "required":
 			v.required(f)

@@ -1,0 +1,74 @@
+package schema
+
+import (
+	"encoding/json"
+	"fmt"
+	"sync"
+
+	"github.com/santhosh-tekuri/jsonschema/v5"
+)
+
+// Kind is a kind of JSON file that people write, with its JSON Schema. Files of
+// every kind are read in one way: well formed, nothing named twice, a format
+// version that is known, and what the schema asks; all problems come at once.
+type Kind struct {
+	What    string // as messages call it: "a job record"
+	This    string // and then: "the record"
+	Member  string // its format version stands in this member
+	Version int    // the version this program knows
+	ID      string // of the schema
+	JSON    []byte // the schema (draft 2020-12)
+	Start   string // what to do about an empty file
+
+	compiled func() *jsonschema.Schema
+	raw      func() map[string]any // from which messages take their words
+}
+
+// NewKind returns k ready to read files.
+func NewKind(k Kind) *Kind {
+	k.compiled = sync.OnceValue(k.general)
+	k.raw = sync.OnceValue(func() (raw map[string]any) {
+		if err := json.Unmarshal(k.JSON, &raw); err != nil {
+			panic(fmt.Sprintf("the embedded schema is broken: %v", err))
+		}
+		return raw
+	})
+	return &k
+}
+
+// Read reads the file named name with the bytes data into a pointer to its Go
+// type. The error is [Problems] whenever the file does not fit.
+func (k *Kind) Read(name string, data []byte, into any) (*Source, error) {
+	src := NewSource(name, data)
+	tree, problems, ok := k.tree(src)
+	if ok {
+		for _, p := range k.validate(src, tree) {
+			problems = append(problems, p.Problem)
+		}
+	}
+	if len(problems) > 0 {
+		return src, sorted(problems)
+	}
+	if err := json.Unmarshal(data, into); err != nil {
+		return src, Problems{decodeProblem(src, err)}
+	}
+	return src, nil
+}
+
+// tree reads a text into plain values, if it is one JSON text of a version that
+// is known. Names that stand twice are problems all the same.
+func (k *Kind) tree(src *Source) (tree any, problems Problems, ok bool) {
+	b := newTreeBuilder(src)
+	tree, err := b.whole()
+	if err != nil {
+		return nil, Problems{k.syntaxProblem(src, err)}, false
+	}
+	for _, pointer := range b.twice {
+		problems = append(problems, duplicateName(src, pointer))
+	}
+	if p, ok := k.versionProblem(src, tree); ok {
+		// Under another version every other message would be wrong.
+		return nil, append(problems, p), false
+	}
+	return tree, problems, true
+}
