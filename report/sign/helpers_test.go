@@ -73,12 +73,28 @@ func signed(t testing.TB, n int) ([]byte, []Request) {
 	return b, who
 }
 
-func pool(certs ...*x509.Certificate) *x509.CertPool {
-	p := x509.NewCertPool()
+// pool is a trust list of certificates that vouch for themselves alone.
+func pool(certs ...*x509.Certificate) *Trust {
+	t := &Trust{}
 	for _, c := range certs {
-		p.AddCert(c)
+		t.Signers = append(t.Signers, Trusted{Fingerprint: FingerprintOf(c), Certificate: c})
 	}
-	return p
+	return t
+}
+
+// authorities is a trust list of certificates that may issue others.
+func authorities(certs ...*x509.Certificate) *Trust {
+	t := pool(certs...)
+	for i := range t.Signers {
+		t.Signers[i].Issues = true
+	}
+	return t
+}
+
+// withClocks adds time-stamp authorities to a list.
+func withClocks(t *Trust, certs ...*x509.Certificate) *Trust {
+	t.Stamps = pool(certs...).Signers
+	return t
 }
 
 // faults returns all that Verify has to say against a file.

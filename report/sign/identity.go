@@ -11,6 +11,7 @@ import (
 	"fmt"
 	"io"
 	"math/big"
+	"slices"
 	"strings"
 	"time"
 	"unicode"
@@ -134,6 +135,20 @@ func (id Identity) check() error {
 func checkUsage(c *x509.Certificate) error {
 	if c.KeyUsage != 0 && c.KeyUsage&(x509.KeyUsageDigitalSignature|x509.KeyUsageContentCommitment) == 0 {
 		return fmt.Errorf("the certificate of %s is not for signatures: its key usage is neither digital signature nor content commitment", c.Subject)
+	}
+	return checkPurpose(c)
+}
+
+// checkPurpose refuses a certificate whose purposes (RFC 5280, 4.2.1.12) are all
+// others, or among them time stamps, whose key does nothing else (RFC 3161, 2.3).
+func checkPurpose(c *x509.Certificate) error {
+	others := []x509.ExtKeyUsage{x509.ExtKeyUsageTimeStamping, x509.ExtKeyUsageServerAuth, x509.ExtKeyUsageCodeSigning, x509.ExtKeyUsageOCSPSigning}
+	is := func(u x509.ExtKeyUsage) bool { return slices.Contains(others, u) }
+	switch {
+	case slices.Contains(c.ExtKeyUsage, x509.ExtKeyUsageTimeStamping):
+		return fmt.Errorf("the certificate of %s is for time stamps, whose authority signs no reports", c.Subject)
+	case len(c.ExtKeyUsage) > 0 && len(c.UnknownExtKeyUsage) == 0 && !slices.ContainsFunc(c.ExtKeyUsage, func(u x509.ExtKeyUsage) bool { return !is(u) }):
+		return fmt.Errorf("the certificate of %s is for servers or for code: its extended key usage has nothing that a person signs with", c.Subject)
 	}
 	return nil
 }

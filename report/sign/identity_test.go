@@ -221,11 +221,14 @@ func TestCompanyAuthority(t *testing.T) {
 		t.Fatalf("%v %+v", err, ada.Chain)
 	}
 	out := sign(t, report(), Request{Identity: ada, As: Inspector, Time: day})
-	v, err := Verify(out, pool(root.Certificate))
-	if err != nil || !v.Sound() || !v.Signatures[0].Trusted || v.Signatures[0].TrustedBy != "CN=Northfield root" {
+	v, err := Verify(out, authorities(root.Certificate))
+	if err != nil || !v.Sound() || !v.Signatures[0].Trusted || v.Signatures[0].TrustedBy != "CN=Northfield root, who may issue others by the trust list" {
 		t.Errorf("%v %+v", err, v)
 	}
-	if v, _ := Verify(out, pool(identity(t, "Northfield root").Certificate)); v.Signatures[0].Trusted {
+	if v, _ := Verify(out, pool(between.Certificate)); v.Signatures[0].Trusted || !strings.Contains(v.Signatures[0].TrustedBy, "may not issue others") {
+		t.Errorf("an authority that is listed as a signer issues others: %+v", v.Signatures[0])
+	}
+	if v, _ := Verify(out, authorities(identity(t, "Northfield root").Certificate)); v.Signatures[0].Trusted {
 		t.Error("trusted by an authority of the same name")
 	}
 
@@ -233,7 +236,7 @@ func TestCompanyAuthority(t *testing.T) {
 	eve := issue(t, &ada, person(x509.KeyUsageDigitalSignature), newKey())
 	eve.Chain = append(chainOf(ada), ada.Chain...)
 	out = sign(t, report(), Request{Identity: eve, As: Inspector, Time: day})
-	for _, p := range []*x509.CertPool{pool(root.Certificate), pool(ada.Certificate)} {
+	for _, p := range []*Trust{authorities(root.Certificate), authorities(ada.Certificate)} {
 		if v, err := Verify(out, p); err != nil || v.Signatures[0].Trusted {
 			t.Errorf("trusted through a certificate that is no authority's: %v %+v", err, v.Signatures)
 		}

@@ -29,7 +29,7 @@ func TestSignOnceTwiceThreeTimes(t *testing.T) {
 			t.Errorf("signature %d reads %+v", i+1, s)
 		}
 		for _, earlier := range v.Signatures[:i] {
-			if earlier.Trusted || !strings.HasPrefix(earlier.TrustedBy, "nobody on the trust list: ") {
+			if earlier.Trusted || !strings.HasPrefix(earlier.TrustedBy, "nobody on the trust list; ") {
 				t.Errorf("trusted without being on the list: %+v", earlier)
 			}
 		}

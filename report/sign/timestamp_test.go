@@ -110,20 +110,21 @@ func TestTimestamp(t *testing.T) {
 	after := time.Now().Add(time.Second)
 	for _, c := range []struct {
 		name string
-		pool *x509.CertPool
+		pool *Trust
 		from string
 		by   string
 	}{
-		{"trust not checked", nil, "timestamp", "CN=Loopback clock"},
-		{"authority trusted", pool(tsa, r.Certificate), "timestamp", "CN=Loopback clock"},
-		{"authority not trusted", pool(r.Certificate), "claimed", "CN=Loopback clock, not trusted: "},
+		{"trust not checked", nil, "claimed", "not checked"},
+		{"authority trusted", withClocks(pool(r.Certificate), tsa), "timestamp", "the trust list, which holds this certificate"},
+		{"authority listed as a signer", pool(tsa, r.Certificate), "claimed", "nobody on the trust list; "},
+		{"authority not trusted", pool(r.Certificate), "claimed", "nobody on the trust list; "},
 	} {
 		v, err := Verify(b, c.pool)
 		if err != nil || !v.Sound() {
 			t.Fatalf("%s: %v %s", c.name, err, faults(b))
 		}
 		s := v.Signatures[0]
-		if s.TimeFrom != c.from || !strings.HasPrefix(s.TimeBy, c.by) || s.Trusted != (c.pool != nil) {
+		if s.TimeFrom != c.from || s.Stamp.By != "CN=Loopback clock" || !strings.HasPrefix(s.Stamp.Why, c.by) || s.Trusted != (c.pool != nil) {
 			t.Errorf("%s: %+v", c.name, s)
 		}
 		if stamped := c.from == "timestamp"; stamped && (s.Time.Before(before) || s.Time.After(after)) || !stamped && !s.Time.Equal(r.Time) {

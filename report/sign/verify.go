@@ -16,24 +16,35 @@ import (
 
 // Signature is what one signature says, and whether it holds.
 type Signature struct {
-	Revision int // in which it was added; the report as it was made is revision 1
-	Role     Role
-	Name     string // common name in the certificate
-	Firm     string // organization in the certificate; may be empty
-	Reason   string
-	Time     time.Time // in UTC
-	TimeFrom string    // "timestamp" or "claimed"
-	// TimeBy names the time-stamp authority, and says so if the trust list does not lead to it;
-	// its time is not taken then. Empty without a time stamp.
-	TimeBy              string
-	Intact              bool   // signature and covered bytes belong together, and to the certificate's key
-	Trusted             bool   // the certificate leads to the trust list, and was valid at Time
-	TrustedBy           string // by whom; or "not checked", or why not
-	Seen                bool   // in a block on the page, which shows what the signature says
-	WithPicture         bool   // beside a picture, which proves nothing
-	CoversWholeRevision bool   // all bytes of the file up to the end of its revision, but for its own /Contents
-	Problem             string // the first thing wrong with it; empty for none. Lack of trust is no problem in this sense
+	Revision            int // in which it was added; the report as it was made is revision 1
+	Role                Role
+	Name                string // common name in the certificate
+	Firm                string // organization in the certificate; may be empty
+	Reason              string
+	Time                time.Time // in UTC: that of a time stamp of a trusted authority, else as claimed
+	TimeFrom            string    // "timestamp" or "claimed"
+	Claimed             time.Time // by the signer's clock, in UTC
+	Stamp               *Stamp    // nil without a time stamp
+	Intact              bool      // signature and covered bytes belong together, and to the certificate's key
+	Trusted             bool      // the trust list speaks for the certificate in this role, which was valid at Time
+	Standing            Standing
+	TrustedBy           string   // by whom; or "not checked", or why not
+	TrustedAs           *Trusted // the entry of the list that decided; nil where none did
+	Issued              bool     // by the certificate of TrustedAs, and not listed itself
+	Seen                bool     // in a block on the page, which shows what the signature says
+	WithPicture         bool     // beside a picture, which proves nothing
+	CoversWholeRevision bool     // all bytes of the file up to the end of its revision, but for its own /Contents
+	Problem             string   // the first thing wrong with it; empty for none. Lack of trust is no problem in this sense
 	Certificate         *x509.Certificate
+}
+
+// Stamp is a time stamp whose own signature is sound.
+type Stamp struct {
+	Time        time.Time // in UTC
+	By          string    // subject of the authority's certificate
+	Certificate *x509.Certificate
+	Standing    Standing // of the authority; its time is taken only where it is [IsTrusted]
+	Why         string   // in words
 }
 
 // Verification is what [Verify] found.
@@ -62,12 +73,10 @@ func (v Verification) unchanged() bool {
 // [ErrFile], says that the file cannot be read; everything else is in the
 // Verification.
 //
-// trust holds the certificates that the reader trusts: of signers, of their
-// authorities, of time-stamp authorities. With nil, trust is not checked. A
-// certificate signed with its own key is trusted only if it is on the list
-// itself. A signature taken off the end of the file leaves no trace: whoever
+// trust says whom the reader trusts; with nil, trust is not checked, and no time
+// stamp is taken for the time. A signature taken off the end of the file leaves no trace: whoever
 // expects three signatures has to count them.
-func Verify(pdf []byte, trust *x509.CertPool) (Verification, error) {
+func Verify(pdf []byte, trust *Trust) (Verification, error) {
 	f, err := read(pdf)
 	if err != nil {
 		return Verification{}, err
@@ -79,7 +88,7 @@ func Verify(pdf []byte, trust *x509.CertPool) (Verification, error) {
 	return v, nil
 }
 
-func (f *file) verify(trust *x509.CertPool) Verification {
+func (f *file) verify(trust *Trust) Verification {
 	v := Verification{FirstRevision: f.Data[:f.Revisions[0].End:f.Revisions[0].End], Problems: f.first()}
 	for k := 1; k < len(f.Revisions); k++ {
 		c := f.later(k)
@@ -91,8 +100,8 @@ func (f *file) verify(trust *x509.CertPool) Verification {
 	return v
 }
 
-func (f *file) signature(k int, c *changes, trust *x509.CertPool) Signature {
-	s := Signature{Revision: k + 1, TimeFrom: "claimed", TrustedBy: "not checked"}
+func (f *file) signature(k int, c *changes, trust *Trust) Signature {
+	s := Signature{Revision: k + 1, TimeFrom: "claimed", Standing: TrustNotChecked, TrustedBy: "not checked"}
 	if err := s.read(f, k, c, trust); err != nil {
 		s.Problem, s.Trusted = err.Error(), false
 	}
@@ -100,12 +109,13 @@ func (f *file) signature(k int, c *changes, trust *x509.CertPool) Signature {
 }
 
 // read fills in s and returns the first thing that is wrong.
-func (s *Signature) read(f *file, k int, c *changes, trust *x509.CertPool) error {
+func (s *Signature) read(f *file, k int, c *changes, trust *Trust) error {
 	v := c.found.Value
 	var ok bool
 	s.Role, s.Reason, ok = readReason(object.DecodeText(v.Get("Reason").Text))
 	claimed, timeErr := time.Parse(dateLayout, v.Get("M").Text)
-	s.Time = claimed.UTC()
+	s.Claimed = claimed.UTC()
+	s.Time = s.Claimed
 
 	contents := v.Get("Contents")
 	if err := s.covered(f, k, v.Get("ByteRange"), contents); err != nil {
@@ -220,7 +230,7 @@ func (d *signedData) detached() error {
 }
 
 // stamped reads the time stamp, if there is one.
-func (s *Signature) stamped(d *signedData, trust *x509.CertPool) error {
+func (s *Signature) stamped(d *signedData, trust *Trust) error {
 	token, ok := d.unsigned[oidTimeStamp.String()]
 	if !ok {
 		return nil
@@ -230,37 +240,19 @@ func (s *Signature) stamped(d *signedData, trust *x509.CertPool) error {
 		s.Intact = false
 		return fmt.Errorf("its time stamp: %w", err)
 	}
-	s.TimeBy = st.signer.Subject.String()
-	if trust != nil {
-		if _, err := st.signer.Verify(options(trust, st.others, st.time, x509.ExtKeyUsageTimeStamping)); err != nil {
-			s.TimeBy += ", not trusted: " + err.Error()
-			return nil
-		}
+	s.Stamp = &Stamp{Time: st.time.UTC(), By: st.signer.Subject.String(), Certificate: st.signer, Standing: TrustNotChecked, Why: "not checked"}
+	if trust == nil {
+		return nil
 	}
-	s.Time, s.TimeFrom = st.time.UTC(), "timestamp"
+	o := vouched(trust.Stamps, st.signer, st.others, st.time, x509.ExtKeyUsageTimeStamping)
+	if s.Stamp.Standing, s.Stamp.Why = o.Standing, o.words; o.Standing == IsTrusted {
+		s.Time, s.TimeFrom = s.Stamp.Time, "timestamp"
+	}
 	return nil
 }
 
-func (s *Signature) trust(d *signedData, trust *x509.CertPool) {
-	if trust == nil {
-		return
-	}
-	chains, err := s.Certificate.Verify(options(trust, d.certs, s.Time, x509.ExtKeyUsageAny))
-	if err != nil {
-		s.TrustedBy = "nobody on the trust list: " + err.Error()
-		return
-	}
-	s.Trusted = true
-	s.TrustedBy = chains[0][len(chains[0])-1].Subject.String()
-	if len(chains[0]) == 1 {
-		s.TrustedBy = "the trust list, which holds this certificate"
-	}
-}
-
-func options(trust *x509.CertPool, others []*x509.Certificate, at time.Time, usage x509.ExtKeyUsage) x509.VerifyOptions {
-	between := x509.NewCertPool()
-	for _, c := range others {
-		between.AddCert(c)
-	}
-	return x509.VerifyOptions{Roots: trust, Intermediates: between, CurrentTime: at, KeyUsages: []x509.ExtKeyUsage{usage}}
+func (s *Signature) trust(d *signedData, trust *Trust) {
+	o := trust.ofSigner(s, d.certs)
+	s.Standing, s.TrustedBy, s.TrustedAs, s.Issued = o.Standing, o.words, o.entry, o.issued
+	s.Trusted = o.Standing == IsTrusted
 }
