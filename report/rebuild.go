@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"strings"
+	"time"
 
 	"setline.example/checks"
 	"setline.example/report/pdf"
@@ -14,9 +15,10 @@ import (
 // Rebuilt is a turnover report made again from the record inside a PDF.
 type Rebuilt struct {
 	Record  []byte         // as it travels in the PDF
+	Judged  *schema.Record // the same, read
 	Version string         // of the Setline that made the PDF
+	Date    time.Time      // of the report, as the PDF says; zero for none
 	Ready   bool           // what the rules say of the record now
-	SignOff schema.SignOff // who signs, as the record names them
 	// Differs says where the PDF differs first from the report made again, which
 	// is the same only byte for byte; it is "" where nothing differs.
 	Differs string
@@ -36,7 +38,7 @@ func Rebuild(file []byte, l *Letterhead) (*Rebuilt, error) {
 	if !strings.HasPrefix(back.Title, turnoverTitle) {
 		return nil, fmt.Errorf("%w: found %q, expected a turnover report", ErrRebuild, Visible(back.Title))
 	}
-	r := &Rebuilt{Version: strings.TrimPrefix(back.Creator, creator)}
+	r := &Rebuilt{Version: strings.TrimPrefix(back.Creator, creator), Date: back.Date}
 	if r.Record, err = back.Attachment(AttachmentName, schema.MaxBytes); err != nil {
 		return nil, fmt.Errorf("%w: %w, expected the job record", ErrRebuild, err)
 	}
@@ -48,7 +50,7 @@ func Rebuild(file []byte, l *Letterhead) (*Rebuilt, error) {
 	if err != nil {
 		return r, fmt.Errorf("%w: %w", ErrRebuild, err)
 	}
-	r.Ready, r.SignOff = found.Ready(), rec.Agreed.SignOff
+	r.Ready, r.Judged = found.Ready(), rec
 	faults, err := checks.History(rec, src)
 	if err != nil {
 		return r, fmt.Errorf("%w: %w", ErrRebuild, err)

@@ -65,14 +65,14 @@ type fileKind struct {
 const otherFile = "check that this is the file you meant"
 
 var (
-	recordFile       = fileKind{"a job record", schema.MaxBytes, otherFile + "; split a job into one record per room"}
-	tableFile        = fileKind{"a table", table.MaxBytes, otherFile}
-	sheetFile        = fileKind{"a filled sheet", collect.MaxBytes, otherFile}
-	reportFile       = fileKind{"a report in PDF", 256 << 20, otherFile}
-	baselineFile     = fileKind{"the findings of an earlier run", 1 << 30, otherFile}
-	identityFile     = fileKind{"an identity in PKCS#12 or PEM", 1 << 20, otherFile}
-	certificatesFile = fileKind{"certificates in PEM", 16 << 20, otherFile}
-	pictureFile      = fileKind{"a picture", 64 << 20, otherFile}
+	recordFile   = fileKind{"a job record", schema.MaxBytes, otherFile + "; split a job into one record per room"}
+	tableFile    = fileKind{"a table", table.MaxBytes, otherFile}
+	sheetFile    = fileKind{"a filled sheet", collect.MaxBytes, otherFile}
+	reportFile   = fileKind{"a report in PDF", 256 << 20, otherFile}
+	baselineFile = fileKind{"the findings of an earlier run", 1 << 30, otherFile}
+	identityFile = fileKind{"an identity in PKCS#12 or PEM", 1 << 20, otherFile}
+	trustFile    = fileKind{"certificates in PEM, or a trust list in JSON", 16 << 20, otherFile}
+	pictureFile  = fileKind{"a picture", 64 << 20, otherFile}
 )
 
 // readFile reads a file, in which a file of this kind is expected, once and

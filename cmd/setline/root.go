@@ -12,6 +12,7 @@ const (
 	exitReady    = 0
 	exitNotReady = 1
 	exitInput    = 2 // the input or the call is wrong
+	exitUnproven = 3 // of verify: nothing speaks against it, and not all is proven
 )
 
 // errSaid ends a command that has already said what is wrong with its input.
@@ -32,6 +33,8 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 		return exitReady
 	case errors.Is(err, errNotReady):
 		return exitNotReady
+	case errors.Is(err, errIndeterminate):
+		return exitUnproven
 	case errors.Is(err, errSaid):
 		return exitInput
 	default:

@@ -5,6 +5,8 @@ import (
 
 	"github.com/spf13/cobra"
 	"setline.example/report/findings"
+	"setline.example/report/trust"
+	"setline.example/report/verify"
 	"setline.example/schema"
 )
 
@@ -15,18 +17,23 @@ func newSchema() *cobra.Command {
 		Short: "Print the JSON Schema of the job record",
 		Long: `Schema prints the JSON Schema (draft 2020-12) of the job record. An editor that
 is told of it, by "$schema" in a record, completes and explains every field.
-With --of findings it prints that of what "check --format json" writes.
+With --of it prints another: findings, what "check --format json" writes;
+verification, what "verify --format json" writes; trust, the list that
+"verify --trust" reads.
 
 Exit codes: 0 the schema is written, 2 the call is wrong or it cannot be.`,
 		Example: `  setline schema
   setline schema -o record.schema.json
-  setline schema --of findings`,
+  setline schema --of findings
+  setline schema --of trust -o trust.schema.json`,
 		Args: noArgs,
 		RunE: func(c *cobra.Command, _ []string) error {
-			schemas := map[string]func() []byte{"record": schema.JSON, "findings": findings.Schema}
+			schemas := map[string]func() []byte{
+				"record": schema.JSON, "findings": findings.Schema, "trust": trust.Schema, "verification": verify.Schema,
+			}
 			get, ok := schemas[of]
 			if !ok {
-				return usage(c, fmt.Errorf("found --of %q, expected record or findings", of))
+				return usage(c, fmt.Errorf("found --of %q, expected record, findings, trust or verification", of))
 			}
 			write := these(get())
 			if output == "" {
@@ -36,6 +43,7 @@ Exit codes: 0 the schema is written, 2 the call is wrong or it cannot be.`,
 		},
 	}
 	c.Flags().StringVarP(&output, "output", "o", "", "file to write instead of standard output")
-	c.Flags().StringVar(&of, "of", "record", "record or findings")
+	c.Flags().StringVar(&of, "of", "record", "record, findings, trust or verification")
+	completes(c, "of", oneOf("record", "findings", "trust", "verification"))
 	return c
 }

@@ -8,6 +8,8 @@ import (
 
 	"github.com/spf13/cobra"
 	"setline.example/report/findings"
+	"setline.example/report/trust"
+	"setline.example/report/verify"
 	"setline.example/schema"
 )
 
@@ -69,6 +71,8 @@ func about(info *debug.BuildInfo) string {
 		{"system", settings["GOOS"] + "/" + settings["GOARCH"]},
 		{"job record", fmt.Sprintf("format %d", schema.Version)},
 		{"findings", fmt.Sprintf("format %d", findings.Form)},
+		{"trust list", fmt.Sprintf("format %d", trust.Form)},
+		{"verify", fmt.Sprintf("format %d", verify.Form)},
 	} {
 		fmt.Fprintf(&b, "%-11s %s\n", line.name, line.text)
 	}

@@ -4,6 +4,7 @@ import (
 	"crypto/sha256"
 	"crypto/x509"
 	"encoding/hex"
+	"errors"
 	"fmt"
 	"strings"
 )
@@ -26,16 +27,17 @@ func (f Fingerprint) String() string {
 }
 
 // ParseFingerprint reads a fingerprint as anybody writes one: with spaces,
-// colons or hyphens or without, in capitals or not.
+// colons or hyphens or without, in capitals or not. The error says what it is of
+// instead of 64 digits.
 func ParseFingerprint(s string) (Fingerprint, error) {
 	var f Fingerprint
 	plain := strings.NewReplacer(" ", "", ":", "", "-", "").Replace(s)
 	b, err := hex.DecodeString(plain)
 	switch {
 	case err != nil:
-		return f, fmt.Errorf("found a fingerprint with something else in it than the digits 0 to 9 and A to F")
+		return f, errors.New("something else than the digits 0 to 9 and A to F")
 	case len(b) != len(f):
-		return f, fmt.Errorf("found a fingerprint of %d digits, expected %d (SHA-256 of the certificate)", len(plain), 2*len(f))
+		return f, fmt.Errorf("%d digits", len(plain))
 	}
 	copy(f[:], b)
 	return f, nil

@@ -74,9 +74,9 @@ func (t *Trust) ofSigner(s *Signature, others []*x509.Certificate) opinion {
 	}
 	e := o.entry
 	switch {
-	case !o.issued && e.Name != "" && !sameWords(e.Name, s.Name):
+	case !o.issued && e.Name != "" && !SameName(e.Name, s.Name):
 		return o.not(NameDiffers, "the list knows this fingerprint as %q, and the certificate says %q", e.Name, s.Name)
-	case !o.issued && e.Firm != "" && !sameWords(e.Firm, s.Firm):
+	case !o.issued && e.Firm != "" && !SameName(e.Firm, s.Firm):
 		return o.not(FirmDiffers, "the list knows this fingerprint as of the firm %q, and the certificate says %q", e.Firm, s.Firm)
 	case len(e.Roles) > 0 && !slices.Contains(e.Roles, s.Role):
 		return o.not(RoleNotAllowed, "the list lets %s sign as %s, not as %s", e.who(), joined(e.Roles), s.Role)
@@ -167,9 +167,9 @@ func (e *Trusted) who() string {
 	return e.Fingerprint.String()
 }
 
-// sameWords compares names as they are read: blanks count once, and letters
+// SameName compares names, of people and firms, as they are read: blanks count once, and letters
 // with accents are the same however they are put together.
-func sameWords(a, b string) bool {
+func SameName(a, b string) bool {
 	plain := func(s string) string { return norm.NFC.String(strings.Join(strings.Fields(s), " ")) }
 	return plain(a) == plain(b)
 }

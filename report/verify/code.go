@@ -1,0 +1,35 @@
+package verify
+
+// Code names a question for machines. What it is called stays for ever.
+type Code string
+
+// The codes of all questions.
+const (
+	FileWhole     Code = "file-whole"
+	NothingElse   Code = "nothing-else-changed"
+	Intact        Code = "signature-intact"
+	Trusted       Code = "signature-trusted"
+	TrustNotEnded Code = "trust-not-ended"
+	Revocation    Code = "revocation"
+	OneKey        Code = "one-key-one-role"
+	RoleSigned    Code = "role-signed"
+	OtherPerson   Code = "signed-by-person-named"
+	StampTrusted  Code = "time-stamp-trusted"
+	StampFar      Code = "time-stamp-near-claim"
+	AfterVisits   Code = "time-after-visits"
+	AfterReport   Code = "time-after-report"
+	NotInFuture   Code = "time-not-in-future"
+	TimesInOrder  Code = "times-in-order"
+	NotExpired    Code = "certificate-in-force"
+	RecordIsOne   Code = "record-is-one"
+	PagesOfRecord Code = "pages-of-record"
+)
+
+// Codes returns all codes, in the order in which their questions are asked.
+func Codes() []Code {
+	return []Code{
+		FileWhole, Intact, NothingElse, Trusted, OneKey, RoleSigned, Revocation, OtherPerson,
+		StampTrusted, StampFar, AfterVisits, AfterReport, NotInFuture, TimesInOrder, NotExpired, TrustNotEnded,
+		RecordIsOne, PagesOfRecord,
+	}
+}

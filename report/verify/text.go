@@ -1,0 +1,33 @@
+package verify
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"setline.example/report"
+)
+
+// Text writes a verification for people: the verdict in the first line, then
+// every check. name is the file's.
+func (v *Verification) Text(w io.Writer, name string) error {
+	var b strings.Builder
+	fmt.Fprintf(&b, "%s: %s\n", report.Visible(name), v.headline())
+	words := map[Result]string{Good: "holds", Remark: "remark", Open: "NOT PROVEN", Bad: "DOES NOT", NotChecked: "not checked"}
+	for _, c := range v.Checks {
+		fmt.Fprintf(&b, "  %-11s  %s\n               %s\n", words[c.Result], report.Visible(c.What), report.Visible(c.Found))
+	}
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+// headline is the verdict. Only a report that holds has an answer in it.
+func (v *Verification) headline() string {
+	switch v.Verdict {
+	case Holds:
+		return "HOLDS; its answer is " + v.Answer
+	case Indeterminate:
+		return "INDETERMINATE; its pages are not proven"
+	}
+	return "DOES NOT HOLD"
+}

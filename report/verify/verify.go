@@ -1,0 +1,149 @@
+package verify
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"slices"
+	"time"
+
+	"setline.example/report"
+	"setline.example/report/sign"
+)
+
+// Options are what the reader asks and knows.
+type Options struct {
+	// Trust says whom the reader trusts; nil checks no trust.
+	Trust *sign.Trust
+	// Expect are roles in which somebody must have signed.
+	Expect []sign.Role
+	// Strict lets nothing hold of which there is a remark.
+	Strict bool
+	// At is when is today: certificates expire by it, and what is after it is in
+	// the future. Nothing else depends on it.
+	At time.Time
+	// Version of this program.
+	Version string
+	// Letterhead that the report was made with; nil for none.
+	Letterhead *report.Letterhead
+}
+
+// Found is a verification, and what goes with it.
+type Found struct {
+	Verification
+	// Record is the one that travels in the report; nil where there is none.
+	Record []byte
+}
+
+// verifier makes a verification.
+type verifier struct {
+	Found
+	o      Options
+	signed []sign.Signature
+}
+
+// Report verifies a report. The error, which wraps [sign.ErrFile], says that
+// data is no PDF at all; all else is a verdict.
+func Report(data []byte, o Options) (*Found, error) {
+	v := &verifier{o: o}
+	v.Form, v.Program = Form, o.Version
+	v.Signatures, v.Checks = []Signature{}, []Check{}
+	found, err := sign.Verify(data, o.Trust)
+	switch {
+	case errors.Is(err, sign.ErrFile) && bytes.HasPrefix(data, []byte("%PDF-")):
+		// A PDF, and broken, or changed where nothing may be: that is an answer.
+		v.add(FileWhole, 0, Bad, "the file is whole", err.Error())
+	case err != nil:
+		return nil, err
+	default:
+		v.signed = found.Signatures
+		v.file(found)
+		v.who()
+		v.report(found.FirstRevision)
+	}
+	v.settle()
+	return &v.Found, nil
+}
+
+func (v *verifier) add(code Code, signature int, r Result, what, found string) {
+	v.Checks = append(v.Checks, Check{code, signature, r, what, found})
+}
+
+// holds adds a check that holds or does not.
+func (v *verifier) holds(code Code, signature int, ok bool, what, found string) {
+	r := Good
+	if !ok {
+		r = Bad
+	}
+	v.add(code, signature, r, what, found)
+}
+
+// file says of each signature whether it is intact, and what else was changed.
+func (v *verifier) file(found sign.Verification) {
+	for i := range v.signed {
+		s := &v.signed[i]
+		v.Signatures = append(v.Signatures, signatureOf(i+1, s))
+		said := fmt.Sprintf("%s as %s, %s, for %q", person(s.Name, s.Firm), s.Role, timeOf(s), s.Reason)
+		if s.WithPicture {
+			said += "; the page shows a picture beside it, which proves nothing"
+		}
+		if s.Problem != "" {
+			said += "; " + s.Problem
+		}
+		v.holds(Intact, i+1, sound(s), fmt.Sprintf("signature %d is intact", i+1), said)
+	}
+	if len(found.Problems) == 0 {
+		v.add(NothingElse, 0, Good, "nothing else was changed",
+			"every revision adds only what its signature needs, and the last covers the whole file")
+	}
+	for _, p := range found.Problems {
+		v.add(NothingElse, 0, Bad, "nothing else was changed", p)
+	}
+}
+
+func sound(s *sign.Signature) bool { return s.Intact && s.CoversWholeRevision && s.Problem == "" }
+
+// settle draws the verdict from the checks.
+func (v *verifier) settle() {
+	has := func(r Result) bool {
+		return slices.ContainsFunc(v.Checks, func(c Check) bool { return c.Result == r })
+	}
+	switch {
+	case has(Bad), v.o.Strict && has(Remark):
+		v.Verdict = DoesNotHold
+	case has(Open):
+		v.Verdict = Indeterminate
+	default:
+		v.Verdict, v.Holds, v.Answer = Holds, true, v.RulesSay
+	}
+}
+
+// report holds record and pages together. first is the report as it was made.
+func (v *verifier) report(first []byte) {
+	r, err := report.Rebuild(first, v.o.Letterhead)
+	if r != nil {
+		v.Record = r.Record
+	}
+	if err != nil {
+		v.add(RecordIsOne, 0, Bad, "the record is one, and gives this report", err.Error())
+		return
+	}
+	v.Made = &Made{Version: r.Version}
+	v.RulesSay = answer(r.Ready)
+	v.named(r.Judged.Agreed.SignOff)
+	v.times(r)
+	v.add(RecordIsOne, 0, Good, "the record is one", "it fits the schema, and the rules run again say "+v.RulesSay)
+	const what = "the pages are what the record gives"
+	if r.Differs == "" {
+		v.add(PagesOfRecord, 0, Good, what, "made again, the report is the same byte for byte")
+	} else {
+		v.add(PagesOfRecord, 0, Bad, what, r.Differs)
+	}
+}
+
+func answer(ready bool) string {
+	if ready {
+		return "READY"
+	}
+	return "NOT READY"
+}
