@@ -1,7 +1,6 @@
 package checks
 
 import (
-	"math"
 
 	"setline.example/schema/length"
 )
@@ -76,7 +75,7 @@ type doubt struct {
 
 // and joins two independent uncertainties (JCGM 100:2008, 5.1.2).
 func (d doubt) and(e doubt) doubt {
-	return doubt{math.Hypot(d.u, e.u), d.known && e.known}
+	return doubt{hypot(d.u, e.u), d.known && e.known}
 }
 
 // judge judges a measured length against the limit and adds the result r,

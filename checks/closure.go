@@ -110,7 +110,7 @@ func (e *elevation) closure() closure {
 		c.fixed += u.width
 		if t := u.body.WidthTolerance; t != nil {
 			c.worst += *t
-			squares += float64(*t) * float64(*t)
+			squares += float64(float64(*t) * float64(*t))
 		} else {
 			c.tolerated = false
 		}

@@ -45,9 +45,6 @@ func conformityBothSides(value, limit length.Length, u float64) float64 {
 	return phi(float64(limit-value)/u) - phi(float64(-limit-value)/u)
 }
 
-// phi is the distribution function of the standard normal distribution.
-func phi(z float64) float64 { return 0.5 * math.Erfc(-z/math.Sqrt2) }
-
 // atMost judges a measured length against the greatest it may be. A value at
 // the limit is within it.
 func atMost(decision string, value, limit length.Length, d doubt) Outcome {

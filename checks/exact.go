@@ -18,5 +18,9 @@ func mulDiv(a, b, c length.Length) length.Length {
 	return length.Length(min(q, 1<<63-1))
 }
 
+// hypot is the square root of a² + b². The last digit of math.Hypot depends on
+// the processor; that of this one does not.
+func hypot(a, b float64) float64 { return math.Sqrt(float64(a*a) + float64(b*b)) }
+
 // nearest rounds a computed length to whole nanometres.
 func nearest(nm float64) length.Length { return length.Length(math.Round(nm)) }

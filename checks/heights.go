@@ -117,11 +117,11 @@ func (e *elevation) station(visit int) (schema.Station, bool) {
 
 // distance between two points in plan, in nanometres.
 func distance(p, q point) float64 {
-	return math.Hypot(float64(p.x-q.x), float64(p.y-q.y))
+	return hypot(float64(p.x-q.x), float64(p.y-q.y))
 }
 
 // sight is the distance in plan from the laser to a point. The laser's
 // distance out is from the wall, at which cabinets have their backs.
 func sight(s schema.Station, p point) float64 {
-	return math.Hypot(float64(s.Along-p.x), float64(s.Out-p.y))
+	return hypot(float64(s.Along-p.x), float64(s.Out-p.y))
 }

@@ -97,12 +97,12 @@ func (b *bench) instrument(s Subject, in schema.Instrument, use schema.Instrumen
 		if math.Abs(per) > stated {
 			r.Outcome = Fail
 			r.Finding = fmt.Sprintf("Two-peg test shows an error of %s over %s, stated is %s",
-				b.write(nearest(math.Abs(per)*float64(*in.Over))), b.write(*in.Over), b.write(*in.Accuracy))
+				b.write(nearest(float64(math.Abs(per)*float64(*in.Over)))), b.write(*in.Over), b.write(*in.Accuracy))
 			b.add(r)
 			return
 		}
 		r.Finding = fmt.Sprintf("Two-peg test shows an error of %s over %s, within the stated %s",
-			b.write(nearest(math.Abs(per)*float64(*in.Over))), b.write(*in.Over), b.write(*in.Accuracy))
+			b.write(nearest(float64(math.Abs(per)*float64(*in.Over)))), b.write(*in.Over), b.write(*in.Accuracy))
 	}
 	if use.Checked == "" {
 		if r.Finding != "" {

@@ -28,13 +28,13 @@ func (b *bench) sweep(points []point) (p, q point, clear bool) {
 		here := points[i]
 		for points[far].x < here.x-levelOver {
 			x, down := float64(points[far].x), float64(points[far].down)
-			least = min(least, down-slope*x)
-			most = max(most, down+slope*x)
+			least = min(least, down-float64(slope*x))
+			most = max(most, down+float64(slope*x))
 			far++
 		}
 		x, down := float64(here.x), float64(here.down)
 		// The nanometre is for rounding in these two lines.
-		if down-slope*x > least+1 && far > 0 || down+slope*x < most-1 && far > 0 {
+		if down-float64(slope*x) > least+1 && far > 0 || down+float64(slope*x) < most-1 && far > 0 {
 			return p, q, false
 		}
 		for _, other := range []int{lows.push(points, i, func(a, b length.Length) bool { return a <= b }), highs.push(points, i, func(a, b length.Length) bool { return a >= b })} {

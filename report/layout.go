@@ -170,7 +170,7 @@ func slopeWords(slope float64, sys length.System) string {
 	if sys == length.Metric {
 		over, unit = length.Metre, "1 m"
 	}
-	fall := length.Length(math.Round(slope * float64(over)))
+	fall := length.Length(math.Round(float64(slope * float64(over))))
 	way := "to the right"
 	if fall < 0 {
 		fall, way = -fall, "to the left"

@@ -14,7 +14,6 @@ import (
 	"strings"
 
 	"github.com/bep/imagemeta"
-	"golang.org/x/image/draw"
 	"setline.example/report/pdf"
 	"setline.example/schema"
 )
@@ -224,9 +223,7 @@ func scaled(img image.Image) image.Image {
 	if long <= photoPixels {
 		return img
 	}
-	small := image.NewRGBA(image.Rect(0, 0, max(1, b.Dx()*photoPixels/long), max(1, b.Dy()*photoPixels/long)))
-	draw.CatmullRom.Scale(small, small.Bounds(), img, b, draw.Src, nil)
-	return small
+	return shrunk(img, max(1, b.Dx()*photoPixels/long), max(1, b.Dy()*photoPixels/long))
 }
 
 // orientation reads how the camera was held (Exif 2.32, tag 0x0112): 1 to 8,

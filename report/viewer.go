@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"fmt"
 	"maps"
-	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -376,8 +375,14 @@ func (b *viewer) decimal(nm float64) string {
 		unit = float64(length.Inch)
 	}
 	value := nm / unit
-	digits := max(0, 1-int(math.Floor(math.Log10(value))))
-	return strings.TrimRight(strconv.FormatFloat(value, 'f', digits, 64), "0")
+	_, decade, _ := strings.Cut(strconv.FormatFloat(value, 'e', -1, 64), "e")
+	exponent, _ := strconv.Atoi(decade)
+	digits := max(0, 1-exponent)
+	text := strconv.FormatFloat(value, 'f', digits, 64)
+	if digits > 0 {
+		text = strings.TrimSuffix(strings.TrimRight(text, "0"), ".")
+	}
+	return text
 }
 
 // percent writes a probability, never as a certainty that it is not.
@@ -388,5 +393,5 @@ func percent(p float64) string {
 	case p < 0.001:
 		return "< 0.1 %"
 	}
-	return strconv.FormatFloat(100*p, 'f', 1, 64) + " %"
+	return strconv.FormatFloat(float64(100*p), 'f', 1, 64) + " %"
 }

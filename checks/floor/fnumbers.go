@@ -94,5 +94,5 @@ func (s *sample) spread() float64 {
 	v.Sub(v.Mul(&n, &s.squares), t.Mul(&s.sum, &s.sum))
 	variance, _ := new(big.Rat).SetFrac(&v, t.Mul(&n, t.SetInt64(s.n-1))).Float64()
 	mean, _ := new(big.Rat).SetFrac(&s.sum, &n).Float64()
-	return (3*math.Sqrt(variance) + math.Abs(mean)) / float64(length.Inch)
+	return (float64(3*math.Sqrt(variance)) + math.Abs(mean)) / float64(length.Inch)
 }

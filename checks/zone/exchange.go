@@ -116,7 +116,7 @@ func (f *frame) entering(r []float64, y [4]float64, m int, first bool) (in colum
 	p, worst := planeOf(y, m), -y[0]+agreed
 	at, sign := -1, 0.0
 	for i := range r {
-		d := r[i] - (p.a*f.p[i] + p.b*f.q[i] + p.c)
+		d := r[i] - (float64(p.a*f.p[i]) + float64(p.b*f.q[i]) + p.c)
 		if s := math.Abs(d); s > worst {
 			worst, at, sign = s, i, math.Copysign(1, d)
 			if first {
@@ -127,7 +127,7 @@ func (f *frame) entering(r []float64, y [4]float64, m int, first bool) (in colum
 	if at < 0 {
 		return column{}, false
 	}
-	return column{[4]float64{1, sign, sign * f.p[at], sign * f.q[at]}, -sign * r[at], at}, true
+	return column{[4]float64{1, sign, float64(sign * f.p[at]), float64(sign * f.q[at])}, float64(-sign * r[at]), at}, true
 }
 
 // shaken moves every height a little, each its own way and the same in every run.
@@ -137,7 +137,7 @@ func (f *frame) shaken(try int) []float64 {
 	state := uint64(try)
 	for i := range r {
 		state = state*6364136223846793005 + 1442695040888963407 // Knuth's MMIX generator
-		r[i] = f.r[i] + size*(float64(state>>11)/(1<<53)-0.5)
+		r[i] = f.r[i] + float64(size*(float64(state>>11)/(1<<53)-0.5))
 	}
 	return r
 }
@@ -160,15 +160,15 @@ func solve(m [4][4]float64, right [4]float64, n int) (x [4]float64, ok bool) {
 		for i := k + 1; i < n; i++ {
 			factor := m[i][k] / m[k][k]
 			for j := k; j < n; j++ {
-				m[i][j] -= factor * m[k][j]
+				m[i][j] -= float64(factor * m[k][j])
 			}
-			right[i] -= factor * right[k]
+			right[i] -= float64(factor * right[k])
 		}
 	}
 	for k := n - 1; k >= 0; k-- {
 		x[k] = right[k]
 		for j := k + 1; j < n; j++ {
-			x[k] -= m[k][j] * x[j]
+			x[k] -= float64(m[k][j] * x[j])
 		}
 		x[k] /= m[k][k]
 	}

@@ -4,7 +4,7 @@ package zone
 type Plane struct{ A, B, C float64 }
 
 // At returns the height of the plane at a place in plan.
-func (p Plane) At(x, y float64) float64 { return p.A*x + p.B*y + p.C }
+func (p Plane) At(x, y float64) float64 { return float64(p.A*x) + float64(p.B*y) + p.C }
 
 // Fit returns the plane with the least sum of squares of heights above and
 // below it. Where the points lie on one line in plan it is level across that
@@ -21,9 +21,9 @@ func Fit(points []Point) (p Plane, ok bool) {
 		row := [4]float64{1, f.p[i], f.q[i]}
 		for j := range m {
 			for k := range m {
-				normal[j][k] += row[j] * row[k]
+				normal[j][k] += float64(row[j] * row[k])
 			}
-			right[j] += row[j] * f.r[i]
+			right[j] += float64(row[j] * f.r[i])
 		}
 	}
 	s, ok := solve(normal, right, m)
@@ -36,10 +36,10 @@ func Fit(points []Point) (p Plane, ok bool) {
 		b = s[2] * f.unit / f.qs
 	}
 	if f.dims == 1 {
-		a, b = a*f.dirx, a*f.diry
+		a, b = float64(a*f.dirx), float64(a*f.diry)
 	}
 	if f.dims == 0 {
 		a, b = 0, 0
 	}
-	return Plane{a, b, f.z + s[0]*f.unit - a*f.x - b*f.y}, true
+	return Plane{a, b, f.z + float64(s[0]*f.unit) - float64(a*f.x) - float64(b*f.y)}, true
 }

@@ -19,7 +19,7 @@ type frame struct {
 type plane struct{ a, b, c float64 }
 
 func (p plane) above(f *frame, i int) float64 {
-	return f.r[i] - (p.a*f.p[i] + p.b*f.q[i] + p.c)
+	return f.r[i] - (float64(p.a*f.p[i]) + float64(p.b*f.q[i]) + p.c)
 }
 
 func newFrame(points []Point) *frame {
@@ -53,20 +53,21 @@ func newFrame(points []Point) *frame {
 func (f *frame) onLine() bool {
 	far, at := 0.0, 0
 	for i := range f.p {
-		if d := math.Hypot(f.p[i]-f.p[0], f.q[i]-f.q[0]); d > far {
+		x, y := f.p[i]-f.p[0], f.q[i]-f.q[0]
+		if d := math.Sqrt(float64(x*x) + float64(y*y)); d > far {
 			far, at = d, i
 		}
 	}
 	dx, dy := (f.p[at]-f.p[0])/far, (f.q[at]-f.q[0])/far
 	for i := range f.p {
 		// A tenth of a millimetre off the line says nothing of the slope across it.
-		if math.Abs((f.p[i]-f.p[0])*dy-(f.q[i]-f.q[0])*dx) > 1e5 {
+		if math.Abs(float64((f.p[i]-f.p[0])*dy)-float64((f.q[i]-f.q[0])*dx)) > 1e5 {
 			return false
 		}
 	}
 	f.dirx, f.diry = dx, dy
 	for i := range f.p {
-		f.p[i], f.q[i] = f.p[i]*dx+f.q[i]*dy, 0
+		f.p[i], f.q[i] = float64(f.p[i]*dx)+float64(f.q[i]*dy), 0
 	}
 	f.ps, f.qs = scale(f.p), 0
 	return true

@@ -65,7 +65,7 @@ func (f *frame) zone(p plane) Zone {
 		d := p.above(f, i)
 		hi, lo = max(hi, d), min(lo, d)
 	}
-	z := Zone{Width: (hi - lo) * f.unit}
+	z := Zone{Width: float64((hi - lo) * f.unit)}
 	near := touching / f.unit
 	for i := range f.r {
 		d := p.above(f, i)

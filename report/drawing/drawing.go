@@ -74,7 +74,7 @@ func (s Shape) Box() (left, top, right, bottom float64, ok bool) {
 		case pdf.Right:
 			x -= w
 		}
-		return x, p.Y - ascent*s.Size, x + w, p.Y + descent*s.Size, true
+		return x, p.Y - float64(ascent*s.Size), x + w, p.Y + float64(descent*s.Size), true
 	}
 	return 0, 0, 0, 0, false
 }
@@ -109,12 +109,7 @@ func (s *sheet) area(fill, stroke Tone, width float64, pts ...pdf.Point) {
 
 // dot is a mark on a line, not a circle with a number: it may lie under text.
 func (s *sheet) dot(x, y, r float64, fill, stroke Tone) {
-	pts := make([]pdf.Point, 12)
-	for i := range pts {
-		sin, cos := math.Sincos(2 * math.Pi * float64(i) / float64(len(pts)))
-		pts[i] = pt(x+r*cos, y+r*sin)
-	}
-	s.area(fill, stroke, 0.5, pts...)
+	s.area(fill, stroke, 0.5, circle(pt(x, y), r, 12)...)
 }
 
 // text writes over lines; a backing keeps them from running through it.
@@ -131,7 +126,7 @@ func (s *sheet) text(x, y float64, align pdf.Align, size float64, bold bool, tex
 func (s *sheet) paragraph(x, y, width, size float64, text string) float64 {
 	for _, l := range wrap(text, size, width) {
 		s.text(x, y+size, pdf.Left, size, false, l)
-		y += 1.35 * size
+		y += float64(1.35 * size)
 	}
 	return y
 }

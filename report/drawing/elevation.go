@@ -72,7 +72,7 @@ func (e Elevation) title(what string) string {
 
 // heading is the title as it is drawn, with a long name of either cut short.
 func (e Elevation) heading(what string, width float64) string {
-	room := fit(e.Room, 9, true, 0.45*width)
+	room := fit(e.Room, 9, true, float64(0.45*width))
 	name := fit(e.Name, 9, true, 0.25*width)
 	return fit(named(room, name, what), 9, true, width)
 }

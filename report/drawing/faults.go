@@ -67,9 +67,9 @@ func (f *front) faultY(at FaultPlace) float64 {
 	case AtFoot:
 		return f.y(f.body)
 	case AtJoint:
-		return f.top + 0.25*f.s*f.body
+		return f.top + float64(0.25*f.s*f.body)
 	}
-	return f.top + 0.75*f.s*f.body
+	return f.top + float64(0.75*f.s*f.body)
 }
 
 // leaders draws a line from every circle to its fault, with a dot at the fault.

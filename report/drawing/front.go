@@ -157,13 +157,13 @@ type front struct {
 }
 
 func (f *front) x(inches float64) float64 {
-	return (f.w-f.s*f.part.inches())/2 + f.s*(inches-f.part.from.Inches())
+	return (f.w-float64(f.s*f.part.inches()))/2 + float64(f.s*(inches-f.part.from.Inches()))
 }
 
 // y is where a depth below the cabinet tops, in inches, is drawn.
 func (f *front) y(depth float64) float64 {
 	depth = max(depth, 0)
-	return f.top + f.s*min(depth, f.body) + f.s*f.k*max(depth-f.body, 0)
+	return f.top + float64(f.s*min(depth, f.body)) + float64(f.s*f.k*max(depth-f.body, 0))
 }
 
 func (f *front) left() float64  { return f.x(f.part.from.Inches()) }
@@ -182,7 +182,7 @@ func (f *front) draw() Drawing {
 		if f.Sketch {
 			gap = sketchGap
 		}
-		f.k = factorFor(min(gap, max(0.5*f.s*f.body, 8)) / (f.s * deepest))
+		f.k = factorFor(min(gap, max(float64(0.5*f.s*f.body), 8)) / (f.s * deepest))
 	}
 
 	title := f.title("front")
@@ -196,14 +196,14 @@ func (f *front) draw() Drawing {
 	above, foot := f.faults()
 	rows := pack(above, 4, f.w-4, 5)
 	for _, l := range above {
-		l.draw(l.left, y+faultRow*(float64(l.row)+0.5))
+		l.draw(l.left, y+float64(faultRow*(float64(l.row)+0.5)))
 	}
 	if rows > 0 {
-		y += faultRow*float64(rows) + 6
+		y += float64(faultRow*float64(rows)) + 6
 	}
 
 	f.above(y)
-	f.low = f.y(f.body) + max(f.s*f.k*deepest, 12)
+	f.low = f.y(f.body) + max(float64(f.s*f.k*deepest), 12)
 	f.ends()
 	f.slab()
 	f.floor()
@@ -220,11 +220,11 @@ func (f *front) draw() Drawing {
 	}
 	rows = pack(foot, 4, f.w-4, 5)
 	for _, l := range foot {
-		l.draw(l.left, y+3+faultRow*(float64(l.row)+0.5))
+		l.draw(l.left, y+3+float64(faultRow*(float64(l.row)+0.5)))
 	}
 	f.leaders(foot)
 	if rows > 0 {
-		y += 3 + faultRow*float64(rows)
+		y += 3 + float64(faultRow*float64(rows))
 	}
 	y = f.dimension(y + 4)
 	if !f.Sketch {
@@ -313,7 +313,7 @@ func brief(tag string) string {
 
 // above draws the reference line and set height between y and the tops.
 func (f *front) above(y float64) {
-	slab := f.s * max(f.TopThickness.Inches(), 0)
+	slab := float64(f.s * max(f.TopThickness.Inches(), 0))
 	slab = min(slab, greatestAbove)
 	f.top = y + slab + 10
 	if !f.HasSet {
@@ -321,7 +321,7 @@ func (f *front) above(y float64) {
 		return
 	}
 	reading := f.SetTop.In(f.sys)
-	up := f.s * f.SetTop.Inches()
+	up := float64(f.s * f.SetTop.Inches())
 	if up >= slab+10 && up <= greatestAbove {
 		f.text(f.left()+3, y+6, pdf.Left, 6, false, fit("reference line (reading 0)", 6, false, f.w-f.left()-7))
 		y += 8.5
@@ -339,7 +339,7 @@ func (f *front) slab() {
 	if f.TopThickness <= 0 {
 		return
 	}
-	h := min(f.s*f.TopThickness.Inches(), greatestAbove)
+	h := min(float64(f.s*f.TopThickness.Inches()), greatestAbove)
 	f.area(None, Grey, 0.4, box(f.left(), f.top-h, f.right(), f.top)...)
 	f.note("Over the cabinets, in thin lines: the top, %s thick.", f.TopThickness.In(f.sys))
 }

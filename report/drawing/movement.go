@@ -142,7 +142,7 @@ func (m *movement) rows() [][]Change {
 func (m *movement) panel(row []Change, y float64) float64 {
 	left, right := float64(axisRoom), m.w-8
 	slot := min((right-left)/float64(len(row)), 30)
-	right = left + slot*float64(len(row))
+	right = left + float64(slot*float64(len(row)))
 	top := y + 8
 	zero := top + panelHeight/2
 	// Neighbours with one uncertainty share one box: seams between boxes show.
@@ -151,20 +151,20 @@ func (m *movement) panel(row []Change, y float64) float64 {
 		for j < len(row) && row[j].U == row[i].U {
 			j++
 		}
-		if h := m.v * row[i].U.Inches(); h > 0 {
-			m.area(Pale, None, 0, box(left+slot*float64(i), zero-h, left+slot*float64(j), zero+h)...)
+		if h := float64(m.v * row[i].U.Inches()); h > 0 {
+			m.area(Pale, None, 0, box(left+float64(slot*float64(i)), zero-h, left+float64(slot*float64(j)), zero+h)...)
 		}
 		i = j
 	}
 	m.axis(left, right, zero)
 	var tags []*tag
 	for i, c := range row {
-		x := left + slot*(float64(i)+0.5)
+		x := left + float64(slot*(float64(i)+0.5))
 		fill := White
 		if within(c) == "beyond it" {
 			fill = Black
 		}
-		m.area(fill, Black, 0.5, box(x-2, zero-m.v*c.Up.Inches(), x+2, zero)...)
+		m.area(fill, Black, 0.5, box(x-2, zero-float64(m.v*c.Up.Inches()), x+2, zero)...)
 		if c.Up == 0 {
 			m.line(1.6, Black, 0, pt(x-2, zero), pt(x+2, zero))
 		}
@@ -208,7 +208,7 @@ func (m *movement) axis(left, right, zero float64) {
 		if d < 0 {
 			word = "down"
 		}
-		y := zero - m.v*d
+		y := zero - float64(m.v*d)
 		m.line(0.3, Grey, 1.5, pt(left, y), pt(right, y))
 		m.text(left-3, y+2, pdf.Right, axisText, false, fit(word+" "+nearest(step).In(m.sys), axisText, false, axisRoom-6))
 	}

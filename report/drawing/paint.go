@@ -1,7 +1,6 @@
 package drawing
 
 import (
-	"math"
 
 	"setline.example/report/pdf"
 )
@@ -14,7 +13,7 @@ func (d Drawing) Paint(c *pdf.Canvas) {
 		return
 	}
 	k := min(w/d.Width, h/d.Height)
-	p := painter{c, k, (w - k*d.Width) / 2}
+	p := painter{c, k, (w - float64(k*d.Width)) / 2}
 	for _, s := range d.Shapes {
 		if len(s.Points) > 0 {
 			p.shape(s)
@@ -31,7 +30,7 @@ type painter struct {
 func (p painter) shape(s Shape) {
 	pts := make([]pdf.Point, len(s.Points))
 	for i, q := range s.Points {
-		pts[i] = pt(p.left+p.scale*q.X, p.scale*q.Y)
+		pts[i] = pt(p.left+float64(p.scale*q.X), float64(p.scale*q.Y))
 	}
 	switch s.Kind {
 	case Line:
@@ -39,13 +38,13 @@ func (p painter) shape(s Shape) {
 	case Area:
 		p.fillAndStroke(s, pts)
 	case Circle:
-		p.fillAndStroke(s, around(pts[0], p.scale*s.Radius))
+		p.fillAndStroke(s, circle(pts[0], float64(p.scale*s.Radius), 36))
 		p.shape(s.label())
 	case Text:
-		size := p.scale * s.Size
-		room := p.scale * textWidth(s.Text, s.Size, s.Bold)
+		size := float64(p.scale * s.Size)
+		room := float64(p.scale * textWidth(s.Text, s.Size, s.Bold))
 		if w := p.c.TextWidth(size, s.Bold, s.Text); w > room && w > 0 {
-			size *= room / w
+			size = size * room / w
 		}
 		p.c.Text(pts[0], s.Align, size, s.Bold, s.Text)
 	}
@@ -62,19 +61,10 @@ func (p painter) stroke(s Shape, pts []pdf.Point) {
 	switch {
 	case s.Stroke == None || s.LineWidth <= 0:
 	case s.Stroke == Accent:
-		p.c.Alarm(p.scale*s.LineWidth, p.scale*s.Dash, pts...)
+		p.c.Alarm(float64(p.scale*s.LineWidth), float64(p.scale*s.Dash), pts...)
 	default:
-		p.c.Line(p.scale*s.LineWidth, s.Stroke.grey(), p.scale*s.Dash, pts...)
+		p.c.Line(float64(p.scale*s.LineWidth), s.Stroke.grey(), float64(p.scale*s.Dash), pts...)
 	}
-}
-
-func around(c pdf.Point, r float64) []pdf.Point {
-	pts := make([]pdf.Point, 36)
-	for i := range pts {
-		sin, cos := math.Sincos(2 * math.Pi * float64(i) / float64(len(pts)))
-		pts[i] = pt(c.X+r*cos, c.Y+r*sin)
-	}
-	return pts
 }
 
 func (t Tone) grey() float64 {

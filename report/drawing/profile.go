@@ -39,8 +39,8 @@ type profile struct {
 	s, v                   float64 // points to an inch, along and down
 }
 
-func (p *profile) x(inches float64) float64 { return p.left + p.s*(inches-p.from) }
-func (p *profile) y(down float64) float64   { return p.top + p.v*(down-p.least) }
+func (p *profile) x(inches float64) float64 { return p.left + float64(p.s*(inches-p.from)) }
+func (p *profile) y(down float64) float64   { return p.top + float64(p.v*(down-p.least)) }
 
 func (p *profile) draw() Drawing {
 	p.to = max(p.Width.Inches(), 0)
@@ -60,7 +60,7 @@ func (p *profile) draw() Drawing {
 	if fall := p.most - p.least; fall > 0 {
 		k = factorFor(profileHeight / (p.s * fall))
 	}
-	p.v = p.s * k
+	p.v = float64(p.s * k)
 
 	title := p.title("floor profile")
 	p.text(4, 10, pdf.Left, 9, true, p.heading("floor profile", p.w-8))
@@ -117,9 +117,9 @@ func (p *profile) key(y float64) float64 {
 	}
 	rows := pack(ls, 4, p.w-4, 4)
 	for _, l := range ls {
-		l.draw(l.left, y+axisText+9*float64(l.row))
+		l.draw(l.left, y+axisText+float64(9*float64(l.row)))
 	}
-	return y + 9*float64(rows)
+	return y + float64(9*float64(rows))
 }
 
 func (p *profile) lines() float64 {
@@ -178,14 +178,14 @@ func (p *profile) write(inches float64) string {
 // nearest is the length that a round place on an axis stands for; the steps of
 // an axis are whole micrometres or 64ths of an inch, the float is not.
 func nearest(inches float64) length.Length {
-	n := inches * float64(length.Inch)
+	n := float64(inches * float64(length.Inch))
 	if math.Abs(n) >= math.MaxInt64 {
 		return length.Length(math.Copysign(math.MaxInt64/2, n))
 	}
 	return length.Length(math.Round(n))
 }
 
-func ceilTo(v, step float64) float64 { return math.Ceil(v/step-1e-9) * step }
+func ceilTo(v, step float64) float64 { return float64(math.Ceil(v/step-1e-9) * step) }
 
 // stepFor is the least round step of at least so many inches; ok is false
 // where there is none. Fine steps are for readings.
@@ -204,13 +204,13 @@ func stepFor(sys length.System, least float64, fine bool) (float64, bool) {
 		if fine {
 			first = 0.1
 		}
-		for p := first; p < 1e8; p *= 10 {
-			steps = append(steps, p, 2*p, 5*p)
+		for p := first; p < 1e8; p = float64(p * 10) {
+			steps = append(steps, p, 2*p, float64(5*p))
 		}
 	}
 	for _, s := range steps {
 		if s*unit >= least {
-			return s * unit, true
+			return float64(s * unit), true
 		}
 	}
 	return 0, false

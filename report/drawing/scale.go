@@ -19,8 +19,11 @@ func scaleFor(most float64) float64 {
 			return d
 		}
 	}
-	step := math.Pow(10, math.Floor(math.Log10(least))-1)
-	return math.Ceil(least/step-1e-9) * step
+	step := 10.0
+	for 100*step <= least && step < 1e18 {
+		step = float64(step * 10)
+	}
+	return float64(math.Ceil(least/step-1e-9) * step)
 }
 
 // scaleWith returns the denominator of the smallest usual scale at which an

@@ -77,10 +77,10 @@ const circleText = 1.8
 func (s Shape) label() Shape {
 	size := s.Size
 	if w := textWidth(s.Text, size, s.Bold); w > circleText*s.Radius {
-		size *= circleText * s.Radius / w
+		size = size * circleText * s.Radius / w
 	}
 	p := s.Points[0]
-	return Shape{Kind: Text, Points: []pdf.Point{pt(p.X, p.Y+0.36*size)}, Fill: Black, Text: s.Text, Size: size, Align: pdf.Center, Bold: s.Bold}
+	return Shape{Kind: Text, Points: []pdf.Point{pt(p.X, p.Y+float64(0.36*size))}, Fill: Black, Text: s.Text, Size: size, Align: pdf.Center, Bold: s.Bold}
 }
 
 func (s Shape) strokeSVG() string {
@@ -101,7 +101,7 @@ func (t Tone) colour() string {
 	case Accent:
 		return "#b00020"
 	}
-	v := int(t.grey()*255 + 0.5)
+	v := int(float64(t.grey()*255) + 0.5)
 	return fmt.Sprintf("#%02x%02x%02x", v, v, v)
 }
 

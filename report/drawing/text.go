@@ -52,7 +52,7 @@ func fontWidth(s string, size float64, bold bool) (w float64, ok bool) {
 // a character that no font shows.
 func textWidth(s string, size float64, bold bool) float64 {
 	w, _ := fontWidth(s, size, bold)
-	return 1.04 * w
+	return float64(1.04 * w)
 }
 
 // clean brings typed text onto one line and shows what cannot be seen, what

@@ -58,9 +58,9 @@ func (f *front) rows(u Unit, left, right float64) {
 	}
 	y := f.top
 	for i, r := range u.Rows {
-		h := shrink * f.s * r.Height.Inches()
+		h := float64(shrink * f.s * r.Height.Inches())
 		if r.Height <= 0 {
-			h = f.s * share
+			h = float64(f.s * share)
 		}
 		if i > 0 && h > 0 {
 			f.line(0.35, Grey, 0, pt(left, y), pt(right, y))
@@ -83,7 +83,7 @@ func (f *front) row(r Row, left, top, right, bottom float64) {
 	}
 	w := (right - left) / float64(n)
 	for i := range n {
-		a := left + w*float64(i)
+		a := left + float64(w*float64(i))
 		if i > 0 {
 			f.line(0.35, Grey, 0, pt(a, top), pt(a, bottom))
 		}
@@ -96,8 +96,8 @@ func (f *front) row(r Row, left, top, right, bottom float64) {
 			if doors := i - kinds[0]; doors%2 == 1 { // pairs open from their middle
 				x = a + min(3, w/4)
 			}
-			y := top + 0.12*(bottom-top)
-			f.line(0.8, Grey, 0, pt(x, y), pt(x, y+min(10, 0.3*(bottom-top))))
+			y := top + float64(0.12*(bottom-top))
+			f.line(0.8, Grey, 0, pt(x, y), pt(x, y+min(10, float64(0.3*(bottom-top)))))
 		}
 	}
 }
@@ -174,8 +174,8 @@ func (f *front) tags() {
 		tags = append(tags, t)
 	}
 	out, cut := fitTags(tags, 2, f.w-2)
-	h := f.s * f.body
-	mid := f.top + 0.45*h
+	h := float64(f.s * f.body)
+	mid := f.top + float64(0.45*h)
 	for _, t := range tags {
 		y := mid
 		if t.level == 1 {
@@ -254,9 +254,9 @@ func (f *front) dimension(y float64) float64 {
 	}
 	rows := pack(ls, 4, f.w-4, 4)
 	for _, lab := range ls {
-		lab.draw(lab.left, y+size+9*float64(lab.row))
+		lab.draw(lab.left, y+size+float64(9*float64(lab.row)))
 	}
-	return y + 9*float64(rows)
+	return y + float64(9*float64(rows))
 }
 
 // widthOf is the width of a part, or the greatest length there is.
@@ -270,7 +270,7 @@ func widthOf(p part) length.Length {
 // bar draws a length to scale, which holds however the drawing is printed.
 func (f *front) bar(y float64) float64 {
 	long := barLength(f.sys, 100/f.s)
-	w := f.s * long.Inches()
+	w := float64(f.s * long.Inches())
 	f.area(Black, Black, 0.4, box(4, y+1, 4+w/2, y+3.5)...)
 	f.area(None, Black, 0.4, box(4+w/2, y+1, 4+w, y+3.5)...)
 	f.text(8+w, y+4.5, pdf.Left, 6, false, fit(long.In(f.sys)+" to scale", 6, false, f.w-w-12))

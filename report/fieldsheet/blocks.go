@@ -64,7 +64,7 @@ func (s *Sheet) blockOf(g *group) block {
 		below = flow(own.rest, own.remark, sheetWidth)
 	}
 	band := max(plan, frontsHeight(len(fronts)), heightOf(beside))
-	height := titleLine + againLine*float64(len(g.again)) + band + heightOf(below) + inlineLine*float64(len(own.fastened))
+	height := titleLine + float64(againLine*float64(len(g.again))) + band + heightOf(below) + float64(inlineLine*float64(len(own.fastened)))
 	return block{height - trim, func(p *pen) {
 		y := p.title(g, own.label)
 		p.plan(0, y, g)
@@ -81,13 +81,13 @@ func (s *Sheet) blockOf(g *group) block {
 // jointBlock lays out a joint: its name beside what is measured.
 func (s *Sheet) jointBlock(g *group) block {
 	own := g.sort()
-	again := againLine * float64(len(g.again))
+	again := float64(againLine * float64(len(g.again)))
 	side, head := jointName, 4.0
 	if utf8.RuneCountInString(g.title) > longName {
 		side, head = 0, titleLine // it stands above
 	}
 	rows := flow(own.rest, own.remark, sheetWidth-side)
-	height := head + again + heightOf(rows) + inlineLine*float64(len(own.fastened))
+	height := head + again + heightOf(rows) + float64(inlineLine*float64(len(own.fastened)))
 	return block{height - trim, func(p *pen) {
 		p.rule(0.4, 0.4)
 		y := p.lookAgain(head, g)
@@ -126,7 +126,7 @@ func (p *pen) title(g *group, label *checks.Ask) float64 {
 		p.blanks(labelAt+24, base-3, sheetWidth-labelAt-24, label)
 	}
 	// What it is in words takes what its name leaves.
-	name := min(p.TextWidth(titleSize, true, g.title), 0.65*room)
+	name := min(p.TextWidth(titleSize, true, g.title), float64(0.65*room))
 	p.text(0, base, name+0.5, titleSize, true, g.title)
 	p.text(name+6, base, room-name-6, labelSize+0.5, false, g.about)
 	return p.lookAgain(titleLine, g)
@@ -162,7 +162,7 @@ func (s *Sheet) elevationBlock(g *group) block {
 		}
 	}
 	rows := flow(rest, nil, sheetWidth)
-	height := 4 + heightOf(rows) + againLine*float64(len(g.again))
+	height := 4 + heightOf(rows) + float64(againLine*float64(len(g.again)))
 	for _, a := range lines {
 		height += floorHeight(a)
 	}
@@ -180,7 +180,7 @@ const acrossFloor = 6
 
 func floorHeight(a *checks.Ask) float64 {
 	n := len(a.Blanks) / 2
-	return labelLine + 3 + inlineLine*float64((n+acrossFloor-1)/acrossFloor)
+	return labelLine + 3 + float64(inlineLine*float64((n+acrossFloor-1)/acrossFloor))
 }
 
 // floor draws the pairs of a line of the floor: where, and how far down. Their
@@ -193,7 +193,7 @@ func (p *pen) floor(y float64, a *checks.Ask) float64 {
 	const each = sheetWidth / acrossFloor
 	for i := 0; i+1 < len(fields); i += 2 {
 		n := i / 2
-		x, mid := each*float64(n%acrossFloor), top+inlineLine*float64(n/acrossFloor)+inlineLine/2
+		x, mid := float64(each*float64(n%acrossFloor)), top+float64(inlineLine*float64(n/acrossFloor))+inlineLine/2
 		p.Text(pdf.Point{X: x, Y: mid + 2.4}, pdf.Left, labelSize, false, "at")
 		p.bare(x+8, mid, 27, fields[i])
 		p.Text(pdf.Point{X: x + 37, Y: mid + 2.4}, pdf.Left, labelSize, false, "↓")

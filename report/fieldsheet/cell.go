@@ -64,7 +64,7 @@ func flow(asks []*checks.Ask, remark *checks.Ask, width float64) (rows [][]cell)
 	return rows
 }
 
-func heightOf(rows [][]cell) float64 { return cellHeight * float64(len(rows)) }
+func heightOf(rows [][]cell) float64 { return float64(cellHeight * float64(len(rows))) }
 
 // cells draws rows of cells from the top y, and returns the y below.
 func (p *pen) cells(x, y float64, rows [][]cell) float64 {
@@ -131,7 +131,7 @@ func (p *pen) blanks(x, y, w float64, a *checks.Ask) {
 		for _, word := range append([]string{q.before}, q.behind...) {
 			words += p.TextWidth(labelSize, false, word) + 0.5
 		}
-		fixed += (tickSize + 6) * float64(len(q.behind))
+		fixed += float64((tickSize + 6) * float64(len(q.behind)))
 		if q.before != "" {
 			fixed += 3
 		}
@@ -145,8 +145,8 @@ func (p *pen) blanks(x, y, w float64, a *checks.Ask) {
 	if words > 0 {
 		shrink = min(1, max(0.3, (w-fixed-boxes)/words))
 	}
-	room := max(w-fixed-words*shrink, boxes)
-	word := func(s string) float64 { return (p.TextWidth(labelSize, false, s) + 0.5) * shrink }
+	room := max(w-fixed-float64(words*shrink), boxes)
+	word := func(s string) float64 { return float64((p.TextWidth(labelSize, false, s) + 0.5) * shrink) }
 	for _, q := range parts {
 		if q.before != "" {
 			p.text(x, y+2.4, word(q.before), labelSize, false, q.before)

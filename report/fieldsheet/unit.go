@@ -140,7 +140,7 @@ func frontsHeight(rows int) float64 {
 	if rows == 0 {
 		return 0
 	}
-	return labelLine + float64(rows)*frontLine + 1
+	return labelLine + float64(float64(rows)*frontLine) + 1
 }
 
 // fronts draws a table of doors and drawers.

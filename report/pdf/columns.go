@@ -24,7 +24,7 @@ func (l *Layout) newGrid(t *table) *grid {
 		g.pad, g.padTop, g.size = 2.5, 1.9, 7.5
 	}
 	const label = 6.5 // in sizes of the font: room for "not observed"
-	m := &measured{t.align, make([]float64, n), make([]float64, n), label * g.size, make([][]float64, n)}
+	m := &measured{t.align, make([]float64, n), make([]float64, n), float64(label * g.size), make([][]float64, n)}
 	for c := range n {
 		m.cells[c] = make([]float64, len(t.rows))
 	}
@@ -39,7 +39,7 @@ func (l *Layout) newGrid(t *table) *grid {
 			}
 		}
 	}
-	g.cols = share(l.area.w-2*g.pad*float64(n), m)
+	g.cols = share(l.area.w-float64(2*g.pad*float64(n)), m)
 	for c := range g.cols {
 		g.cols[c] += 2 * g.pad
 		g.width += g.cols[c]
@@ -113,7 +113,7 @@ func saveLines(cols []float64, step float64, t *measured) {
 		for from := range cols {
 			for to := range cols {
 				for n := 1; n <= most && from != to; n++ {
-					by := float64(n) * step
+					by := float64(float64(n) * step)
 					if cols[from]-by < t.word[from] || cols[to] >= t.whole[to] {
 						break
 					}

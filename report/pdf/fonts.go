@@ -118,7 +118,7 @@ func (s *fontSet) measure(f face, r rune) int32 {
 	if err != nil {
 		return noGlyph
 	}
-	return int32(math.Round(1000 / float64(em) * float64(a)))
+	return int32(math.Round(float64(1000 / float64(em) * float64(a))))
 }
 
 // find returns the face that shows r in style st.

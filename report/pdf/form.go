@@ -107,8 +107,8 @@ func (f *form) appearance(box [2]float64, resources, content string) int {
 func tick(b [2]float64) string {
 	s := min(b[0], b[1])
 	x, y := (b[0]-s)/2, (b[1]-s)/2
-	at := func(u, v float64) string { return number(x+u*s) + " " + number(y+v*s) }
-	return fmt.Sprintf("q 0 g 0 G 1 J 1 j %s w %s m %s l %s l S Q\n", number(s*0.12), at(0.2, 0.5), at(0.42, 0.25), at(0.82, 0.8))
+	at := func(u, v float64) string { return number(x+float64(u*s)) + " " + number(y+float64(v*s)) }
+	return fmt.Sprintf("q 0 g 0 G 1 J 1 j %s w %s m %s l %s l S Q\n", number(float64(s*0.12)), at(0.2, 0.5), at(0.42, 0.25), at(0.82, 0.8))
 }
 
 // widget writes a field and its one place on a page, which are one object (12.5.6.19).
@@ -167,9 +167,9 @@ func (f *form) shown(p placed) int {
 	}
 	text, _ := charmap.Windows1252.NewEncoder().String(p.Value) // checkFields has seen that it can
 	size := textSize(p)
-	base := (p.h-size)/2 + descent*size
+	base := (p.h-size)/2 + float64(descent*size)
 	if p.Multiline {
-		base = p.h - 2 - ascent*size
+		base = p.h - 2 - float64(ascent*size)
 	}
 	content := fmt.Sprintf("/Tx BMC\nq 1 1 %s %s re W n BT /Helv %s Tf 0 g 2 %s Td (%s) Tj ET Q\nEMC\n",
 		number(max(p.w-2, 0)), number(max(p.h-2, 0)), number(size), number(base), literal(text))
@@ -188,7 +188,7 @@ func (f *form) annotate(i int, refs string) {
 
 // number writes a length in points as PDF does, to a hundredth.
 func number(v float64) string {
-	s := strconv.FormatFloat(math.Round(v*100)/100, 'f', 2, 64)
+	s := strconv.FormatFloat(math.Round(float64(v*100))/100, 'f', 2, 64)
 	s = strings.TrimSuffix(strings.TrimRight(s, "0"), ".")
 	if s == "-0" {
 		return "0"

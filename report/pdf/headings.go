@@ -61,7 +61,7 @@ func (r *blocks) heading(_ util.BufWriter, _ []byte, node ast.Node, entering boo
 	to.text = spell(g)
 	to.markdown = level
 	size := headingSizes[level]
-	r.space(size * 1.15)
+	r.space(float64(size * 1.15))
 	first := len(r.slabs)
 	r.addText(g, size, 1.25)
 	if first == len(r.slabs) {

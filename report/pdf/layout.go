@@ -222,7 +222,7 @@ func (l *Layout) flushMarks() {
 
 // baseline returns the distance from the top of a line to its baseline.
 func baseline(size, lead float64) float64 {
-	return size * ((lead-ascent-descent)/2 + ascent)
+	return float64(size * ((lead-ascent-descent)/2 + ascent))
 }
 
 // addText adds glyphs as lines of the given size, never parting the first two
@@ -233,7 +233,7 @@ func (l *Layout) addText(g []glyph, size, lead float64) (first int) {
 	lines := breakLines(g, int(l.area.w/size*1000))
 	for i, ln := range lines {
 		l.add(&slab{
-			height: size * lead,
+			height: float64(size * lead),
 			base:   baseline(size, lead),
 			keep:   i < len(lines)-1 && (i == 0 || i == len(lines)-2),
 			draw: func(p *painter, y float64) {

@@ -47,7 +47,9 @@ func (s *fontSet) outline(b *strings.Builder, g glyph, x, y, size float64) {
 		return
 	}
 	scale := size / float64(em)
-	at := func(p fixed.Point26_6) Point { return Point{x + float64(p.X)*scale, y - float64(p.Y)*scale} }
+	at := func(p fixed.Point26_6) Point {
+		return Point{x + float64(float64(p.X)*scale), y - float64(float64(p.Y)*scale)}
+	}
 	var last Point
 	open := false
 	for _, seg := range segments {

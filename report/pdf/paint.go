@@ -23,7 +23,7 @@ var (
 )
 
 func greyTone(g float64) tone {
-	v := int(math.Round(255 * min(max(g, 0), 1)))
+	v := int(math.Round(float64(255 * min(max(g, 0), 1))))
 	return tone{v, v, v}
 }
 
@@ -98,8 +98,8 @@ func (p *painter) text(x, base float64, g []glyph, size float64, t tone) float64
 		p.setFont(g[0].face, size)
 		p.show(x, base, g[:n], c)
 		if to != nil {
-			p.rule(x, base+0.12*size, width, 0.05*size, blue)
-			y, h := base-ascent*size, (ascent+descent)*size
+			p.rule(x, base+float64(0.12*size), width, float64(0.05*size), blue)
+			y, h := base-float64(ascent*size), float64((ascent+descent)*size)
 			if to.heading != nil {
 				p.pdf.Link(x, y, width, h, to.heading.id)
 			} else {
@@ -194,8 +194,8 @@ func (p *painter) running(l *Layout, d Document, n int) {
 
 // edge writes one small line with something at both ends.
 func (p *painter) edge(x, base, width float64, left, right string) {
-	room := width / smallSize * 1000
-	r := p.cut(plain(right), room*0.6)
+	room := float64(width / smallSize * 1000)
+	r := p.cut(plain(right), float64(room*0.6))
 	rw := float64(newLine(r).width)
 	p.text(x+width-rw*smallSize/1000, base, r, smallSize, muted)
 	p.text(x, base, p.cut(plain(left), room-rw-1500), smallSize, muted)

@@ -38,7 +38,7 @@ func (l *Layout) addPicture(p Picture) {
 		return
 	}
 	scale := min(1, l.Width()/w, l.MaxHeight()/h)
-	w, h = w*scale, h*scale
+	w, h = float64(w*scale), float64(h*scale)
 	n := len(l.slabs)
 	l.Box(h, func(c *Canvas) {
 		inner := *c

@@ -148,7 +148,7 @@ func (l *Layout) addStrips(g *grid, row [][]glyph, isHead bool, head *slab) {
 
 // strip returns lines from to to of the n lines of a row.
 func (g *grid) strip(cells [][]line, from, to, n int, head bool) *slab {
-	lead := g.size * tableLeading
+	lead := float64(g.size * tableLeading)
 	top, bottom := 0.0, 0.0
 	if from == 0 {
 		top = g.padTop
@@ -156,7 +156,7 @@ func (g *grid) strip(cells [][]line, from, to, n int, head bool) *slab {
 	if to == n {
 		bottom = g.padTop
 	}
-	height := top + float64(to-from)*lead + bottom
+	height := top + float64(float64(to-from)*lead) + bottom
 	return &slab{
 		height: height,
 		base:   top + baseline(g.size, tableLeading),
@@ -170,7 +170,7 @@ func (g *grid) strip(cells [][]line, from, to, n int, head bool) *slab {
 			x := g.x
 			for c, lines := range cells {
 				for i := from; i < min(to, len(lines)); i++ {
-					p.text(g.lineX(x, c, lines[i]), y+top+float64(i-from)*lead+baseline(g.size, tableLeading), lines[i].glyphs, g.size, black)
+					p.text(g.lineX(x, c, lines[i]), y+top+float64(float64(i-from)*lead)+baseline(g.size, tableLeading), lines[i].glyphs, g.size, black)
 				}
 				x += g.cols[c]
 			}

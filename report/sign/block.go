@@ -40,7 +40,7 @@ func (b block) draw() []byte {
 		points(b.width), points(b.height), points(b.width-0.5), points(b.height-0.5))
 	room := b.width - 2*blockPad
 	if b.picture {
-		room -= b.width * pictureShare
+		room -= float64(b.width * pictureShare)
 	}
 	line := func(up, size float64, bold bool, text string) {
 		ops, _ := pdf.Outlines(blockPad, b.height-up, size, bold, fitted(size, bold, room, text))
@@ -66,8 +66,8 @@ func (b block) draw() []byte {
 
 // pictureBox is where the picture goes, from the lower left corner of the block.
 func (b block) pictureBox() (x, y, w, h float64) {
-	w = b.width*pictureShare - blockPad
-	return b.width * (1 - pictureShare), 13, w, min(b.height-17, w*pictureHeight/pictureWidth)
+	w = float64(b.width*pictureShare) - blockPad
+	return float64(b.width * (1 - pictureShare)), 13, w, min(b.height-17, w*pictureHeight/pictureWidth)
 }
 
 // fitted cuts a line that is too long, and says so with an ellipsis.

@@ -272,16 +272,26 @@ func (m *maker) joint(left, right schema.Cabinet) schema.JointSeen {
 // floor makes readings each 12 in along a floor that waves gently, lower by
 // so much than the front.
 func (m *maker) floor(width, lower length.Length) floor.Line {
-	amplitude, phase := m.rng.Float64()*float64(length.Inch)/8, m.rng.Float64()*6
+	amplitude, phase := m.rng.Float64()*float64(length.Inch)/8, m.rng.Float64()
 	var l floor.Line
 	for x := length.Length(0); ; x += length.Foot {
 		x = min(x, width)
-		wave := amplitude * math.Sin(phase+float64(x)/float64(80*length.Inch))
+		wave := float64(amplitude * bend(phase+float64(x)/float64(500*length.Inch)))
 		l = append(l, floor.Reading{At: x, Down: rounded(44*length.Inch + lower + length.Length(wave))})
 		if x == width {
 			return l
 		}
 	}
+}
+
+// bend is a wave from -1 to 1 with a period of 1. It is made of parabolas: a
+// sine is not the same on every processor.
+func bend(x float64) float64 {
+	half, sign := x-math.Floor(x), 16.0
+	if half >= 0.5 {
+		half, sign = half-0.5, -16
+	}
+	return float64(sign * half * (0.5 - half))
 }
 
 func readings(l floor.Line) []schema.FloorReading {
