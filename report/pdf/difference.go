@@ -18,6 +18,9 @@ func Difference(found, expected []byte) string {
 		i++
 	}
 	if f, err := object.Read(found); err == nil {
+		if err := f.Canonical(); err != nil {
+			return err.Error()
+		}
 		for n := range len(f.Revisions[0].Objects) {
 			if o := f.Revisions[0].Objects[n+1]; o.Begin <= i && i < o.Past {
 				return fmt.Sprintf("object %d differs", n+1)

@@ -55,7 +55,7 @@ func finish(raw []byte, d Document, fields []placed, height float64) ([]byte, er
 	if objects, err = addFields(objects, fields, height); err != nil {
 		return nil, fmt.Errorf("finish PDF: fields: %w", err)
 	}
-	out, err := join(objects, trailer)
+	out, err := join(objects, trailer, d.Attachments)
 	if err != nil {
 		return nil, fmt.Errorf("finish PDF: %w", err)
 	}
@@ -81,11 +81,9 @@ func split(raw []byte) (objects [][]byte, trailer object.Value, err error) {
 	return objects, last.Trailer, nil
 }
 
-// join writes the objects in the one form that a verifier accepts. Streams that
-// fpdf packed are packed anew, and so are those that it did not pack: pages,
-// for which it would take nearly a megabyte of tables each.
-func join(objects [][]byte, trailer object.Value) ([]byte, error) {
-	var pack object.Packer
+// join writes the objects in the one form that a verifier accepts.
+func join(objects [][]byte, trailer object.Value, files []Attachment) ([]byte, error) {
+	p := packing{files: files}
 	items := make([]object.Item, len(objects))
 	for i, text := range objects {
 		n, o, err := object.ParseObject(text)
@@ -96,20 +94,42 @@ func join(objects [][]byte, trailer object.Value) ([]byte, error) {
 		if !o.Stream {
 			continue
 		}
-		stream := text[o.From:o.To]
-		filter := o.Get("Filter")
-		if filter.IsName("FlateDecode") {
-			if stream, err = object.Unpack(stream, math.MaxInt32); err != nil {
-				return nil, fmt.Errorf("object %d: %w", n, err)
-			}
+		if items[i], err = p.item(o, text[o.From:o.To]); err != nil {
+			return nil, fmt.Errorf("%w: object %d: %w", errLayout, n, err)
 		}
-		if filter.Kind == object.Null || filter.IsName("FlateDecode") {
-			stream = bytes.Clone(pack.Pack(stream))
-			items[i].Value = o.Value.With("Filter", object.Value{Kind: object.Name, Text: "FlateDecode"})
-		}
-		items[i].Stream = stream
 	}
 	return object.Write(items, trailer), nil
+}
+
+// packing packs the streams of a file.
+type packing struct {
+	object.Packer
+	files []Attachment // that are still to come
+}
+
+// item packs the stream of an object: that of an attachment, which fpdf left
+// empty; one that fpdf packed, anew; and those that it did not pack, pages
+// among them, for which it would take nearly a megabyte of tables each.
+func (p *packing) item(o object.Object, stream []byte) (object.Item, error) {
+	filter := o.Get("Filter")
+	switch {
+	case o.Get("Type").IsName("EmbeddedFile"):
+		if len(p.files) == 0 {
+			return object.Item{}, errLayout
+		}
+		stream = p.files[0].Content
+		p.files = p.files[1:]
+		o.Value = o.With("Params", object.Value{Kind: object.Dict}.With("Size", object.Whole(len(stream))))
+	case filter.IsName("FlateDecode"):
+		var err error
+		if stream, err = object.Unpack(stream, math.MaxInt32); err != nil {
+			return object.Item{}, err
+		}
+	case filter.Kind != object.Null:
+		return object.Item{Value: o.Value, Stream: stream}, nil
+	}
+	packed := bytes.Clone(p.Pack(stream))
+	return object.Item{Value: o.With("Filter", object.Value{Kind: object.Name, Text: "FlateDecode"}), Stream: packed}, nil
 }
 
 func afterLine(o []byte) []byte {

@@ -41,7 +41,6 @@
 package pdf
 
 import (
-	"bytes"
 	"errors"
 	"fmt"
 	"io"
@@ -225,12 +224,8 @@ func newFile(d Document) *fpdf.Fpdf {
 	f.SetCreationDate(date)
 	f.SetModificationDate(date)
 	var files []fpdf.Attachment
-	for _, a := range d.Attachments {
-		files = append(files, fpdf.Attachment{
-			Filename:    a.Name,
-			Description: plain(a.Description),
-			Content:     bytes.Clone(a.Content),
-		})
+	for _, a := range d.Attachments { // join puts their content in
+		files = append(files, fpdf.Attachment{Filename: a.Name, Description: plain(a.Description)})
 	}
 	f.SetAttachments(files)
 	return f

@@ -42,9 +42,9 @@ var (
 
 var backDate = regexp.MustCompile(`^D:\d{14}\+00'00$`)
 
-// ReadBack reads a file that [Write] wrote, and no other: it wraps
-// [ErrDocument] for any file that is not in the form in which it writes.
-// Attachments are found, and not unpacked.
+// ReadBack reads a file that [Write] wrote, and wraps [ErrDocument] for one that
+// it cannot have written. What it takes for one is that only if writing it
+// again gives the same bytes. Attachments are found, and not unpacked.
 func ReadBack(file []byte) (*Back, error) {
 	b, err := readBack(file)
 	if err != nil {
@@ -60,9 +60,6 @@ func readBack(file []byte) (*Back, error) {
 	}
 	if len(f.Revisions) > 1 {
 		return nil, errBack
-	}
-	if err := f.Canonical(); err != nil {
-		return nil, err
 	}
 	b := &Back{file: f, files: map[string]object.Object{}, left: object.MostUnpackedAll}
 	trailer := f.Revisions[0].Trailer
