@@ -1,6 +1,7 @@
 package sign
 
 import (
+	"bytes"
 	"crypto"
 	"crypto/ecdsa"
 	"crypto/elliptic"
@@ -54,15 +55,32 @@ func NewIdentity(name, firm string, now time.Time, rand io.Reader) (Identity, er
 	if err != nil {
 		return Identity{}, fmt.Errorf("make a key: %w", err)
 	}
+	subject := pkix.Name{CommonName: name}
+	if firm != "" {
+		subject.Organization = []string{firm}
+	}
+	return selfSigned(key, subject, now, rand)
+}
+
+// Renew returns id with a certificate for three years from now, of the same key
+// and in the same name. It is another certificate, with a fingerprint that
+// those who shall trust it have to be told. One that an authority issued is
+// renewed by that authority.
+func (id Identity) Renew(now time.Time, rand io.Reader) (Identity, error) {
+	c := id.Certificate
+	if !bytes.Equal(c.RawIssuer, c.RawSubject) {
+		return Identity{}, fmt.Errorf("%w: its certificate was issued by %s, expected one signed with its own key; ask there for a new one", ErrIdentity, c.Issuer)
+	}
+	return selfSigned(id.Key, pkix.Name{CommonName: c.Subject.CommonName, Organization: c.Subject.Organization}, now, rand)
+}
+
+// selfSigned makes a certificate of a key that is signed with it.
+func selfSigned(key crypto.Signer, subject pkix.Name, now time.Time, rand io.Reader) (Identity, error) {
 	serial := make([]byte, 16)
 	if _, err := io.ReadFull(rand, serial); err != nil {
 		return Identity{}, fmt.Errorf("make a serial number: %w", err)
 	}
 	serial[0] = serial[0]&0x3F | 0x40 // positive, and always of 16 bytes
-	subject := pkix.Name{CommonName: name}
-	if firm != "" {
-		subject.Organization = []string{firm}
-	}
 	now = now.UTC().Truncate(time.Second)
 	template := &x509.Certificate{
 		SerialNumber:          new(big.Int).SetBytes(serial),

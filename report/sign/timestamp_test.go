@@ -3,85 +3,18 @@ package sign
 import (
 	"bytes"
 	"crypto/x509"
-	"encoding/pem"
-	"io"
-	"net/http"
-	"net/http/httptest"
-	"os"
-	"os/exec"
-	"path/filepath"
 	"strings"
 	"testing"
 	"time"
+
+	"setline.example/report/sign/clock"
 )
 
-const tsaConfig = `
-[tsa]
-default_tsa = tsa1
-[tsa1]
-serial = $ENV::TSADIR/serial
-signer_digest = sha256
-default_policy = 1.2.3.4.1
-digests = sha256, sha384, sha512
-accuracy = secs:1
-ordering = yes
-tsa_name = yes
-ess_cert_id_chain = no
-ess_cert_id_alg = sha256
-[req]
-distinguished_name = dn
-[dn]
-[ext]
-extendedKeyUsage = critical, timeStamping
-keyUsage = critical, digitalSignature
-basicConstraints = critical, CA:false
-`
-
-// authority is an RFC 3161 authority on loopback: openssl ts behind HTTP.
-// spoil may change question and answer.
+// authority is an RFC 3161 authority on loopback; spoil may change question and answer.
 func authority(t *testing.T, spoil func(question, answer []byte) []byte) (url string, cert *x509.Certificate) {
 	t.Helper()
 	needTool(t, "openssl")
-	dir := t.TempDir()
-	t.Setenv("TSADIR", dir)
-	for name, content := range map[string]string{"tsa.cnf": tsaConfig, "serial": "01\n"} {
-		if err := os.WriteFile(filepath.Join(dir, name), []byte(content), 0o600); err != nil {
-			t.Fatal(err)
-		}
-	}
-	tool(t, "openssl", "req", "-x509", "-nodes", "-newkey", "rsa:2048", "-days", "9", "-subj", "/CN=Loopback clock",
-		"-config", dir+"/tsa.cnf", "-extensions", "ext", "-keyout", dir+"/key.pem", "-out", dir+"/cert.pem")
-	block, _ := pem.Decode(readFile(t, dir, "cert.pem"))
-	cert, err := x509.ParseCertificate(block.Bytes)
-	if err != nil {
-		t.Fatal(err)
-	}
-	server := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		question, err := io.ReadAll(r.Body)
-		if err != nil || r.Header.Get("Content-Type") != "application/timestamp-query" {
-			http.Error(w, "no question", http.StatusBadRequest)
-			return
-		}
-		query := filepath.Join(dir, "query")
-		if err := os.WriteFile(query, question, 0o600); err != nil {
-			http.Error(w, err.Error(), http.StatusInternalServerError)
-			return
-		}
-		cmd := exec.CommandContext(r.Context(), "openssl", "ts", "-reply", "-config", dir+"/tsa.cnf", "-section", "tsa1",
-			"-queryfile", query, "-signer", dir+"/cert.pem", "-inkey", dir+"/key.pem")
-		answer, err := cmd.Output()
-		if err != nil {
-			http.Error(w, err.Error(), http.StatusInternalServerError)
-			return
-		}
-		if spoil != nil {
-			answer = spoil(question, answer)
-		}
-		w.Header().Set("Content-Type", "application/timestamp-reply")
-		_, _ = w.Write(answer)
-	}))
-	t.Cleanup(server.Close)
-	return server.URL, cert
+	return clock.Start(t, spoil)
 }
 
 // stampOf returns the first signature of a file, as bytes and read, and its time stamp.
