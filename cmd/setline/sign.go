@@ -73,17 +73,13 @@ func (f *signFlags) sign(c *cobra.Command, path string) error {
 	if err != nil {
 		return err
 	}
-	key, err := readFile(f.identity, identityFile)
-	if err != nil {
-		return err
-	}
 	secret, err := passphrase(f.passphraseFile, false, c.InOrStdin(), c.ErrOrStderr())
 	if err != nil {
 		return err
 	}
-	id, err := sign.ParseIdentity(key, secret)
+	id, err := openIdentity(f.identity, secret)
 	if err != nil {
-		return hinted{fmt.Errorf("%s: %w", f.identity, err), `check the passphrase and the file, or make an identity with "setline identity new"`}
+		return err
 	}
 	hand, err := handwritten(f.picture)
 	if err != nil {

@@ -94,7 +94,7 @@ func (f *verifyFlags) verify(c *cobra.Command, path string) error {
 
 // options reads what the flags say and name.
 func (f *verifyFlags) options(c *cobra.Command) (verify.Options, error) {
-	o := verify.Options{Strict: f.strict, Version: version(), At: time.Now()}
+	o := verify.Options{Strict: f.strict, Version: version()}
 	if err := knownFormat(f.format); err != nil {
 		return o, usage(c, err)
 	}
@@ -104,19 +104,27 @@ func (f *verifyFlags) options(c *cobra.Command) (verify.Options, error) {
 		}
 		o.Expect = append(o.Expect, sign.Role(role))
 	}
-	if f.at != "" {
-		day, err := time.Parse(time.DateOnly, f.at)
-		if err != nil {
-			return o, usage(c, fmt.Errorf("found --at %q, expected a day such as 2026-10-02", f.at))
-		}
-		o.At = day.Add(24*time.Hour - time.Second) // the day as a whole, in UTC
-	}
 	var err error
+	if o.At, err = dayNamed(c, f.at); err != nil {
+		return o, err
+	}
 	if o.Trust, err = trustList(f.trust); err != nil {
 		return o, err
 	}
 	o.Letterhead, err = letterhead(f.templates)
 	return o, err
+}
+
+// dayNamed is the end, in UTC, of the day that --at names; now where it names none.
+func dayNamed(c *cobra.Command, at string) (time.Time, error) {
+	if at == "" {
+		return time.Now(), nil
+	}
+	day, err := time.Parse(time.DateOnly, at)
+	if err != nil {
+		return day, usage(c, fmt.Errorf("found --at %q, expected a day such as 2026-10-02", at))
+	}
+	return day.Add(24*time.Hour - time.Second), nil
 }
 
 // trustList reads whom the reader trusts; nil where no file is named.
