@@ -2,6 +2,7 @@ package main
 
 import (
 	"errors"
+	"io"
 
 	"github.com/spf13/cobra"
 	"setline.example/schema/intake"
@@ -19,8 +20,11 @@ in the record stays as it is, letter for letter. What the record has already is
 not added again; what contradicts it is refused. Nothing is written until every
 row is right, or --skip-bad-rows is given. README.md lists the headings.
 
+Two at once on one record do not lose anything: the second waits, up to 10
+seconds, and works on what the first has made.
+
 Exit codes: 0 the record has it all now, 2 a table, the record or the call is
-wrong, and nothing was written.`,
+wrong, and nothing was written; 4 the record was changed, and telling so failed.`,
 		Example: `  setline add job.json --packing-list examples/annex/csv/packing-list.csv --backup
   setline add job.json --floor examples/annex/csv/floor.csv --date 2026-10-05 --by "Marek Łuczak" --role installer`,
 		Args: oneRecord,
@@ -32,6 +36,11 @@ wrong, and nothing was written.`,
 			if !flags.any() {
 				return usage(c, errors.New("found no table, expected at least one of --units, --packing-list, --floor, --instruments, --screws"))
 			}
+			release, err := hold(c.Context(), path, c.CommandPath(), c.ErrOrStderr())
+			if err != nil {
+				return err
+			}
+			defer release()
 			rec, src, err := read(path, c.InOrStdin())
 			if err != nil {
 				return err
@@ -44,16 +53,10 @@ wrong, and nothing was written.`,
 			if err != nil {
 				return err
 			}
-			if len(out.Added) > 0 {
-				kept, err := replaceFile(path, src.Data, out.Text, backup)
-				if err != nil {
-					return err
-				}
-				if kept != "" {
-					c.Printf("%s: what was there is kept as %s\n", visible(path), visible(kept))
-				}
+			if len(out.Added) == 0 {
+				return sayAdded(c.OutOrStdout(), path, out.Added)
 			}
-			return sayAdded(c.OutOrStdout(), path, out.Added)
+			return change(c, path, src.Data, out.Text, backup, func(w io.Writer) error { return sayAdded(w, path, out.Added) })
 		},
 	}
 	addIntakeFlags(c, &flags)

@@ -134,7 +134,7 @@ func (g *gate) write(args []string, w io.Writer) error {
 		g.colour = wantsColour(w)
 		err = run(w)
 	} else {
-		err = writeFile(g.output, args, run)
+		err = writeFile(g.stderr, g.output, args, run)
 	}
 	switch {
 	case err != nil:

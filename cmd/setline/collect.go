@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"fmt"
+	"io"
 	"path/filepath"
 	"strings"
 
@@ -32,8 +33,11 @@ refused, and what differs is named.
 The record is rewritten whole or not at all, and only the lines of the new
 visit are added; with --backup what was there is kept as RECORD.bak.
 
+Two at once on one record do not lose anything: the second waits, up to 10
+seconds, and works on what the first has made.
+
 Exit codes: 0 all that the sheets say is in the record, 2 something is wrong,
-and the record is as it was.`,
+and the record is as it was; 4 the record was changed, and telling so failed.`,
 		Example: `  setline collect job.json sheet.pdf
   setline collect job.json left.pdf right.pdf --prefer right.pdf --backup`,
 		ValidArgsFunction: files("json", "pdf", "md"),
@@ -53,6 +57,11 @@ func collectSheets(c *cobra.Command, path string, sheets []string, prefer string
 	if path == stdinName {
 		return usage(c, errors.New("found standard input as the record, expected a file, since it is rewritten"))
 	}
+	release, err := hold(c.Context(), path, c.CommandPath(), c.ErrOrStderr())
+	if err != nil {
+		return err
+	}
+	defer release()
 	rec, src, err := read(path, c.InOrStdin())
 	if err != nil {
 		return err
@@ -79,30 +88,34 @@ func collectSheets(c *cobra.Command, path string, sheets []string, prefer string
 	if err != nil {
 		return errors.Join(sheetErrors(err)...)
 	}
-	if len(result.Added) > 0 {
-		kept, err := replaceFile(path, src.Data, result.Record, backup)
-		if err != nil {
-			return err
-		}
-		if kept != "" {
-			c.Printf("%s: what was there is kept as %s\n", visible(path), visible(kept))
-		}
+	if len(result.Added) == 0 {
+		return sayCollected(c.OutOrStdout(), path, result)
 	}
-	out := c.OutOrStdout()
-	for _, a := range result.Added {
-		fmt.Fprintf(out, "%s: added the visit of %s, %s, from %s\n", visible(path), a.Date, count(a.Observations, "observation"), visible(strings.Join(a.Files, ", ")))
-	}
-	for _, why := range result.Nothing {
-		fmt.Fprintf(out, "%s; nothing added\n", visible(why))
-	}
+	err = change(c, path, src.Data, result.Record, backup, func(w io.Writer) error { return sayCollected(w, path, result) })
 	// What was seen may call for more than was agreed: a concession given for
 	// what was found before. The record holds what was seen all the same.
+	if done := (*afterDone)(nil); err != nil && !errors.As(err, &done) {
+		return err
+	}
 	if again, src, err := schema.Read(path, result.Record); err == nil {
 		if _, err := checks.Run(again, src); err != nil {
 			say(c.ErrOrStderr(), err)
 		}
 	}
-	return nil
+	return err
+}
+
+// sayCollected says what came of the sheets.
+func sayCollected(w io.Writer, path string, result *collect.Result) error {
+	var b strings.Builder
+	for _, a := range result.Added {
+		fmt.Fprintf(&b, "%s: added the visit of %s, %s, from %s\n", visible(path), a.Date, count(a.Observations, "observation"), visible(strings.Join(a.Files, ", ")))
+	}
+	for _, why := range result.Nothing {
+		fmt.Fprintf(&b, "%s; nothing added\n", visible(why))
+	}
+	_, err := io.WriteString(w, b.String())
+	return err
 }
 
 // readSheet reads a filled sheet by the ending of its name.

@@ -4,6 +4,7 @@ import (
 	"crypto/rand"
 	"errors"
 	"fmt"
+	"io"
 	"os"
 	"time"
 
@@ -66,7 +67,7 @@ Exit codes: 0 the identity is written, 2 it is not, and nothing is written.`,
 			if err != nil {
 				return err
 			}
-			return keepIdentity(output, id, secret)
+			return keepIdentity(c.ErrOrStderr(), output, id, secret)
 		},
 	}
 	c.Flags().StringVarP(&output, "output", "o", "", "PKCS#12 file to write")
@@ -85,7 +86,7 @@ func notThere(path string) error {
 }
 
 // keepIdentity writes an identity for its owner alone.
-func keepIdentity(path string, id sign.Identity, secret string) error {
+func keepIdentity(stderr io.Writer, path string, id sign.Identity, secret string) error {
 	if secret == "" {
 		return hinted{errors.New("found an empty passphrase, expected one that protects the key"), "choose one"}
 	}
@@ -93,7 +94,7 @@ func keepIdentity(path string, id sign.Identity, secret string) error {
 	if err != nil {
 		return err
 	}
-	return writeFileMode(path, nil, 0o600, these(data))
+	return writeFresh(stderr, path, 0o600, data)
 }
 
 // openIdentity reads an identity from a file.
@@ -143,7 +144,7 @@ Exit codes: 0 the identity is written, 2 it is not, and nothing is written.`,
 			if id, err = id.Renew(time.Now(), rand.Reader); err != nil {
 				return hinted{fmt.Errorf("%s: %w", args[0], err), "ask the authority that issued it for a new one"}
 			}
-			return keepIdentity(output, id, secret)
+			return keepIdentity(c.ErrOrStderr(), output, id, secret)
 		},
 	}
 	c.Flags().StringVarP(&output, "output", "o", "", "PKCS#12 file to write")

@@ -56,7 +56,7 @@ first, 2 the record cannot be used.`,
 			if err != nil {
 				return err
 			}
-			err = writeFile(output, args, func(w io.Writer) error { return write(r, w) })
+			err = writeFile(c.ErrOrStderr(), output, args, func(w io.Writer) error { return write(r, w) })
 			return settled(r.Ready(), err)
 		},
 	}

@@ -42,7 +42,7 @@ Exit codes: 0 the pages are written, 2 they cannot be.`,
 			}
 			return eachCommand(c.Root(), func(c *cobra.Command) error {
 				path := filepath.Join(folder, pageName(c)+".1")
-				return writeFile(path, nil, func(w io.Writer) error {
+				return writeFile(c.ErrOrStderr(), path, nil, func(w io.Writer) error {
 					_, err := io.WriteString(w, manPage(c, date))
 					return err
 				})

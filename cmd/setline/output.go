@@ -5,28 +5,51 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
 	"path/filepath"
+	"runtime"
 	"syscall"
+
+	"github.com/spf13/cobra"
 )
 
 // writeFile writes what make gives to path, whole or not at all. It refuses
-// to overwrite one of the inputs.
-func writeFile(path string, inputs []string, make func(io.Writer) error) error {
-	return writeFileMode(path, inputs, 0o644, make)
-}
-
-// writeFileMode is writeFile for a file with other permissions.
-func writeFileMode(path string, inputs []string, mode os.FileMode, make func(io.Writer) error) error {
+// to overwrite one of the inputs. What of a file that was there is lost is said
+// to stderr.
+func writeFile(stderr io.Writer, path string, inputs []string, make func(io.Writer) error) error {
 	for _, input := range inputs {
 		if sameFile(path, input) {
 			return outputIsInput(path)
 		}
 	}
-	if info, err := os.Stat(path); err == nil && !info.Mode().IsRegular() {
-		return hinted{fmt.Errorf("%s: found %s, expected a file to write", path, kindOfFile(info)), "name a file with -o"}
+	return put(stderr, whole{path: path, mode: 0o644, make: make})
+}
+
+// writeFresh writes a file that must not be there yet.
+func writeFresh(stderr io.Writer, path string, mode fs.FileMode, data []byte) error {
+	none := func() error {
+		if here(path) {
+			return errThere
+		}
+		return nil
 	}
-	return unwritable(path, writeWhole(path, mode, make))
+	return put(stderr, whole{path: path, mode: mode, fresh: true, make: these(data), ready: none})
+}
+
+// put writes a file and says what becomes of it.
+func put(stderr io.Writer, w whole) error {
+	if info, err := os.Stat(w.path); err == nil && !info.Mode().IsRegular() {
+		return hinted{fmt.Errorf("%s: found %s, expected a file to write", w.path, kindOfFile(info)), "name a file with -o"}
+	}
+	notes, err := w.write()
+	for _, n := range notes {
+		say(stderr, n)
+	}
+	if errors.Is(err, errThere) {
+		return hinted{fmt.Errorf("%s: %w", w.path, err), "name another file"}
+	}
+	return unwritable(w.path, err)
 }
 
 // these is a file's content that is there already, for [writeFile] and its like.
@@ -41,45 +64,120 @@ func outputIsInput(path string) error {
 	return hinted{fmt.Errorf("%s: found the input as the output, expected another file", path), "name another file with -o"}
 }
 
+// afterDone is an error that came when all that was to be written had been: the
+// exit code must not say that nothing was.
+type afterDone struct{ err error }
+
+func (e *afterDone) Error() string { return e.err.Error() }
+func (e *afterDone) Unwrap() error { return e.err }
+
+// told marks an error in telling what became of the file at path, which has
+// been written.
+func told(path string, err error) error {
+	if err == nil {
+		return nil
+	}
+	return &afterDone{hinted{
+		fmt.Errorf("%s: is written, and telling so failed (%w)", path, failedWrite(err)),
+		"do not run this again; look at the file, and see to where the output goes",
+	}}
+}
+
 // unwritable says what to do about a file that could not be written. Other
 // errors stay as they are.
 func unwritable(path string, err error) error {
 	var failed *writeError
-	if !errors.As(err, &failed) {
+	if done := (*afterDone)(nil); errors.As(err, &done) || !errors.As(err, &failed) {
 		return err
 	}
-	mend := "see that the folder is there and can be written"
-	switch {
-	case errors.Is(err, os.ErrNotExist):
-		mend = fmt.Sprintf("make the folder %s first", filepath.Dir(path))
-	case errors.Is(err, syscall.ENOSPC), errors.Is(err, syscall.EFBIG):
-		mend = "make room on the disk; what was there before is as it was"
+	return hinted{fmt.Errorf("%s: cannot be written: %w", path, failed.err), mendOf(runtime.GOOS, path, failed.err)}
+}
+
+// Errors of Windows by their numbers (System Error Codes, Win32).
+const (
+	winAccessDenied     = syscall.Errno(5)
+	winWriteProtect     = syscall.Errno(19)
+	winSharingViolation = syscall.Errno(32)
+	winLockViolation    = syscall.Errno(33)
+	winHandleDiskFull   = syscall.Errno(39)
+	winDiskFull         = syscall.Errno(112)
+	winUserMapped       = syscall.Errno(1224)
+	winQuotaExceeded    = syscall.Errno(1295)
+)
+
+// mendOf says what to do about an error of a system in writing a file.
+func mendOf(system, path string, err error) string {
+	const (
+		full = "make room on the disk; what was there before is as it was"
+		open = "close the file in the program that shows it, and run this again; what was there before is as it was"
+	)
+	is := func(those ...syscall.Errno) bool {
+		for _, e := range those {
+			if errors.Is(err, e) {
+				return true
+			}
+		}
+		return false
 	}
-	return hinted{fmt.Errorf("%s: cannot be written: %w", path, failed.err), mend}
+	switch windows := system == "windows"; {
+	case errors.Is(err, errReadOnly):
+		return "make it writable, or name another file"
+	case errors.Is(err, fs.ErrNotExist):
+		return fmt.Sprintf("make the folder %s first", filepath.Dir(path))
+	case windows && is(winDiskFull, winHandleDiskFull, winQuotaExceeded):
+		return full
+	case windows && is(winSharingViolation, winLockViolation, winUserMapped, winAccessDenied):
+		return open
+	case windows && is(winWriteProtect), !windows && is(syscall.EROFS):
+		return "write to a disk that is not write-protected"
+	case !windows && is(syscall.ENOSPC, syscall.EFBIG, syscall.EDQUOT):
+		return full
+	case errors.Is(err, fs.ErrPermission):
+		return "ask for permission to write the file and its folder, or name another file"
+	}
+	return "see that the folder is there and can be written"
 }
 
 // replaceFile writes now over the file at path, which was read as was: for the
-// commands of which an input is the output too. It replaces the file whole or not at
-// all, and refuses where the file changed since it was read. With backup it
-// keeps what was there beside it and returns that file's name.
-func replaceFile(path string, was, now []byte, backup bool) (kept string, err error) {
-	info, err := os.Stat(path)
-	if err != nil {
+// commands of which an input is the output too, and which [hold] it meanwhile.
+// It replaces the file whole or not at all, and refuses where the file changed
+// since it was read, as by an editor that knows no lock. With backup it keeps
+// what was there beside it and returns that file's name.
+func replaceFile(stderr io.Writer, path string, was, now []byte, backup bool) (kept string, err error) {
+	if _, err := os.Stat(path); err != nil {
 		return "", fmt.Errorf("%s: cannot be written: %w", path, err)
 	}
-	if current, err := os.ReadFile(path); err != nil || !bytes.Equal(current, was) {
-		return "", hinted{fmt.Errorf("%s: found another text than was read a moment ago, expected the same; nothing was written", path), "see who else writes it, and run this again"}
+	unchanged := func() error {
+		if current, err := os.ReadFile(path); err != nil || !bytes.Equal(current, was) {
+			return hinted{fmt.Errorf("%s: found another text than was read a moment ago, expected the same; it is as it was", path), "see who else writes it, and run this again"}
+		}
+		return nil
 	}
-	put := func(path string, data []byte) error {
-		return unwritable(path, writeWhole(path, info.Mode().Perm(), these(data)))
+	if err := unchanged(); err != nil {
+		return "", err
 	}
 	if backup {
 		kept = path + ".bak"
-		if err := put(kept, was); err != nil {
+		if err := put(stderr, whole{path: kept, like: path, make: these(was)}); err != nil {
 			return "", err
 		}
 	}
-	return kept, put(path, now)
+	return kept, put(stderr, whole{path: path, make: these(now), ready: unchanged})
+}
+
+// change replaces the file at path, and then tells what became of it.
+func change(c *cobra.Command, path string, was, now []byte, backup bool, tell func(io.Writer) error) error {
+	kept, err := replaceFile(c.ErrOrStderr(), path, was, now, backup)
+	if err != nil {
+		return err
+	}
+	hearClosedPipes()
+	if kept != "" {
+		if _, err := fmt.Fprintf(c.OutOrStdout(), "%s: what was there is kept as %s\n", visible(path), visible(kept)); err != nil {
+			return told(path, err)
+		}
+	}
+	return told(path, tell(c.OutOrStdout()))
 }
 
 func sameFile(a, b string) bool {

@@ -42,7 +42,7 @@ Exit codes: 0 nothing is left, 1 something is, 2 the record cannot be used.`,
 			if output == "" {
 				return settled(found.Ready(), write(c.OutOrStdout()))
 			}
-			return settled(found.Ready(), writeFile(output, args, write))
+			return settled(found.Ready(), writeFile(c.ErrOrStderr(), output, args, write))
 		},
 	}
 	c.Flags().StringVarP(&output, "output", "o", "", "file to write instead of standard output, ending in .csv")

@@ -55,7 +55,7 @@ Exit codes: 0 every room is ready, 1 the report is written and says NOT READY,
 			if err != nil {
 				return err
 			}
-			if err := writeFile(output, args, func(w io.Writer) error { return write(r, w) }); err != nil {
+			if err := writeFile(c.ErrOrStderr(), output, args, func(w io.Writer) error { return write(r, w) }); err != nil {
 				return err
 			}
 			if !r.Ready() {

@@ -11,8 +11,9 @@ import (
 const (
 	exitReady    = 0
 	exitNotReady = 1
-	exitInput    = 2 // the input or the call is wrong
+	exitInput    = 2 // the input or the call is wrong, and nothing was written
 	exitUnproven = 3 // of verify: nothing speaks against it, and not all is proven
+	exitAfter    = 4 // what was to be written is, and something failed after that
 )
 
 // errSaid ends a command that has already said what is wrong with its input.
@@ -39,6 +40,9 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 		return exitInput
 	default:
 		say(stderr, err)
+		if done := (*afterDone)(nil); errors.As(err, &done) {
+			return exitAfter
+		}
 		return exitInput
 	}
 }
@@ -60,7 +64,8 @@ and seen, and what was agreed; holds it against the rules of the trade; and
 writes the turnover report.
 
 Exit codes: 0 every room is ready, 1 a room is not ready, 2 the input or the
-call is wrong.`,
+call is wrong and nothing was written, 4 what was to be written is, and
+something failed after that.`,
 		Example: `  setline check examples/annex/job.json
   setline report examples/annex/job.json -o turnover.pdf`,
 		Args: knownCommand,

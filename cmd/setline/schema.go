@@ -39,7 +39,7 @@ Exit codes: 0 the schema is written, 2 the call is wrong or it cannot be.`,
 			if output == "" {
 				return write(c.OutOrStdout())
 			}
-			return writeFile(output, nil, write)
+			return writeFile(c.ErrOrStderr(), output, nil, write)
 		},
 	}
 	c.Flags().StringVarP(&output, "output", "o", "", "file to write instead of standard output")

@@ -58,7 +58,7 @@ so; 2 the record cannot be used, and nothing is written.`,
 			if err != nil {
 				return err
 			}
-			if err := writeFile(output, args, func(w io.Writer) error { return write(s, w) }); err != nil {
+			if err := writeFile(c.ErrOrStderr(), output, args, func(w io.Writer) error { return write(s, w) }); err != nil {
 				return err
 			}
 			if s.Open() == 0 {

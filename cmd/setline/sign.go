@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"time"
@@ -85,15 +86,46 @@ func (f *signFlags) sign(c *cobra.Command, path string) error {
 	if err != nil {
 		return err
 	}
+	again, release, err := f.holdToSign(c, path, data)
+	if err != nil {
+		return err
+	}
+	defer release()
+	if !bytes.Equal(again, data) {
+		// Another has signed since it was read, or someone has changed it.
+		data = again
+		if reason, err = reasonFor(path, data, f.templates, f.inspection); err != nil {
+			return err
+		}
+	}
 	signed, err := sign.Sign(data, sign.Request{Identity: id, As: sign.Role(f.as), Reason: reason, Time: time.Now(), TSA: f.timestamp, Picture: hand})
 	if err != nil {
 		return hinted{fmt.Errorf("%s: %w", path, err), `see what "setline verify" says of the file, and that the identity is valid today`}
 	}
-	if f.output == "" || sameFile(f.output, path) {
-		_, err := replaceFile(path, data, signed, false)
+	if f.inPlace(path) {
+		_, err := replaceFile(c.ErrOrStderr(), path, data, signed, false)
 		return err
 	}
-	return writeFile(f.output, nil, these(signed))
+	return writeFile(c.ErrOrStderr(), f.output, nil, these(signed))
+}
+
+func (f *signFlags) inPlace(path string) bool { return f.output == "" || sameFile(f.output, path) }
+
+// holdToSign locks the report where it is signed in place, and reads it again:
+// while a passphrase was typed another may have signed. Nothing is locked while
+// a person is asked.
+func (f *signFlags) holdToSign(c *cobra.Command, path string, data []byte) (again []byte, release func(), err error) {
+	if !f.inPlace(path) {
+		return data, func() {}, nil
+	}
+	release, err = hold(c.Context(), path, c.CommandPath(), c.ErrOrStderr())
+	if err != nil {
+		return nil, nil, err
+	}
+	if again, err = readFile(path, reportFile); err != nil {
+		release()
+	}
+	return again, release, err
 }
 
 // oneReport wants the name of one report as the argument.

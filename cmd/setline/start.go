@@ -131,14 +131,11 @@ func (f *startFlags) run(c *cobra.Command) error {
 	if err != nil {
 		return err
 	}
-	if here(f.output) {
-		return fmt.Errorf("%s: found a file that came while this was at work, expected none", f.output)
-	}
-	inputs := []string{f.units, f.packingList, f.floor, f.instruments, f.screws}
-	if err := writeFile(f.output, inputs, these(out.Text)); err != nil {
+	if err := writeFresh(c.ErrOrStderr(), f.output, 0o644, out.Text); err != nil {
 		return err
 	}
-	return sayAdded(c.OutOrStdout(), f.output, out.Added)
+	hearClosedPipes()
+	return told(f.output, sayAdded(c.OutOrStdout(), f.output, out.Added))
 }
 
 // complete says what is missing of a call.

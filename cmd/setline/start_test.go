@@ -80,7 +80,7 @@ func TestReplaceFile(t *testing.T) {
 	if err := os.WriteFile(path, []byte("one"), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	kept, err := replaceFile(path, []byte("one"), []byte("two"), true)
+	kept, err := replaceFile(t.Output(), path, []byte("one"), []byte("two"), true)
 	if err != nil || kept != path+".bak" || text(path) != "two" || text(kept) != "one" {
 		t.Errorf("%q %v", kept, err)
 	}
@@ -88,7 +88,7 @@ func TestReplaceFile(t *testing.T) {
 		t.Errorf("permissions %v, want those it had; %v", info.Mode(), err)
 	}
 	// Someone else wrote it meanwhile: their text stays, and so does the copy.
-	if _, err := replaceFile(path, []byte("one"), []byte("three"), true); err == nil || text(path) != "two" || text(kept) != "one" {
+	if _, err := replaceFile(t.Output(), path, []byte("one"), []byte("three"), true); err == nil || text(path) != "two" || text(kept) != "one" {
 		t.Errorf("another's text was overwritten: %v", err)
 	}
 	if runtime.GOOS != "windows" {
@@ -96,14 +96,14 @@ func TestReplaceFile(t *testing.T) {
 		if err := os.Symlink("job.json", link); err != nil {
 			t.Fatal(err)
 		}
-		if _, err := replaceFile(link, []byte("two"), []byte("four"), false); err != nil || text(path) != "four" {
+		if _, err := replaceFile(t.Output(), link, []byte("two"), []byte("four"), false); err != nil || text(path) != "four" {
 			t.Errorf("through a link: %q %v", text(path), err)
 		}
 		if info, err := os.Lstat(link); err != nil || info.Mode()&os.ModeSymlink == 0 {
 			t.Error("the link was replaced by a file")
 		}
 	}
-	if _, err := replaceFile(filepath.Join(dir, "gone.json"), nil, nil, false); err == nil {
+	if _, err := replaceFile(t.Output(), filepath.Join(dir, "gone.json"), nil, nil, false); err == nil {
 		t.Error("a file that is not there was replaced")
 	}
 	left, err := filepath.Glob(filepath.Join(dir, "*"))

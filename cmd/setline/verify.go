@@ -76,10 +76,12 @@ func (f *verifyFlags) verify(c *cobra.Command, path string) error {
 	if err != nil {
 		return hinted{fmt.Errorf("%s: %w", path, err), `name a report that "setline report" wrote`}
 	}
+	tell := func(err error) error { return err }
 	if f.extract != "" && found.Record != nil {
-		if err := writeFile(f.extract, []string{path}, these(found.Record)); err != nil {
+		if err := writeFile(c.ErrOrStderr(), f.extract, []string{path}, these(found.Record)); err != nil {
 			return err
 		}
+		tell = func(err error) error { return told(f.extract, err) }
 	}
 	if f.format == "json" {
 		err = writeJSON(c.OutOrStdout(), found.Verification)
@@ -89,7 +91,7 @@ func (f *verifyFlags) verify(c *cobra.Command, path string) error {
 	if err == nil && found.Verdict == verify.Indeterminate {
 		return errIndeterminate
 	}
-	return settled(found.Holds, err)
+	return settled(found.Holds, tell(err))
 }
 
 // options reads what the flags say and name.

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"runtime"
@@ -17,59 +18,216 @@ import (
 // A file is written beside its target under a name of its own, brought to the
 // disk, and renamed: whoever looks sees the old file or the new one, whole. The
 // name holds machine and process, so that what a killed process left behind
-// can be told from what another is writing, and is cleared by the next run.
+// can be told from what another is writing, and is cleared by the next run. A
+// process that is interrupted clears it itself.
 
-// writeWhole makes what make gives the content of the file at path. A file that
-// is there keeps its permissions; a new one gets mode. The error of make is
-// passed on; any other is a [*writeError].
-func writeWhole(path string, mode os.FileMode, make func(io.Writer) error) (err error) {
-	if real, err := filepath.EvalSymlinks(path); err == nil {
-		path = real // the file that a link leads to, not the link
+// whole is a file to be written whole or not at all.
+type whole struct {
+	path string
+	mode fs.FileMode // of a file that is not there yet
+	// like names the file whose permissions and attributes the new one gets; ""
+	// for what is there under its own name.
+	like  string
+	fresh bool                  // nothing may be there yet
+	make  func(io.Writer) error // gives what is to be written
+	ready func() error          // asked last before the file is put in place; may be nil
+}
+
+// errThere says that a file is there where none may be.
+var errThere = errors.New("found a file that came while this was at work, expected none")
+
+// write writes the file. The errors of make and ready are passed on, one that
+// comes when the file is in place is a [*afterDone], and any other is a
+// [*writeError]. The notes say what of the old file the new one has not.
+func (w whole) write() (notes []error, err error) {
+	path, err := destination(w.path)
+	if err != nil {
+		return nil, failedWrite(err)
 	}
-	info, noFile := os.Stat(path)
-	if noFile == nil {
-		mode = info.Mode().Perm()
+	old, err := replaced(path)
+	if err != nil {
+		return nil, err
 	}
 	clearLeft(path)
 	temp := filepath.Join(filepath.Dir(path), tempPrefix(path)+strconv.Itoa(os.Getpid())+tempEnd)
+	like, model := w.model(path, old)
+	mode := w.mode
+	if model != nil {
+		mode = model.Mode().Perm()
+	}
+	defer interrupts.removes(temp)()
 	f, err := os.OpenFile(temp, os.O_WRONLY|os.O_CREATE|os.O_EXCL, mode)
 	if err != nil {
-		return failedWrite(err)
+		return nil, failedWrite(err)
 	}
 	defer func() {
+		f.Close() // a second time does no harm
 		if err != nil {
-			f.Close() // a second time does no harm
 			os.Remove(temp)
 		}
 	}()
-	out := bufio.NewWriterSize(diskWriter{f}, 64<<10)
-	if err := make(out); err != nil {
-		return err
+	if err := w.fill(f); err != nil {
+		return nil, err
 	}
-	if err := out.Flush(); err != nil {
-		return err
-	}
-	if noFile == nil && runtime.GOOS != "windows" { // where the permissions of a file were set otherwise
-		if err := f.Chmod(mode); err != nil {
-			return failedWrite(err)
+	if model != nil {
+		if notes, err = keep(f, like, model); err != nil {
+			return nil, failedWrite(err)
 		}
 	}
-	if err := f.Sync(); err != nil {
-		return failedWrite(err)
+	if err := errors.Join(f.Sync(), f.Close()); err != nil {
+		return nil, failedWrite(err)
 	}
-	if err := f.Close(); err != nil {
-		return failedWrite(err)
+	if w.ready != nil {
+		if err := w.ready(); err != nil {
+			return nil, err
+		}
 	}
-	if err := os.Rename(temp, path); err != nil {
-		return failedWrite(err)
+	if err := w.place(temp, path); err != nil {
+		return nil, err
 	}
-	// The new name outlives a power cut once the folder is on the disk too. Not
-	// every system can do that, and the file is there in any case.
-	if folder, err := os.Open(filepath.Dir(path)); err == nil {
-		_ = folder.Sync()
-		folder.Close()
+	return append(notes, brokenLinks(path, old)...), syncFolder(w.path, filepath.Dir(path))
+}
+
+// fill writes what is to be written.
+func (w whole) fill(f *os.File) error {
+	out := bufio.NewWriterSize(diskWriter{f}, 64<<10)
+	if err := w.make(out); err != nil {
+		return err
+	}
+	return out.Flush()
+}
+
+// model gives the file whose permissions the new one gets, if there is one.
+func (w whole) model(path string, old fs.FileInfo) (string, fs.FileInfo) {
+	if w.like == "" {
+		return path, old
+	}
+	info, err := os.Stat(w.like)
+	if err != nil {
+		return "", nil
+	}
+	return w.like, info
+}
+
+// place gives the file its name.
+func (w whole) place(temp, path string) error {
+	if !w.fresh {
+		if err := os.Rename(temp, path); err != nil {
+			return failedWrite(err)
+		}
+		return nil
+	}
+	// A link is never put over a file, and a rename is.
+	switch err := os.Link(temp, path); {
+	case err == nil:
+		os.Remove(temp)
+		return nil
+	case errors.Is(err, fs.ErrExist), here(path):
+		return errThere
+	}
+	if err := os.Rename(temp, path); err != nil { // a file system without hard links
+		return failedWrite(err)
 	}
 	return nil
+}
+
+// mostLinks is how many links one after the other are followed.
+const mostLinks = 40
+
+// destination gives the file that a name leads to through links, whether it is
+// there or not: a link stays one, and what it leads to is written.
+func destination(path string) (string, error) {
+	for range mostLinks {
+		if real, err := filepath.EvalSymlinks(path); err == nil {
+			return real, nil
+		}
+		to, err := os.Readlink(path)
+		if err != nil {
+			return path, nil // no link; writing will say what is wrong
+		}
+		if !filepath.IsAbs(to) {
+			to = filepath.Join(filepath.Dir(path), to)
+		}
+		path = to
+	}
+	return "", &fs.PathError{Op: "open", Path: path, Err: syscall.ELOOP}
+}
+
+// replaced looks at the file that is replaced, if there is one. One that is not
+// to be written is refused, though a rename could do it.
+func replaced(path string) (fs.FileInfo, error) {
+	info, err := os.Stat(path)
+	if err != nil {
+		return nil, nil // writing will say what is wrong
+	}
+	if info.Mode().Perm()&0o222 == 0 {
+		return nil, &writeError{errReadOnly}
+	}
+	f, err := os.OpenFile(path, os.O_WRONLY, 0)
+	if err != nil {
+		return nil, failedWrite(err)
+	}
+	return info, f.Close()
+}
+
+// errReadOnly says that a file is there and marked as not to be written.
+var errReadOnly = errors.New("it is read-only")
+
+// kept are the bits of a file's mode that the file in its place gets.
+const kept = fs.ModePerm | fs.ModeSetuid | fs.ModeSetgid | fs.ModeSticky
+
+// keep gives f owner, permissions and extended attributes of the file at path,
+// as far as the system lets us, and says what it does not.
+func keep(f *os.File, path string, info fs.FileInfo) (lost []error, err error) {
+	if runtime.GOOS == "windows" {
+		return nil, nil // where the permissions of a file are set otherwise
+	}
+	mode := info.Mode() & kept
+	if err := keepOwner(f, info); err != nil {
+		// Rights that came with the owner must not go to another.
+		mode &^= fs.ModeSetuid | fs.ModeSetgid
+		lost = append(lost, fmt.Errorf("%s: is yours now, since only an administrator can leave it to its owner and group", path))
+	}
+	if err := f.Chmod(mode); err != nil {
+		return nil, err
+	}
+	if names := keepAttributes(f, path); len(names) > 0 {
+		lost = append(lost, fmt.Errorf("%s: has lost its extended attributes %s, which the system does not let us set", path, strings.Join(names, ", ")))
+	}
+	return lost, nil
+}
+
+// brokenLinks says that other names of the file lead to what it was.
+func brokenLinks(path string, old fs.FileInfo) []error {
+	n := hardLinks(old)
+	if n < 2 {
+		return nil
+	}
+	return []error{hinted{
+		fmt.Errorf("%s: had %s as hard links, which still hold what was there before", path, count(int(n-1), "other name")),
+		"remove them, or link them again (ln -f)",
+	}}
+}
+
+// syncFolder brings a new name to the disk, so that it outlives a power cut.
+// Not every system can do that, and the file is there in any case.
+func syncFolder(path, folder string) error {
+	if runtime.GOOS == "windows" {
+		return nil
+	}
+	f, err := os.Open(folder)
+	if err != nil {
+		return nil // it can be written and not read
+	}
+	defer f.Close()
+	err = f.Sync()
+	if err == nil || errors.Is(err, syscall.EINVAL) || errors.Is(err, errors.ErrUnsupported) {
+		return nil
+	}
+	return &afterDone{hinted{
+		fmt.Errorf("%s: is written, and its folder could not be brought to the disk (%w), expected both to outlive a power cut", path, failedWrite(err)),
+		"keep a copy on another disk, and see to this one",
+	}}
 }
 
 // diskWriter marks the errors of the disk among those of what is written.
@@ -104,15 +262,21 @@ func failedWrite(err error) error {
 
 const tempEnd = ".tmp"
 
+// shortBase is the name of a file, cut so that others can be made of it: names
+// have a limit.
+func shortBase(path string) string {
+	base := filepath.Base(path)
+	if len(base) > 120 {
+		base = strings.ToValidUTF8(base[:120], "")
+	}
+	return base
+}
+
 // tempPrefix begins the names of temporary files of path on this machine.
 func tempPrefix(path string) string {
-	base := filepath.Base(path)
-	if len(base) > 120 { // names have a limit
-		base = base[:120]
-	}
 	host, _ := os.Hostname()
 	sum := sha256.Sum256([]byte(host))
-	return fmt.Sprintf(".%s.setline-%x-", base, sum[:3])
+	return fmt.Sprintf(".%s.setline-%x-", shortBase(path), sum[:3])
 }
 
 // clearLeft removes what processes that are no more left behind of path.

@@ -1,0 +1,7 @@
+//go:build !linux && !darwin
+
+package main
+
+import "os"
+
+func keepAttributes(*os.File, string) []string { return nil }

@@ -1,0 +1,17 @@
+//go:build !unix
+
+package main
+
+import (
+	"io/fs"
+	"os"
+	"syscall"
+)
+
+var endings = []os.Signal{os.Interrupt, syscall.SIGTERM}
+
+func hearClosedPipes() {}
+
+func hardLinks(fs.FileInfo) uint64 { return 0 }
+
+func keepOwner(*os.File, fs.FileInfo) error { return nil }
