@@ -2,8 +2,7 @@ package sign
 
 import (
 	"bytes"
-	"crypto"
-	"encoding/hex"
+	"crypto/x509"
 	"fmt"
 	"strconv"
 	"strings"
@@ -19,7 +18,7 @@ import (
 type block struct {
 	name, firm, reason string
 	time               time.Time
-	certificate        []byte // DER
+	certificate        *x509.Certificate
 	width, height      float64
 	picture            bool
 }
@@ -30,11 +29,19 @@ const (
 	pictureShare = 0.36 // of the width, where there is a picture
 )
 
-// draw returns the content stream of the block. The same block always gives the
-// same bytes: a verifier draws it again and compares. A change of this drawing
-// makes blocks of earlier signatures look forged, so an earlier drawing would
-// have to be kept beside a new one.
-func (b block) draw() []byte {
+// drawings are the ways in which blocks have been drawn, by the number that a
+// block carries. The same block always gives the same bytes: a verifier draws it
+// again in the same way and compares. A drawing never changes, or blocks of
+// earlier signatures would look forged: what is to look otherwise gets a new
+// number. One that can no longer be drawn, when a font has changed, is taken
+// out; its blocks are then said to be not compared.
+var drawings = map[int]func(block) []byte{1: block.first}
+
+// newest is the number of the drawing that new signatures get.
+const newest = 1
+
+// first is drawing 1.
+func (b block) first() []byte {
 	var out bytes.Buffer
 	fmt.Fprintf(&out, "1 g 0 0 %s %s re f\n0.6 G 0.5 w 0.25 0.25 %s %s re S\n0 g\n",
 		points(b.width), points(b.height), points(b.width-0.5), points(b.height-0.5))
@@ -50,11 +57,11 @@ func (b block) draw() []byte {
 	if b.firm != "" {
 		who += ", " + b.firm
 	}
-	print := hex.EncodeToString(sum(crypto.SHA256, b.certificate)[:8])
-	line(15, 10, true, who)
-	line(27.5, 8, false, b.reason)
-	line(38.5, 8, false, b.time.UTC().Format("2006-01-02 15:04:05 UTC")+" by the signer's clock; certificate "+print)
-	line(49.5, 7, false, "Nothing seen in this block proves a signature; setline verify does.")
+	line(13.5, 10, true, who)
+	line(24.5, 8, false, b.reason)
+	line(34.5, 8, false, b.time.UTC().Format("2006-01-02 15:04:05 UTC")+" by the signer's clock; certificate")
+	line(43.5, 6.5, false, FingerprintOf(b.certificate).String())
+	line(52.5, 6.5, false, "Nothing seen in this block proves a signature; setline verify does.")
 	if b.picture {
 		x, y, w, h := b.pictureBox()
 		ops, _ := pdf.Outlines(x, 4, 6.5, false, "a picture, which proves nothing")
@@ -111,15 +118,19 @@ func boxOf(rect object.Value) (w, h float64, ok bool) {
 // appearance writes the block as a form XObject (ISO 32000-1, 8.10). picture is
 // the number of the picture's object where there is one.
 func (b block) appearance(picture int) string {
-	content := object.Pack(b.draw())
-	return fmt.Sprintf("<< %s /Filter /FlateDecode /Length %d >>\nstream\n%s\nendstream", b.head(picture), len(content), content)
+	content := object.Pack(drawings[newest](b))
+	return fmt.Sprintf("<< %s /Filter /FlateDecode /Length %d >>\nstream\n%s\nendstream", b.head(newest, picture), len(content), content)
 }
 
-// head are the entries of the XObject that say how large it is and what it uses.
-func (b block) head(picture int) string {
+// drawingKey is the entry that holds the number of a block's drawing.
+const drawingKey = "SetlineDrawing"
+
+// head are the entries of the XObject that say how it was drawn, how large it is
+// and what it uses.
+func (b block) head(drawing, picture int) string {
 	resources := "<< >>"
 	if b.picture {
 		resources = fmt.Sprintf("<< /XObject << /Picture %d 0 R >> >>", picture)
 	}
-	return fmt.Sprintf("/Type /XObject /Subtype /Form /BBox [0 0 %s %s] /Resources %s", points(b.width), points(b.height), resources)
+	return fmt.Sprintf("/Type /XObject /Subtype /Form /%s %d /BBox [0 0 %s %s] /Resources %s", drawingKey, drawing, points(b.width), points(b.height), resources)
 }

@@ -106,11 +106,15 @@ func pictureProblem(f *file, o object.Object) string {
 
 var errShows = errors.New("its block on the page does not show what the signature says")
 
+// maxDrawing is more than the numbers of drawings will come to.
+const maxDrawing = 1 << 20
+
 // maxBlock is far more than the drawing of a block takes, unpacked.
 const maxBlock = 4 << 20
 
 // shown holds that the block on the page shows what the signature says and
-// nothing else: it is drawn again and compared. Only what the picture in it
+// nothing else: it is drawn again and compared, if in a way that this program
+// knows. Only what the picture in it
 // shows is the signer's affair.
 func (s *Signature) shown(f *file, c *changes) error {
 	d := c.drawing
@@ -123,9 +127,10 @@ func (s *Signature) shown(f *file, c *changes) error {
 	width, height, _ := boxOf(c.field.Get("Rect"))
 	b := block{
 		name: s.Name, firm: s.Firm, reason: reason(s.Role, s.Reason), time: s.Time,
-		certificate: s.Certificate.Raw, width: width, height: height, picture: d.picture != 0,
+		certificate: s.Certificate, width: width, height: height, picture: d.picture != 0,
 	}
-	want, err := object.Parse(fmt.Appendf(nil, "<< %s /Filter /FlateDecode /Length %d >>", b.head(d.picture), d.To-d.From))
+	s.Drawing = int(min(max(d.Get(drawingKey).Int, 0), maxDrawing))
+	want, err := object.Parse(fmt.Appendf(nil, "<< %s /Filter /FlateDecode /Length %d >>", b.head(s.Drawing, d.picture), d.To-d.From))
 	if err != nil || want.String() != d.Value.String() {
 		return fmt.Errorf("%w: it is %s", errShows, short(d.Object.Value))
 	}
@@ -133,9 +138,11 @@ func (s *Signature) shown(f *file, c *changes) error {
 	if err != nil {
 		return fmt.Errorf("%w: %w", errShows, err)
 	}
-	if string(content) != string(b.draw()) {
+	draw := drawings[s.Drawing]
+	if draw == nil && s.Drawing < 1 || draw != nil && string(content) != string(draw(b)) {
 		return errShows
 	}
+	s.Compared = draw != nil
 	s.Seen, s.WithPicture = true, b.picture
 	return nil
 }

@@ -169,7 +169,7 @@ func TestForgedBlocks(t *testing.T) {
 	shown := func(change func(*block)) string {
 		k := block{
 			name: honest.Certificate.Subject.CommonName, firm: firmOf(honest.Certificate), reason: reason(honest.As, honest.Reason),
-			time: honest.Time, certificate: honest.Certificate.Raw, width: 490, height: 60,
+			time: honest.Time, certificate: honest.Certificate, width: 490, height: 60,
 		}
 		change(&k)
 		return k.appearance(sig + 2)
@@ -193,8 +193,12 @@ func TestForgedBlocks(t *testing.T) {
 		{"another firm", map[int]string{sig + 1: shown(func(k *block) { k.firm = "Linden Inspection" })}, errShows.Error()},
 		{"another role", map[int]string{sig + 1: shown(func(k *block) { k.reason = "As inspector: accepted" })}, errShows.Error()},
 		{"another time", map[int]string{sig + 1: shown(func(k *block) { k.time = day })}, errShows.Error()},
-		{"another certificate", map[int]string{sig + 1: shown(func(k *block) { k.certificate = []byte("x") })}, errShows.Error()},
+		{"another certificate", map[int]string{sig + 1: shown(func(k *block) { k.certificate = identity(t, "Eve").Certificate })}, errShows.Error()},
 		{"larger than its place", map[int]string{sig + 1: shown(func(k *block) { k.width, k.height = 612, 792 })}, errShows.Error()},
+		{"no drawing", map[int]string{sig + 1: strings.Replace(shown(func(*block) {}), "/SetlineDrawing 1 ", "", 1)}, errShows.Error()},
+		{"drawing nought", map[int]string{sig + 1: strings.Replace(shown(func(*block) {}), "Drawing 1", "Drawing 0", 1)}, errShows.Error()},
+		{"a drawing in words", map[int]string{sig + 1: strings.Replace(shown(func(*block) {}), "Drawing 1", "Drawing /One", 1)}, errShows.Error()},
+		{"a drawing of no end", map[int]string{sig + 1: strings.Replace(shown(func(*block) {}), "Drawing 1", "Drawing 9999999", 1)}, errShows.Error()},
 		{"blown up", map[int]string{sig + 1: strings.Replace(shown(func(*block) {}), "/BBox", "/Matrix [9 0 0 9 0 0] /BBox", 1)}, errShows.Error()},
 		{"in another packing", map[int]string{sig + 1: strings.Replace(shown(func(*block) {}), "/FlateDecode", "/RunLengthDecode", 1)}, errShows.Error()},
 		{"a font of its own", map[int]string{sig + 1: strings.Replace(shown(func(*block) {}), "/Resources << >>", "/Resources << /Font << >> >>", 1)}, errShows.Error()},

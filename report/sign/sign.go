@@ -147,7 +147,7 @@ func (w *writer) fill(place field, sig int, r Request) (int, error) {
 	}
 	b := block{
 		name: r.Certificate.Subject.CommonName, firm: firmOf(r.Certificate), reason: reason(r.As, r.Reason), time: r.Time.Truncate(time.Second),
-		certificate: r.Certificate.Raw, width: width, height: height, picture: r.Picture != nil,
+		certificate: r.Certificate, width: width, height: height, picture: r.Picture != nil,
 	}
 	w.object(place.number, w.edit(place.Value, []entry{{"V", fmt.Sprintf("%d 0 R", sig)}, {"AP", fmt.Sprintf("<< /N %d 0 R >>", sig+1)}}))
 	w.object(sig+1, b.appearance(sig+2))

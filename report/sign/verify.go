@@ -32,6 +32,8 @@ type Signature struct {
 	TrustedAs           *Trusted // the entry of the list that decided; nil where none did
 	Issued              bool     // by the certificate of TrustedAs, and not listed itself
 	Seen                bool     // in a block on the page, which shows what the signature says
+	Drawing             int      // number of the block\'s drawing; 0 without a block
+	Compared            bool     // whether this program knows that drawing, and the block is in it
 	WithPicture         bool     // beside a picture, which proves nothing
 	CoversWholeRevision bool     // all bytes of the file up to the end of its revision, but for its own /Contents
 	Problem             string   // the first thing wrong with it; empty for none. Lack of trust is no problem in this sense

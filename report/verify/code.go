@@ -8,6 +8,7 @@ const (
 	FileWhole     Code = "file-whole"
 	NothingElse   Code = "nothing-else-changed"
 	Intact        Code = "signature-intact"
+	BlockDrawn    Code = "block-drawn"
 	Trusted       Code = "signature-trusted"
 	TrustNotEnded Code = "trust-not-ended"
 	Revocation    Code = "revocation"
@@ -28,7 +29,7 @@ const (
 // Codes returns all codes, in the order in which their questions are asked.
 func Codes() []Code {
 	return []Code{
-		FileWhole, Intact, NothingElse, Trusted, OneKey, RoleSigned, Revocation, OtherPerson,
+		FileWhole, Intact, BlockDrawn, NothingElse, Trusted, OneKey, RoleSigned, Revocation, OtherPerson,
 		StampTrusted, StampFar, AfterVisits, AfterReport, NotInFuture, TimesInOrder, NotExpired, TrustNotEnded,
 		RecordIsOne, PagesOfRecord,
 	}

@@ -43,7 +43,7 @@ func (v *verifier) times(r *report.Rebuilt) {
 			v.within(i+1, t, r)
 		}
 		if i > 0 && s.Time.Before(v.signed[i-1].Time) {
-			v.add(TimesInOrder, i+1, Remark, "the signatures are in order of their times",
+			v.add(TimesInOrder, i+1, Remark, fmt.Sprintf("time of signature %d", i+1),
 				fmt.Sprintf("signature %d says %s, before signature %d, to which it was added: %s", i+1, timeOf(s), i, timeOf(&v.signed[i-1])))
 		}
 		v.inForce(i+1, s)
@@ -55,7 +55,7 @@ func (v *verifier) stamp(n int, s *sign.Signature) {
 	if s.Stamp == nil {
 		return
 	}
-	what := fmt.Sprintf("the time stamp of signature %d is a trusted authority's", n)
+	what := fmt.Sprintf("time stamp of signature %d", n)
 	if s.Stamp.Standing != sign.IsTrusted {
 		v.add(StampTrusted, n, Remark, what, fmt.Sprintf("%s says %s, and is not taken for the time: %s",
 			s.Stamp.By, s.Stamp.Time.Format(time.DateTime+" UTC"), s.Stamp.Why))
@@ -63,7 +63,7 @@ func (v *verifier) stamp(n int, s *sign.Signature) {
 		v.add(StampTrusted, n, Good, what, s.Stamp.By+", by "+s.Stamp.Why)
 	}
 	if off := s.Stamp.Time.Sub(s.Claimed).Abs(); off > nearClaim {
-		v.add(StampFar, n, Remark, fmt.Sprintf("the time stamp of signature %d is near the time claimed", n),
+		v.add(StampFar, n, Remark, what,
 			fmt.Sprintf("the signer's clock says %s and the time stamp %s, %s apart", s.Claimed.Format(time.DateTime+" UTC"),
 				s.Stamp.Time.Format(time.DateTime+" UTC"), off.Round(time.Minute)))
 	}
@@ -72,15 +72,16 @@ func (v *verifier) stamp(n int, s *sign.Signature) {
 // within says where a time is before what was signed, or in the future. Visits
 // and reports have days and no zone, and are given that of the farthest east.
 func (v *verifier) within(n int, t said, r *report.Rebuilt) {
+	what := fmt.Sprintf("time of signature %d", n)
 	at := t.words + " says " + t.at.Format(time.DateTime+" UTC")
 	if last := lastVisit(r.Judged); last != "" && before(t.at, last) {
-		v.add(AfterVisits, n, Remark, fmt.Sprintf("signature %d is from after the last visit", n), at+"; the last visit is of "+string(last))
+		v.add(AfterVisits, n, Remark, what, at+", and the last visit is of "+string(last))
 	}
 	if made := schema.Date(r.Date.Format(time.DateOnly)); !r.Date.IsZero() && before(t.at, made) {
-		v.add(AfterReport, n, Remark, fmt.Sprintf("signature %d is from after the report was made", n), at+"; the report is of "+string(made))
+		v.add(AfterReport, n, Remark, what, at+", and the report is of "+string(made))
 	}
 	if t.at.After(v.o.At.Add(clockError)) {
-		v.add(NotInFuture, n, Remark, fmt.Sprintf("signature %d is not in the future", n), at+"; it is "+v.o.At.UTC().Format(time.DateTime+" UTC"))
+		v.add(NotInFuture, n, Remark, what, at+", which is in the future: it is "+v.o.At.UTC().Format(time.DateTime+" UTC"))
 	}
 }
 
@@ -109,7 +110,7 @@ func (v *verifier) inForce(n int, s *sign.Signature) {
 			v.add(code, n, Remark, what, ended+"; that the signature is from before is the signer's word alone")
 		}
 	}
-	what := fmt.Sprintf("the certificate of signature %d is in force", n)
+	what := fmt.Sprintf("certificate of signature %d", n)
 	switch c := s.Certificate; {
 	case v.o.At.After(c.NotAfter):
 		say(NotExpired, what, "it expired on "+c.NotAfter.UTC().Format(time.DateTime+" UTC"))
@@ -117,6 +118,6 @@ func (v *verifier) inForce(n int, s *sign.Signature) {
 		v.add(NotExpired, n, Remark, what, "it is in force only from "+c.NotBefore.UTC().Format(time.DateTime+" UTC")+" on")
 	}
 	if e := s.TrustedAs; s.Trusted && !e.Until.IsZero() && !v.o.At.Before(e.Until) {
-		say(TrustNotEnded, fmt.Sprintf("the trust in signature %d has not ended", n), "the list trusts it until "+e.Until.AddDate(0, 0, -1).Format(time.DateOnly))
+		say(TrustNotEnded, fmt.Sprintf("trust in signature %d", n), "the list trusts it until "+e.Until.AddDate(0, 0, -1).Format(time.DateOnly))
 	}
 }

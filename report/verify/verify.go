@@ -91,6 +91,10 @@ func (v *verifier) file(found sign.Verification) {
 			said += "; " + s.Problem
 		}
 		v.holds(Intact, i+1, sound(s), fmt.Sprintf("signature %d is intact", i+1), said)
+		if s.Seen && !s.Compared {
+			v.add(BlockDrawn, i+1, Open, fmt.Sprintf("the block of signature %d shows what the signature says", i+1),
+				fmt.Sprintf("it was drawn in way %d by another version of Setline, which this one cannot draw", s.Drawing))
+		}
 	}
 	if len(found.Problems) == 0 {
 		v.add(NothingElse, 0, Good, "nothing else was changed",

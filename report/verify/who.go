@@ -74,7 +74,7 @@ func (v *verifier) who() {
 		what := fmt.Sprintf("signature %d is trusted", i+1)
 		switch {
 		case v.o.Trust == nil:
-			v.add(Trusted, i+1, Remark, what, "not checked; name a trust list with --trust; "+print)
+			v.add(Trusted, i+1, Remark, fmt.Sprintf("trust in signature %d", i+1), "not checked; name a trust list with --trust; "+print)
 		default:
 			v.holds(Trusted, i+1, s.Trusted, what, s.TrustedBy+"; "+print)
 		}
@@ -82,7 +82,7 @@ func (v *verifier) who() {
 	v.oneKey()
 	v.expected()
 	if len(v.signed) > 0 {
-		v.add(Revocation, 0, NotChecked, "no certificate was revoked", "not checked: nothing is asked of anybody; ask the firm, or end the trust in your list")
+		v.add(Revocation, 0, NotChecked, "revocation", "nothing is asked of anybody; ask the firm, and end in your list the trust in a key that was lost")
 	}
 }
 
@@ -96,8 +96,8 @@ func (v *verifier) oneKey() {
 			}
 			key, ok := a.PublicKey.(interface{ Equal(crypto.PublicKey) bool })
 			if ok && key.Equal(b.PublicKey) {
-				v.add(OneKey, i+1, Remark, fmt.Sprintf("signature %d is by somebody else than those before", i+1),
-					fmt.Sprintf("the key is that of signature %d: one person signed as %s and as %s", j+1, v.signed[j].Role, v.signed[i].Role))
+				v.add(OneKey, i+1, Remark, fmt.Sprintf("key of signature %d", i+1),
+					fmt.Sprintf("it is that of signature %d: one person signed as %s and as %s", j+1, v.signed[j].Role, v.signed[i].Role))
 				break
 			}
 		}
@@ -124,7 +124,7 @@ func (v *verifier) named(who schema.SignOff) {
 	for i, s := range v.signed {
 		p := map[sign.Role]*schema.Signer{sign.Inspector: who.Inspector, sign.Installer: who.Installer, sign.Contractor: who.Contractor}[s.Role]
 		if p != nil && !sign.SameName(p.Name, s.Name) {
-			v.add(OtherPerson, i+1, Remark, fmt.Sprintf("signature %d is by whom the record names", i+1),
+			v.add(OtherPerson, i+1, Remark, fmt.Sprintf("name in signature %d", i+1),
 				fmt.Sprintf("someone else signed than the record names as %s: %s; see that this is meant", s.Role, p.Name))
 		}
 	}
