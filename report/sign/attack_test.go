@@ -64,16 +64,16 @@ func signWith(t testing.TB, b []byte, r Request, objects map[int]string) []byte 
 		k := len(f.Revisions) - 1
 		last := f.Revisions[k]
 		w := writer{f: f, offsets: make(map[int]int)}
-		w.Write(u.data[:last.Table])
+		w.Write(u.data[:last.Start])
 		size := f.size(k)
-		for n, at := range last.Offsets {
-			w.offsets[n] = at
+		// The signature, of which the places are known, comes first and stays where it is.
+		for _, n := range slices.SortedFunc(maps.Keys(last.Objects), func(a, b int) int { return last.Offsets[a] - last.Offsets[b] }) {
+			if _, changed := objects[n]; !changed {
+				w.offsets[n] = w.Len()
+				w.Write(u.data[last.Objects[n].Begin : last.Objects[n].Past+1])
+			}
 		}
 		for _, n := range slices.Sorted(maps.Keys(objects)) {
-			if at, ok := w.offsets[n]; ok { // blank out the honest one
-				i := bytes.Index(w.Bytes()[at:], []byte("endobj")) + len("endobj")
-				copy(w.Bytes()[at:], bytes.Repeat([]byte(" "), i))
-			}
 			w.object(n, objects[n])
 			size = max(size, n+1)
 		}

@@ -63,6 +63,9 @@ func (f *file) first() []string {
 // later looks at what was appended.
 func (f *file) later(k int) *changes {
 	c := &changes{f: f, k: k}
+	if err := f.Appended(k); err != nil {
+		c.addf("is not what signing writes: %v", err)
+	}
 	c.trailer()
 	root := int(f.Revisions[k-1].Trailer.Get("Root").Int)
 	page, err := f.firstPage(k - 1)

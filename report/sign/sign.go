@@ -99,7 +99,7 @@ const (
 	rangeWidth    = 36 // three numbers of ten digits, and between
 	spaceForCMS   = 4 << 10
 	dateLayout    = "D:20060102150405+00'00'"
-	documentRules = "/Reference [ << /Type /SigRef /TransformMethod /DocMDP /TransformParams << /Type /TransformParams /V /1.2 /P 2 >> >> ]"
+	documentRules = "/Reference [<< /Type /SigRef /TransformMethod /DocMDP /TransformParams << /Type /TransformParams /V /1.2 /P 2 >> >>]"
 )
 
 // update appends everything but the signature itself.

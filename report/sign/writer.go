@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"crypto"
 	"fmt"
-	"maps"
 	"slices"
 	"strings"
 
@@ -21,9 +20,19 @@ type writer struct {
 	offsets map[int]int
 }
 
+// object writes an object in the one form that a verifier accepts.
 func (w *writer) object(n int, body string) {
 	w.offsets[n] = w.Len()
-	fmt.Fprintf(w, "%d 0 obj\n%s\nendobj\n", n, body)
+	text := fmt.Appendf(nil, "%d 0 obj\n%s\nendobj\n", n, body)
+	_, o, err := object.ParseObject(text)
+	if err != nil {
+		panic(fmt.Sprintf("wrote an object that cannot be read: %v", err))
+	}
+	item := object.Item{Value: o.Value}
+	if o.Stream {
+		item.Stream = text[o.From:o.To]
+	}
+	object.AppendObject(&w.Buffer, n, item)
 }
 
 // edit returns a dictionary as it is in the file, with entries replaced or added.
@@ -44,25 +53,13 @@ func (w *writer) edit(d object.Value, entries []entry) string {
 
 // tail writes the table, the trailer and the end.
 func (w *writer) tail(prev object.Revision, size int) {
-	table := w.Len()
-	w.WriteString("xref\n")
-	numbers := slices.Sorted(maps.Keys(w.offsets))
-	for i := 0; i < len(numbers); {
-		j := i + 1
-		for j < len(numbers) && numbers[j] == numbers[j-1]+1 {
-			j++
-		}
-		fmt.Fprintf(w, "%d %d\n", numbers[i], j-i)
-		for ; i < j; i++ {
-			fmt.Fprintf(w, "%010d 00000 n \n", w.offsets[numbers[i]])
-		}
-	}
-	entries := []entry{{"Size", fmt.Sprint(size)}, {"Prev", fmt.Sprint(prev.Table)}}
+	trailer := prev.Trailer.With("Size", object.Whole(size)).With("Prev", object.Whole(prev.Table))
 	if id := prev.Trailer.Get("ID"); len(id.Items) == 2 {
 		// The second half changes with every update (14.4).
-		entries = append(entries, entry{"ID", fmt.Sprintf("[%s <%x>]", id.Items[0].Source(), sum(crypto.SHA256, w.f.Data)[:16])})
+		half := object.Value{Kind: object.String, Text: string(sum(crypto.SHA256, w.f.Data)[:16])}
+		trailer = trailer.With("ID", object.Value{Kind: object.Array, Items: []object.Value{id.Items[0], half}})
 	}
-	fmt.Fprintf(w, "trailer\n%s\nstartxref\n%d\n%%%%EOF\n", w.edit(prev.Trailer, entries), table)
+	object.AppendTable(&w.Buffer, w.offsets, false, trailer)
 }
 
 // grown writes an array of references, or of what else is in it, with one more.

@@ -2,8 +2,10 @@ package object
 
 import (
 	"bytes"
+	"cmp"
 	"fmt"
 	"io"
+	"maps"
 	"slices"
 )
 
@@ -29,13 +31,24 @@ func (f *File) Canonical() error {
 	if err := f.used(); err != nil {
 		return err
 	}
-	return f.streams()
+	return f.streams(0)
+}
+
+// Appended holds that revision k, from 1, is in the form in which a signature
+// is appended: its objects one behind the other and each in one form, its table
+// and trailer, and nothing else.
+func (f *File) Appended(k int) error {
+	if err := f.Revisions[k].written(f.Data); err != nil {
+		return err
+	}
+	return f.streams(k)
 }
 
 // form is a file that is compared, from its beginning on, with what is expected.
 type form struct {
-	data []byte
-	pos  int
+	data     []byte
+	pos      int
+	appended bool // it holds a signature
 }
 
 // expect steps over bytes, or says where others are found.
@@ -54,35 +67,33 @@ func (f *form) expect(want []byte) error {
 
 func shortened(b []byte) []byte { return b[:min(len(b), 24)] }
 
-// written holds that the bytes of a revision are what [Write] writes.
+// written holds that the bytes of a revision are what writing its objects
+// again gives: in the order of their numbers, from 1 on, or as they follow each
+// other where a revision was appended.
 func (r Revision) written(data []byte) error {
-	f := form{data: data[:r.End]}
-	if err := f.expect([]byte(header)); err != nil {
-		return err
-	}
-	offsets := make([]int, len(r.Objects))
-	for i := range offsets {
-		o, ok := r.Objects[i+1]
-		if !ok {
-			return fmt.Errorf("%w: there is no object %d, though there are %d objects", ErrForm, i+1, len(offsets))
-		}
-		offsets[i] = f.pos
-		if err := f.expect(opening(i+1, o.Value, o.Stream)); err != nil {
+	f := form{data: data[:r.End], pos: r.Start, appended: r.Start > 0}
+	numbers := slices.SortedFunc(maps.Keys(r.Objects), func(a, b int) int { return cmp.Compare(r.Objects[a].Begin, r.Objects[b].Begin) })
+	if r.Start == 0 {
+		if err := f.expect([]byte(header)); err != nil {
 			return err
 		}
-		if !o.Stream {
-			continue
+		for i := range numbers {
+			numbers[i] = i + 1
 		}
-		if f.pos != o.From {
-			return fmt.Errorf("%w: byte %d: a stream begins elsewhere, at byte %d", ErrForm, f.pos, o.From)
+	}
+	offsets := make(map[int]int, len(numbers))
+	for _, n := range numbers {
+		o, ok := r.Objects[n]
+		if !ok {
+			return fmt.Errorf("%w: there is no object %d, though there are %d objects", ErrForm, n, len(numbers))
 		}
-		f.pos = o.To
-		if err := f.expect([]byte(closing)); err != nil {
+		offsets[n] = f.pos
+		if err := f.object(n, o); err != nil {
 			return err
 		}
 	}
 	table := f.pos
-	if err := f.expect(appendTable(nil, offsets)); err != nil {
+	if err := f.expect(appendTable(nil, offsets, r.Start == 0)); err != nil {
 		return err
 	}
 	if err := f.expect(appendTail(nil, r.Trailer, table)); err != nil {
@@ -92,6 +103,37 @@ func (r Revision) written(data []byte) error {
 		return fmt.Errorf("%w: byte %d: %d bytes follow the end", ErrForm, f.pos, r.End-f.pos)
 	}
 	return nil
+}
+
+// object steps over an object.
+func (f *form) object(n int, o Object) error {
+	if f.appended && o.Begin == f.pos && o.Get("ByteRange").Kind == Array {
+		return f.signature(o)
+	}
+	if err := f.expect(opening(n, o.Value, o.Stream)); err != nil || !o.Stream {
+		return err
+	}
+	if f.pos != o.From {
+		return fmt.Errorf("%w: byte %d: a stream begins elsewhere, at byte %d", ErrForm, f.pos, o.From)
+	}
+	f.pos = o.To
+	return f.expect([]byte(closing))
+}
+
+// signature steps over a signature, in which room is left for what is known
+// last only. Its texts are held, which other programs show.
+func (f *form) signature(o Object) error {
+	for i, item := range o.Items {
+		if key := o.Keys[i]; key == "ByteRange" || key == "Contents" {
+			continue
+		}
+		f.pos = item.Start
+		if err := f.expect([]byte(item.Source())); err != nil {
+			return err
+		}
+	}
+	f.pos = o.Past
+	return f.expect([]byte("\n"))
 }
 
 // used holds that the trailer leads to every object of the first revision, and
@@ -132,12 +174,13 @@ func (f *File) used() error {
 	return nil
 }
 
-// streams holds that all streams of the first revision are packed in a known
+// streams holds that all streams of a revision are packed in a known
 // way, and end where their data does.
-func (f *File) streams() error {
+func (f *File) streams(k int) error {
 	left := int64(MostUnpackedAll)
-	for n := 1; n <= len(f.Revisions[0].Objects); n++ {
-		o := f.Revisions[0].Objects[n]
+	objects := f.Revisions[k].Objects
+	for _, n := range slices.Sorted(maps.Keys(objects)) {
+		o := objects[n]
 		if !o.Stream {
 			continue
 		}

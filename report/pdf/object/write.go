@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"crypto/sha256"
 	"fmt"
+	"maps"
 	"slices"
 	"strconv"
 )
@@ -84,25 +85,34 @@ func Write(items []Item, trailer Value) []byte {
 	}
 	b.Grow(size)
 	b.WriteString(header)
-	offsets := make([]int, len(items))
+	offsets := make(map[int]int, len(items))
 	for i, it := range items {
-		offsets[i] = b.Len()
-		if it.Stream != nil {
-			it.Value = it.Value.With("Length", Whole(len(it.Stream)))
-		}
-		b.Write(opening(i+1, it.Value, it.Stream != nil))
-		if it.Stream != nil {
-			b.Write(it.Stream)
-			b.WriteString(closing)
-		}
+		offsets[i+1] = b.Len()
+		AppendObject(&b, i+1, it)
 	}
 	id := sha256.Sum256(b.Bytes())
 	half := Value{Kind: String, Text: string(id[:16])}
 	trailer = trailer.With("Size", Whole(len(items)+1)).With("ID", Value{Kind: Array, Items: []Value{half, half}})
-	table := b.Len()
-	b.Write(appendTable(nil, offsets))
-	b.Write(appendTail(nil, trailer, table))
+	AppendTable(&b, offsets, true, trailer)
 	return b.Bytes()
+}
+
+// AppendObject appends an object to a file.
+func AppendObject(b *bytes.Buffer, n int, o Item) {
+	if o.Stream == nil {
+		b.Write(opening(n, o.Value, false))
+		return
+	}
+	b.Write(opening(n, o.Value.With("Length", Whole(len(o.Stream))), true))
+	b.Write(o.Stream)
+	b.WriteString(closing)
+}
+
+// AppendTable appends the table of the objects of one revision, its trailer and its end.
+func AppendTable(b *bytes.Buffer, offsets map[int]int, first bool, trailer Value) {
+	table := b.Len()
+	b.Write(appendTable(nil, offsets, first))
+	b.Write(appendTail(nil, trailer, table))
 }
 
 // opening writes an object up to its stream's bytes, or its end.
@@ -118,10 +128,27 @@ func opening(n int, v Value, stream bool) []byte {
 // closing ends an object with a stream.
 const closing = "\nendstream\nendobj\n"
 
-func appendTable(b []byte, offsets []int) []byte {
-	b = fmt.Appendf(b, "xref\n0 %d\n0000000000 65535 f \n", len(offsets)+1)
-	for _, at := range offsets {
-		b = fmt.Appendf(b, "%010d 00000 n \n", at)
+// appendTable writes a table with every run of numbers once (7.5.4); that of a
+// first revision begins with object 0, which is free.
+func appendTable(b []byte, offsets map[int]int, first bool) []byte {
+	numbers := slices.Sorted(maps.Keys(offsets))
+	if first {
+		numbers = slices.Insert(numbers, 0, 0)
+	}
+	b = append(b, "xref\n"...)
+	for i, n := range numbers {
+		if i == 0 || n != numbers[i-1]+1 {
+			run := i + 1
+			for run < len(numbers) && numbers[run] == numbers[run-1]+1 {
+				run++
+			}
+			b = fmt.Appendf(b, "%d %d\n", n, run-i)
+		}
+		if n == 0 {
+			b = append(b, "0000000000 65535 f \n"...)
+			continue
+		}
+		b = fmt.Appendf(b, "%010d 00000 n \n", offsets[n])
 	}
 	return b
 }
