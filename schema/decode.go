@@ -221,7 +221,7 @@ func (d *decoder) number(f *form, v reflect.Value) bool {
 		return false
 	}
 	raw, err := d.ReadValue()
-	if err != nil {
+	if err != nil || len(raw) > mostDigits {
 		return false
 	}
 	n, ok := whole(string(raw))

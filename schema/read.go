@@ -1,6 +1,7 @@
 package schema
 
 import (
+	"bytes"
 	stdjson "encoding/json"
 	"errors"
 	"fmt"
@@ -122,7 +123,20 @@ func (k *Kind) syntaxProblem(src *Source, err error) Problem {
 		Mend:     "mend the text at this place; an editor that knows JSON shows it",
 	}
 	var syntax *jsontext.SyntacticError
+	var long *longNumber
 	switch {
+	case foreign(src.Data) != "":
+		p.Line, p.Column = 1, 1
+		p.Found = foreign(src.Data)
+		p.Expected = k.What + " in JSON, which is UTF-8 without one (RFC 8259, 8.1)"
+		p.Mend = `save it as UTF-8 in your editor ("UTF-8", not "UTF-8 with BOM", "Unicode" or "UTF-16")`
+		return p
+	case errors.As(err, &long):
+		p.Line, p.Column = src.at(long.at)
+		p.Pointer, p.Found = long.pointer, long.Error()
+		p.Expected = fmt.Sprintf("numbers of at most %d characters", mostDigits)
+		p.Mend = "write the number with the digits that it needs; a length stands in quotation marks, with its unit"
+		return p
 	case len(strings.TrimSpace(string(src.Data[:min(len(src.Data), 4096)]))) == 0 && len(src.Data) < 4096:
 		p.Found, p.Mend = "nothing", k.Start
 		return p
@@ -140,6 +154,23 @@ func (k *Kind) syntaxProblem(src *Source, err error) Problem {
 		}
 	}
 	return p
+}
+
+// foreign names the encoding of a text that is not the one of JSON, "" where
+// it may be: by its byte-order mark, or by zero bytes where JSON has none.
+func foreign(data []byte) string {
+	head := append(slices.Clone(data[:min(len(data), 4)]), "    "...)[:4]
+	switch {
+	case bytes.HasPrefix(head, []byte{0xEF, 0xBB, 0xBF}):
+		return "a byte-order mark before the text"
+	case bytes.HasPrefix(head, []byte{0xFF, 0xFE}), bytes.HasPrefix(head, []byte{0xFE, 0xFF}):
+		return "text in UTF-16 with a byte-order mark"
+	case len(data) > 3 && (head[0] == 0) != (head[1] == 0) && (head[2] == 0) != (head[3] == 0):
+		return "text in UTF-16"
+	case len(data) > 3 && bytes.Count(head, []byte{0}) == 3:
+		return "text in UTF-32"
+	}
+	return ""
 }
 
 func duplicateName(src *Source, pointer string) Problem {

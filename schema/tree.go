@@ -15,6 +15,21 @@ var (
 	errMore    = errors.New("more text after the end of the record")
 )
 
+// mostDigits is how many characters a number may have. No value needs as many,
+// and computing with millions of digits takes minutes.
+const mostDigits = 40
+
+// longNumber is the error of a number that has more.
+type longNumber struct {
+	at      int // offset
+	pointer string
+	text    string
+}
+
+func (e *longNumber) Error() string {
+	return fmt.Sprintf("a number of %d characters (%s…)", len(e.text), e.text[:mostDigits/2])
+}
+
 // treeBuilder reads a text into the plain values that a schema validator
 // takes: map[string]any, []any, string, json.Number, bool, nil.
 type treeBuilder struct {
@@ -67,7 +82,11 @@ func (b *treeBuilder) value(depth int) (any, error) {
 	case '"':
 		return tok.String(), nil
 	case '0':
-		return json.Number(tok.String()), nil
+		number := tok.String()
+		if len(number) > mostDigits {
+			return nil, &longNumber{at: at, pointer: string(b.dec.StackPointer()), text: number}
+		}
+		return json.Number(number), nil
 	case 't', 'f':
 		return tok.Bool(), nil
 	default:

@@ -52,16 +52,19 @@ func TestLimits(t *testing.T) {
 		{"units", planned(room("R", elevation("A", many(20001, unit)))), "expected a number of items of at most 20000 (Units"},
 		{"visits", with(`"visits": [`, `"visits": [`+many(1000, func(int) string { return `{"date": "2026-01-01", "people": [{"name": "I"}], "rooms": {}}` })+","), "expected a number of items of at most 1000 (Visits"},
 		{"text", with(`"name": "`, `"name": "`+strings.Repeat("x", 1_000_000)), "expected a length in characters of at most 200"},
-		{"number", with(width, `"width": `+digits), "found the bare number 111"},
+		{"number", with(width, `"width": `+digits), "found a number of 10000 characters (11111111111111111111…), expected numbers of at most 40 characters"},
 		{"number in text", with(width, `"width": "`+digits+` mm"`), "longer than any length is written"},
-		{"number as version", with(`"setline": 1`, `"setline": `+digits), "found format version 111"},
+		{"number as version", with(`"setline": 1`, `"setline": `+digits), "found a number of 10000 characters"},
 		{"exponent", with(width, `"width": 1e999999999`), "found the bare number 1e999999999"},
 		{"length", with(width, `"width": "99999999999999 mm"`), "expected a length with its unit"},
 		{"invalid UTF-8", with(`"setline": 1`, "\"setline\": 1, \"\xff\": 1"), "invalid UTF-8"},
 		{"half a surrogate", with(`"name": "`, `"name": "\ud800`), "expected a job record in JSON"},
 		{"zero byte", with(`"setline": 1`, "\"setline\": 1,\x00"), "invalid character"},
 		{"zero byte in text", with(`"name": "`, "\"name\": \"\x00"), "expected a job record in JSON"},
-		{"UTF-16", "\xff\xfe" + strings.Join(strings.Split(string(good), ""), "\x00") + "\x00", "expected a job record in JSON"},
+		{"fraction", with(`"setline": 1`, `"setline": 1.`+strings.Repeat("0", 1_000_000)), "found a number of 1000002 characters"},
+		{"UTF-16", "\xff\xfe" + strings.Join(strings.Split(string(good), ""), "\x00") + "\x00", "found text in UTF-16 with a byte-order mark, expected a job record in JSON"},
+		{"UTF-16, high byte first, without a mark", "\x00" + strings.Join(strings.Split(string(good), ""), "\x00"), "found text in UTF-16, expected a job record in JSON"},
+		{"byte-order mark", "\xef\xbb\xbf" + string(good), "found a byte-order mark before the text, expected a job record in JSON"},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
 			path := filepath.Join(t.TempDir(), "job.json")

@@ -64,7 +64,9 @@ func ReadMarkdown(name string, data []byte, boxes Boxes) (*Filled, error) {
 		return nil, Problems{notSheet(name, fmt.Sprintf("%d MiB", len(data)>>20), "a field sheet, which is far smaller")}
 	}
 	if !utf8.Valid(data) {
-		return nil, Problems{notSheet(name, "text that is not UTF-8", "a field sheet in Markdown")}
+		p := notSheet(name, "text that is not UTF-8", "a field sheet in Markdown")
+		p.Mend = "save it as UTF-8 in your editor"
+		return nil, Problems{p}
 	}
 	text := strings.NewReplacer("\r\n", "\n", "\r", "\n").Replace(strings.TrimPrefix(string(data), "\ufeff"))
 	body, plan, _ := strings.Cut(text, fieldsheet.PlanMark)

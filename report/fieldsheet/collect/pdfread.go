@@ -87,6 +87,9 @@ func (f *form) fail(format string, args ...any) {
 }
 
 func readForm(ctx context.Context, name string, data []byte) (*Filled, error) {
+	if err := bounded(data); err != nil {
+		return nil, err
+	}
 	limits := model.DefaultResourceLimits()
 	limits.MaxStreamBytes, limits.MaxDecodeBytes = MaxBytes, maxStream
 	limits.MaxObjectCount, limits.MaxXRefEntries, limits.MaxObjectStreamCount = maxObjects, maxObjects, maxObjects

@@ -1,0 +1,89 @@
+package collect
+
+import (
+	"bytes"
+	"compress/zlib"
+	"encoding/hex"
+	"fmt"
+	"io"
+	"regexp"
+)
+
+// Limits on what the library unpacks as soon as it opens a file. It has none of
+// its own for the cross-reference stream (512 MiB, each), and none for all
+// object streams together.
+const (
+	maxTable  = 4 << 20   // one cross-reference stream, unpacked: 100,000 entries need 2 MiB
+	maxPacked = 128 << 20 // all object streams together, unpacked
+	mostDict  = 64 << 10  // how far before its stream a dictionary is looked for
+)
+
+var (
+	streamWord = []byte("stream")
+	objectWord = []byte("obj")
+	escapedHex = regexp.MustCompile(`#[0-9A-Fa-f]{2}`)
+	filterName = regexp.MustCompile(`/(ASCIIHexDecode|ASCII85Decode|LZWDecode|FlateDecode|RunLengthDecode|AHx|A85|LZW|Fl|RL|Crypt|DCTDecode|JPXDecode|CCITTFaxDecode|JBIG2Decode)\b`)
+)
+
+// bounded refuses a file whose cross-reference and object streams unpack into
+// more than a sheet can need (ISO 32000-1, 7.5.7 and 7.5.8), before anything is
+// unpacked into memory.
+func bounded(data []byte) error {
+	var packed int64
+	for at := 0; ; {
+		i := bytes.Index(data[at:], streamWord)
+		if i < 0 {
+			return nil
+		}
+		at += i + len(streamWord)
+		dict := dictionaryBefore(data[:at-len(streamWord)])
+		table, objects := bytes.Contains(dict, []byte("/XRef")), bytes.Contains(dict, []byte("/ObjStm"))
+		if !table && !objects {
+			continue
+		}
+		filters := filterName.FindAllSubmatch(dict, -1)
+		if len(filters) == 0 {
+			continue // not packed
+		}
+		if len(filters) > 1 || string(filters[0][1]) != "FlateDecode" {
+			return fmt.Errorf("its objects are packed by %d filters, the first being %s; one, FlateDecode, is read", len(filters), filters[0][1])
+		}
+		most := int64(maxStream)
+		if table {
+			most = maxTable
+		}
+		n := unpackedSize(data[at:], most)
+		if n > most {
+			return fmt.Errorf("what it packs unpacks into more than %d MiB", most>>20)
+		}
+		if packed += n; packed > maxPacked {
+			return fmt.Errorf("its objects unpack into more than %d MiB", int64(maxPacked)>>20)
+		}
+	}
+}
+
+// dictionaryBefore gives the text of the dictionary that ends data, with its
+// names as they are meant (7.3.5): /Obj#53tm is /ObjStm.
+func dictionaryBefore(data []byte) []byte {
+	data = data[max(0, len(data)-mostDict):]
+	if i := bytes.LastIndex(data, objectWord); i >= 0 {
+		data = data[i:]
+	}
+	return escapedHex.ReplaceAllFunc(data, func(b []byte) []byte {
+		c, _ := hex.DecodeString(string(b[1:]))
+		return c
+	})
+}
+
+// unpackedSize gives the size of a packed stream, and no more than one beyond
+// most. What cannot be unpacked to its end counts as far as it can.
+func unpackedSize(data []byte, most int64) int64 {
+	rest := bytes.TrimPrefix(bytes.TrimPrefix(data, []byte("\r")), []byte("\n"))
+	r, err := zlib.NewReader(bytes.NewReader(rest))
+	if err != nil {
+		return 0
+	}
+	defer r.Close()
+	n, _ := io.Copy(io.Discard, io.LimitReader(r, most+1))
+	return n
+}
