@@ -128,10 +128,7 @@ func Asks(rec *schema.Record, src *schema.Source) ([]Ask, error) {
 		if rule.observe == nil {
 			continue
 		}
-		a.rule, a.limit = rule, rule.Limit
-		if change, ok := limits[rule.Name]; ok {
-			a.limit = change.limit
-		}
+		a.rule, a.limit = rule, limitOf(limits, rule)
 		rule.observe(a)
 	}
 	a.rule = nil

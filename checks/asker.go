@@ -10,8 +10,8 @@ import (
 // [bench]. What two rules need is asked once.
 type asker struct {
 	*facts
-	rule  *Rule    // that asks; nil for what no rule needs
-	limit Quantity // the default or what the contract sets
+	rule  *Rule       // that asks; nil for what no rule needs
+	limit limitChange // the default or what the contract sets
 	asks  []*ask
 	at    map[string]*ask // by name
 }
@@ -62,7 +62,9 @@ func (x *ask) of(blanks ...Blank) *ask {
 }
 
 // atMost writes the limit of the rule.
-func (a *asker) atMost() string { return a.rule.limitText(a.limit, a.sys) }
+func (a *asker) atMost() string {
+	return limitText(a.limit.limit.In(a.sys), a.limit.over, a.limit.least, a.sys)
+}
 
 // Places within a visit.
 

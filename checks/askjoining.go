@@ -165,10 +165,9 @@ func (a *asker) worthRecording() {
 }
 
 func (a *asker) worthRecordingOf(e *elevation) {
-	a.want(e.subject, nil, "Laser stood", LengthKind, e.place("laser")).of(
-		Blank{Steps: []string{"along"}, Kind: LengthKind, Words: "along", Required: true},
-		Blank{Steps: []string{"out"}, Kind: LengthKind, Words: "out from the wall", Required: true},
-	)
+	if e.hasCabinets() {
+		a.want(e.subject, nil, "Set-height mark, from the left end", LengthKind, e.place("mark_at"))
+	}
 	for i, u := range e.units {
 		if j := e.joints[i]; j != nil {
 			a.want(j.subject, nil, "Offset of the tops", LengthKind, j.place("top_offset"))

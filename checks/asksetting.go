@@ -74,7 +74,7 @@ func (a *asker) floorEvery(e *elevation, step length.Length, judged Subject) {
 // coverage asks for the floor too, and says how far apart it may be read.
 func (a *asker) coverage(e *elevation) {
 	// The rule that says how far apart comes before the others that need it.
-	a.floorEvery(e, min(greatestStep, max(length.Length(a.limit.N), leastStep)), e.subject)
+	a.floorEvery(e, min(greatestStep, max(length.Length(a.limit.limit.N), leastStep)), e.subject)
 	for _, line := range floorLines {
 		if x := a.at[PlaceName(e.place("floor", line)...)]; x != nil {
 			x.held("past both ends, gaps " + a.atMost())

@@ -1,6 +1,8 @@
 package checks
 
 import (
+	"fmt"
+	"math"
 
 	"setline.example/schema/length"
 )
@@ -71,20 +73,38 @@ func (b *bench) unseen(s Subject, at, finding string) {
 type doubt struct {
 	u     float64
 	known bool
+	lacks reading // whose instrument would have to be known, where it is not
 }
 
 // and joins two independent uncertainties (JCGM 100:2008, 5.1.2).
 func (d doubt) and(e doubt) doubt {
-	return doubt{hypot(d.u, e.u), d.known && e.known}
+	lacks := d.lacks
+	if d.known {
+		lacks = e.lacks
+	}
+	return doubt{hypot(d.u, e.u), d.known && e.known, lacks}
+}
+
+// times is the uncertainty of a measured length that counts so many times.
+func (d doubt) times(weight float64) doubt {
+	d.u = float64(d.u * math.Abs(weight))
+	return d
 }
 
 // judge judges a measured length against the limit and adds the result r,
 // which has everything else. A limit of its own in r goes before the rule's.
 func (b *bench) judge(r Result, value length.Length, d doubt) {
-	r.Value = LengthOf(value)
 	if r.Limit.Unit == NoUnit {
 		r.Limit = b.limit
 	}
+	r.Outcome = atMost(b.rec.Planned.DecisionRule, value, length.Length(r.Limit.N), d)
+	b.decided(r, value, d)
+}
+
+// decided adds the result r of a measured length, which has its limit and its
+// outcome already.
+func (b *bench) decided(r Result, value length.Length, d doubt) {
+	r.Value = LengthOf(value)
 	limit := length.Length(r.Limit.N)
 	if d.known {
 		r.Known = true
@@ -94,9 +114,8 @@ func (b *bench) judge(r Result, value length.Length, d doubt) {
 			r.Conformity = conformityBothSides(value, limit, d.u)
 		}
 	}
-	r.Outcome = atMost(b.rec.Planned.DecisionRule, value, limit, d)
 	if r.Outcome == Undecided {
-		r.Remedy = b.undecided(r)
+		r.Remedy = b.undecided(r, d)
 	} else if r.Outcome == Pass {
 		r.Remedy = ""
 	}
@@ -111,23 +130,45 @@ func (b *bench) measured(s Subject, o observed[length.Length], reading string, f
 
 // offset is the trial of the size of one offset against the limit of the rule.
 func (b *bench) offset(of faultOf, words string, o observed[length.Length]) trial {
-	return trial{of, words, o.value.Abs(), length.Length(b.limit.N), b.readingDoubt(o.visit, "offsets"), o.visit, o.at}
+	return trial{
+		of: of, words: words, value: o.value.Abs(), limit: length.Length(b.limit.N),
+		doubt: b.readingDoubt(o.visit, "offsets"), visit: o.visit, at: o.at,
+	}
 }
 
 // readingDoubt is the uncertainty of one reading of a kind on a visit.
-func (b *bench) readingDoubt(visit int, reading string) doubt {
-	in := b.readers.of(visit, reading)
+func (b *bench) readingDoubt(visit int, kind string) doubt {
+	in := b.readers.of(visit, kind)
 	if in == nil || in.Resolution == nil {
-		return doubt{}
+		return doubt{lacks: reading{visit, kind}}
 	}
-	return doubt{resolutionUncertainty(*in.Resolution), true}
+	return doubt{u: resolutionUncertainty(*in.Resolution), known: true}
 }
 
 // undecided says what measurement would decide.
-func (b *bench) undecided(r Result) string {
+func (b *bench) undecided(r Result, d doubt) string {
 	if !r.Known {
-		return "Name for that visit the one instrument that made these readings, with its resolution; the guarded decision rule needs their uncertainty"
+		return b.resolutionOf(d.lacks) + "; the guarded decision rule needs the uncertainty of what was read"
 	}
 	return "Measure again with a finer instrument: an expanded uncertainty of no more than " +
 		b.write(length.Length(r.Limit.N-r.Value.N).Abs()) + " would decide"
+}
+
+// resolutionOf asks for the instrument with which readings were made, where the
+// record does not say how finely it reads.
+func (b *bench) resolutionOf(r reading) string {
+	visit := &b.rec.Measured.Visits[r.visit]
+	var of []string
+	for _, name := range sortedNames(visit.Instruments) {
+		if reads(b.rec.Planned.Instruments[name], r.kind) {
+			of = append(of, name)
+		}
+	}
+	switch len(of) {
+	case 0:
+		return fmt.Sprintf("Name the instrument that read %s on %s, with its resolution", r.kind, visit.Date)
+	case 1:
+		return fmt.Sprintf("Give the resolution of %s, which read %s on %s", of[0], r.kind, visit.Date)
+	}
+	return fmt.Sprintf("Say which one of %s read %s on %s, with its resolution", listed(of), r.kind, visit.Date)
 }

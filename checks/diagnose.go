@@ -19,15 +19,21 @@ func (b *bench) diagnoseLast(e *elevation, u *unit) {
 // then the part itself, for which last says what to do. It goes by the
 // readings, and says where there are none.
 func (b *bench) diagnose(e *elevation, last string, units ...*unit) string {
-	var level, moved, unseen, untold []string
+	var level, near, moved, unseen, untold []string
 	for _, u := range units {
 		if u.cabinet == nil {
 			continue
 		}
 		tag := u.plan.Tag
-		worst, unread := b.outOfLevel(e, u)
-		if worst != nil && worst.margin() < 0 {
-			level = append(level, fmt.Sprintf("%s is out of level %s by %s over %s", tag, worst.words, b.write(worst.off), b.write(worst.over)))
+		w := b.weigh()
+		unread := b.weighLevel(e, u, w)
+		switch w.outcome {
+		case Fail:
+			t := w.worst
+			level = append(level, fmt.Sprintf("%s is out of level %s by %s over %s", tag, t.words, b.write(t.value), b.write(t.over)))
+			continue
+		case Undecided:
+			near = append(near, tag)
 			continue
 		}
 		if len(unread) > 0 {
@@ -44,6 +50,8 @@ func (b *bench) diagnose(e *elevation, last string, units ...*unit) string {
 	switch {
 	case len(level) > 0:
 		return fmt.Sprintf("1. Level: %s. Level it first; adjusting a front on it hides the fault", strings.Join(level, "; "))
+	case len(near) > 0:
+		return fmt.Sprintf("1. Level: too near its limit to tell for %s. Read it with a finer instrument before anything is adjusted", listed(near))
 	case len(unseen) > 0:
 		return fmt.Sprintf("1. Level: not fully observed for %s. Read it before anything is adjusted", listed(unseen))
 	case len(moved) > 0:

@@ -16,7 +16,7 @@ func TestComputedLimits(t *testing.T) {
 	// Of the fixture's corner C2 front-right: rule and laser read to 1/64 in, one
 	// reading each of extension, floor and top; the floor beside it is level.
 	u := resolutionUncertainty(length.Inch / 64)
-	agrees := length.Length(coverage * (doubt{u, true}).and(doubt{u, true}).and(doubt{u, true}).u)
+	agrees := length.Length(coverage * (doubt{u: u, known: true}).and(doubt{u: u, known: true}).and(doubt{u: u, known: true}).u)
 	// Of a corner between two visits: corner and mark read on each.
 	moved := length.Length(coverage * 2 * u)
 	for _, tc := range []struct {

@@ -22,5 +22,26 @@ func mulDiv(a, b, c length.Length) length.Length {
 // the processor; that of this one does not.
 func hypot(a, b float64) float64 { return math.Sqrt(float64(a*a) + float64(b*b)) }
 
+// apart returns |a - b|, or the greatest length where that is more.
+func apart(a, b length.Length) length.Length {
+	d := uint64(a) - uint64(b)
+	if a < b {
+		d = -d
+	}
+	return length.Length(min(d, math.MaxInt64))
+}
+
+// less returns a - b, or the length next to it.
+func less(a, b length.Length) length.Length {
+	d := a - b
+	switch {
+	case b > 0 && d > a:
+		return math.MinInt64
+	case b < 0 && d < a:
+		return math.MaxInt64
+	}
+	return d
+}
+
 // nearest rounds a computed length to whole nanometres.
 func nearest(nm float64) length.Length { return length.Length(math.Round(nm)) }

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"setline.example/checks/floor"
 	"setline.example/schema/length"
@@ -32,75 +33,69 @@ var extensionAgrees = &Rule{
 }
 
 func (b *bench) extension(e *elevation, u *unit, s surveyed) {
-	var worst *deviation
-	var read, implied length.Length // of the worst
-	recorded, why := 0, ""
+	// The limit is an uncertainty itself, so that no other decision rule applies.
+	w := &weighing{decision: Simple}
+	var unseen []string
 	for _, c := range corners {
 		o := latest(u.asCab, c.extension, "extension", c.key)
 		if !o.ok {
 			continue
 		}
-		recorded++
-		d, should, problem := b.compareExtension(e, u, c, s, o)
+		t, problem := b.extensionTrial(e, u, c, s, o)
 		switch {
-		case problem != "":
-			why = problem
-		case worst == nil || d.margin() < worst.margin():
-			worst, read, implied = &d, o.value, should
+		case problem == "":
+			w.add(t)
+		case !slices.Contains(unseen, problem):
+			unseen = append(unseen, problem)
 		}
 	}
 	switch {
-	case recorded == 0:
-		return // nothing is claimed, so nothing can disagree
-	case worst != nil && (worst.margin() < 0 || why == ""):
-		r := Result{Subject: u.subject, Visit: worst.visit, Pointer: worst.at.pointer(), Value: LengthOf(worst.off), Limit: LengthOf(worst.limit)}
-		r.Finding = fmt.Sprintf("%s recorded %s, implied by floor and top %s", capital(worst.words), b.write(read), b.write(implied))
-		r.Outcome = Pass
-		if worst.margin() < 0 {
-			r.Outcome = Fail
-		}
-		b.add(r)
+	case w.outcome == "" && len(unseen) == 0: // nothing is claimed, so nothing can disagree
+	case w.outcome == Fail || len(unseen) == 0:
+		b.conclude(u.subject, u.at, "", w, nil, func(t trial) string { return capital(t.words) })
+		b.results[len(b.results)-1].unseen = len(unseen) > 0
 	default:
-		b.unseen(u.subject, u.at, why)
+		b.unseen(u.subject, u.at, strings.Join(unseen, "; "))
 	}
 }
 
-// compareExtension holds one recorded extension against what floor and top
+// extensionTrial holds one recorded extension against what floor and top
 // imply. The problem says why it cannot be.
-func (b *bench) compareExtension(e *elevation, u *unit, c corner, s surveyed, o observed[length.Length]) (d deviation, implied length.Length, problem string) {
-	x, _ := u.place(c)
+func (b *bench) extensionTrial(e *elevation, u *unit, c corner, s surveyed, o observed[length.Length]) (t trial, problem string) {
+	x, y := u.place(c)
 	if !s.ok {
-		return d, 0, "Floor not observed, so that the extension cannot be told"
+		return t, "Floor not observed, so that the extension cannot be told"
 	}
-	down, known := s.lineOf(c).DownAt(x)
+	line := s.lineOf(c)
+	down, known := line.DownAt(x)
 	if !known {
-		return d, 0, fmt.Sprintf("Floor not observed at %s, so that the extension cannot be told", c.word)
+		return t, fmt.Sprintf("Floor not observed at %s, so that the extension cannot be told", c.word)
 	}
 	top, ok := topAfter(u, c, o.when)
 	if !ok {
-		return d, 0, fmt.Sprintf("Top not observed at %s since its extension was read", c.word)
+		return t, fmt.Sprintf("Top not observed at %s since its extension was read", c.word)
 	}
-	set, tied := e.mark(top.visit)
-	relative := top.value - set
-	ground := down - s.mark
+	mark, tied := e.mark(top.visit)
+	relative, ground := less(top.value, mark), less(down, s.mark)
 	if top.visit == s.visit {
 		relative, ground, tied = top.value, down, true
 	}
 	if !tied || top.visit != s.visit && !s.marked {
-		return d, 0, "Floor and tops were read on visits that no reading of the set-height mark ties together"
+		return t, "Floor and tops were read on visits that no reading of the set-height mark ties together"
 	}
-	implied = ground - relative - *u.body.Height
-	heights := b.readingDoubt(s.visit, "heights").and(b.readingDoubt(top.visit, "heights"))
-	if top.visit != s.visit {
-		heights = heights.and(heights) // two readings of the mark
+	parts := []part{{point{x: x, y: y, visit: top.visit}, -1}}
+	for _, r := range beside(line, x) {
+		parts = append(parts, part{point{x: r.at, y: y, visit: s.visit}, r.weight})
 	}
-	all := heights.and(b.readingDoubt(o.visit, "extensions")).and(between(s.lineOf(c), x))
+	all := b.together(e, parts...).and(b.readingDoubt(o.visit, "extensions")).and(between(line, x))
 	if !all.known {
-		return d, 0, "Extension cannot be compared: the resolution of an instrument is not known"
+		return t, "Extension cannot be compared: the resolution of an instrument is not known. " + b.resolutionOf(all.lacks)
 	}
-	limit := length.Length(coverage * all.u)
-	d = deviation{words: c.word, off: (o.value - implied).Abs(), limit: limit, visit: o.visit, at: o.at}
-	return d, implied, ""
+	implied := less(less(ground, relative), *u.body.Height)
+	return trial{
+		of: faultOf{"extension", c.key, ""}, value: apart(o.value, implied), limit: length.Length(coverage * all.u), visit: o.visit, at: o.at,
+		words: fmt.Sprintf("%s recorded %s, implied by floor and top %s", c.word, b.write(o.value), b.write(implied)),
+	}, ""
 }
 
 // topAfter returns the first reading of a top corner made on the visit that is
@@ -116,14 +111,32 @@ func topAfter(u *unit, c corner, when int) (observed[length.Length], bool) {
 	return observed[length.Length]{}, false
 }
 
+// besideReading is a reading of the floor that counts at a place, and how often.
+type besideReading struct {
+	at     length.Length
+	weight float64
+}
+
+// beside gives the readings on which the floor at x rests: the one there, or
+// its two neighbours, the nearer one more.
+func beside(l floor.Line, x length.Length) []besideReading {
+	i, at := slices.BinarySearchFunc(l, x, func(r floor.Reading, x length.Length) int { return cmp.Compare(r.At, x) })
+	if at || i == 0 || i == len(l) {
+		return []besideReading{{x, 1}}
+	}
+	left, right := l[i-1].At, l[i].At
+	part := float64(x-left) / float64(right-left)
+	return []besideReading{{left, 1 - part}, {right, part}}
+}
+
 // between is the uncertainty of the floor between two readings: it may lie
 // anywhere from the one to the other (rectangular, JCGM 100:2008, 4.3.7). At a
 // reading there is none.
 func between(l floor.Line, x length.Length) doubt {
 	i, at := slices.BinarySearchFunc(l, x, func(r floor.Reading, x length.Length) int { return cmp.Compare(r.At, x) })
 	if at || i == 0 || i == len(l) {
-		return doubt{0, true}
+		return doubt{known: true}
 	}
-	half := float64((l[i].Down - l[i-1].Down).Abs()) / 2
-	return doubt{half / math.Sqrt(3), true}
+	half := float64(apart(l[i].Down, l[i-1].Down)) / 2
+	return doubt{u: half / math.Sqrt(3), known: true}
 }

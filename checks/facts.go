@@ -16,9 +16,10 @@ type facts struct {
 	arrivals
 	readers readers
 
-	// levelWithin is the limit of level and plumb, the default or what the
-	// contract sets. Rules about fronts look at level too.
-	levelWithin length.Length
+	// limits are those that the contract sets; level is that of level and plumb,
+	// the default or the contract's. Rules about fronts look at level too.
+	limits map[string]limitChange
+	level  levelLimit
 }
 
 // room is a planned room and what was seen of it.

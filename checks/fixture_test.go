@@ -359,16 +359,16 @@ var oneFault = []planted{
 	}, "level and plumb", "C2", Fail, "Along the front out by 3/16 in over 24 in", nil},
 	{"plumb nobody read", func(r *schema.Record) {
 		alter(seen(r).Cabinets, "C2", func(c *schema.CabinetSeen) { c.Plumb = schema.PlumbSeen{} })
-	}, "level and plumb", "C2", NotObserved, "Plumb on the front and plumb on a side not observed; the rest within the limit", nil},
+	}, "level and plumb", "C2", NotObserved, "Plumb not observed; the rest within the limit", nil},
 	{"a corner high", func(r *schema.Record) {
 		alter(seen(r).Cabinets, "C2", func(c *schema.CabinetSeen) { c.Tops.BR = in("9 13/32 in") })
-	}, "set height held", "C2", Fail, "C2 back-right stands above the set height by 3/32 in", []string{"cabinet twist", "extension agrees", "tops in one plane"}},
+	}, "set height held", "C2", Fail, "C2 back-right stands above the set height by 3/32 in", []string{"cabinet twist", "extension agrees", "level and plumb", "tops in one plane"}},
 	{"tops nobody read", func(r *schema.Record) {
 		alter(seen(r).Cabinets, "C2", func(c *schema.CabinetSeen) { c.Tops = schema.CornerLengths{} })
 	}, "set height held", "C2", NotObserved, "Top corners not observed", []string{"cabinet twist", "extension agrees", "level and plumb", "tops in one plane"}},
 	{"a twisted cabinet", func(r *schema.Record) {
 		alter(seen(r).Cabinets, "C2", func(c *schema.CabinetSeen) { c.Tops.FL, c.Tops.BR = in("9 15/32 in"), in("9 29/64 in") })
-	}, "cabinet twist", "C2", Fail, "Twisted by 5/64 in: front-left and back-right stand high", []string{"extension agrees", "tops in one plane"}},
+	}, "cabinet twist", "C2", Fail, "Twisted by 5/64 in: front-left and back-right stand high", []string{"extension agrees", "level and plumb", "tops in one plane"}},
 	{"an extension that cannot be", func(r *schema.Record) {
 		alter(seen(r).Cabinets, "C2", func(c *schema.CabinetSeen) { c.Extension.FR = in("5/8 in") })
 	}, "extension agrees", "C2", Fail, "Front-right recorded 5/8 in, implied by floor and top 1/2 in", nil},

@@ -29,25 +29,40 @@ var topsInOnePlane = &Rule{
 }
 
 func (b *bench) onePlane(e *elevation, cabinets []*unit) {
-	s := runSubject(cabinets)
-	points, why := runPoints(e, cabinets)
-	if why != "" {
-		b.unseen(s, cabinets[0].at, why)
-		return
+	groups, unseen := runPoints(e, cabinets)
+	w := b.weigh()
+	for _, points := range groups {
+		switch t, ok := b.zoneTrial(e, points); {
+		case len(points) == 0:
+		case ok:
+			w.add(t)
+		default: // no corners are known that do this
+			unseen = append(unseen, "minimum zone of the tops")
+		}
 	}
+	b.conclude(runSubject(cabinets), cabinets[0].at, listed(unseen), w, unseen, func(t trial) string {
+		return "Two parallel planes that hold " + t.words
+	})
+}
+
+// zoneTrial is the trial of the minimum zone of points that are tied. It is
+// never wider than that of more points, so that what is too wide already needs
+// no further corner.
+func (b *bench) zoneTrial(e *elevation, points []point) (t trial, ok bool) {
 	z, err := zone.Minimum(zonePoints(points))
-	if err != nil {
-		b.unseen(s, cabinets[0].at, "Minimum zone of the tops not found: "+err.Error())
-		return
+	if err != nil || len(points) == 0 {
+		return t, false
 	}
-	visit, at := newest(points...)
-	// Each plane rests on readings; their distance is a difference of two heights.
-	high, low := points[z.Upper[0]], points[z.Lower[0]]
-	b.judge(Result{
-		Subject: s, Visit: visit, Pointer: at.pointer(),
-		Finding: fmt.Sprintf("Two parallel planes that hold all %d top corners are %s apart; highest %s, lowest %s",
-			len(points), b.write(nearest(z.Width)), touching(points, z.Upper), touching(points, z.Lower)),
-	}, nearest(z.Width), b.levelDoubt(e, high, low))
+	parts := make([]part, len(z.Rests))
+	for i, r := range z.Rests {
+		parts[i] = part{points[r.Point], r.Weight}
+	}
+	t.value, t.limit, t.doubt = nearest(z.Width), length.Length(b.limit.N), b.together(e, parts...)
+	t.of = faultOf{"zone", points[0].name, ""}
+	t.visit, t.at = newest(points...)
+	t.words = fmt.Sprintf("the %d top corners read are %s apart; highest %s, lowest %s",
+		len(points), b.write(t.value), touching(points, z.Upper), touching(points, z.Lower))
+	return t, true
 }
 
 // zonePoints gives points as heights above the reference line.
@@ -85,22 +100,19 @@ var cabinetTwist = &Rule{
 }
 
 func (b *bench) twist(e *elevation, u *unit) {
-	points := u.tops.points
 	if len(u.tops.unread) > 0 {
 		b.notObserved(u.subject, u.at, "Top corner "+listed(u.tops.unread))
 		return
 	}
-	tied, ok := e.leveled(points)
-	if !ok {
+	groups := e.tied(u.tops.points)
+	if len(groups) > 1 {
 		b.unseen(u.subject, u.at, "Corners were read on visits that no reading of the set-height mark ties together")
 		return
 	}
-	fl, fr, bl, br := tied[0], tied[1], tied[2], tied[3]
-	twist := fl.down + br.down - fr.down - bl.down
-	visit, at := newest(points...)
-	// The line's own tilt falls out; what is left is four readings.
-	d := b.readingDoubt(fl.visit, "heights").and(b.readingDoubt(fr.visit, "heights")).
-		and(b.readingDoubt(bl.visit, "heights")).and(b.readingDoubt(br.visit, "heights"))
+	fl, fr, bl, br := groups[0][0], groups[0][1], groups[0][2], groups[0][3]
+	twist := less(fl.down, fr.down) + less(br.down, bl.down)
+	visit, at := newest(groups[0]...)
+	d := b.together(e, part{fl, 1}, part{fr, -1}, part{bl, -1}, part{br, 1})
 	finding := "No twist"
 	if twist != 0 {
 		high := "front-right and back-left"

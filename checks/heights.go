@@ -47,28 +47,61 @@ func (e *elevation) mark(visit int) (length.Length, bool) {
 	return 0, false
 }
 
-// leveled brings points to one reference line, so that their heights can be
-// compared: those of one visit have one; those of several are tied by the
-// set-height mark read on each. It returns new points, ok false where nothing
-// ties them.
-func (e *elevation) leveled(points []point) (tied []point, ok bool) {
+// marked reports whether any visit read the set-height mark.
+func (e *elevation) marked() bool {
+	for i := range e.seen {
+		if e.seen[i].seen.Mark != nil {
+			return true
+		}
+	}
+	return false
+}
+
+// markAt is where along the elevation the set-height mark is, as a visit wrote
+// it down, else as the last visit did that wrote it down.
+func (e *elevation) markAt(visit int) (at length.Length, known bool) {
+	for i := range e.seen {
+		s := &e.seen[i]
+		if s.seen.MarkAt == nil {
+			continue
+		}
+		if s.visit == visit {
+			return *s.seen.MarkAt, true
+		}
+		at, known = *s.seen.MarkAt, true
+	}
+	return at, known
+}
+
+// tied sorts points into groups within which heights can be compared: those of
+// one visit have one reference line, and all visits that read the set-height
+// mark are tied by it. In a group of several visits heights are from the mark.
+// Groups are in the order of their first points, and so are the points of each.
+func (e *elevation) tied(points []point) [][]point {
 	one := true
 	for _, p := range points {
 		one = one && p.visit == points[0].visit
 	}
 	if one {
-		return points, true
+		return [][]point{points}
 	}
-	tied = make([]point, len(points))
-	for i, p := range points {
-		mark, ok := e.mark(p.visit)
-		if !ok {
-			return nil, false
+	const byMark = -1
+	var groups [][]point
+	at := map[int]int{} // position in groups, by visit
+	for _, p := range points {
+		key := p.visit
+		if mark, ok := e.mark(p.visit); ok {
+			key, p.down = byMark, less(p.down, mark)
 		}
-		tied[i] = p
-		tied[i].down = p.down - mark
+		n, known := at[key]
+		if !known {
+			n = len(groups)
+			at[key] = n
+			groups = append(groups, nil)
+		}
+		groups[n] = append(groups[n], p)
 	}
-	return tied, true
+	return groups
 }
 
 // newest returns visit and place of the newest of the points.
@@ -83,45 +116,89 @@ func newest(points ...point) (visit int, at origin) {
 	return visit, at
 }
 
-// levelDoubt is the uncertainty of the height difference of two points: of
-// the two readings, of the two readings of the mark where the points are of
-// two visits, and of the line itself, which may be off level by its stated
-// accuracy over the difference of the sight distances. Where the laser stood
-// is unknown, the separation of the points stands for that difference.
-func (b *bench) levelDoubt(e *elevation, p, q point) doubt {
-	d := b.readingDoubt(p.visit, "heights").and(b.readingDoubt(q.visit, "heights"))
-	if p.visit != q.visit {
-		d = d.and(d)
-	}
-	in := b.readers.of(p.visit, "heights")
-	if in == nil || in.Accuracy == nil {
-		return d
-	}
-	difference := distance(p, q)
-	if station, ok := e.station(p.visit); ok && p.visit == q.visit {
-		difference = math.Abs(sight(station, p) - sight(station, q))
-	}
-	line := float64(*in.Accuracy) / math.Sqrt(3) * difference / float64(*in.Over)
-	return d.and(doubt{line, true})
+// part is a reading of a height in something computed from several, and how
+// often it counts there.
+type part struct {
+	point
+	weight float64
 }
 
-// station is where the laser stood on a visit.
-func (e *elevation) station(visit int) (schema.Station, bool) {
-	for i := range e.seen {
-		if s := &e.seen[i]; s.visit == visit && s.seen.Laser != nil {
-			return *s.seen.Laser, true
+// together is the uncertainty of a sum of weighted heights of an elevation
+// (JCGM 100:2008, 5.1.2). Visit by visit it counts
+//
+//   - every reading, by its weight;
+//   - where the weights do not add up to nothing, the reading of the set-height
+//     mark, which takes the rest;
+//   - the line itself, which may be tilted as a plane by its stated accuracy: by
+//     so much in a distance, between two points as far apart as they are. What
+//     a tilted plane leaves unchanged has none of it, wherever the laser stood
+//     (ISO 17123-6 treats both a cone and a tilted plane; equal sights only
+//     cancel the cone).
+//
+// Against the mark the distance along the elevation counts, to the farther end
+// where nobody wrote down where the mark is.
+func (b *bench) together(e *elevation, parts ...part) doubt {
+	all := doubt{known: true}
+	for i, first := range parts {
+		known := false
+		for _, p := range parts[:i] {
+			known = known || p.visit == first.visit
+		}
+		if !known {
+			all = all.and(b.onVisit(e, first.visit, parts))
 		}
 	}
-	return schema.Station{}, false
+	return all
+}
+
+// balanced is how far from nothing computed weights may add up that do.
+const balanced = 1e-9
+
+// onVisit is the part of [bench.together] that comes from one visit.
+func (b *bench) onVisit(e *elevation, visit int, parts []part) doubt {
+	var sum, squares, x, y float64
+	for _, p := range parts {
+		if p.visit == visit {
+			sum += p.weight
+			squares += float64(p.weight * p.weight)
+			x += float64(p.weight * float64(p.x))
+			y += float64(p.weight * float64(p.y))
+		}
+	}
+	arm := hypot(x, y)
+	if math.Abs(sum) > balanced {
+		squares += float64(sum * sum)
+		arm = e.fromMark(visit, sum, x)
+	}
+	return b.readingDoubt(visit, "heights").times(math.Sqrt(squares)).and(b.lineDoubt(visit, arm))
+}
+
+// fromMark is how far from the mark the readings of a visit lie along the
+// elevation, whose weights add up to sum and whose weighted places to x.
+func (e *elevation) fromMark(visit int, sum, x float64) float64 {
+	if at, ok := e.markAt(visit); ok {
+		return math.Abs(x - float64(sum*float64(at)))
+	}
+	return max(math.Abs(x), math.Abs(x-float64(sum*float64(e.width))))
+}
+
+// lineDoubt is the uncertainty between two points of the line of the laser that
+// was used on a visit, so far apart: ±a over a distance, rectangular.
+func (b *bench) lineDoubt(visit int, distance float64) doubt {
+	in := b.readers.of(visit, "heights")
+	return doubt{u: float64(stated(in) * distance), known: true}
+}
+
+// stated is the standard uncertainty that an instrument's stated accuracy gives
+// for each nanometre of distance; 0 where none is stated.
+func stated(in *schema.Instrument) float64 {
+	if in == nil || in.Accuracy == nil {
+		return 0
+	}
+	return float64(*in.Accuracy) / math.Sqrt(3) / float64(*in.Over)
 }
 
 // distance between two points in plan, in nanometres.
 func distance(p, q point) float64 {
-	return hypot(float64(p.x-q.x), float64(p.y-q.y))
-}
-
-// sight is the distance in plan from the laser to a point. The laser's
-// distance out is from the wall, at which cabinets have their backs.
-func sight(s schema.Station, p point) float64 {
-	return hypot(float64(s.Along-p.x), float64(s.Out-p.y))
+	return hypot(float64(apart(p.x, q.x)), float64(apart(p.y, q.y)))
 }

@@ -2,27 +2,23 @@ package checks
 
 import (
 	"fmt"
-	"math"
 
 	"setline.example/schema"
 	"setline.example/schema/length"
 )
 
-// levelOver is the distance over which the limit of level and plumb is stated;
-// over less the limit is the same, over more it grows in proportion.
-const levelOver = 96 * length.Inch
-
 var levelAndPlumb = &Rule{
 	ID:        "level-and-plumb",
 	Name:      "level and plumb",
 	Family:    Setting,
-	Asks:      "Every cabinet and every run is level on all four sides and from corner to corner, and every cabinet is plumb.",
+	Asks:      "Every cabinet and every run is level on all four sides, from corner to corner and from cabinet to cabinet, and every cabinet is plumb: no further out than the limit is over that distance.",
 	Why:       "A top follows the cabinets under it, and doors and drawers hang true only in a cabinet that is level and plumb. Adjusting a front on a cabinet out of level hides the fault.",
 	Limit:     LengthOf(length.Inch / 8),
+	Over:      96 * length.Inch,
+	Least:     length.Inch / 32,
 	BothSides: true,
-	Over:      levelOver,
-	Formula:   "|h1 - h2| <= limit x max(1, L / 96 in), for two points L apart",
-	Source:    "ANSI/AWI 0620-2018, 3.1 h: level and plumb within 1/8 in over 96 in (3.2 mm over 2438 mm)",
+	Formula:   "|h1 - h2| <= limit x L / 96 in for two points L apart, or the least where that is more: 1/32 in within one cabinet, what \"tops flush\" allows between two",
+	Source:    "ANSI/AWI 0620-2018, 3.1 h (a woodwork standard, here by analogy): level and plumb within 1/8 in over 96 in (3.2 mm over 2438 mm), taken as a rate; the least is common practice, what a good level shows",
 	Needs:     "Read the four top corners from the reference line, or lay a level along all four sides and both diagonals; read plumb on the front and on a side",
 	Remedy:    "Turn the levelers until the cabinet is level on all sides and corner to corner, see that all four still bear, and check its joints again",
 	observe:   askElevations((*asker).level),
@@ -35,36 +31,6 @@ var levelAndPlumb = &Rule{
 			}
 		}
 	}),
-}
-
-// levelLimit is the limit over a distance, in whole nanometres: with it whole
-// deviations compare as with the exact proportion.
-func (b *bench) levelLimit(over length.Length) length.Length {
-	limit := b.levelWithin
-	if over <= levelOver {
-		return limit
-	}
-	return mulDiv(limit, over, levelOver)
-}
-
-// deviation is how far something is out of level or plumb over a distance.
-type deviation struct {
-	words     string // where: "along the front"
-	off, over length.Length
-	limit     length.Length
-	doubt     doubt
-	visit     int
-	at        origin
-}
-
-func (d deviation) margin() length.Length { return d.limit - d.off }
-
-// worse returns the one nearer to its limit, or further beyond it.
-func worse(a *deviation, d deviation) *deviation {
-	if a == nil || d.margin() < a.margin() {
-		return &d
-	}
-	return a
 }
 
 // sides are the lines of a cabinet along which level is read, as pairs of corners.
@@ -105,125 +71,98 @@ func cabinetsOf(units []*unit) []*unit {
 	return cabinets
 }
 
-// outOfLevel finds how far a cabinet is out of level: the line nearest to its
-// limit, and the lines on which nobody looked. The readings of the top corners
-// and the readings of a level both count.
-func (b *bench) outOfLevel(e *elevation, u *unit) (worst *deviation, unseen []string) {
-	points := u.tops.points
-	if len(u.tops.unread) > 0 {
-		points = nil
-	}
-	tied, ok := e.leveled(points)
+// weighLevel weighs how level a cabinet is, and names the lines on which nobody
+// looked. The readings of the top corners and those of a level both count, also
+// where both were made of one line: neither stands for the other.
+func (b *bench) weighLevel(e *elevation, u *unit, w *weighing) (unseen []string) {
+	groups := e.tied(u.tops.points)
 	for _, s := range sides {
-		seen := false
-		if len(points) > 0 && ok {
-			p, q := tied[s.from], tied[s.to]
-			over := length.Length(math.Round(distance(p, q)))
-			visit, at := newest(p, q)
-			worst = worse(worst, deviation{s.words, (p.down - q.down).Abs(), over, b.levelLimit(over), b.levelDoubt(e, p, q), visit, at})
-			seen = true
+		p, q, tied := pairOf(groups, corners[s.from], corners[s.to])
+		if tied {
+			w.add(b.topTrial(e, s.words, p, q))
 		}
-		if o := latest(u.asCab, s.read, "level", s.key); o.ok {
-			worst = worse(worst, b.read(s.words, o))
-			seen = true
+		o := latest(u.asCab, s.read, "level", s.key)
+		if o.ok {
+			w.add(b.levelTrial(faultOf{"level", s.key, ""}, s.words, o))
 		}
-		if !seen {
+		if !tied && !o.ok {
 			unseen = append(unseen, s.words)
 		}
 	}
-	return worst, unseen
+	if len(unseen) == len(sides) {
+		return []string{"level"}
+	}
+	return unseen
 }
 
-// outOfPlumb finds how far a cabinet is out of plumb, likewise. The front and
-// one side have to be read.
-func (b *bench) outOfPlumb(u *unit) (worst *deviation, unseen []string) {
+// pairOf finds two corners of a cabinet in one group.
+func pairOf(groups [][]point, from, to corner) (p, q *point, ok bool) {
+	for _, group := range groups {
+		p, q = nil, nil
+		for i := range group {
+			switch group[i].at.name {
+			case from.key:
+				p = &group[i]
+			case to.key:
+				q = &group[i]
+			}
+		}
+		if p != nil && q != nil {
+			return p, q, true
+		}
+	}
+	return nil, nil, false
+}
+
+// weighPlumb weighs how plumb a cabinet is, likewise. The front and one side
+// have to be read.
+func (b *bench) weighPlumb(u *unit, w *weighing) (unseen []string) {
 	front, side := false, false
 	for _, f := range faces {
 		if o := latest(u.asCab, f.read, "plumb", f.key); o.ok {
-			worst = worse(worst, b.read(f.words, o))
+			w.add(b.levelTrial(faultOf{"plumb", f.key, ""}, f.words, o))
 			front, side = front || !f.side, side || f.side
 		}
 	}
-	if !front {
-		unseen = append(unseen, "plumb on the front")
+	switch {
+	case !front && !side:
+		return []string{"plumb"}
+	case !front:
+		return []string{"plumb on the front"}
+	case !side:
+		return []string{"plumb on a side"}
 	}
-	if !side {
-		unseen = append(unseen, "plumb on a side")
-	}
-	return worst, unseen
+	return nil
 }
 
-// read turns a reading of a level into a deviation.
-func (b *bench) read(words string, o observed[schema.Deviation]) deviation {
-	return deviation{
-		words: words, off: o.value.Off.Abs(), over: o.value.Over, limit: b.levelLimit(o.value.Over),
-		doubt: b.readingDoubt(o.visit, "level and plumb"), visit: o.visit, at: o.at,
+// levelTrial is the trial of a reading with a level.
+func (b *bench) levelTrial(of faultOf, words string, o observed[schema.Deviation]) trial {
+	const kind = "level and plumb"
+	line := doubt{u: float64(stated(b.readers.of(o.visit, kind)) * float64(o.value.Over)), known: true}
+	return trial{
+		of: of, words: words, value: o.value.Off.Abs(), limit: b.level.reading(o.value.Over),
+		doubt: b.readingDoubt(o.visit, kind).and(line), visit: o.visit, at: o.at, over: o.value.Over,
+	}
+}
+
+// topTrial is the trial of two top corners that are tied.
+func (b *bench) topTrial(e *elevation, words string, p, q *point) trial {
+	visit, at := newest(*p, *q)
+	return trial{
+		of: faultOf{"top", p.name, q.name}, words: words, value: apart(p.down, q.down), limit: b.level.of(p, q),
+		doubt: b.together(e, part{*p, 1}, part{*q, -1}), visit: visit, at: at, over: nearest(distance(*p, *q)),
 	}
 }
 
 func (b *bench) cabinetLevel(e *elevation, u *unit) {
-	level, unlevel := b.outOfLevel(e, u)
-	plumb, unplumb := b.outOfPlumb(u)
-	unseen := append(unlevel, unplumb...)
-	worst := level
-	if plumb != nil {
-		worst = worse(worst, *plumb)
-	}
-	switch {
-	case worst == nil:
-		b.notObserved(u.subject, u.at, "Level and plumb")
-	case worst.margin() < 0 || len(unseen) == 0:
-		b.deviates(u.subject, *worst, unseen)
-	case len(unlevel) == len(sides):
-		b.unseen(u.subject, u.at, "Level not observed; "+listed(unplumbSeen(unplumb))+" within the limit")
-	default:
-		b.unseen(u.subject, u.at, capital(listed(unseen))+" not observed; the rest within the limit")
-	}
+	w := b.weigh()
+	unseen := append(b.weighLevel(e, u, w), b.weighPlumb(u, w)...)
+	b.conclude(u.subject, u.at, "Level and plumb", w, unseen, b.outBy)
 }
 
-// unplumbSeen names what of plumb was read.
-func unplumbSeen(unseen []string) []string {
-	if len(unseen) == 0 {
-		return []string{"plumb"}
-	}
-	return []string{"what was read of plumb"}
-}
-
-// deviates adds the result of the worst deviation of a subject.
-func (b *bench) deviates(s Subject, d deviation, unseen []string) {
-	finding := fmt.Sprintf("%s out by %s over %s", capital(d.words), b.write(d.off), b.write(d.over))
-	if len(unseen) > 0 {
-		finding += "; " + listed(unseen) + " not observed"
-	}
-	b.judge(Result{Subject: s, Limit: LengthOf(d.limit), Finding: finding, Visit: d.visit, Pointer: d.at.pointer()}, d.off, d.doubt)
-}
-
-// runSubject names a run by its first and last cabinet.
-func runSubject(cabinets []*unit) Subject {
-	s := cabinets[0].subject
-	s.Item = fmt.Sprintf("run %s to %s", cabinets[0].plan.Tag, cabinets[len(cabinets)-1].plan.Tag)
-	return s
-}
-
-// runPoints gives the top corners of a run on one reference line. The word
-// says why there are none.
-func runPoints(e *elevation, cabinets []*unit) (points []point, why string) {
-	var unread []string
-	points = make([]point, 0, len(corners)*len(cabinets))
-	for _, u := range cabinets {
-		if len(u.tops.unread) > 0 {
-			unread = append(unread, u.plan.Tag)
-		}
-		points = append(points, u.tops.points...)
-	}
-	if len(unread) > 0 {
-		return nil, "Top corners of " + few(unread) + " not observed"
-	}
-	tied, ok := e.leveled(points)
-	if !ok {
-		return nil, "Tops were read on visits that no reading of the set-height mark ties together"
-	}
-	return tied, ""
+// outBy says how far the worst reading is out of level or plumb.
+func (b *bench) outBy(t trial) string {
+	return fmt.Sprintf("%s out by %s over %s", capital(t.words), b.write(t.value), b.write(t.over))
 }
 
 // few lists names, and counts them where they are many.
@@ -233,48 +172,4 @@ func few(names []string) string {
 		return listed(append(append([]string(nil), names[:most]...), fmt.Sprintf("%d more", len(names)-most)))
 	}
 	return listed(names)
-}
-
-func (b *bench) runLevel(e *elevation, cabinets []*unit) {
-	if len(cabinets) < 2 {
-		return // a cabinet on its own is judged as such
-	}
-	s := runSubject(cabinets)
-	points, why := runPoints(e, cabinets)
-	if why != "" {
-		b.unseen(s, cabinets[0].at, why)
-		return
-	}
-	p, q := b.furthestOff(points)
-	over := length.Length(math.Round(distance(p, q)))
-	visit, at := newest(p, q)
-	b.deviates(s, deviation{
-		fmt.Sprintf("from %s to %s", p.name, q.name), (p.down - q.down).Abs(), over,
-		b.levelLimit(over), b.levelDoubt(e, p, q), visit, at,
-	}, nil)
-}
-
-// furthestOff returns the two points of a run whose height difference comes
-// nearest to its limit, or goes furthest beyond it.
-//
-// Comparing all pairs takes the square of their number. A long run is first
-// swept in one pass for a pair that could be beyond a limit; only where there
-// is one, all pairs are compared.
-func (b *bench) furthestOff(points []point) (p, q point) {
-	const few = 512
-	if len(points) > few {
-		if p, q, clear := b.sweep(points); clear {
-			return p, q
-		}
-	}
-	best := length.Length(math.MaxInt64)
-	for i := range points {
-		for j := range i {
-			over := length.Length(math.Round(distance(points[i], points[j])))
-			if m := b.levelLimit(over) - (points[i].down - points[j].down).Abs(); m < best {
-				best, p, q = m, points[j], points[i]
-			}
-		}
-	}
-	return p, q
 }

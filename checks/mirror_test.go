@@ -18,8 +18,8 @@ func mirror(rec *schema.Record) {
 			width := newElevationWidth(rec, e)
 			alter(seen.Elevations, e.Name, func(s *schema.ElevationSeen) {
 				s.Floor.Front, s.Floor.Back = mirrorLine(s.Floor.Front, width), mirrorLine(s.Floor.Back, width)
-				if s.Laser != nil {
-					s.Laser.Along = width - s.Laser.Along
+				if s.MarkAt != nil {
+					*s.MarkAt = width - *s.MarkAt
 				}
 			})
 			mirrorUnits(e)

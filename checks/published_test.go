@@ -17,8 +17,8 @@ import (
 // millimetres.
 var computations = map[string]func(t *testing.T, in []string) float64{
 	"level limit": func(t *testing.T, in []string) float64 {
-		b := &bench{facts: &facts{levelWithin: length.Length(levelAndPlumb.Limit.N)}}
-		return mm(b.levelLimit(lengthOf(t, in[0])))
+		l := newLevelLimit(nil)
+		return mm(l.reading(lengthOf(t, in[0])))
 	},
 	"default limit": func(t *testing.T, in []string) float64 {
 		return mm(length.Length(Find(in[0]).Limit.N))

@@ -1,6 +1,9 @@
 package checks
 
-import "setline.example/schema/length"
+import (
+	"setline.example/schema"
+	"setline.example/schema/length"
+)
 
 // Rule is one rule of the trade, declared once. Everything that is said of it
 // anywhere is said here.
@@ -20,6 +23,9 @@ type Rule struct {
 	Limit Quantity
 	// Over is the distance over which the limit is stated, where it is.
 	Over length.Length
+	// Least is what the limit comes to however short the distance, where it is a
+	// rate; 0 where it is none.
+	Least length.Length
 	// LimitWords is the limit in words where it is no quantity.
 	LimitWords string
 	// BothSides says that the limit holds on both sides of zero, so that the
@@ -83,14 +89,29 @@ func (r *Rule) LimitIn(sys length.System) string {
 	if r.LimitWords != "" {
 		return r.LimitWords
 	}
-	return r.limitText(r.Limit, sys)
+	return limitText(r.Limit.In(sys), r.Over, r.Least, sys)
 }
 
-// limitText writes a limit of the rule.
-func (r *Rule) limitText(limit Quantity, sys length.System) string {
-	text := "at most " + limit.In(sys)
-	if r.Over > 0 {
-		text += " over " + r.Over.In(sys)
+// ContractLimitIn writes a limit that the contract sets in place of the default
+// one, its own words first.
+func (r *Rule) ContractLimitIn(change schema.LimitChange, sys length.System) string {
+	over, least := r.Over, r.Least
+	if change.Over != nil {
+		over = *change.Over
+	}
+	if change.Least != nil {
+		least = *change.Least
+	}
+	return limitText(change.Limit, over, least, sys)
+}
+
+func limitText(limit string, over, least length.Length, sys length.System) string {
+	text := "at most " + limit
+	if over > 0 {
+		text += " over " + over.In(sys)
+	}
+	if least > 0 {
+		text += ", or " + least.In(sys) + " if that is more"
 	}
 	return text
 }

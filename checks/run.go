@@ -34,10 +34,7 @@ func Run(rec *schema.Record, src *schema.Source) (*Findings, error) {
 // cabinet than a small one.
 func evaluate(rec *schema.Record, limits map[string]limitChange, visits []int) []Result {
 	job := newJob(rec, visits)
-	job.levelWithin = length.Length(levelAndPlumb.Limit.N)
-	if change, ok := limits[levelAndPlumb.Name]; ok {
-		job.levelWithin = length.Length(change.limit.N)
-	}
+	job.limits, job.level = limits, newLevelLimit(limits)
 	results := make([]Result, 0, about(rec))
 	b := &bench{}
 	for i := range rec.Planned.Rooms {
@@ -45,10 +42,8 @@ func evaluate(rec *schema.Record, limits map[string]limitChange, visits []int) [
 		f.rooms = []*room{newRoom(rec, i, visits)}
 		before := len(results)
 		for _, rule := range rules() {
-			*b = bench{facts: &f, rule: rule, limit: rule.Limit, source: rule.Source, results: results}
-			if change, ok := limits[rule.Name]; ok {
-				b.limit, b.source = change.limit, change.source
-			}
+			l := limitOf(limits, rule)
+			*b = bench{facts: &f, rule: rule, limit: l.limit, source: l.source, results: results}
 			rule.judge(b)
 			results = b.results
 		}
@@ -99,17 +94,27 @@ func inWalkingOrder(results []Result) {
 	}
 }
 
-// limitChange is a limit that the contract sets.
+// limitChange is a limit that the contract sets in place of a default one.
 type limitChange struct {
-	limit  Quantity
-	source string
+	limit       Quantity
+	over, least length.Length // as of a [Rule]
+	source      string
+}
+
+// limitOf is the limit of a rule that is in force.
+func limitOf(changes map[string]limitChange, rule *Rule) limitChange {
+	if change, ok := changes[rule.Name]; ok {
+		return change
+	}
+	return limitChange{rule.Limit, rule.Over, rule.Least, rule.Source}
 }
 
 // contractLimits reads the limits that the contract changes.
 func contractLimits(rec *schema.Record, src *schema.Source) (map[string]limitChange, schema.Problems) {
 	changes := map[string]limitChange{}
 	var problems schema.Problems
-	for name, change := range rec.Planned.Limits {
+	for _, name := range sortedNames(rec.Planned.Limits) {
+		change := rec.Planned.Limits[name]
 		at := schema.Pointer("/planned/limits", name)
 		rule := Find(name)
 		switch {
@@ -129,11 +134,39 @@ func contractLimits(rec *schema.Record, src *schema.Source) (map[string]limitCha
 				problems = append(problems, problem(src, at+"/limit", change.Limit, "a limit of zero or more", "write the greatest size allowed, without a sign"))
 				continue
 			}
-			changes[name] = limitChange{q, change.Source}
+			l := limitChange{q, rule.Over, rule.Least, change.Source}
+			problems = append(problems, l.rate(src, at, rule, change)...)
+			changes[name] = l
 		}
 	}
 	sortProblems(problems)
 	return changes, problems
+}
+
+// rate takes over what the contract says of a limit that is a rate.
+func (l *limitChange) rate(src *schema.Source, at string, rule *Rule, change schema.LimitChange) (problems schema.Problems) {
+	for _, part := range []struct {
+		name, expected, mend string
+		is                   *length.Length
+		of                   *length.Length
+		least                length.Length
+	}{
+		{"over", "a distance above zero", "write the distance over which the limit is stated", change.Over, &l.over, 1},
+		{"least", "a length of zero or more", "write the least that the limit comes to, without a sign", change.Least, &l.least, 0},
+	} {
+		at := at + "/" + part.name
+		switch {
+		case part.is == nil:
+		case rule.Least == 0:
+			problems = append(problems, problem(src, at, fmt.Sprintf("%q in a limit for %q", part.name, rule.Name),
+				fmt.Sprintf("%q only for %q, whose limit is a rate", part.name, levelAndPlumb.Name), "remove it"))
+		case *part.is < part.least:
+			problems = append(problems, problem(src, at, part.is.String(), part.expected, part.mend))
+		default:
+			*part.of = *part.is
+		}
+	}
+	return problems
 }
 
 // measuring names the rules whose limit a contract can change.

@@ -1,6 +1,9 @@
 package checks
 
-import "setline.example/schema/length"
+import (
+	"setline.example/checks/floor"
+	"setline.example/schema/length"
+)
 
 var setHeightHeld = &Rule{
 	ID:        "set-height-held",
@@ -10,70 +13,107 @@ var setHeightHeld = &Rule{
 	Why:       "One height for the whole elevation is what the tops, the splash and the next trade are measured from. A run can be level and still stand too high or too low.",
 	Limit:     LengthOf(length.Inch / 16),
 	BothSides: true,
-	Formula:   "|top reading - reading of the set-height mark|, for each corner",
+	Formula:   "|top reading - reading of the set-height mark|, for each corner, of one visit; where no visit has a mark, against the set height that follows from the floor",
 	Source:    "common practice, no source",
 	Needs:     "Read the four top corners from the reference line, and on the same visit the set-height mark on the wall",
 	Remedy:    "Turn the levelers until every top corner reads as the set-height mark does, then check level and bearing again",
 	observe:   askElevations((*asker).setHeight),
 	judge: eachElevation(func(b *bench, e *elevation) {
-		s := e.floor
-		computed, ok := length.Length(0), false
-		if s.ok && !s.marked {
-			computed, ok = s.setTop(e, s.corners)
-		}
+		h := b.setHeightOf(e)
 		for _, u := range cabinetsOf(e.units) {
-			b.setHeight(e, u, s.visit, computed, ok)
+			b.setHeight(e, u, h)
 		}
 	}),
 }
 
-// setHeight judges one cabinet. computed is the set height from the survey of
-// a visit on which no mark was read, where ok.
-func (b *bench) setHeight(e *elevation, u *unit, survey int, computed length.Length, ok bool) {
-	points, unread := u.tops.points, u.tops.unread
-	if len(points) == 0 {
-		b.notObserved(u.subject, u.at, "Top corners")
-		return
+// heldAgainst is what the tops of an elevation are held against where nobody
+// read a mark: the set height that follows from the floor. There is none where
+// some visit read a mark, and none where the floor was not surveyed all along
+// the elevation: its high point may lie where nobody looked.
+type heldAgainst struct {
+	ok    bool
+	visit int // that surveyed the floor
+	set   length.Length
+	lacks string // what was not observed where it is missing
+}
+
+func (b *bench) setHeightOf(e *elevation) (h heldAgainst) {
+	s := e.floor
+	switch {
+	case e.marked():
+		h.lacks = "the set-height mark on the visit that read the tops"
+	case !b.surveyed(e):
+		h.lacks = "the set-height mark, and the floor along the whole elevation"
+	default:
+		h.lacks = "the set-height mark, and the floor on the visit that read the tops"
+		h.visit = s.visit
+		h.set, h.ok = s.setTop(e, s.corners)
 	}
-	var worst *deviation
-	var side string // on which it is
-	var untied []string
-	for _, p := range points {
-		set, marked := e.mark(p.visit)
-		if !marked && ok && p.visit == survey {
-			set, marked = computed, true
-		}
-		if !marked {
-			untied = append(untied, p.name)
-			continue
-		}
-		// The mark is read as the corner is; where it is, is not known, so that
-		// the line's own error cannot be told.
-		d := b.readingDoubt(p.visit, "heights")
-		was := worst
-		worst = worse(worst, deviation{words: p.name, off: (p.down - set).Abs(), limit: length.Length(b.limit.N), doubt: d.and(d), visit: p.visit, at: p.at})
-		switch {
-		case worst == was:
-		case p.down > set:
-			side = "below"
-		default:
-			side = "above"
+	return h
+}
+
+// surveyed reports whether the floor was read all along an elevation, as "survey
+// coverage" asks.
+func (b *bench) surveyed(e *elevation) bool {
+	widest := length.Length(limitOf(b.limits, surveyCoverage).limit.N)
+	for _, l := range []floor.Line{e.floor.floor.Front, e.floor.floor.Back} {
+		if gap, _ := l.WidestGap(0, e.width); !l.Reaches(0, e.width) || gap > widest {
+			return false
 		}
 	}
-	if worst != nil && (worst.margin() < 0 || len(unread)+len(untied) == 0) {
-		finding := worst.words + " stands " + side + " the set height by " + b.write(worst.off)
-		if worst.off == 0 {
-			finding = "All four top corners at the set height"
-		}
-		if len(unread) > 0 {
-			finding += "; " + listed(unread) + " not observed"
-		}
-		b.judge(Result{Subject: u.subject, Finding: finding, Visit: worst.visit, Pointer: worst.at.pointer()}, worst.off, worst.doubt)
-		return
+	return true
+}
+
+// setHeight judges one cabinet.
+func (b *bench) setHeight(e *elevation, u *unit, h heldAgainst) {
+	w := b.weigh()
+	var unseen []string
+	for _, word := range u.tops.unread {
+		unseen = append(unseen, "top corner "+word)
 	}
-	if len(unread) > 0 {
-		b.notObserved(u.subject, u.at, "Top corner "+listed(unread))
-		return
+	untied := false
+	for _, p := range u.tops.points {
+		if t, ok := b.setHeightTrial(e, p, h); ok {
+			w.add(t)
+		} else {
+			untied = true
+		}
 	}
-	b.unseen(u.subject, u.at, "Set-height mark not read on the visit that read the tops")
+	if untied {
+		unseen = append(unseen, h.lacks)
+	}
+	all := "top corners"
+	if len(u.tops.points) > 0 {
+		all = listed(unseen)
+	}
+	b.conclude(u.subject, u.at, all, w, unseen, func(t trial) string {
+		if t.value == 0 {
+			return "All four top corners at the set height"
+		}
+		return t.words + " the set height by " + b.write(t.value)
+	})
+}
+
+// setHeightTrial is the trial of one top corner; ok is false where it cannot be
+// held against anything.
+func (b *bench) setHeightTrial(e *elevation, p point, h heldAgainst) (t trial, ok bool) {
+	set, marked := e.mark(p.visit)
+	d := b.together(e, part{p, 1})
+	switch {
+	case marked:
+	case h.ok && p.visit == h.visit:
+		// Some corner stands on the high point, as far away as the elevation is
+		// wide; its floor is read as the mark would be.
+		set = h.set
+	default:
+		return t, false
+	}
+	side := "above"
+	if p.down > set {
+		side = "below"
+	}
+	return trial{
+		of: faultOf{"top", p.name, ""}, words: p.name + " stands " + side,
+		value: apart(p.down, set), limit: length.Length(b.limit.N), doubt: d, visit: p.visit, at: p.at,
+	}, true
 }

@@ -32,6 +32,7 @@ type trial struct {
 	doubt        doubt
 	visit        int
 	at           origin
+	over         length.Length // the distance over which it was read, where the limit is a rate
 }
 
 func (t trial) margin() length.Length { return t.limit - t.value }
@@ -43,8 +44,13 @@ type weighing struct {
 	decision string
 	outcome  Outcome // the worst so far; "" where nothing was read
 	worst    trial   // of the readings with that outcome, the one with the least margin
-	faults   []fault // every reading that does not pass
+	faults   []fault // every reading that does not pass, up to mostFaults
+	cut      bool    // some did not find a place among the faults
 }
+
+// mostFaults is how many faults of one subject are kept one by one. A long run
+// that is out of level has as many as it has pairs of corners.
+const mostFaults = 1 << 12
 
 // weigh begins a weighing under the decision rule of the contract.
 func (b *bench) weigh() *weighing { return &weighing{decision: b.rec.Planned.DecisionRule} }
@@ -52,8 +58,12 @@ func (b *bench) weigh() *weighing { return &weighing{decision: b.rec.Planned.Dec
 // add decides one reading, and reports whether it is now what the answer rests on.
 func (w *weighing) add(t trial) bool {
 	o := atMost(w.decision, t.value, t.limit, t.doubt)
-	if o != Pass {
+	switch {
+	case o == Pass:
+	case len(w.faults) < mostFaults:
 		w.faults = append(w.faults, fault{t.of, int64(t.value), int64(t.limit)})
+	default:
+		w.cut = true
 	}
 	switch {
 	case w.outcome == "" || graver(o, w.outcome):
@@ -62,6 +72,23 @@ func (w *weighing) add(t trial) bool {
 	}
 	w.outcome, w.worst = o, t
 	return true
+}
+
+// matters reports whether a reading could change the answer, or be a fault that
+// is still to be kept, of which is known that its margin is no less than m and
+// its expanded uncertainty from lo to hi, 0 and 0 where none counts.
+func (w *weighing) matters(m length.Length, lo, hi float64) bool {
+	mayFail, mayNotPass := float64(m) < -lo, float64(m) < hi
+	nearer := m < w.worst.margin()
+	switch {
+	case w.outcome == "" || mayNotPass && !w.cut:
+		return true
+	case w.outcome == Fail:
+		return mayFail && nearer
+	case w.outcome == Undecided:
+		return mayFail || mayNotPass && nearer
+	}
+	return nearer
 }
 
 // graver reports whether the answer a to one reading counts before b.
@@ -77,7 +104,7 @@ func graver(a, b Outcome) bool {
 func (b *bench) conclude(s Subject, at, all string, w *weighing, unseen []string, finding func(trial) string) {
 	switch {
 	case w.outcome == "":
-		b.notObserved(s, at, all)
+		b.notObserved(s, at, capital(all))
 	case w.outcome == Pass && len(unseen) > 0:
 		b.unseen(s, at, capital(listed(unseen))+" not observed; the rest within the limit")
 	default:
@@ -85,8 +112,8 @@ func (b *bench) conclude(s Subject, at, all string, w *weighing, unseen []string
 		if len(unseen) > 0 {
 			text += "; " + listed(unseen) + " not observed"
 		}
-		b.judge(Result{
-			Subject: s, Limit: LengthOf(w.worst.limit), Finding: text, faults: w.faults, unseen: len(unseen) > 0,
+		b.decided(Result{
+			Subject: s, Limit: LengthOf(w.worst.limit), Outcome: w.outcome, Finding: text, faults: w.faults, unseen: len(unseen) > 0,
 			Visit: w.worst.visit, Pointer: w.worst.at.pointer(),
 		}, w.worst.value, w.worst.doubt)
 	}

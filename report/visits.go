@@ -167,11 +167,8 @@ func (b *viewer) rules() []RuleView {
 		source := rule.Source
 		limit := rule.LimitIn(b.sys)
 		if change, ok := b.rec.Planned.Limits[rule.Name]; ok {
-			limit = "at most " + change.Limit
-			if rule.Over > 0 {
-				limit += " over " + rule.Over.In(b.sys)
-			}
-			source = change.Source + " (in place of " + rule.Limit.In(b.sys) + ")"
+			limit = rule.ContractLimitIn(change, b.sys)
+			source = change.Source + " (in place of " + rule.LimitIn(b.sys) + ")"
 		}
 		all = append(all, RuleView{i + 1, Text(rule.Name), Text(rule.Asks), Text(limit), Text(source)})
 	}

@@ -1,6 +1,10 @@
 package zone
 
-import "math"
+import (
+	"cmp"
+	"math"
+	"slices"
+)
 
 // The programme has a dual: weights of zero or more on the points, signed by
 // the plane that a point touches, that balance, with the greatest sum of
@@ -36,7 +40,7 @@ const agreed = 1e-11
 // furthest (R. G. Bland, Mathematics of Operations Research 2, 1977), which
 // ends cycles. In a second and later try the heights are first shaken by less
 // than the nanometre matters, which unties what rounding tied.
-func (f *frame) exchange(try int) (plane, answer) {
+func (f *frame) exchange(try int) (plane, []Weight, answer) {
 	const (
 		dear  = 1e4 // cost of an artificial column, far above any height
 		steps = 400
@@ -65,20 +69,20 @@ func (f *frame) exchange(try int) (plane, answer) {
 		weights, ok1 := solve(b, right, m)
 		y, ok2 := solve(bt, costs, m)
 		if !ok1 || !ok2 {
-			return plane{}, lost
+			return plane{}, nil, lost
 		}
 		in, outside := f.entering(r, y, m, step > 60)
 		if !outside {
 			for j := range m {
 				if weights[j] < -agreed || basis[j].i < 0 && weights[j] > agreed {
-					return plane{}, lost
+					return plane{}, nil, lost
 				}
 			}
-			return planeOf(y, m), found
+			return planeOf(y, m), rests(basis[:m], weights), found
 		}
 		move, ok := solve(b, in.v, m)
 		if !ok {
-			return plane{}, lost
+			return plane{}, nil, lost
 		}
 		out, least := -1, math.Inf(1)
 		for j := range m {
@@ -92,11 +96,23 @@ func (f *frame) exchange(try int) (plane, answer) {
 			}
 		}
 		if out < 0 {
-			return plane{}, lost
+			return plane{}, nil, lost
 		}
 		basis[out] = in
 	}
-	return plane{}, lost
+	return plane{}, nil, lost
+}
+
+// rests gives the weights of a basis as those of the width, which is twice what
+// the dual counts up: the distance of the middle plane from either.
+func rests(basis []column, weights [4]float64) (all []Weight) {
+	for j, c := range basis {
+		if c.i >= 0 && weights[j] > agreed {
+			all = append(all, Weight{c.i, float64(2 * weights[j] * c.v[1])})
+		}
+	}
+	slices.SortFunc(all, func(a, b Weight) int { return cmp.Compare(a.Point, b.Point) })
+	return all
 }
 
 // planeOf reads the middle plane from the multipliers of a basis of m columns.

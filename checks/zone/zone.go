@@ -24,6 +24,19 @@ type Zone struct {
 	Width float64
 	// Upper and Lower are the points that touch the planes, as positions in the list.
 	Upper, Lower []int
+	// Rests are the points on which the width rests: it is the sum of their
+	// heights, each times its weight. Weights of points on the upper plane are
+	// above zero and add up to one, those of points on the lower one below it and
+	// add up to minus one; both have the same middle in plan. There are at most
+	// four. Where more points touch the planes than carry them, others could
+	// stand in their place.
+	Rests []Weight
+}
+
+// Weight is how often the height of a point counts.
+type Weight struct {
+	Point  int // its position in the list
+	Weight float64
 }
 
 // ErrLost says that rounding got in the way of an answer. No input is known that does it.
@@ -49,11 +62,13 @@ func Minimum(points []Point) (Zone, error) {
 	}
 	f := newFrame(points)
 	for try := range 4 {
-		p, a := f.exchange(try)
+		p, rests, a := f.exchange(try)
 		if a != found {
 			continue
 		}
-		return f.zone(p), nil
+		z := f.zone(p)
+		z.Rests = rests
+		return z, nil
 	}
 	return Zone{}, ErrLost
 }

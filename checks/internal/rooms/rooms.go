@@ -176,9 +176,9 @@ func (m *maker) look(room string, e *schema.Elevation, lines map[string]string, 
 	high, _ := survey.High(0, width)
 	mark := high.Down - least - body
 	es := schema.ElevationSeen{
-		Mark:  of(mark),
-		Laser: &schema.Station{Along: width / 2, Out: 10 * length.Foot},
-		Floor: schema.FloorSeen{Front: readings(front), Back: readings(back)},
+		Mark:   of(mark),
+		MarkAt: of(width / 3),
+		Floor:  schema.FloorSeen{Front: readings(front), Back: readings(back)},
 	}
 	if e.Left == "wall" && e.Right == "wall" {
 		e.Opening = of(width + length.Inch/2)
