@@ -37,7 +37,7 @@ func (g *gate) check(t target) checked {
 	if t.past {
 		return out
 	}
-	found, src, err := g.load(t)
+	found, src, err := loadTarget(t, g.stdin)
 	if errors.Is(err, errNoRecord) {
 		return out
 	}
@@ -69,9 +69,10 @@ func readClaimed(t target) ([]byte, error) {
 	return data, err
 }
 
-func (g *gate) load(t target) (*checks.Findings, *schema.Source, error) {
+// loadTarget reads a target and holds it against the rules.
+func loadTarget(t target, stdin io.Reader) (*checks.Findings, *schema.Source, error) {
 	if t.path == stdinName {
-		return load(t.path, g.stdin)
+		return load(t.path, stdin)
 	}
 	data, err := readClaimed(t)
 	if err != nil {

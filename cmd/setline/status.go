@@ -39,24 +39,14 @@ used or there is none.`,
 			if err := knownFormat(format); err != nil {
 				return usage(c, err)
 			}
-			s := status{Format: 1, Rooms: []roomStatus{}, NotRead: []string{}}
-			files, broken := recordFiles(args)
-			if len(files) == 0 && len(broken) == 0 {
+			all, err := statuses(args, c.InOrStdin(), newProgress(c.ErrOrStderr(), 0))
+			if err != nil {
+				return err
+			}
+			if len(all) == 0 {
 				return hinted{errors.New(`found no job record, expected *.json files with "setline" at their top`), "name a record itself to see what is wrong with it"}
 			}
-			progress := newProgress(c.ErrOrStderr(), len(files))
-			for _, path := range files {
-				found, _, err := load(path, c.InOrStdin())
-				if err != nil {
-					broken = append(broken, err)
-					s.NotRead = append(s.NotRead, path)
-				} else {
-					s.add(path, found)
-				}
-				progress.step()
-			}
-			progress.clear()
-			var err error
+			s, broken := gathered(all)
 			if format == "json" {
 				err = writeJSON(c.OutOrStdout(), s)
 			} else if len(s.Rooms) > 0 {
@@ -114,8 +104,9 @@ func (t *tally) add(o tally) {
 	t.NotObserved += o.NotObserved
 }
 
-func (s *status) add(path string, found *checks.Findings) {
-	s.Total.Files++
+// roomStatuses gives the lines of one record.
+func roomStatuses(path string, found *checks.Findings) []roomStatus {
+	var all []roomStatus
 	for _, v := range found.Rooms {
 		r := roomStatus{File: path, Room: v.Room.Name, Use: v.Room.Use, Ready: v.Ready}
 		for _, e := range v.Room.Elevations {
@@ -125,12 +116,17 @@ func (s *status) add(path string, found *checks.Findings) {
 		r.Needed = len(v.Results) - v.Counts[checks.NotApplicable]
 		r.Observed = r.Needed - r.NotObserved
 		r.Faults, r.Undecided = v.Counts[checks.Fail], v.Counts[checks.Undecided]
-		s.Rooms = append(s.Rooms, r)
-		s.Total.Rooms++
-		s.Total.add(r.tally)
-		if r.Ready {
-			s.Total.Ready++
-		}
+		all = append(all, r)
+	}
+	return all
+}
+
+func (s *status) add(r roomStatus) {
+	s.Rooms = append(s.Rooms, r)
+	s.Total.Rooms++
+	s.Total.add(r.tally)
+	if r.Ready {
+		s.Total.Ready++
 	}
 }
 
