@@ -6,6 +6,8 @@ import (
 	"fmt"
 	"io"
 	"maps"
+	"math"
+	"regexp"
 	"slices"
 )
 
@@ -159,6 +161,9 @@ func (f *File) used() error {
 			seen[v.Int] = true
 			v = o.Value
 		}
+		if !v.plain() {
+			return fmt.Errorf("%w: byte %d: found %s, expected a name of common characters or a number of common size", ErrForm, v.Start, v)
+		}
 		queue = append(queue, v.Items...)
 	}
 	root := r.Trailer.Get("Root")
@@ -172,6 +177,26 @@ func (f *File) used() error {
 		}
 	}
 	return nil
+}
+
+var (
+	plainReal = regexp.MustCompile(`^-?[0-9]{1,9}\.[0-9]{1,9}$`)
+	plainName = regexp.MustCompile(`^[A-Za-z0-9._+-]{1,100}$`)
+)
+
+// plain reports whether a number, or a name, is one that every reader takes for the same.
+func (v Value) plain() bool {
+	switch v.Kind {
+	case Integer:
+		return v.Int >= math.MinInt32 && v.Int <= math.MaxInt32
+	case Real:
+		return plainReal.MatchString(v.Text)
+	case Name:
+		return plainName.MatchString(v.Text)
+	case Dict:
+		return !slices.ContainsFunc(v.Keys, func(key string) bool { return !plainName.MatchString(key) })
+	}
+	return true
 }
 
 // streams holds that all streams of a revision are packed in a known

@@ -229,6 +229,9 @@ func (s *scanner) plain(v *Value) error {
 func (s *scanner) name() (string, error) {
 	s.pos++
 	t := s.token()
+	if strings.Contains(t, "#00") { // some readers end the name there (7.3.5 has none)
+		return "", s.errorf("the name %q holds a zero", t)
+	}
 	if !strings.Contains(t, "#") {
 		return t, nil
 	}
