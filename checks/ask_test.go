@@ -265,7 +265,7 @@ func TestContractLimitIsAsked(t *testing.T) {
 func TestEveryRuleAsks(t *testing.T) {
 	for _, rule := range All() {
 		without := rule == partsReceived || // counted on receipt, not on a visit
-			rule == movement // compares what others ask for
+			rule == movement || rule == readingsPlausible // look at what others ask for
 		if (rule.observe == nil) != without {
 			t.Errorf("%q: asks %t", rule.Name, rule.observe != nil)
 		}

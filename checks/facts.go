@@ -15,6 +15,7 @@ type facts struct {
 	rooms  []*room
 	arrivals
 	readers readers
+	dates   []schema.Date // of the job, in order
 
 	// limits are those that the contract sets; level is that of level and plumb,
 	// the default or the contract's. Rules about fronts look at level too.
@@ -100,7 +101,7 @@ func latest[S, T any](sightings []sighting[S], get func(*S) *T, field string, na
 
 // newJob computes what all rooms share, and no room.
 func newJob(rec *schema.Record, visits []int) *facts {
-	f := &facts{rec: rec, sys: rec.Planned.LengthsIn, visits: visits, arrivals: newArrivals(rec), readers: newReaders(rec)}
+	f := &facts{rec: rec, sys: rec.Planned.LengthsIn, visits: visits, arrivals: newArrivals(rec), readers: newReaders(rec), dates: datesOf(rec)}
 	if f.sys == "" {
 		f.sys = length.InchSystem
 	}

@@ -117,6 +117,10 @@ var faults = map[string]func(*place) string{
 		p.rec.Measured.Visits[0].Instruments["laser"] = schema.InstrumentUse{Checked: "2026-05-01"}
 		return "laser on 2026-09-10"
 	},
+	"readings plausible": func(p *place) string {
+		p.alterCabinet(p.cabinet(), func(c *schema.CabinetSeen) { *c.Tops.FL += 80 * length.Inch })
+		return "elevation " + p.elev.Name
+	},
 	"survey coverage": func(p *place) string {
 		alter(p.seen.Elevations, p.elev.Name, func(e *schema.ElevationSeen) {
 			e.Floor.Back = []schema.FloorReading{e.Floor.Back[0], e.Floor.Back[len(e.Floor.Back)-1]}

@@ -71,7 +71,7 @@ const (
 func rules() []*Rule {
 	return []*Rule{
 		partsReceived, labelComplete,
-		instrumentChecked,
+		instrumentChecked, readingsPlausible,
 		surveyCoverage, floorWithinContract, floorWithinTravel, workHeight, runCloses,
 		levelAndPlumb, setHeightHeld, topsInOnePlane, cabinetTwist, levelersBearing, extensionAgrees,
 		frontsFlush, topsFlush, jointGap, jointFastened, fastenersHidden, fastenerFits,

@@ -25,6 +25,7 @@ var keptIDs = []string{
 	"work-height",
 	"fronts-flush",
 	"instrument-checked",
+	"readings-plausible",
 	"tops-flush",
 	"joint-gap",
 	"joint-fastened",

@@ -23,6 +23,10 @@ row is right, or --skip-bad-rows is given. README.md lists the headings.
 Two at once on one record do not lose anything: the second waits, up to 10
 seconds, and works on what the first has made.
 
+A reading so far from those beside it that it is likely a slip is refused, with
+the slip it looks like: a unit, a digit, another line. Where it stands as read,
+--as-read names its row, each row by itself.
+
 Exit codes: 0 the record has it all now, 2 a table, the record or the call is
 wrong, and nothing was written; 4 the record was changed, and telling so failed.`,
 		Example: `  setline add job.json --packing-list examples/annex/csv/packing-list.csv --backup

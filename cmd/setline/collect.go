@@ -15,6 +15,7 @@ import (
 
 func newCollect() *cobra.Command {
 	var prefer string
+	var asRead []string
 	var backup bool
 	c := &cobra.Command{
 		Use:   "collect RECORD SHEET...",
@@ -29,6 +30,10 @@ something both values are shown and nothing is taken, until the sheets are
 mended or --prefer says whose values count. A sheet that was collected before
 adds nothing. A sheet of another job, or of a plan that has changed since, is
 refused, and what differs is named.
+
+A value so far from those beside it that it is likely a slip is refused, with
+the slip it looks like: a unit, a digit, another line. Where it stands as read,
+--as-read names its box, each box by itself.
 
 The record is rewritten whole or not at all, and only the lines of the new
 visit are added; with --backup what was there is kept as RECORD.bak.
@@ -45,15 +50,16 @@ and the record is as it was; 4 the record was changed, and telling so failed.`,
 			if len(args) < 2 {
 				return usage(c, fmt.Errorf("found %s, expected a job record and at least one filled sheet", count(len(args), "file")))
 			}
-			return collectSheets(c, args[0], args[1:], prefer, backup)
+			return collectSheets(c, args[0], args[1:], collect.Options{Prefer: prefer, AsRead: asRead}, backup)
 		},
 	}
 	c.Flags().StringVar(&prefer, "prefer", "", "of sheets that disagree, take the values of this one")
+	c.Flags().StringArrayVar(&asRead, "as-read", nil, "box whose doubted value stands, named as the message names it (FILE:BOX); may be given more than once")
 	c.Flags().BoolVar(&backup, "backup", false, "keep what is replaced as RECORD.bak")
 	return c
 }
 
-func collectSheets(c *cobra.Command, path string, sheets []string, prefer string, backup bool) error {
+func collectSheets(c *cobra.Command, path string, sheets []string, o collect.Options, backup bool) error {
 	if path == stdinName {
 		return usage(c, errors.New("found standard input as the record, expected a file, since it is rewritten"))
 	}
@@ -84,7 +90,7 @@ func collectSheets(c *cobra.Command, path string, sheets []string, prefer string
 	if len(wrong) > 0 {
 		return errors.Join(wrong...)
 	}
-	result, err := collect.Add(rec, src, asks, filled, collect.Options{Prefer: prefer})
+	result, err := collect.Add(rec, src, asks, filled, o)
 	if err != nil {
 		return errors.Join(sheetErrors(err)...)
 	}

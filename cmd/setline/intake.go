@@ -17,7 +17,7 @@ import (
 type intakeFlags struct {
 	units, packingList, floor, instruments, screws string
 	date, purpose, role, firm                      string
-	by, instrument                                 []string
+	by, instrument, asRead                         []string
 	skipBadRows                                    bool
 }
 
@@ -33,6 +33,7 @@ func addIntakeFlags(c *cobra.Command, f *intakeFlags) {
 	c.Flags().StringVar(&f.firm, "firm", "", "the firm they act for")
 	c.Flags().StringVar(&f.purpose, "purpose", "floor survey", "what the visit was for")
 	c.Flags().StringArrayVar(&f.instrument, "instrument", nil, `instrument the floor was read with, such as "line laser checked 2026-09-04"; may be given more than once`)
+	c.Flags().StringArrayVar(&f.asRead, "as-read", nil, "row whose doubted reading stands, named as the message names it (FILE:LINE); may be given more than once")
 	c.Flags().BoolVar(&f.skipBadRows, "skip-bad-rows", false, "leave out rows that have problems, and list them")
 }
 
@@ -47,7 +48,7 @@ func (f *intakeFlags) input(c *cobra.Command) (in intake.Input, err error) {
 	if err != nil {
 		return in, err
 	}
-	in.Visit = visit
+	in.Visit, in.AsRead, in.Doubts = visit, f.asRead, doubtedReadings
 	var problems []error
 	for _, t := range []struct {
 		path    string
@@ -74,7 +75,7 @@ func (f *intakeFlags) input(c *cobra.Command) (in intake.Input, err error) {
 
 func (f *intakeFlags) visit(c *cobra.Command) (v intake.Visit, err error) {
 	if f.floor == "" {
-		for _, name := range []string{"date", "by", "role", "firm", "purpose", "instrument"} {
+		for _, name := range []string{"date", "by", "role", "firm", "purpose", "instrument", "as-read"} {
 			if c.Flags().Changed(name) {
 				return v, usage(c, fmt.Errorf("found --%s without --floor, expected floor readings that it says something of", name))
 			}

@@ -35,6 +35,18 @@ type Input struct {
 	Units, PackingList, Floor, Instruments, Screws *table.Table
 	// Visit says when, by whom and with what the floor was read.
 	Visit Visit
+	// Doubts says which readings of a visit, a position in the record, are
+	// likely slips; nil where nobody asks.
+	Doubts func(rec *schema.Record, visit int) []Doubt
+	// AsRead names the rows whose readings stand though they are doubted:
+	// "floor.csv:12".
+	AsRead []string
+}
+
+// Doubt is a value of the record that is likely a slip.
+type Doubt struct {
+	Pointer               string // to it (RFC 6901)
+	Found, Expected, Mend string
 }
 
 // Visit is the occasion on which the floor was read.
@@ -180,8 +192,9 @@ func (b *build) check(in Input) error {
 	if len(b.text) > schema.MaxBytes {
 		return schema.Problems{{File: b.base.Name, Found: fmt.Sprintf("a record of more than %d MiB with what the tables hold", schema.MaxBytes>>20), Expected: "a record that can be read again", Mend: "make one record per room"}}
 	}
-	_, _, err := schema.Read(b.base.Name, b.text)
+	rec, _, err := schema.Read(b.base.Name, b.text)
 	if err == nil {
+		b.doubt(rec, in)
 		return nil
 	}
 	var problems schema.Problems

@@ -9,6 +9,7 @@ import (
 
 	"setline.example/checks"
 	"setline.example/report/fieldsheet"
+	"setline.example/schema"
 	"setline.example/schema/length"
 )
 
@@ -18,6 +19,13 @@ type Answer struct {
 	Value any   // plain JSON values, objects in order
 	From  Entry // the first of its boxes that is filled
 	File  string
+	boxes map[string]box // by the way on from the ask's place in the visit, where it is of several
+}
+
+// box is a box that was filled in, and its name.
+type box struct {
+	entry Entry
+	name  string
 }
 
 // reader turns the boxes of one sheet into answers.
@@ -41,8 +49,8 @@ func (r *reader) answers(asks []*checks.Ask) []Answer {
 	var all []Answer
 	for _, a := range asks {
 		if isLine(a) {
-			if value, entry := r.readings(a); value != nil {
-				all = append(all, Answer{a, value, entry, r.filled.File})
+			if value, entry, boxes := r.readings(a); value != nil {
+				all = append(all, Answer{a, value, entry, r.filled.File, boxes})
 			}
 			continue
 		}
@@ -60,10 +68,22 @@ func (r *reader) answers(asks []*checks.Ask) []Answer {
 			continue
 		}
 		if value, ok := r.whole(a, blanks); ok && value != nil {
-			all = append(all, Answer{a, value, blanks[0].entry, r.filled.File})
+			boxes := map[string]box{}
+			for _, b := range blanks {
+				boxes[schema.Pointer("", steps(b.blank)...)] = box{b.entry, b.name}
+			}
+			all = append(all, Answer{a, value, blanks[0].entry, r.filled.File, boxes})
 		}
 	}
 	r.unknown()
+	return all
+}
+
+func steps(b *checks.Blank) []any {
+	all := make([]any, len(b.Steps))
+	for i, s := range b.Steps {
+		all[i] = s
+	}
 	return all
 }
 
@@ -168,10 +188,11 @@ func isLine(a *checks.Ask) bool {
 // a reading says nothing: the sheet suggests places. They are taken as they
 // stand on the sheet, since the widths that they follow may have changed in
 // the plan.
-func (r *reader) readings(a *checks.Ask) (any, Entry) {
+func (r *reader) readings(a *checks.Ask) (any, Entry, map[string]box) {
 	type pair struct {
-		at   length.Length
-		json []any
+		at    length.Length
+		json  []any
+		boxes [2]box
 	}
 	var pairs []pair
 	first, whole := Entry{}, true
@@ -193,17 +214,25 @@ func (r *reader) readings(a *checks.Ask) (any, Entry) {
 			first = e
 		}
 		l, _ := length.Parse(at) // it has been read before
-		pairs = append(pairs, pair{l, []any{at, reading}})
+		pairs = append(pairs, pair{l, []any{at, reading}, [2]box{r.box(a, &where), r.box(a, &down)}})
 	}
 	if !whole || len(pairs) == 0 {
-		return nil, first
+		return nil, first, nil
 	}
 	slices.SortStableFunc(pairs, func(a, b pair) int { return cmp.Compare(a.at, b.at) })
-	list := make([]any, len(pairs))
+	list, boxes := make([]any, len(pairs)), map[string]box{}
 	for i, p := range pairs {
 		list[i] = p.json
+		for k, b := range p.boxes {
+			boxes[schema.Pointer("", i, k)] = b
+		}
 	}
-	return list, first
+	return list, first, boxes
+}
+
+func (r *reader) box(a *checks.Ask, b *checks.Blank) box {
+	name := a.Name(b)
+	return box{r.filled.Entries[name], name}
 }
 
 // length reads the length in a box that must not be empty.

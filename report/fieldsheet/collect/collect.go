@@ -19,6 +19,9 @@ type Options struct {
 	// Prefer names the file whose values count where sheets of one visit
 	// disagree; "" where such sheets are refused.
 	Prefer string
+	// AsRead names the boxes whose values stand though they are doubted, each
+	// with its file: "sheet.pdf:rooms/S-104/cabinets/A3/tops/FL".
+	AsRead []string
 }
 
 // Result is what came of collecting sheets.
@@ -75,15 +78,28 @@ func Add(rec *schema.Record, src *schema.Source, asks []*checks.Ask, sheets []*F
 	if problems = append(problems, wrong...); len(problems) > 0 {
 		return nil, problems
 	}
+	var doubted Problems
+	unneeded := slices.Clone(o.AsRead)
 	for _, v := range visits {
 		if i, ok := v.known(rec); ok {
 			result.Nothing = append(result.Nothing, fmt.Sprintf("%s: the record holds it already, as the visit of %s (%s)",
 				strings.Join(v.files, ", "), v.date, schema.Pointer("/measured/visits", i)))
 			continue
 		}
-		if err := result.add(rec, src, v); err != nil {
+		again, err := result.add(rec, src, v)
+		if err != nil {
 			return nil, err
 		}
+		doubts, stand := v.doubts(again, len(again.Measured.Visits)-1, o.AsRead)
+		doubted = append(doubted, doubts...)
+		unneeded = slices.DeleteFunc(unneeded, func(place string) bool { return slices.Contains(stand, place) })
+	}
+	for _, place := range unneeded {
+		doubted = append(doubted, Problem{File: place, Found: "a value that is to stand as read", Expected: "a box whose value is doubted",
+			Mend: "leave out this --as-read; nothing else needs it"})
+	}
+	if len(doubted) > 0 {
+		return nil, doubted
 	}
 	return result, nil
 }
@@ -125,18 +141,19 @@ func sheetVisit(rec *schema.Record, f *Filled, asks []*checks.Ask) (*visit, Prob
 }
 
 // add puts a visit into the record's text, and holds the whole against the
-// record's reader.
-func (r *Result) add(rec *schema.Record, src *schema.Source, v *visit) error {
+// record's reader. It returns the record as it is then.
+func (r *Result) add(rec *schema.Record, src *schema.Source, v *visit) (*schema.Record, error) {
 	value, err := v.json()
 	if err != nil {
-		return fmt.Errorf("write the visit of %s: %w", v.date, err)
+		return nil, fmt.Errorf("write the visit of %s: %w", v.date, err)
 	}
 	text, err := amend.AddWithParents(r.Record, "/measured/visits/-", value)
 	if err != nil {
-		return fmt.Errorf("%s: add the visit of %s: %w", src.Name, v.date, err)
+		return nil, fmt.Errorf("%s: add the visit of %s: %w", src.Name, v.date, err)
 	}
-	if _, _, err := schema.Read(src.Name, text); err != nil {
-		return v.refused(err, len(rec.Measured.Visits)+len(r.Added))
+	again, _, err := schema.Read(src.Name, text)
+	if err != nil {
+		return nil, v.refused(err, len(rec.Measured.Visits)+len(r.Added))
 	}
 	added := Added{Date: v.date, Files: v.files}
 	for i := range v.answers {
@@ -145,7 +162,7 @@ func (r *Result) add(rec *schema.Record, src *schema.Source, v *visit) error {
 		}
 	}
 	r.Record, r.Added = text, append(r.Added, added)
-	return nil
+	return again, nil
 }
 
 // refused says at which boxes the record's reader found the visit wrong.

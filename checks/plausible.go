@@ -1,0 +1,171 @@
+package checks
+
+import (
+	"fmt"
+	"strings"
+
+	"setline.example/schema"
+)
+
+var readingsPlausible = &Rule{
+	ID:         "readings-plausible",
+	Name:       "readings plausible",
+	Family:     Instruments,
+	Asks:       "Every reading is near what was read beside it, or near what the plan makes it.",
+	Why:        "A unit forgotten or a digit dropped looks like any other number. It moves a set height, or hides in a median, until somebody sees that it cannot be.",
+	LimitWords: "tops and marks within 3 in of their median, floor within 6 in; offsets, gaps and plumb no more than 2 in",
+	Formula:    "|reading - median of the readings of one visit from one reference line|",
+	Source:     "common practice, no source",
+	Needs:      "Read it again",
+	Remedy:     "Read it again on the next visit; where it stands as read, say so there in a remark",
+	Advises:    true,
+	judge:      judgePlausible,
+}
+
+// Doubt is a reading so far from those beside it, or from what the plan makes
+// it, that it is likely a slip.
+type Doubt struct {
+	Visit   int    // position in the record of the visit that wrote it down
+	Pointer string // to it in the record (RFC 6901)
+	Subject Subject
+	Words   string // which reading of the subject it is: "top, front-left"
+	// Found is the value, Expected what it should be near and why, and Slip the
+	// likely slip, "" where none explains it.
+	Found, Expected, Slip string
+}
+
+// Doubts returns the readings of a visit, a position in the record, that are
+// likely slips, in walking order.
+func Doubts(rec *schema.Record, visit int) []Doubt {
+	f := newFacts(rec, rec.Measured.VisitsInTime())
+	all := f.visitDoubts(visit)
+	for _, r := range f.rooms {
+		for _, e := range r.elevations {
+			all = append(all, f.doubts(r, e, visit)...)
+		}
+	}
+	return all
+}
+
+// doubts are those of the readings of one elevation on a visit.
+func (f *facts) doubts(r *room, e *elevation, visit int) (all []Doubt) {
+	near := newNeighbours(r, e, visit)
+	e.reads(visit, func(x read) {
+		if b, ok := near.bounds(x); ok && (x.value < b.least || x.value > b.most) {
+			all = append(all, f.doubt(visit, x, b, near))
+		}
+	})
+	if x, b, apart := near.apart(); apart && len(all) == 0 {
+		all = append(all, f.doubt(visit, x, b, near))
+	}
+	return all
+}
+
+func (f *facts) doubt(visit int, x read, b bounds, near *neighbours) Doubt {
+	return Doubt{
+		Visit: visit, Pointer: x.pointer(), Subject: *x.of, Words: x.words,
+		Found:    x.value.In(f.sys),
+		Expected: b.in(f.sys),
+		Slip:     near.slip(x, b, f.sys),
+	}
+}
+
+// Mend says what to do about a doubted reading, the likely slip first.
+func (d Doubt) Mend() string {
+	if d.Slip == "" {
+		return "read it again, and correct it"
+	}
+	return d.Slip + "; correct it if that is meant, or read it again"
+}
+
+// sentence is a doubt as the rule tells it.
+func (d Doubt) sentence() string {
+	text := d.Subject.Item + ", " + d.Words + ": " + d.Found + ", expected " + d.Expected
+	if d.Slip != "" {
+		text += " (" + d.Slip + ")"
+	}
+	return text
+}
+
+func judgePlausible(b *bench) {
+	for _, r := range b.rooms {
+		for i, v := range b.visits {
+			if _, here := b.rec.Measured.Visits[v].Rooms[r.plan.Name]; here {
+				b.visitPlausible(r, v, i)
+			}
+		}
+		for _, e := range r.elevations {
+			b.plausible(r, e)
+		}
+	}
+}
+
+// visitPlausible tells what is doubtful of the visit itself, to each room that it was to.
+func (b *bench) visitPlausible(r *room, v, place int) {
+	doubts := b.visitDoubts(v)
+	if len(doubts) == 0 {
+		return
+	}
+	s := Subject{Room: r.plan.Name, Item: fmt.Sprintf("visit %d", place+1), room: r.index, elevation: -1, unit: 2*afterParts + place}
+	b.doubtful(s, doubts)
+}
+
+// plausible tells what is doubtful of the readings of an elevation. A reading
+// that was made again later is not told.
+func (b *bench) plausible(r *room, e *elevation) {
+	var doubts []Doubt
+	readings, last := 0, -1
+	for _, v := range b.visits {
+		n := 0
+		e.reads(v, func(read) { n++ })
+		if n == 0 {
+			continue
+		}
+		readings, last = readings+n, v
+		doubts = append(doubts, b.doubts(r, e, v)...)
+	}
+	doubts = b.notReadAgain(e, doubts)
+	switch {
+	case readings == 0:
+	case len(doubts) > 0:
+		b.doubtful(e.subject, doubts)
+	default:
+		b.add(Result{Subject: e.subject, Outcome: Pass, Visit: last, Pointer: e.at, Finding: "Every reading is near those beside it"})
+	}
+}
+
+// notReadAgain leaves out what a later visit read again.
+func (b *bench) notReadAgain(e *elevation, doubts []Doubt) (last []Doubt) {
+	for _, d := range doubts {
+		place := strings.TrimPrefix(d.Pointer, schema.Pointer("/measured/visits", d.Visit))
+		again, later := false, false
+		for _, v := range b.visits {
+			if later {
+				at := schema.Pointer("/measured/visits", v) + place
+				e.reads(v, func(x read) { again = again || x.pointer() == at })
+			}
+			later = later || v == d.Visit
+		}
+		if !again {
+			last = append(last, d)
+		}
+	}
+	return last
+}
+
+// doubtful adds the notice of doubtful readings of a subject.
+func (b *bench) doubtful(s Subject, doubts []Doubt) {
+	var words []string
+	faults := make([]fault, len(doubts))
+	for i, d := range doubts {
+		words = append(words, d.sentence())
+		faults[i] = not("reading", d.Pointer)
+	}
+	const most = 3
+	if more := len(words) - most; more > 0 {
+		words = append(words[:most], fmt.Sprintf("and %d more", more))
+	}
+	last := doubts[len(doubts)-1]
+	b.add(Result{Subject: s, Outcome: Notice, Visit: last.Visit, Pointer: last.Pointer, faults: faults, Remedy: b.rule.Remedy,
+		Finding: "Not plausible: " + strings.Join(words, "; ")})
+}

@@ -1,0 +1,266 @@
+package checks
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"setline.example/schema/length"
+)
+
+// How far a reading may lie from what it should be near before it is doubted
+// (common practice, no source).
+const (
+	topsFrom    = 3 * length.Inch  // of tops and marks, from their median
+	floorFrom   = 6 * length.Inch  // of the floor, from its median
+	mostOffset  = 2 * length.Inch  // offsets, gaps, level and plumb
+	beyondEnds  = 10 * length.Foot // along the wall, before the elevation and past it
+	openingFrom = 6 * length.Inch  // from the opening drawn
+	beyondPart  = 3 * length.Inch  // of a level's distance beyond what it lies on
+	leastOver   = 3 * length.Inch  // of a level's distance
+	beyondLeast = length.Inch      // of an extension beyond its travel, of a cut beyond the filler
+	mostPacking = 3 * length.Inch
+)
+
+// bounds are what is plausible of a reading.
+type bounds struct {
+	least, most length.Length
+	usual       length.Length // what it should be near
+	near        length.Length // how near to that a value explains a slip
+	words       string        // what that is: "the opening drawn"
+}
+
+// in writes bounds with what they come from.
+func (b bounds) in(sys length.System) string {
+	text := b.least.In(sys) + " to " + b.most.In(sys)
+	if b.words != "" {
+		text += ", since " + b.words + " is " + b.usual.In(sys)
+	}
+	return text
+}
+
+// within are the bounds so far to either side of what a reading should be near.
+func within(usual, off length.Length, words string) bounds {
+	return bounds{plus(usual, -off), plus(usual, off), usual, off, words}
+}
+
+// plus adds lengths that people typed, which may be of any size.
+func plus(a, b length.Length) length.Length {
+	sum := a + b
+	if b > 0 && sum < a {
+		return math.MaxInt64
+	}
+	if b < 0 && sum > a {
+		return math.MinInt64
+	}
+	return sum
+}
+
+// neighbours are the readings of an elevation on a visit, all from one
+// reference line, by which one of them is judged.
+type neighbours struct {
+	e           *elevation
+	tops, floor []length.Length // in order of size
+	shared      []length.Length // tops and marks of other elevations read from the same line, as they would be here
+	standing    length.Length   // body and leveler half way out: from a floor to a top
+	travel      length.Length   // the greatest of its levelers
+	first       read            // of the tops
+}
+
+func newNeighbours(r *room, e *elevation, visit int) *neighbours {
+	n := &neighbours{e: e}
+	n.standing, n.travel = e.standing()
+	n.tops, n.floor, n.first = e.heightsOn(visit)
+	if line := e.lineOn(visit); line != "" && len(n.tops) < 3 {
+		for _, other := range r.elevations {
+			if other != e && other.lineOn(visit) == line {
+				tops, _, _ := other.heightsOn(visit)
+				stands, _ := other.standing()
+				for _, t := range tops {
+					n.shared = append(n.shared, plus(plus(t, stands), -n.standing))
+				}
+			}
+		}
+		slices.Sort(n.shared)
+	}
+	return n
+}
+
+// lineOn names the reference line of an elevation on a visit, "" where it has none of that name.
+func (e *elevation) lineOn(visit int) string {
+	for i := range e.seen {
+		if e.seen[i].visit == visit {
+			return e.seen[i].seen.Reference
+		}
+	}
+	return ""
+}
+
+// heightsOn are the heights read on a visit, in order of size, and the first of the tops.
+func (e *elevation) heightsOn(visit int) (tops, floor []length.Length, first read) {
+	e.reads(visit, func(x read) {
+		switch x.kind {
+		case topRead:
+			if len(tops) == 0 {
+				first = x
+			}
+			tops = append(tops, x.value)
+		case floorRead:
+			floor = append(floor, x.value)
+		}
+	})
+	slices.Sort(tops)
+	slices.Sort(floor)
+	return tops, floor, first
+}
+
+// standing is how far a top stands above the floor, with levelers half way
+// out, and the travel of the levelers: the middle one of the cabinets.
+func (e *elevation) standing() (height, travel length.Length) {
+	var all []length.Length
+	for _, u := range cabinetsOf(e.units) {
+		l := u.body.Leveler
+		all = append(all, plus(*u.body.Height, l.Least/2+l.Greatest/2))
+		travel = max(travel, l.Greatest-l.Least)
+	}
+	slices.Sort(all)
+	return median(all), travel
+}
+
+// median of lengths in order of size, 0 where there are none.
+func median(sorted []length.Length) length.Length {
+	n := len(sorted)
+	if n == 0 {
+		return 0
+	}
+	a, b := sorted[(n-1)/2], sorted[n/2]
+	return a/2 + b/2 + (a%2+b%2)/2
+}
+
+// apart reports whether all tops and all floor readings of a visit stand in no
+// relation: each are near one another, and yet no cabinet fits between. The
+// reading is the first of the tops.
+func (n *neighbours) apart() (read, bounds, bool) {
+	if len(n.tops) < 3 || len(n.floor) < 3 || n.standing == 0 {
+		return read{}, bounds{}, false
+	}
+	x := n.first
+	b := n.byFloor(floorFrom)
+	b.words = "what the tops should read by the median of the floor"
+	return x, b, x.value < b.least || x.value > b.most
+}
+
+// byFloor is where tops should read by the floor under them.
+func (n *neighbours) byFloor(off length.Length) bounds {
+	return within(plus(median(n.floor), -n.standing), off+n.travel/2, "the median of the floor less body and leveler")
+}
+
+// bounds are what is plausible of one reading; ok is false where nothing says.
+func (n *neighbours) bounds(x read) (b bounds, ok bool) {
+	switch x.kind {
+	case topRead:
+		return n.topBounds(x)
+	case floorRead:
+		return n.floorBounds(x)
+	}
+	return n.plannedBounds(x), true
+}
+
+func (n *neighbours) topBounds(x read) (bounds, bool) {
+	switch {
+	case len(n.tops) >= 3:
+		return within(median(n.tops), topsFrom, n.medianOf(len(n.tops), "tops and marks")), true
+	case len(n.floor) > 0 && n.standing > 0:
+		return n.byFloor(topsFrom), true
+	case len(n.shared) >= 3:
+		return within(median(n.shared), topsFrom+n.travel, "the median of the tops and marks read from the same line"), true
+	case len(n.tops) == 2:
+		return within(other(n.tops, x.value), topsFrom, "the only other one on this visit"), true
+	}
+	return bounds{}, false
+}
+
+func (n *neighbours) floorBounds(x read) (bounds, bool) {
+	switch {
+	case len(n.floor) >= 3:
+		return within(median(n.floor), floorFrom, n.medianOf(len(n.floor), "floor readings")), true
+	case len(n.tops) > 0 && n.standing > 0:
+		return within(plus(median(n.tops), n.standing), floorFrom+n.travel/2, "the median of the tops with body and leveler"), true
+	case len(n.floor) == 2:
+		return within(other(n.floor, x.value), floorFrom, "the only other one on this visit"), true
+	}
+	return bounds{}, false
+}
+
+func (n *neighbours) medianOf(count int, what string) string {
+	return fmt.Sprintf("the median of the %d %s along elevation %s on this visit", count, what, n.e.plan.Name)
+}
+
+// other is the other of two lengths.
+func other(two []length.Length, one length.Length) length.Length {
+	if two[0] == one {
+		return two[1]
+	}
+	return two[0]
+}
+
+// plannedBounds are what is plausible of a reading by what is drawn.
+func (n *neighbours) plannedBounds(x read) bounds {
+	switch x.kind {
+	case alongRead:
+		return bounds{-beyondEnds, plus(n.e.width, beyondEnds), n.e.width, 0, "the width of the elevation"}
+	case openingRead:
+		drawn := n.e.width
+		if n.e.plan.Opening != nil {
+			drawn = *n.e.plan.Opening
+		}
+		return within(drawn, openingFrom, "what is drawn")
+	case gapRead:
+		return bounds{0, mostOffset, 0, length.Inch / 4, ""}
+	case offsetRead:
+		return bounds{-mostOffset, mostOffset, 0, length.Inch / 4, ""}
+	}
+	return n.partBounds(x)
+}
+
+// partBounds are what is plausible by the size of the part.
+func (n *neighbours) partBounds(x read) bounds {
+	lying := func(size length.Length) bounds {
+		return bounds{min(leastOver, size/2), plus(size, beyondPart), size, length.Inch, "what it is read along"}
+	}
+	u := x.unit
+	switch x.kind {
+	case gapLengthRead:
+		return bounds{0, plus(jointHeight(x), beyondPart), jointHeight(x), length.Inch, "the height of the joint"}
+	case overWidthRead:
+		return lying(u.width)
+	case overDepthRead:
+		return lying(*u.body.Depth)
+	case overCrossRead:
+		return lying(nearest(math.Hypot(float64(u.width), float64(*u.body.Depth))))
+	case overPlumbRead:
+		return lying(*u.body.Height)
+	case extensionRead:
+		l := u.body.Leveler
+		return bounds{plus(l.Least, -beyondLeast), plus(l.Greatest, beyondLeast), l.Greatest, l.Greatest - l.Least, "the greatest extension of the leveler"}
+	case packingRead:
+		return bounds{0, mostPacking, 0, length.Inch, ""}
+	}
+	most := u.filler.Width // of a cut
+	if u.filler.Scribe != nil {
+		most = plus(most, *u.filler.Scribe)
+	}
+	return bounds{0, plus(most, beyondLeast), most, most, "the filler with its scribe"}
+}
+
+// jointHeight is how high a joint is drawn; without a cabinet at it nobody says.
+func jointHeight(x read) length.Length {
+	height := length.Length(0)
+	for _, u := range []*unit{x.left, x.unit} {
+		if u.cabinet != nil {
+			height = max(height, *u.body.Height)
+		}
+	}
+	return cmp.Or(height, 96*length.Inch)
+}

@@ -1,0 +1,51 @@
+package collect
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"setline.example/checks"
+	"setline.example/schema"
+)
+
+// doubts are the values of a visit that are likely slips, at their boxes, but
+// for those that stand as read. rec holds the visit at the position at.
+func (v *visit) doubts(rec *schema.Record, at int, asRead []string) (doubted Problems, stand []string) {
+	for _, d := range checks.Doubts(rec, at) {
+		p := v.atBox(strings.TrimPrefix(d.Pointer, schema.Pointer("/measured/visits", at)))
+		place := p.File + ":" + p.Field
+		if slices.Contains(asRead, place) {
+			stand = append(stand, place)
+			continue
+		}
+		p.Found, p.Expected = d.Found, d.Expected
+		p.Mend = d.Mend() + fmt.Sprintf("; if it stands as read, say --as-read %q", place)
+		doubted = append(doubted, p)
+	}
+	return doubted, stand
+}
+
+// atBox is a problem at the box from which the value at a JSON Pointer into
+// the visit comes.
+func (v *visit) atBox(pointer string) Problem {
+	a := v.answerAt(pointer)
+	if a == nil {
+		return Problem{File: strings.Join(v.files, ", "), Field: strings.TrimPrefix(pointer, "/")}
+	}
+	p := a.problem()
+	for way, b := range a.boxes {
+		if strings.HasSuffix(pointer, way) && schema.Pointer("", places(a)...)+way == pointer {
+			p.Page, p.Line, p.Field = b.entry.Page, b.entry.Line, b.name
+		}
+	}
+	return p
+}
+
+func places(a *Answer) []any {
+	all := make([]any, len(a.Ask.Place))
+	for i, s := range a.Ask.Place {
+		all[i] = s
+	}
+	return all
+}
