@@ -19,6 +19,19 @@ const (
 	Days               // days of 24 hours
 )
 
+// Name is the unit as machines write it, "" for none.
+func (u Unit) Name() string {
+	switch u {
+	case Length:
+		return "nm"
+	case Count:
+		return "pieces"
+	case Days:
+		return "days"
+	}
+	return ""
+}
+
 // Quantity is a whole number of some unit: a measured value, a limit or the
 // margin between them. The zero Quantity says that there is none.
 type Quantity struct {

@@ -9,6 +9,7 @@ import (
 
 	"setline.example/checks"
 	"setline.example/report/pdf"
+	"setline.example/report/results"
 	"setline.example/schema"
 )
 
@@ -19,9 +20,20 @@ type Rebuilt struct {
 	Version string         // of the Setline that made the PDF
 	Date    time.Time      // of the report, as the PDF says; zero for none
 	Ready   bool           // what the rules say of the record now
+	Format  int            // of its pages, as the PDF says
+	// Compared says whether the report was made again: only pages of this
+	// program's [PageFormat] can be.
+	Compared bool
 	// Differs says where the PDF differs first from the report made again, which
 	// is the same only byte for byte; it is "" where nothing differs.
 	Differs string
+	// FirstPage is the answer on the first page as words, of a report that could
+	// not be made again: "READY", "NOT READY", or "" where there is none to read.
+	FirstPage string
+	// Was are the results that travel in such a report, nil where there are none
+	// to read, and Otherwise what the rules now judge otherwise.
+	Was       *results.Results
+	Otherwise []results.Difference
 }
 
 // ErrRebuild is wrapped by the errors of [Rebuild].
@@ -38,7 +50,11 @@ func Rebuild(file []byte, l *Letterhead) (*Rebuilt, error) {
 	if !strings.HasPrefix(back.Title, turnoverTitle) {
 		return nil, fmt.Errorf("%w: found %q, expected a turnover report", ErrRebuild, Visible(back.Title))
 	}
-	r := &Rebuilt{Version: strings.TrimPrefix(back.Creator, creator), Date: back.Date}
+	r := &Rebuilt{Date: back.Date}
+	var ok bool
+	if r.Version, r.Format, ok = readMaker(back.Creator); !ok {
+		return nil, fmt.Errorf("%w: found %q as what made it, expected a version of Setline and its page format", ErrRebuild, Visible(back.Creator))
+	}
 	if r.Record, err = back.Attachment(AttachmentName, schema.MaxBytes); err != nil {
 		return nil, fmt.Errorf("%w: %w, expected the job record", ErrRebuild, err)
 	}
@@ -51,6 +67,10 @@ func Rebuild(file []byte, l *Letterhead) (*Rebuilt, error) {
 		return r, fmt.Errorf("%w: %w", ErrRebuild, err)
 	}
 	r.Ready, r.Judged = found.Ready(), rec
+	if r.Format != PageFormat() {
+		return r, r.another(back, found)
+	}
+	r.Compared = true
 	faults, err := checks.History(rec, src)
 	if err != nil {
 		return r, fmt.Errorf("%w: %w", ErrRebuild, err)
@@ -71,4 +91,41 @@ func Rebuild(file []byte, l *Letterhead) (*Rebuilt, error) {
 	}
 	r.Differs = pdf.Difference(file, out.Bytes())
 	return r, nil
+}
+
+// ResultsName is the name under which the results travel in the PDF.
+const ResultsName = "results.json"
+
+// another looks at a report whose pages this program cannot draw.
+func (r *Rebuilt) another(back *pdf.Back, found *checks.Findings) error {
+	shown, err := back.FirstPage()
+	if err != nil {
+		return fmt.Errorf("%w: its first page: %w", ErrRebuild, err)
+	}
+	r.FirstPage = answerIn(shown)
+	if !back.Has(ResultsName) {
+		return nil
+	}
+	data, err := back.Attachment(ResultsName, results.MaxBytes)
+	if err != nil {
+		return fmt.Errorf("%w: %w", ErrRebuild, err)
+	}
+	if r.Was, err = results.Read(data); err != nil {
+		r.Was = nil // of a later form
+		return nil
+	}
+	r.Otherwise = results.Compare(r.Was, results.Of(found))
+	return nil
+}
+
+// answerIn finds the answer among the texts of a first page. It stands larger
+// than anything typed that could be the same words, such as a job's name.
+func answerIn(shown []pdf.Shown) string {
+	found, size := "", 0.0
+	for _, s := range shown {
+		if (s.Text == readyWords || s.Text == notReadyWords) && s.Size > size {
+			found, size = s.Text, s.Size
+		}
+	}
+	return found
 }

@@ -14,6 +14,7 @@ import (
 	"github.com/yuin/goldmark/ast"
 	"setline.example/checks"
 	"setline.example/report/pdf"
+	"setline.example/report/results"
 	"setline.example/templates"
 )
 
@@ -40,6 +41,7 @@ type Report struct {
 	title, subject   string
 	project, running string // the running header: left and right
 	record           []byte
+	results          []byte // as data; nil for a layout sheet
 	photos           []pdf.Attachment
 	options          Options
 	pictures         map[string]pdf.Picture
@@ -48,7 +50,7 @@ type Report struct {
 
 const (
 	turnoverTitle = "Turnover report: " // begins the title of every turnover report
-	creator       = "Setline "          // begins the name of what made a file; the version follows
+	creator       = "Setline "          // begins the name of what made a file, see [maker]
 )
 
 // logoPicture is the name by which Markdown shows the logo.
@@ -79,13 +81,15 @@ func New(found *checks.Findings, faults []checks.Fault, record []byte, o Options
 		title: turnoverTitle + string(v.Project), subject: string(v.Answer),
 		project: string(v.Project), running: "Turnover report: " + string(v.Answer),
 	}
+	r.results = results.Of(found).JSON()
 	r.photos = o.Photos.attachments(found.Record)
 	sign := struct {
 		View
-		SHA256, Attachment, Date, Paper, Version Text
+		SHA256, Attachment, Results, Date, Paper, Version Text
+		Format                                            int
 	}{
-		v, Text(fmt.Sprintf("%x", sha256.Sum256(record))), AttachmentName,
-		Text(o.Date.UTC().Format(time.DateOnly)), Text(o.Paper), Text(o.Version),
+		v, Text(fmt.Sprintf("%x", sha256.Sum256(record))), AttachmentName, ResultsName,
+		Text(o.Date.UTC().Format(time.DateOnly)), Text(o.Paper), Text(o.Version), PageFormat(),
 	}
 	for _, s := range v.Signers {
 		r.pictures[s.Place] = place{s.Place, string(s.Role)}
@@ -195,12 +199,22 @@ func (r *Report) Markdown(w io.Writer) error {
 
 // PDF writes the report as PDF with the record attached.
 func (r *Report) PDF(w io.Writer) error {
+	made := creator + r.options.Version
+	files := []pdf.Attachment{{
+		Name:        AttachmentName,
+		Description: "The job record from which this document was made",
+		Content:     r.record,
+	}}
+	if r.results != nil {
+		made = maker(r.options.Version, PageFormat())
+		files = append(files, pdf.Attachment{Name: ResultsName, Description: "What each rule said of each place, as data", Content: r.results})
+	}
 	return pdf.Write(w, pdf.Document{
 		Parts:         r.parts,
 		Pictures:      r.pictures,
 		Title:         r.title,
 		Subject:       r.subject,
-		Creator:       creator + r.options.Version,
+		Creator:       made,
 		Lang:          "en",
 		HeaderLeft:    r.project,
 		HeaderRight:   r.running,
@@ -208,10 +222,6 @@ func (r *Report) PDF(w io.Writer) error {
 		FooterLeft:    "Setline " + r.options.Version + ", " + r.options.Date.UTC().Format(time.DateOnly),
 		Paper:         r.options.Paper,
 		Date:          r.options.Date,
-		Attachments: append([]pdf.Attachment{{
-			Name:        AttachmentName,
-			Description: "The job record from which this document was made",
-			Content:     r.record,
-		}}, r.photos...),
+		Attachments:   append(files, r.photos...),
 	})
 }

@@ -17,6 +17,12 @@ import (
 
 const none = "–"
 
+// The answers, as every version of Setline words them.
+const (
+	readyWords    = "READY"
+	notReadyWords = "NOT READY"
+)
+
 // shortList is how many reasons of a room the first page shows.
 const shortList = 6
 
@@ -122,10 +128,10 @@ func answer(found *checks.Findings) (word, sentence Text) {
 	}
 	sentence = Text(fmt.Sprintf("%d of %d %s ready.", ready, all, rooms))
 	if ready == all {
-		word = "READY"
+		word = readyWords
 		sentence += " Every rule that applies passes or is conceded."
 	} else {
-		word = "NOT READY"
+		word = notReadyWords
 		for _, count := range []struct {
 			words   string
 			outcome checks.Outcome
@@ -176,7 +182,7 @@ func (b *viewer) room(v checks.Verdict) RoomView {
 		Name:        Text(v.Room.Name),
 		Use:         Text(v.Room.Use),
 		Ready:       v.Ready,
-		Answer:      "NOT READY",
+		Answer:      notReadyWords,
 		Pass:        v.Counts[checks.Pass],
 		Fail:        v.Counts[checks.Fail],
 		NotObserved: v.Counts[checks.NotObserved],
@@ -186,7 +192,7 @@ func (b *viewer) room(v checks.Verdict) RoomView {
 		LastVisit:   "never",
 	}
 	if v.Ready {
-		r.Answer = "READY"
+		r.Answer = readyWords
 	}
 	for _, i := range b.rec.Measured.VisitsInTime() {
 		visit := b.rec.Measured.Visits[i]

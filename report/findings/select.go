@@ -113,9 +113,8 @@ func Broken(path string, problems []Problem) *File {
 func Slash(path string) string { return filepath.ToSlash(path) }
 
 func quantity(q checks.Quantity, sys length.System) *Quantity {
-	units := map[checks.Unit]string{checks.Length: "nm", checks.Count: "pieces", checks.Days: "days"}
 	if q.Unit == checks.NoUnit {
 		return nil
 	}
-	return &Quantity{Text: q.In(sys), Number: q.N, Unit: units[q.Unit]}
+	return &Quantity{Text: q.In(sys), Number: q.N, Unit: q.Unit.Name()}
 }

@@ -12,6 +12,7 @@ import (
 
 // places are where each kind's schema stands.
 var places = map[string]string{
+	"results":      "../results/results.schema.json",
 	"trust":        "../trust/trust.schema.json",
 	"verification": "../verify/verification.schema.json",
 }

@@ -8,6 +8,7 @@ import (
 	"reflect"
 
 	"github.com/invopop/jsonschema"
+	"setline.example/report/results"
 	"setline.example/report/trust"
 	"setline.example/report/verify"
 	"setline.example/schema"
@@ -33,6 +34,9 @@ func main() {
 var kinds = map[string]func(dir string) ([]byte, error){
 	"verification": func(dir string) ([]byte, error) {
 		return describe.Type[verify.Verification](dir, describe.Form{ID: verify.SchemaID, Title: "Setline verification", Mapper: mapped})
+	},
+	"results": func(dir string) ([]byte, error) {
+		return describe.Type[results.Results](dir, describe.Form{ID: results.SchemaID, Title: "Setline results in a report"})
 	},
 	"trust": func(dir string) ([]byte, error) {
 		return describe.Type[trust.List](dir, describe.Form{ID: trust.SchemaID, Title: "Setline trust list", Mapper: mapped})

@@ -23,6 +23,8 @@ const (
 	TimesInOrder  Code = "times-in-order"
 	NotExpired    Code = "certificate-in-force"
 	RecordIsOne   Code = "record-is-one"
+	AnswerStated  Code = "answer-on-first-page"
+	ResultsSame   Code = "results-as-judged"
 	PagesOfRecord Code = "pages-of-record"
 )
 
@@ -31,6 +33,6 @@ func Codes() []Code {
 	return []Code{
 		FileWhole, Intact, BlockDrawn, NothingElse, Trusted, OneKey, RoleSigned, Revocation, OtherPerson,
 		StampTrusted, StampFar, AfterVisits, AfterReport, NotInFuture, TimesInOrder, NotExpired, TrustNotEnded,
-		RecordIsOne, PagesOfRecord,
+		RecordIsOne, AnswerStated, ResultsSame, PagesOfRecord,
 	}
 }

@@ -56,6 +56,10 @@ type Verification struct {
 type Made struct {
 	// Version of the Setline that is said to have made it.
 	Version string `json:"version"`
+	// Number of the format of its pages. Only pages of this program's own can be made again and compared.
+	PageFormat int `json:"page_format"`
+	// Date of the report, YYYY-MM-DD.
+	Date string `json:"date"`
 }
 
 // Signature is what one signature says, and whose word each thing is.

@@ -132,17 +132,49 @@ func (v *verifier) report(first []byte) {
 		v.add(RecordIsOne, 0, Bad, "the record is one, and gives this report", err.Error())
 		return
 	}
-	v.Made = &Made{Version: r.Version}
+	v.Made = &Made{Version: r.Version, PageFormat: r.Format, Date: r.Date.Format(time.DateOnly)}
 	v.RulesSay = answer(r.Ready)
 	v.named(r.Judged.Agreed.SignOff)
 	v.times(r)
 	v.add(RecordIsOne, 0, Good, "the record is one", "it fits the schema, and the rules run again say "+v.RulesSay)
 	const what = "the pages are what the record gives"
-	if r.Differs == "" {
+	switch {
+	case !r.Compared:
+		v.another(r)
+	case r.Differs == "":
 		v.add(PagesOfRecord, 0, Good, what, "made again, the report is the same byte for byte")
-	} else {
+	default:
 		v.add(PagesOfRecord, 0, Bad, what, r.Differs)
 	}
+}
+
+// another says what can be told of a report whose pages this program cannot
+// draw. Anybody can claim another format, so that nothing here proves a page.
+func (v *verifier) another(r *report.Rebuilt) {
+	what := "the first page states that answer"
+	switch r.FirstPage {
+	case v.RulesSay:
+		v.add(AnswerStated, 0, Good, what, "in words; what is seen there was not compared")
+	case "":
+		v.add(AnswerStated, 0, Open, what, "found no answer that can be read as words")
+	default:
+		v.add(AnswerStated, 0, Bad, what, "it says "+r.FirstPage)
+	}
+	what = "each result is judged here as in the report"
+	switch {
+	case r.Was == nil:
+		v.add(ResultsSame, 0, Open, what, "found no results in the report that this version can read")
+	case r.Was.Ready != r.Ready:
+		v.add(ResultsSame, 0, Bad, what, "the results in the report come to "+answer(r.Was.Ready))
+	case len(r.Otherwise) == 0:
+		v.add(ResultsSame, 0, Good, what, fmt.Sprintf("all %d of them", len(r.Was.Results)))
+	}
+	for _, d := range r.Otherwise {
+		v.add(ResultsSame, 0, Remark, "a result that is judged otherwise here", d.String())
+	}
+	v.add(PagesOfRecord, 0, Open, "the pages are what the record gives",
+		fmt.Sprintf("not compared: they are said to be of format %d by Setline %q, and this Setline, %s, draws format %d; verify with that version",
+			r.Format, r.Version, v.o.Version, report.PageFormat()))
 }
 
 func answer(ready bool) string {

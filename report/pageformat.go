@@ -1,0 +1,48 @@
+package report
+
+import (
+	_ "embed"
+	"fmt"
+	"regexp"
+	"strconv"
+	"strings"
+	"sync"
+)
+
+// pageFormats holds the number of the page format in its first line, and then
+// what some fixed reports come to in it, which a test compares.
+//
+//go:embed pageformat.txt
+var pageFormats string
+
+// PageFormat is the number of the form of pages that this program draws. Where
+// two reports of one record, date, paper and version have one number, they are
+// the same byte for byte; whatever changes a byte of a page raises it. A report
+// of another number cannot be made again here, and its pages are not compared.
+func PageFormat() int { return pageFormat() }
+
+var pageFormat = sync.OnceValue(func() int {
+	first, _, _ := strings.Cut(pageFormats, "\n")
+	n, err := strconv.Atoi(first)
+	if err != nil || n < 1 {
+		panic("report/pageformat.txt does not begin with a number")
+	}
+	return n
+})
+
+// maker says which version made a file, and in which format its pages are.
+func maker(version string, format int) string {
+	return fmt.Sprintf("%s%s, page format %d", creator, version, format)
+}
+
+var madeBy = regexp.MustCompile(`^` + creator + `(.+), page format ([1-9][0-9]{0,5})$`)
+
+// readMaker reads what [maker] wrote.
+func readMaker(s string) (version string, format int, ok bool) {
+	m := madeBy.FindStringSubmatch(s)
+	if m == nil {
+		return "", 0, false
+	}
+	format, _ = strconv.Atoi(m[2]) // six digits at most
+	return m[1], format, true
+}
