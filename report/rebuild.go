@@ -118,6 +118,19 @@ func (r *Rebuilt) another(back *pdf.Back, found *checks.Findings) error {
 	return nil
 }
 
+// Contradiction says which answer in a report that could not be made again is
+// not that of the rules, "" where none is.
+func (r *Rebuilt) Contradiction() string {
+	ready := map[bool]string{true: readyWords, false: notReadyWords}
+	switch {
+	case r.FirstPage != "" && r.FirstPage != ready[r.Ready]:
+		return fmt.Sprintf("its first page says %s, and the rules say %s of its record", r.FirstPage, ready[r.Ready])
+	case r.Was != nil && r.Was.Ready != r.Ready:
+		return fmt.Sprintf("its results say %s, and the rules say %s of its record", ready[r.Was.Ready], ready[r.Ready])
+	}
+	return ""
+}
+
 // answerIn finds the answer among the texts of a first page. It stands larger
 // than anything typed that could be the same words, such as a job's name.
 func answerIn(shown []pdf.Shown) string {

@@ -55,6 +55,9 @@ func line(w io.Writer, err error, mend string) {
 	}
 }
 
+// note tells what a person has to know who got what was asked for.
+func note(w io.Writer, text string) { fmt.Fprintf(w, "setline: note: %s\n", oneLine(text)) }
+
 // oneLine keeps what an input holds from acting on the terminal or looking
 // like a message of its own.
 func oneLine(s string) string { return short(strings.TrimSpace(visible(s))) }

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"io"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -30,6 +31,10 @@ Before it signs, it takes the record out of the report and makes the report
 again: what is signed must be what the record says. A report that is NOT READY
 is signed only with --inspection, as a report of what was found, and the
 signature says so.
+
+A report of another version of Setline, whose pages this one draws otherwise,
+cannot be made again. It is signed only where others have signed it before and
+all their signatures are intact; what was not compared is told.
 
 The report keeps a place for each role, which then shows what the signature
 says. With --picture a picture of a handwritten signature is shown there too; it
@@ -70,7 +75,7 @@ func (f *signFlags) sign(c *cobra.Command, path string) error {
 	if err != nil {
 		return err
 	}
-	reason, err := reasonFor(path, data, f.templates, f.inspection)
+	reason, err := reasonFor(c.ErrOrStderr(), path, data, f.templates, f.inspection)
 	if err != nil {
 		return err
 	}
@@ -94,7 +99,7 @@ func (f *signFlags) sign(c *cobra.Command, path string) error {
 	if !bytes.Equal(again, data) {
 		// Another has signed since it was read, or someone has changed it.
 		data = again
-		if reason, err = reasonFor(path, data, f.templates, f.inspection); err != nil {
+		if reason, err = reasonFor(c.ErrOrStderr(), path, data, f.templates, f.inspection); err != nil {
 			return err
 		}
 	}
@@ -162,10 +167,12 @@ func handwritten(path string) (*sign.Picture, error) {
 
 // reasonFor says what a signature on the report is for. It refuses a report
 // that is not what its record says, and one that is not ready unless it is
-// signed as an inspection.
-func reasonFor(path string, data []byte, templates string, inspection bool) (string, error) {
+// signed as an inspection. The pages of another format cannot be compared; such
+// a report is countersigned only, and told is what was not compared.
+func reasonFor(stderr io.Writer, path string, data []byte, templates string, inspection bool) (string, error) {
 	first := data
-	if v, err := sign.Verify(data, nil); err == nil && len(v.Signatures) > 0 {
+	v, err := sign.Verify(data, nil)
+	if err == nil && len(v.Signatures) > 0 {
 		first = v.FirstRevision
 	}
 	l, err := letterhead(templates)
@@ -177,10 +184,18 @@ func reasonFor(path string, data []byte, templates string, inspection bool) (str
 		return "", hinted{fmt.Errorf("%s: %w", path, err), `sign a report that "setline report" wrote`}
 	}
 	switch {
-	case r.Differs != "" && r.Version == version():
-		return "", hinted{fmt.Errorf("%s: found pages that its record does not give (%s), expected those it gives", path, r.Differs), "make the report again from its record, with the templates it is to have"}
 	case r.Differs != "":
-		return "", hinted{fmt.Errorf("%s: found a report of Setline %s, expected one of this Setline, %s, which can hold pages and record together", path, r.Version, version()), "make the report again, or sign with that version"}
+		return "", hinted{fmt.Errorf("%s: found pages that its record does not give (%s), expected those it gives", path, r.Differs), "make the report again from its record, with the templates it is to have"}
+	case r.Compared:
+	case !v.Sound():
+		return "", hinted{fmt.Errorf("%s: found a report without a signature that is intact, and with pages of format %d by Setline %q, expected pages of format %d, which can be held against its record", path, r.Format, r.Version, report.PageFormat()), "make the report again from its record, or sign it first with that version"}
+	case r.Contradiction() != "":
+		return "", hinted{fmt.Errorf("%s: found two answers: %s; expected one", path, r.Contradiction()), "make the report again from its record"}
+	default:
+		note(stderr, fmt.Sprintf("%s: its pages are of format %d, by Setline %q, and this Setline draws format %d: they were not held against the record; signatures intact: %d; results that this Setline judges otherwise: %d",
+			path, r.Format, r.Version, report.PageFormat(), len(v.Signatures), len(r.Otherwise)))
+	}
+	switch {
 	case r.Ready:
 		return "accepted: READY", nil
 	case inspection:

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"github.com/spf13/cobra"
+	"setline.example/report"
 	"setline.example/report/findings"
 	"setline.example/report/trust"
 	"setline.example/report/verify"
@@ -71,6 +72,7 @@ func about(info *debug.BuildInfo) string {
 		{"system", settings["GOOS"] + "/" + settings["GOARCH"]},
 		{"job record", fmt.Sprintf("format %d", schema.Version)},
 		{"findings", fmt.Sprintf("format %d", findings.Form)},
+		{"pages", fmt.Sprintf("format %d", report.PageFormat())},
 		{"trust list", fmt.Sprintf("format %d", trust.Form)},
 		{"verify", fmt.Sprintf("format %d", verify.Form)},
 	} {
