@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"crypto/rand"
 	"errors"
 	"fmt"
@@ -97,17 +98,22 @@ func keepIdentity(stderr io.Writer, path string, id sign.Identity, secret string
 	return writeFresh(stderr, path, 0o600, data)
 }
 
-// openIdentity reads an identity from a file.
-func openIdentity(path, secret string) (sign.Identity, error) {
+// openIdentity reads an identity from a file, and returns with it the passphrase
+// that opened it: "" for PEM, which has none.
+func openIdentity(c *cobra.Command, path, passphraseFile string) (id sign.Identity, secret string, err error) {
 	data, err := readFile(path, identityFile)
 	if err != nil {
-		return sign.Identity{}, err
+		return id, "", err
 	}
-	id, err := sign.ParseIdentity(data, secret)
-	if err != nil {
-		return id, hinted{fmt.Errorf("%s: %w", path, err), `check the passphrase and the file, or make an identity with "setline identity new"`}
+	if !bytes.Contains(data, []byte("-----BEGIN ")) {
+		if secret, err = passphrase(passphraseFile, false, c.InOrStdin(), c.ErrOrStderr()); err != nil {
+			return id, "", err
+		}
 	}
-	return id, nil
+	if id, err = sign.ParseIdentity(data, secret); err != nil {
+		return id, "", hinted{fmt.Errorf("%s: %w", path, err), `check the passphrase and the file, or make an identity with "setline identity new"`}
+	}
+	return id, secret, nil
 }
 
 func newIdentityRenew() *cobra.Command {
@@ -133,13 +139,14 @@ Exit codes: 0 the identity is written, 2 it is not, and nothing is written.`,
 			if err := notThere(output); err != nil {
 				return err
 			}
-			secret, err := passphrase(file, false, c.InOrStdin(), c.ErrOrStderr())
+			id, secret, err := openIdentity(c, args[0], file)
 			if err != nil {
 				return err
 			}
-			id, err := openIdentity(args[0], secret)
-			if err != nil {
-				return err
+			if secret == "" { // it was not protected yet
+				if secret, err = passphrase(file, true, c.InOrStdin(), c.ErrOrStderr()); err != nil {
+					return err
+				}
 			}
 			if id, err = id.Renew(time.Now(), rand.Reader); err != nil {
 				return hinted{fmt.Errorf("%s: %w", args[0], err), "ask the authority that issued it for a new one"}

@@ -78,13 +78,7 @@ func certificateIn(c *cobra.Command, path, file string) (*x509.Certificate, erro
 		}
 		return cert, nil
 	}
-	secret := ""
-	if !bytes.Contains(data, []byte("-----BEGIN ")) {
-		if secret, err = passphrase(file, false, c.InOrStdin(), c.ErrOrStderr()); err != nil {
-			return nil, err
-		}
-	}
-	id, err := openIdentity(path, secret)
+	id, _, err := openIdentity(c, path, file)
 	return id.Certificate, err
 }
 

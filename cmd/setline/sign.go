@@ -79,11 +79,7 @@ func (f *signFlags) sign(c *cobra.Command, path string) error {
 	if err != nil {
 		return err
 	}
-	secret, err := passphrase(f.passphraseFile, false, c.InOrStdin(), c.ErrOrStderr())
-	if err != nil {
-		return err
-	}
-	id, err := openIdentity(f.identity, secret)
+	id, _, err := openIdentity(c, f.identity, f.passphraseFile)
 	if err != nil {
 		return err
 	}
