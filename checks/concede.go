@@ -46,6 +46,7 @@ func concede(rec *schema.Record, src *schema.Source, limits map[string]limitChan
 			problems = append(problems, p)
 		}
 	}
+	followConcessions(results)
 	return problems
 }
 
@@ -121,6 +122,10 @@ func concession(rec *schema.Record, src *schema.Source, at string, c schema.Conc
 	case Conceded:
 		return problem(src, at, fmt.Sprintf("a second concession of %q for %s", c.Rule, c.Subject), "one concession for each finding", "remove one of the two"), false
 	case NotObserved:
+		if r.toldAt != "" {
+			return problem(src, at+"/subject", fmt.Sprintf("a concession of %q for %s", c.Rule, c.Subject),
+				"the subject at which it is told, "+r.toldAt, fmt.Sprintf("write %q; permission given there holds for every room that shares it", r.toldAt)), false
+		}
 		return problem(src, at, fmt.Sprintf("a concession of %q for %s, which nobody has fully observed", c.Rule, c.Subject),
 			"a finding that does not conform", "observe it first; what nobody has seen cannot be permitted"), false
 	}

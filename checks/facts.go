@@ -14,6 +14,7 @@ type facts struct {
 	visits []int         // positions in the record of the visits that count, in time order
 	rooms  []*room
 	arrivals
+	counted *labelled // labels of the job, counted when first asked
 	readers readers
 	dates   []schema.Date // of the job, in order
 
@@ -101,7 +102,10 @@ func latest[S, T any](sightings []sighting[S], get func(*S) *T, field string, na
 
 // newJob computes what all rooms share, and no room.
 func newJob(rec *schema.Record, visits []int) *facts {
-	f := &facts{rec: rec, sys: rec.Planned.LengthsIn, visits: visits, arrivals: newArrivals(rec), readers: newReaders(rec), dates: datesOf(rec)}
+	f := &facts{
+		rec: rec, sys: rec.Planned.LengthsIn, visits: visits, dates: datesOf(rec),
+		arrivals: newArrivals(rec), counted: &labelled{}, readers: newReaders(rec),
+	}
 	if f.sys == "" {
 		f.sys = length.InchSystem
 	}

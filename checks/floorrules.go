@@ -103,10 +103,7 @@ func (b *bench) coverage(e *elevation) {
 	}
 	var short []string
 	widest, at, where := length.Length(0), length.Length(0), ""
-	for _, l := range []struct {
-		name string
-		line floor.Line
-	}{{"front", s.floor.Front}, {"back", s.floor.Back}} {
+	for _, l := range s.lines() {
 		if len(l.line) == 0 {
 			short = append(short, l.name+" line not observed")
 			continue
@@ -143,10 +140,7 @@ func (b *bench) flatness(e *elevation) {
 	s := e.floor
 	var worst floor.Gap
 	found, where := false, ""
-	for _, l := range []struct {
-		name string
-		line floor.Line
-	}{{"front", s.floor.Front}, {"back", s.floor.Back}} {
+	for _, l := range s.lines() {
 		if gap, ok := l.line.StraightedgeGap(straightedge); ok && (!found || gap.Size > worst.Size) {
 			worst, found, where = gap, true, l.name
 		}

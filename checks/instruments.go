@@ -78,7 +78,7 @@ func readFrom(seen schema.RoomSeen) []string {
 
 // hasInstrument reports whether a visit names an instrument for a kind of reading.
 func (b *bench) hasInstrument(visit *schema.Visit, reading string) bool {
-	for name := range visit.Instruments {
+	for _, name := range slices.Sorted(maps.Keys(visit.Instruments)) {
 		if reads(b.rec.Planned.Instruments[name], reading) {
 			return true
 		}

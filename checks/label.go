@@ -1,6 +1,8 @@
 package checks
 
 import (
+	"fmt"
+	"slices"
 	"strings"
 
 	"setline.example/schema"
@@ -10,9 +12,10 @@ var labelComplete = &Rule{
 	ID:         "label-complete",
 	Name:       "label complete",
 	Family:     Receiving,
-	Asks:       "Every unit carries a label with order, part and line number, and room and elevation where the order gave them; and the label is that of the unit drawn there.",
+	Asks:       "Every unit carries a label with order, part and line number, and room and elevation where the order gave them; it is that of the unit drawn there, and no more units carry it than the line lists.",
 	Why:        "The label is how a part is ordered again, and how a unit that stands in the wrong room is found before it is joined.",
 	LimitWords: "order, part and line number; room and elevation where the order gave them",
+	Formula:    "a label fits if it fits one of the lines with its number on the lists of its order",
 	Source:     "common practice, no source",
 	Needs:      "Read the label on the unit",
 	Remedy:     "Find which unit this is by its packing list, put it where it is drawn, and mark it",
@@ -22,72 +25,158 @@ var labelComplete = &Rule{
 
 func judgeLabels(b *bench) {
 	b.units(func(r *room, u *unit) {
-		label := latest(u.asCab, func(s *schema.CabinetSeen) *schema.Label { return s.Label }, "label")
-		if u.cabinet == nil {
-			label = latest(u.asFill, func(s *schema.FillerSeen) *schema.Label { return s.Label }, "label")
-		}
+		label := u.label()
 		if !label.ok {
 			b.notObserved(u.subject, u.at, "Label")
 			return
 		}
-		wrong := labelFaults(label.value, u, b.lines)
+		wrong := labelFaults(label.value, u.standing(), b.lines)
+		if others := b.labels().tooMany(u.subject); len(others) > 0 && len(wrong) == 0 {
+			wrong = []labelFault{{faultOf{"label", "carried by too many", ""}, tooManyCarry(label.value, u.subject, others, b.lines)}}
+		}
 		res := Result{Subject: u.subject, Visit: label.visit, Pointer: label.at.pointer(), Outcome: Pass, Finding: "Label complete, and of the unit drawn here"}
+		var words []string
+		for _, w := range wrong {
+			words = append(words, w.words)
+			res.faults = append(res.faults, fault{of: w.of})
+		}
 		if len(wrong) > 0 {
-			res.Outcome, res.Finding = Fail, capital(strings.Join(wrong, "; "))
+			res.Outcome, res.Finding = Fail, capital(strings.Join(words, "; "))
 		}
 		b.add(res)
 	})
 }
 
-// packedLine is a line of a packing list by order and line number.
-type packedLine struct{ order, line string }
+// label is the last that was read of the unit's label.
+func (u *unit) label() observed[schema.Label] {
+	if u.cabinet == nil {
+		return latest(u.asFill, func(s *schema.FillerSeen) *schema.Label { return s.Label }, "label")
+	}
+	return latest(u.asCab, func(s *schema.CabinetSeen) *schema.Label { return s.Label }, "label")
+}
 
-func packedLines(a *schema.Arrived) map[packedLine]schema.PackingLine {
-	lines := map[packedLine]schema.PackingLine{}
-	for _, list := range a.PackingLists {
-		for number, line := range list.Lines {
-			lines[packedLine{list.Order, number}] = line
+// standing is where a unit stands and what is drawn there.
+type standing struct{ room, elevation, part string }
+
+func (u *unit) standing() standing {
+	return standing{u.subject.Room, u.subject.Elevation, u.plan.Part}
+}
+
+// lineName is how a label names a line of a packing list. It may mean several:
+// one order may come on several lists, each of which starts its lines at 1.
+type lineName struct{ order, line string }
+
+// listedLines are the lines of all packing lists by how labels name them, in
+// the order of the lists' numbers.
+type listedLines map[lineName][]listedLine
+
+type listedLine struct {
+	list string // number of the packing list
+	schema.PackingLine
+}
+
+func newListedLines(a *schema.Arrived) listedLines {
+	lines := listedLines{}
+	for _, list := range sortedNames(a.PackingLists) {
+		for _, number := range sortedNames(a.PackingLists[list].Lines) {
+			name := lineName{a.PackingLists[list].Order, number}
+			lines[name] = append(lines[name], listedLine{list, a.PackingLists[list].Lines[number]})
 		}
 	}
 	return lines
 }
 
-// labelFaults says what is wrong with a label on a unit.
-func labelFaults(l schema.Label, u *unit, lines map[packedLine]schema.PackingLine) []string {
-	var wrong []string
+// labelFault is one thing that is wrong with a label.
+type labelFault struct {
+	of    faultOf
+	words string
+}
+
+func wrongLabel(where, words string) labelFault {
+	return labelFault{faultOf{"label", where, ""}, words}
+}
+
+// labelFaults says what is wrong with a label on a unit. Of several lines that
+// it may mean, one that it fits is enough; where it fits none, the nearest is told.
+func labelFaults(l schema.Label, u standing, lines listedLines) []labelFault {
+	may := lines[lineName{l.Order, l.Line}]
+	wrong := faultsWithout(l, u)
+	switch {
+	case l.Order == "" || l.Line == "" || l.Part == "" || len(lines) == 0:
+		return wrong
+	case len(may) == 0:
+		return append(wrong, wrongLabel("line", "line "+l.Line+" of order "+l.Order+" is on no packing list"))
+	}
+	var nearest []labelFault
+	for i, line := range may {
+		if faults := faultsAgainst(l, u, line); i == 0 || nearer(faults, nearest) {
+			nearest = faults
+		}
+	}
+	if len(nearest) > 0 && len(may) > 1 {
+		nearest[0].words = fmt.Sprintf("fits none of the %d lines %s of order %s; the nearest: %s", len(may), l.Line, l.Order, nearest[0].words)
+	}
+	return append(wrong, nearest...)
+}
+
+// nearer reports whether a label with the faults a is nearer to a line than one
+// with the faults b: of its part first, and then with fewer of them.
+func nearer(a, b []labelFault) bool {
+	other := func(f labelFault) bool { return f.of.where == otherPart }
+	if x, y := slices.ContainsFunc(a, other), slices.ContainsFunc(b, other); x != y {
+		return y
+	}
+	return len(a) < len(b)
+}
+
+const otherPart = "listed part" // where a line is of another part than the label says
+
+// faultsWithout are those that show without any packing list.
+func faultsWithout(l schema.Label, u standing) []labelFault {
+	var wrong []labelFault
 	var missing []string
 	for _, f := range []struct{ name, value string }{{"order number", l.Order}, {"part number", l.Part}, {"line number", l.Line}} {
 		if f.value == "" {
 			missing = append(missing, f.name)
 		}
 	}
-	line, listed := lines[packedLine{l.Order, l.Line}]
-	if listed && line.Room != "" && l.Room == "" {
+	if len(missing) > 0 {
+		wrong = append(wrong, wrongLabel("missing", "no "+joined(missing)+" on the label"))
+	}
+	if l.Part != "" && l.Part != u.part {
+		wrong = append(wrong, wrongLabel("part", "label says part "+l.Part+", drawn is "+u.part))
+	}
+	if l.Room != "" && l.Room != u.room {
+		wrong = append(wrong, wrongLabel("room", "label says room "+l.Room))
+	}
+	if l.Elevation != "" && l.Elevation != u.elevation {
+		wrong = append(wrong, wrongLabel("elevation", "label says elevation "+l.Elevation))
+	}
+	return wrong
+}
+
+// faultsAgainst are those that show against one line of a packing list.
+func faultsAgainst(l schema.Label, u standing, line listedLine) []labelFault {
+	var wrong []labelFault
+	var missing []string
+	if line.Room != "" && l.Room == "" {
 		missing = append(missing, "room")
 	}
-	if listed && line.Elevation != "" && l.Elevation == "" {
+	if line.Elevation != "" && l.Elevation == "" {
 		missing = append(missing, "elevation")
 	}
 	if len(missing) > 0 {
-		wrong = append(wrong, "no "+joined(missing)+" on the label")
+		wrong = append(wrong, wrongLabel("place", "no "+joined(missing)+" on the label"))
 	}
-	if l.Part != "" && l.Part != u.plan.Part {
-		wrong = append(wrong, "label says part "+l.Part+", drawn is "+u.plan.Part)
+	is := "line " + l.Line + " of the packing list is "
+	if line.Part != l.Part {
+		wrong = append(wrong, wrongLabel(otherPart, is+"part "+line.Part))
 	}
-	if l.Room != "" && l.Room != u.subject.Room {
-		wrong = append(wrong, "label says room "+l.Room)
+	if line.Room != "" && line.Room != u.room {
+		wrong = append(wrong, wrongLabel("listed room", is+"for room "+line.Room))
 	}
-	if l.Elevation != "" && l.Elevation != u.subject.Elevation {
-		wrong = append(wrong, "label says elevation "+l.Elevation)
-	}
-	switch {
-	case len(missing) > 0:
-	case len(lines) > 0 && !listed:
-		wrong = append(wrong, "line "+l.Line+" of order "+l.Order+" is on no packing list")
-	case listed && line.Part != l.Part:
-		wrong = append(wrong, "line "+l.Line+" of the packing list is part "+line.Part)
-	case listed && line.Room != "" && line.Room != u.subject.Room:
-		wrong = append(wrong, "line "+l.Line+" of the packing list is for room "+line.Room)
+	if line.Elevation != "" && line.Elevation != u.elevation {
+		wrong = append(wrong, wrongLabel("listed elevation", is+"for elevation "+line.Elevation))
 	}
 	return wrong
 }
@@ -98,4 +187,146 @@ func joined(words []string) string {
 		return strings.Join(words[:n-1], ", ") + " or " + words[n-1]
 	}
 	return strings.Join(words, "")
+}
+
+// labelled are the labels of a whole job, counted against the lines that they
+// may mean, so that a label on more units than its line lists is seen.
+type labelled struct{ over map[string][]Subject } // with which others a unit shares it, by subject
+
+// labels counts them when first asked.
+func (f *facts) labels() *labelled {
+	if f.counted.over == nil {
+		f.counted.over = map[string][]Subject{}
+		f.countLabels()
+	}
+	return f.counted
+}
+
+// tooMany are the units that carry the label of s, with s, where they are more
+// than listed.
+func (l *labelled) tooMany(s Subject) []Subject {
+	if len(l.over) == 0 {
+		return nil
+	}
+	return l.over[s.String()]
+}
+
+// carrier is a unit and the lines that its label fits.
+type carrier struct {
+	subject Subject
+	fits    []int // positions among the lines its label may mean
+}
+
+func (f *facts) countLabels() {
+	carriers := map[lineName][]carrier{}
+	var names []lineName // in walking order
+	for i := range f.rec.Planned.Rooms {
+		f.eachLabel(i, func(s Subject, u standing, l schema.Label) {
+			name := lineName{l.Order, l.Line}
+			c := carrier{subject: s}
+			for k, line := range f.lines[name] {
+				if len(faultsAgainst(l, u, line)) == 0 {
+					c.fits = append(c.fits, k)
+				}
+			}
+			if len(c.fits) == 0 {
+				return // told as a label that does not fit
+			}
+			if carriers[name] == nil {
+				names = append(names, name)
+			}
+			carriers[name] = append(carriers[name], c)
+		})
+	}
+	for _, name := range names {
+		f.counted.count(carriers[name], f.lines[name])
+	}
+}
+
+// eachLabel calls do for every unit of a room whose label was read, with the
+// last reading of it, in walking order.
+func (f *facts) eachLabel(room int, do func(Subject, standing, schema.Label)) {
+	plan := &f.rec.Planned.Rooms[room]
+	last := map[string]*schema.Label{}
+	for _, v := range f.visits {
+		seen := f.rec.Measured.Visits[v].Rooms[plan.Name]
+		for tag, c := range seen.Cabinets {
+			if c.Label != nil {
+				last[tag] = c.Label
+			}
+		}
+		for tag, f := range seen.Fillers {
+			if f.Label != nil {
+				last[tag] = f.Label
+			}
+		}
+	}
+	for i := range plan.Elevations {
+		for k := range plan.Elevations[i].Units {
+			u := &plan.Elevations[i].Units[k]
+			if l := last[u.Tag]; l != nil && l.Part == u.Part {
+				s := Subject{Room: plan.Name, Elevation: plan.Elevations[i].Name, Item: u.Tag}
+				do(s, standing{plan.Name, s.Elevation, u.Part}, *l)
+			}
+		}
+	}
+}
+
+// count gives every unit a line that its label fits, the one that says most of
+// where it belongs first, and notes those for which none is left.
+func (l *labelled) count(all []carrier, lines []listedLine) {
+	left := make([]int, len(lines))
+	for k := range lines {
+		left[k] = lines[k].Quantity
+	}
+	for _, c := range all {
+		fits := slices.Clone(c.fits)
+		slices.SortStableFunc(fits, func(a, b int) int { return lines[b].says() - lines[a].says() })
+		k := slices.IndexFunc(fits, func(k int) bool { return left[k] > 0 })
+		if k >= 0 {
+			left[fits[k]]--
+			continue
+		}
+		if _, told := l.over[c.subject.String()]; told {
+			continue
+		}
+		var sharing []Subject
+		for _, o := range all {
+			if slices.ContainsFunc(o.fits, func(k int) bool { return slices.Contains(c.fits, k) }) {
+				sharing = append(sharing, o.subject)
+			}
+		}
+		for _, s := range sharing {
+			l.over[s.String()] = sharing
+		}
+	}
+}
+
+// says is how much a line says of where its units belong.
+func (l *listedLine) says() int {
+	n := 0
+	if l.Room != "" {
+		n += 2
+	}
+	if l.Elevation != "" {
+		n++
+	}
+	return n
+}
+
+// tooManyCarry says how many units carry a label, and which.
+func tooManyCarry(l schema.Label, here Subject, all []Subject, lines listedLines) string {
+	listed := 0
+	for _, line := range lines[lineName{l.Order, l.Line}] {
+		if line.Part == l.Part {
+			listed += line.Quantity
+		}
+	}
+	names := make([]string, len(all))
+	for i, s := range all {
+		if names[i] = s.Item; s.Room != here.Room {
+			names[i] = s.String()
+		}
+	}
+	return fmt.Sprintf("%d units carry this label, of line %s of order %s, which lists %d: %s", len(all), l.Line, l.Order, listed, few(names))
 }

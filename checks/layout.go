@@ -134,10 +134,10 @@ func (e *elevation) layout(room string) Layout {
 		l.Low, _ = s.floor.Low(0, e.width)
 		l.Fall, _ = s.floor.Fall(0, e.width)
 	}
-	for name, line := range map[string]floor.Line{floor.Front: s.floor.Front, floor.Back: s.floor.Back} {
-		l.F[name] = evenly(line).FNumbers()
-		if gap, ok := line.StraightedgeGap(straightedge); ok && (l.GapLine == "" || gap.Size > l.Gap.Size || gap.Size == l.Gap.Size && name == floor.Front) {
-			l.Gap, l.GapLine = gap, name
+	for _, read := range s.lines() {
+		l.F[read.name] = evenly(read.line).FNumbers()
+		if gap, ok := read.line.StraightedgeGap(straightedge); ok && (l.GapLine == "" || gap.Size > l.Gap.Size) {
+			l.Gap, l.GapLine = gap, read.name
 		}
 	}
 	all := s.corners

@@ -2,8 +2,8 @@ package checks
 
 import (
 	"fmt"
-	"maps"
 	"slices"
+	"strings"
 
 	"setline.example/schema"
 )
@@ -12,53 +12,75 @@ var partsReceived = &Rule{
 	ID:         "parts-received",
 	Name:       "parts received",
 	Family:     Receiving,
-	Asks:       "Every part drawn for a room is on a packing list, came, and came whole; and no more came than is drawn.",
-	Why:        "A short or damaged part found before setting costs a phone call; found after, it costs the run. A part too many here is short in another room.",
-	LimitWords: "as many received whole as drawn",
-	Formula:    "drawn = listed = received whole, by part number and room",
+	Asks:       "Every part drawn for a room is on a packing list, came, and came whole; and no more is listed and no more came than is drawn.",
+	Why:        "A short or damaged part found before setting costs a phone call; found after, it costs the run. A part too many here is short in another room. Where a packing list names no room, what is short is short for the job: it is told once, and no room that shares the part is shown to be right until it is settled.",
+	LimitWords: "as many listed, and as many received whole, as drawn",
+	Formula:    "drawn = listed = received whole, by part number and room; and received whole = listed, line by line",
 	Source:     "common practice, no source",
 	Needs:      "Count the part against its packing list and write down how many came whole and how many damaged",
 	Remedy:     "Tell the supplier and the general contractor before setting begins",
 	judge:      judgePartsReceived,
 }
 
-// tally counts one part number: what packing lists say and what came.
-type tally struct {
-	listed    int
-	good      int
-	damaged   int
-	uncounted bool     // nobody counted one of the lines
-	pointers  []string // to the lines
-	remarks   []string // what people wrote when they counted
+// counted is one line of a packing list and what came of it.
+type counted struct {
+	list, line string
+	at         string // pointer to it
+	listed     int
+	good       int
+	damaged    int
+	seen       bool     // somebody counted it
+	remarks    []string // what people wrote when they counted
 }
 
-func (t *tally) add(line schema.PackingLine, at string, got []schema.Received) {
-	t.listed += line.Quantity
-	t.pointers = append(t.pointers, at)
-	t.uncounted = t.uncounted || len(got) == 0
-	for _, g := range got {
-		t.good += g.Good
-		t.damaged += g.Damaged
-		if g.Remark != "" {
-			t.remarks = append(t.remarks, g.Remark)
+// off is how many more than listed came whole, negative where some are short;
+// 0 where nobody counted.
+func (c *counted) off() int {
+	if !c.seen {
+		return 0
+	}
+	return c.good - c.listed
+}
+
+// tally is all lines of one part number for a room, or of those that name none.
+type tally struct {
+	lines                 []counted
+	listed, good, damaged int
+	short, over           int // of the lines that were counted
+	uncounted             bool
+}
+
+func (t *tally) add(c counted) {
+	t.lines = append(t.lines, c)
+	t.listed += c.listed
+	t.good += c.good
+	t.damaged += c.damaged
+	t.short += max(0, -c.off())
+	t.over += max(0, c.off())
+	t.uncounted = t.uncounted || !c.seen
+}
+
+// remarks are what people wrote when they counted, in brackets.
+func (t *tally) remarks() string {
+	all := ""
+	for _, c := range t.lines {
+		for _, remark := range c.remarks {
+			all += " (" + remark + ")"
 		}
 	}
+	return all
 }
 
-// join adds a room's share of what came with no room named. Where that is
-// less than all rooms want of it, nobody can tell which room goes short, and
-// none is given its share.
-func (t *tally) join(pool *tally, share, wanted int) {
-	if pool.listed >= wanted {
-		t.listed += share
+// missing says of how many nothing came whole, and why: "1 of 7 damaged".
+func (t *tally) missing() string {
+	damaged := min(t.damaged, t.short)
+	switch {
+	case damaged == 0:
+		return fmt.Sprintf("%d of %d did not come", t.short, t.listed)
+	case damaged == t.short:
+		return fmt.Sprintf("%d of %d damaged", damaged, t.listed)
 	}
-	if pool.good >= wanted {
-		t.good += share
-	}
-	t.damaged += pool.damaged
-	t.uncounted = t.uncounted || pool.uncounted
-	t.pointers = append(slices.Clone(t.pointers), pool.pointers...)
-	t.remarks = append(slices.Clone(t.remarks), pool.remarks...)
+	return fmt.Sprintf("%d of %d damaged, %d did not come", damaged, t.listed, t.short-damaged)
 }
 
 // supply is what came for a job, by room and part; with no room ("") where
@@ -67,21 +89,39 @@ type supply map[[2]string]*tally
 
 func newSupply(a *schema.Arrived) supply {
 	s := supply{}
-	got := map[[2]string][]schema.Received{}
-	for _, r := range a.Receipts {
-		for line, n := range r.Lines {
-			key := [2]string{r.PackingList, line}
-			got[key] = append(got[key], n)
+	got := map[[2]string]*counted{}
+	for _, list := range sortedNames(a.PackingLists) {
+		for _, line := range sortedNames(a.PackingLists[list].Lines) {
+			got[[2]string{list, line}] = &counted{
+				list: list, line: line, at: schema.Pointer("/arrived/packing_lists", list, "lines", line),
+				listed: a.PackingLists[list].Lines[line].Quantity,
+			}
 		}
 	}
-	for _, number := range slices.Sorted(maps.Keys(a.PackingLists)) {
-		for _, line := range slices.Sorted(maps.Keys(a.PackingLists[number].Lines)) {
-			l := a.PackingLists[number].Lines[line]
-			at := schema.Pointer("/arrived/packing_lists", number, "lines", line)
-			s.tally(l.Room, l.Part).add(l, at, got[[2]string{number, line}])
+	for _, r := range a.Receipts {
+		for _, line := range sortedNames(r.Lines) {
+			if c := got[[2]string{r.PackingList, line}]; c != nil {
+				c.receive(r.Lines[line])
+			}
+		}
+	}
+	for _, list := range sortedNames(a.PackingLists) {
+		for _, line := range sortedNames(a.PackingLists[list].Lines) {
+			l := a.PackingLists[list].Lines[line]
+			s.tally(l.Room, l.Part).add(*got[[2]string{list, line}])
 		}
 	}
 	return s
+}
+
+// receive adds one count of the line.
+func (c *counted) receive(n schema.Received) {
+	c.seen = true
+	c.good += n.Good
+	c.damaged += n.Damaged
+	if n.Remark != "" {
+		c.remarks = append(c.remarks, n.Remark)
+	}
 }
 
 // tally returns the tally of a part for a room, or of the pool where room is "".
@@ -91,6 +131,146 @@ func (s supply) tally(room, part string) *tally {
 		s[key] = new(tally)
 	}
 	return s[key]
+}
+
+// share is what one room wants of a part that came with no room named.
+type share struct {
+	room string
+	n    int
+}
+
+// pool is one part number as packing lists have it that name no room.
+type pool struct {
+	*tally
+	shares []share // in walking order
+	wanted int     // by all of them
+	host   string  // the room at which it is told, for the whole job
+}
+
+// outcome is what is so of the pool.
+func (p *pool) outcome() Outcome {
+	switch {
+	case p.listed != p.wanted || p.short > 0 || p.over > 0:
+		return Fail
+	case p.uncounted:
+		return NotObserved
+	}
+	return Pass
+}
+
+// who names the rooms that share it, and how many each wants.
+func (p *pool) who() string {
+	if len(p.shares) == 0 {
+		return "no room wants any"
+	}
+	names := make([]string, len(p.shares))
+	for i, s := range p.shares {
+		names[i] = fmt.Sprintf("%s (%d)", s.room, s.n)
+	}
+	if len(names) == 1 {
+		return "for " + names[0]
+	}
+	return "rooms that share them: " + strings.Join(names, ", ")
+}
+
+// finding says what is so of the pool, once for the job.
+func (p *pool) finding() string {
+	var parts []string
+	if p.listed < p.wanted {
+		parts = append(parts, fmt.Sprintf("%d not on any packing list: %d drawn, %d listed", p.wanted-p.listed, p.wanted, p.listed))
+	}
+	if p.listed > p.wanted {
+		parts = append(parts, fmt.Sprintf("%d more listed than drawn: listed %d, drawn %d", p.listed-p.wanted, p.listed, p.wanted))
+	}
+	if p.short > 0 {
+		parts = append(parts, p.missing())
+	}
+	if p.over > 0 {
+		parts = append(parts, fmt.Sprintf("%d more came than listed", p.over))
+	}
+	switch {
+	case p.uncounted && len(parts) == 0:
+		parts = append(parts, fmt.Sprintf("Not all counted: %d listed, %d came whole", p.listed, p.good))
+	case p.uncounted:
+		parts = append(parts, "not all counted")
+	}
+	return strings.Join(parts, "; ") + "; listed with no room named; " + p.who() + p.remarks()
+}
+
+// arrivals is what came for the whole job.
+type arrivals struct {
+	supply supply
+	listed map[string][]string // the parts that packing lists name for a room, in order
+	pools  map[string]*pool    // by part number
+	told   map[string][]string // the parts whose pool is told at a room, in order
+	lines  listedLines
+}
+
+func newArrivals(rec *schema.Record) arrivals {
+	a := arrivals{newSupply(&rec.Arrived), map[string][]string{}, map[string]*pool{}, map[string][]string{}, newListedLines(&rec.Arrived)}
+	var keys []string
+	for key := range a.supply {
+		keys = append(keys, key[0]+"\x00"+key[1])
+	}
+	slices.Sort(keys)
+	for _, key := range keys {
+		room, part, _ := strings.Cut(key, "\x00")
+		a.listed[room] = append(a.listed[room], part)
+	}
+	if len(a.listed[""]) == 0 {
+		return a
+	}
+	drawn := unitsDrawn(rec)
+	for _, part := range a.listed[""] {
+		p := a.newPool(rec, drawn, part)
+		a.pools[part], a.told[p.host] = p, append(a.told[p.host], part)
+	}
+	return a
+}
+
+// unitsDrawn counts the units of every part, room by room.
+func unitsDrawn(rec *schema.Record) []map[string]int {
+	all := make([]map[string]int, len(rec.Planned.Rooms))
+	for i := range all {
+		all[i] = map[string]int{}
+		for _, e := range rec.Planned.Rooms[i].Elevations {
+			for k := range e.Units {
+				all[i][e.Units[k].Part]++
+			}
+		}
+	}
+	return all
+}
+
+// newPool finds who wants a part that came with no room named. It is told at
+// the first room that does; where none does, at the first that has one drawn,
+// else at the first room.
+func (a *arrivals) newPool(rec *schema.Record, drawn []map[string]int, part string) *pool {
+	p := &pool{tally: a.supply[[2]string{"", part}]}
+	drawnAt := ""
+	for i := range rec.Planned.Rooms {
+		room := &rec.Planned.Rooms[i]
+		n := drawn[i][part]
+		if n > 0 && drawnAt == "" {
+			drawnAt = room.Name
+		}
+		if t := a.supply[[2]string{room.Name, part}]; t != nil {
+			n -= t.listed
+		}
+		if n > 0 {
+			p.shares = append(p.shares, share{room.Name, n})
+			p.wanted += n
+		}
+	}
+	switch {
+	case len(p.shares) > 0:
+		p.host = p.shares[0].room
+	case drawnAt != "":
+		p.host = drawnAt
+	default:
+		p.host = rec.Planned.Rooms[0].Name
+	}
+	return p
 }
 
 // drawn is one part number of one room and how many units of it are drawn.
@@ -103,8 +283,8 @@ type drawn struct {
 
 // partsOf counts the parts drawn for a room, in walking order of their first
 // unit, and after them the parts that packing lists name for the room though
-// it has none.
-func partsOf(r *room, s supply, listed []string) []*drawn {
+// it has none, and those that are told here for the job.
+func (a *arrivals) partsOf(r *room) []*drawn {
 	var all []*drawn
 	byPart := map[string]*drawn{}
 	count := func(part, at string, n int) {
@@ -124,97 +304,168 @@ func partsOf(r *room, s supply, listed []string) []*drawn {
 			count(u.plan.Part, u.at+"/part", 1)
 		}
 	}
-	for _, part := range listed {
-		count(part, s.tally(r.plan.Name, part).pointers[0], 0)
+	for _, part := range a.listed[r.plan.Name] {
+		count(part, a.supply[[2]string{r.plan.Name, part}].lines[0].at, 0)
+	}
+	for _, part := range a.told[r.plan.Name] {
+		count(part, a.pools[part].lines[0].at, 0)
 	}
 	return all
 }
 
 func judgePartsReceived(b *bench) {
 	for _, r := range b.rooms {
-		for _, d := range partsOf(r, b.supply, b.listed[r.plan.Name]) {
-			b.part(d, b.supply, b.wanted[d.part])
+		for _, d := range b.partsOf(r) {
+			b.part(d)
 		}
 	}
 }
 
-// arrivals is what came for the whole job.
-type arrivals struct {
-	supply supply
-	listed map[string][]string // the parts that packing lists name for a room, in order
-	wanted map[string]int      // of parts that came with no room named, by all rooms together
-	lines  map[packedLine]schema.PackingLine
-}
-
-func newArrivals(rec *schema.Record) arrivals {
-	a := arrivals{newSupply(&rec.Arrived), map[string][]string{}, map[string]int{}, packedLines(&rec.Arrived)}
-	for key, t := range a.supply {
-		if t.listed > 0 {
-			a.listed[key[0]] = append(a.listed[key[0]], key[1])
-		}
-	}
-	for _, parts := range a.listed {
-		slices.Sort(parts)
-	}
-	for i := range rec.Planned.Rooms {
-		room := &rec.Planned.Rooms[i]
-		drawn := map[string]int{}
-		for j := range room.Elevations {
-			for _, u := range room.Elevations[j].Units {
-				drawn[u.Part]++
-			}
-		}
-		for part, n := range drawn {
-			a.wanted[part] += max(0, n-a.supply.tally(room.Name, part).listed)
-		}
-	}
-	return a
-}
-
-// part judges one part of one room. wanted is how many all rooms together
-// want of what came with no room named.
-func (b *bench) part(d *drawn, s supply, wanted int) {
+// part judges one part of one room: by the lines that name the room, and by
+// the pool of those that name none, where the room shares it.
+func (b *bench) part(d *drawn) {
 	if len(b.rec.Arrived.PackingLists) == 0 {
 		b.notObserved(d.subject, d.at, "Packing list")
 		return
 	}
-	got := *s.tally(d.subject.Room, d.part)
-	counts := fmt.Sprintf("%d drawn, %d listed for this room", d.n, got.listed)
-	if share := d.n - got.listed; share > 0 {
-		pool := s.tally("", d.part)
-		if pool.listed > 0 {
-			counts += fmt.Sprintf("; %d listed with no room named, of which all rooms want %d and %d came whole", pool.listed, wanted, pool.good)
-		}
-		got.join(pool, share, wanted)
+	own := b.supply[[2]string{d.subject.Room, d.part}]
+	if own == nil {
+		own = new(tally)
 	}
-	counts += fmt.Sprintf("; %d came whole", got.good)
-	if got.damaged > 0 {
-		counts += fmt.Sprintf(", %d damaged", got.damaged)
-	}
-	for _, remark := range got.remarks {
-		counts += " (" + remark + ")"
-	}
-	r := Result{Subject: d.subject, Visit: -1, Pointer: d.at}
-	if len(got.pointers) > 0 {
-		r.Pointer = got.pointers[0]
-	}
+	p := b.pools[d.part]
+	shares := p != nil && slices.ContainsFunc(p.shares, func(s share) bool { return s.room == d.subject.Room })
+	told := p != nil && p.host == d.subject.Room
+	r := b.ownPart(d, own, shares)
 	switch {
-	case got.listed < d.n:
-		r.Outcome, r.Finding = Fail, fmt.Sprintf("%d not on any packing list: %s", d.n-got.listed, counts)
-		r.Remedy = "Ask the supplier for what is missing, or for the packing list it is on, before setting begins"
-	case got.good < d.n && got.uncounted:
-		r.Outcome, r.Finding = NotObserved, "Not all counted: "+counts
-		r.Remedy = b.rule.Needs
-	case got.good < d.n && got.damaged > 0:
-		r.Outcome, r.Finding = Fail, fmt.Sprintf("Short by %d: %s", d.n-got.good, counts)
-		r.Remedy = "Set the damaged part aside with its packing, photograph it, and ask the supplier for another before setting begins"
-	case got.good < d.n:
-		r.Outcome, r.Finding = Fail, fmt.Sprintf("Short by %d: %s", d.n-got.good, counts)
-	case got.good > d.n:
-		r.Outcome, r.Finding = Fail, fmt.Sprintf("%d too many: %s", got.good-d.n, counts)
-		r.Remedy = "Find the room that is short of it, or send it back"
-	default:
-		r.Outcome, r.Finding = Pass, counts
+	case told:
+		b.toldHere(&r, p)
+	case shares:
+		b.toldElsewhere(&r, d, p)
 	}
 	b.add(r)
+}
+
+// ownPart judges the lines that name the room. Where a pool serves it too, what
+// they lack is no fault of theirs.
+func (b *bench) ownPart(d *drawn, own *tally, shares bool) Result {
+	counts := fmt.Sprintf("%d drawn, %d listed for this room; %d came whole", d.n, own.listed, own.good)
+	if own.damaged > 0 {
+		counts += fmt.Sprintf(", %d damaged", own.damaged)
+	}
+	counts += own.remarks()
+	r := Result{Subject: d.subject, Visit: -1, Pointer: d.at, Outcome: Fail, Remedy: b.rule.Remedy}
+	if len(own.lines) > 0 {
+		r.Pointer = own.lines[0].at
+	}
+	r.faults = own.faults(d.n, shares)
+	switch {
+	case own.listed < d.n && !shares:
+		r.Finding = fmt.Sprintf("%d not on any packing list: %s", d.n-own.listed, counts)
+		r.Remedy = "Ask the supplier for what is missing, or for the packing list it is on, before setting begins"
+	case own.listed > d.n && own.over == 0:
+		r.Finding = fmt.Sprintf("%d more listed than drawn: %s", own.listed-d.n, counts)
+		r.Remedy = tooManyListed
+	case own.short > 0 && own.over > 0:
+		r.Finding = fmt.Sprintf("%d short on one line and %d too many on another: %s", own.short, own.over, counts)
+		r.Remedy = "Count again, each line for itself, and find what was counted against the wrong one"
+	case own.short > 0:
+		r.Finding = fmt.Sprintf("Short by %d: %s", own.short, counts)
+		if own.damaged > 0 {
+			r.Remedy = damagedApart
+		}
+	case own.over > 0:
+		r.Finding = fmt.Sprintf("%d too many: %s", own.good-min(own.listed, d.n), counts)
+		r.Remedy = "Find the room that is short of it, or send it back"
+	case own.uncounted:
+		r.Outcome, r.Finding, r.Remedy = NotObserved, "Not all counted: "+counts, b.rule.Needs
+	default:
+		r.Outcome, r.Finding, r.Remedy = Pass, counts, ""
+	}
+	return r
+}
+
+const (
+	tooManyListed = "Find whether a unit is missing on the drawings, or send the part back. What replaces a damaged part is counted against the line of the part it replaces"
+	damagedApart  = "Set the damaged part aside with its packing, photograph it, and ask the supplier for another before setting begins"
+)
+
+// faults are what does not hold of the lines of a part, of which n are drawn;
+// shares says that more may be listed elsewhere.
+func (t *tally) faults(n int, shares bool) []fault {
+	var all []fault
+	if t.listed > n || t.listed < n && !shares {
+		which := "listed too few"
+		if t.listed > n {
+			which = "listed too many"
+		}
+		all = append(all, fault{of: faultOf{which, "", ""}, value: int64(max(t.listed-n, n-t.listed))})
+	}
+	for _, c := range t.lines {
+		switch off := c.off(); {
+		case off < 0:
+			all = append(all, fault{of: faultOf{"short", c.list, c.line}, value: int64(-off)})
+		case off > 0:
+			all = append(all, fault{of: faultOf{"too many", c.list, c.line}, value: int64(off)})
+		}
+	}
+	return all
+}
+
+// toldHere adds to a room's result what is so of the pool for the whole job.
+func (b *bench) toldHere(r *Result, p *pool) {
+	if r.Pointer == "" || r.Outcome == Pass {
+		r.Pointer = p.lines[0].at
+	}
+	if o := p.outcome(); o == Pass {
+		r.Finding += fmt.Sprintf("; %d listed with no room named, %d came whole; %s%s", p.listed, p.good, p.who(), p.remarks())
+		return
+	} else if r.Outcome == Pass || r.Outcome == NotObserved && o == Fail {
+		r.Outcome, r.Finding = o, capital(p.finding())
+	} else {
+		r.Finding += "; " + p.finding()
+	}
+	r.faults = append(r.faults, p.faults(p.wanted, false)...)
+	switch {
+	case r.Outcome == NotObserved:
+		r.Remedy = b.rule.Needs
+	case p.short > 0 && p.damaged > 0:
+		r.Remedy = damagedApart + "; settle which room waits for it"
+	case p.listed > p.wanted:
+		r.Remedy = tooManyListed
+	}
+}
+
+// toldElsewhere leaves a room open that shares a part of which the job has not
+// what it wants: nobody can say yet that this room has its own.
+func (b *bench) toldElsewhere(r *Result, d *drawn, p *pool) {
+	o := p.outcome()
+	if o == Pass {
+		r.Finding += fmt.Sprintf("; %d listed with no room named, of which all rooms want %d and %d came whole", p.listed, p.wanted, p.good)
+		return
+	}
+	host := Subject{Room: p.host, Item: d.subject.Item}.String()
+	if r.Outcome != Pass {
+		r.Finding += "; what came with no room named is told at " + host
+		return
+	}
+	r.Outcome, r.toldAt = NotObserved, host
+	r.Finding = fmt.Sprintf("Shares part %s, listed with no room named, with other rooms: not yet settled, told at %s", d.part, host)
+	r.Remedy = "Settle " + host + ", and with it what this room gets"
+}
+
+// followConcessions lets results follow that are told elsewhere: permission for
+// what is told there is permission for every room that shares it.
+func followConcessions(results []Result) {
+	told := map[string]int{}
+	for i := range results {
+		if results[i].Rule == partsReceived {
+			told[results[i].Subject.String()] = i
+		}
+	}
+	for i := range results {
+		r := &results[i]
+		if at, ok := told[r.toldAt]; ok && r.toldAt != "" && results[at].Outcome == Conceded {
+			r.Outcome, r.Concession, r.Remedy = Conceded, results[at].Concession, ""
+		}
+	}
 }

@@ -32,6 +32,10 @@ type Result struct {
 	// Concession is the position in the record of the concession that applies, -1 where there is none.
 	Concession int
 
+	// toldAt is the subject at which it is told what keeps this one from being
+	// right, "" where it is told here.
+	toldAt string
+
 	// faults are what does not conform, one by one; none where all does.
 	faults []fault
 	// unseen says that nobody looked at all of the subject, though what was seen

@@ -54,6 +54,17 @@ func line(readings []schema.FloorReading) floor.Line {
 	return l
 }
 
+// namedLine is one of the lines along which a floor is read.
+type namedLine struct {
+	name string
+	line floor.Line
+}
+
+// lines are both, the front one first.
+func (s surveyed) lines() [2]namedLine {
+	return [2]namedLine{{floor.Front, s.floor.Front}, {floor.Back, s.floor.Back}}
+}
+
 // lineOf is the line on which a corner stands.
 func (s surveyed) lineOf(c corner) floor.Line {
 	if c.front {

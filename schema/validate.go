@@ -79,12 +79,8 @@ func (v *validation) required(f failure) {
 func (v *validation) unknown(f failure) {
 	object, _ := f.value.(map[string]any)
 	properties, _ := f.node["properties"].(map[string]any)
-	known := make([]string, 0, len(properties))
-	for name := range properties {
-		known = append(known, name)
-	}
-	slices.Sort(known)
-	for name := range object {
+	known := sortedKeys(properties)
+	for _, name := range sortedKeys(object) {
 		if _, ok := properties[name]; ok {
 			continue
 		}

@@ -6,7 +6,9 @@ import (
 	"encoding/csv"
 	"errors"
 	"fmt"
+	"maps"
 	"os"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -166,7 +168,8 @@ func (f *startFlags) complete(c *cobra.Command) error {
 
 // begin makes the record without its rooms, and its text.
 func (f *startFlags) begin(c *cobra.Command) (*schema.Record, []byte, error) {
-	for name, value := range f.body {
+	for _, name := range slices.Sorted(maps.Keys(f.body)) {
+		value := f.body[name]
 		if *value == "" {
 			continue
 		}

@@ -8,6 +8,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"maps"
 	"slices"
 
 	"setline.example/schema"
@@ -101,14 +102,10 @@ func jobName(p *schema.Planned) string {
 }
 
 func gone[V any](then, now map[string]V) []string {
-	var names []string
-	for name := range then {
-		if _, ok := now[name]; !ok {
-			names = append(names, name)
-		}
-	}
-	slices.Sort(names)
-	return names
+	return slices.DeleteFunc(slices.Sorted(maps.Keys(then)), func(name string) bool {
+		_, ok := now[name]
+		return ok
+	})
 }
 
 func changedRoom(then, now *schema.Planned, was, is *schema.Room, add func(string, ...any)) {

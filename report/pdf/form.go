@@ -3,7 +3,9 @@ package pdf
 import (
 	"bytes"
 	"fmt"
+	"maps"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -61,8 +63,8 @@ func addFields(objects [][]byte, fields []placed, height float64) ([][]byte, err
 		f.refs = append(f.refs, ref)
 		f.byPage[p.page] = append(f.byPage[p.page], ref)
 	}
-	for page, refs := range f.byPage {
-		f.annotate(f.pages[page-1]-1, strings.Join(refs, " "))
+	for _, page := range slices.Sorted(maps.Keys(f.byPage)) {
+		f.annotate(f.pages[page-1]-1, strings.Join(f.byPage[page], " "))
 	}
 	f.objects[catalog] = bytes.Replace(f.objects[catalog], []byte("/Type /Catalog\n"),
 		fmt.Appendf(nil, "/Type /Catalog\n/AcroForm <</Fields [%s]%s>>\n", strings.Join(f.refs, " "), resources), 1)

@@ -3,6 +3,7 @@ package pdf
 import (
 	"bytes"
 	"fmt"
+	"maps"
 	"regexp"
 	"slices"
 	"strconv"
@@ -48,7 +49,8 @@ func mendOutline(objects [][]byte, attachments int) error {
 		return nil
 	}
 	visible := kids[root]
-	for n, it := range items {
+	for _, n := range slices.Sorted(maps.Keys(items)) {
+		it := items[n]
 		o := objects[n-1]
 		target, err := strconv.Atoi(string(o[it.m[4]:it.m[5]]))
 		if err != nil {

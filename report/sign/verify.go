@@ -6,6 +6,8 @@ import (
 	"encoding/hex"
 	"errors"
 	"fmt"
+	"maps"
+	"slices"
 	"time"
 
 	"golang.org/x/crypto/cryptobyte"
@@ -223,7 +225,7 @@ func (d *signedData) detached() error {
 	if len(d.certs) != len(d.certificateV2) {
 		return fmt.Errorf("it holds %d certificates and was made with %d", len(d.certs), len(d.certificateV2))
 	}
-	for oid := range d.unsigned {
+	for _, oid := range slices.Sorted(maps.Keys(d.unsigned)) {
 		if oid != oidTimeStamp.String() {
 			return fmt.Errorf("it holds the attribute %s, which nothing protects", oid)
 		}

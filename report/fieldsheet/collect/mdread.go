@@ -2,7 +2,9 @@ package collect
 
 import (
 	"fmt"
+	"maps"
 	"regexp"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -122,7 +124,7 @@ func (m *markdown) item(text string, n int) {
 	}
 	plain := unescape(text)
 	words := ""
-	for w := range m.boxes[m.section] {
+	for _, w := range slices.Sorted(maps.Keys(m.boxes[m.section])) {
 		if strings.HasPrefix(plain, w) && len(w) > len(words) {
 			words = w
 		}
