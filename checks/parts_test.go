@@ -50,8 +50,10 @@ func (g goods) record() *schema.Record {
 	return rec
 }
 
-func lineOf(n int, room string) schema.PackingLine { return schema.PackingLine{Quantity: n, Room: room} }
-func whole(n int) schema.Received                { return schema.Received{Good: n} }
+func lineOf(n int, room string) schema.PackingLine {
+	return schema.PackingLine{Quantity: n, Room: room}
+}
+func whole(n int) schema.Received { return schema.Received{Good: n} }
 
 // partResults are what is said of BD24 in each room, in walking order.
 func partResults(t *testing.T, rec *schema.Record) map[string]Result {

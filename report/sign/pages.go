@@ -2,8 +2,6 @@ package sign
 
 import (
 	"fmt"
-	"maps"
-	"slices"
 	"strings"
 
 	"setline.example/report/pdf/object"
@@ -13,7 +11,7 @@ import (
 func (f *file) size(k int) int {
 	n := 0
 	for _, r := range f.Revisions[:k+1] {
-		for _, m := range slices.Collect(maps.Keys(r.Objects)) {
+		for m := range r.Objects {
 			n = max(n, m)
 		}
 	}

@@ -194,7 +194,7 @@ func (s *scanner) section(offsets map[int]int, next int) (int, error) {
 // readObjects reads all objects of a revision and holds that they fill it.
 func (f *File) readObjects(r *Revision) error {
 	r.Objects = make(map[int]Object)
-	numbers := slices.SortedFunc(maps.Keys(r.Offsets), func(a, b int) int { return cmp.Compare(r.Offsets[a], r.Offsets[b]) })
+	numbers := slices.SortedFunc(maps.Keys(r.Offsets), func(a, b int) int { return cmp.Or(cmp.Compare(r.Offsets[a], r.Offsets[b]), cmp.Compare(a, b)) })
 	s := scanner{f.Data, r.Start, r.Table}
 	if r.Table < r.Start {
 		return s.errorf("revisions overlap")
