@@ -29,7 +29,6 @@ var anyOrder = map[string]struct {
 	why   string
 }{
 	"checks.(*itemWalk).walk":                  {2, "collects members under their names, and then goes over the names by number and letter, in which no two are alike"},
-	"checks.contractLimits":                    {1, "problems are put in the order of the file, in which every limit has its own place"},
 	"checks.newReaders":                        {1, "one instrument for a kind of reading is kept, and of two or more none"},
 	"checks.newSide":                           {1, "the names of visits are all different, and so are the visits"},
 	"checks.placed":                            {2, "a tag is planned once in a room, so that every entry is written once from each side"},
@@ -39,6 +38,7 @@ var anyOrder = map[string]struct {
 	"report/fieldsheet/collect.holds":          {1, "looks only, and says no where any says no"},
 	"report/findings.(*text).tally":            {1, "adds up; Holds looks only"},
 	"report/findings.ReadBaseline":             {1, "keeps under each key the worse of two, whichever comes first"},
+	"report/pdf/object.(Revision).written":     {1, "sorted by where objects begin, and those at the same place by number"},
 	"report/pdf/object.(*File).readObjects":    {1, "sorted by offset, and objects at the same one by number"},
 	"schema.(*meaningCheck).arrived":           {1, problemsInOrder},
 	"schema.(*meaningCheck).cabinetSeen":       {2, problemsInOrder},
