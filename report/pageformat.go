@@ -35,7 +35,14 @@ func maker(version string, format int) string {
 	return fmt.Sprintf("%s%s, page format %d", creator, version, format)
 }
 
-var madeBy = regexp.MustCompile(`^` + creator + `(.+), page format ([1-9][0-9]{0,5})$`)
+// versionForm is that of a version as the Go toolchain gives it to a build: a
+// release, one before a release, or a commit, with a mark where files were
+// changed. It stands on every page and is not computed from the record, so that
+// it may not say anything else.
+const versionForm = `devel|v\d{1,4}\.\d{1,4}\.\d{1,4}` +
+	`(?:-(?:(?:alpha|beta|rc)\.?\d{1,3}(?:\.0\.\d{14}-[0-9a-f]{12})?|(?:0\.)?\d{14}-[0-9a-f]{12}))?(?:\+dirty)?`
+
+var madeBy = regexp.MustCompile(`^` + creator + `(` + versionForm + `), page format ([1-9][0-9]{0,5})$`)
 
 // readMaker reads what [maker] wrote.
 func readMaker(s string) (version string, format int, ok bool) {

@@ -10,6 +10,7 @@ import (
 	"io"
 	"io/fs"
 	"maps"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -37,6 +38,34 @@ type Photo struct {
 	Problem string      // what is wrong with it; "" where it is the file that was recorded
 }
 
+// What can be wrong with a photograph. A report says nothing else of one: these
+// words stand on its pages and are not computed from the record, so that a
+// verifier holds them against this list.
+const (
+	leadsOut      = "its name leads out of the record's folder"
+	missing       = "the file is missing"
+	noFile        = "it is not a file"
+	unreadable    = "the file cannot be read"
+	otherFile     = "it is not the file that was recorded: its SHA-256 differs"
+	noPicture     = "it is no PNG or JPEG picture"
+	brokenPicture = "the picture in it is broken"
+	notLooked     = "nobody looked for it; the record came without its folder"
+)
+
+// With a number in them.
+var (
+	tooLarge       = fmt.Sprintf("the file is larger than %d MiB", maxPhotoBytes>>20)
+	problemsOfSize = regexp.MustCompile(fmt.Sprintf(`^it has [1-9][0-9]{0,9} by [1-9][0-9]{0,9} pixels, more than (%d million|%d on a side)$`,
+		maxPhotoPixels>>20, maxPhotoSide))
+)
+
+// knownProblem reports whether s is among what can be wrong with a photograph.
+func knownProblem(s string) bool {
+	return slices.Contains([]string{
+		leadsOut, missing, noFile, unreadable, otherFile, noPicture, brokenPicture, notLooked, tooLarge,
+	}, s) || problemsOfSize.MatchString(s)
+}
+
 // Photos are the photographs of a record, by file name. Nil says that nobody
 // looked for them.
 type Photos map[string]Photo
@@ -61,27 +90,27 @@ func LoadPhotos(rec *schema.Record, folder fs.FS) Photos {
 func loadPhoto(folder fs.FS, p schema.Photo) Photo {
 	bad := func(problem string) Photo { return Photo{Problem: problem} }
 	if !fs.ValidPath(p.File) {
-		return bad("its name leads out of the record's folder")
+		return bad(leadsOut)
 	}
 	f, err := openFile(folder, p.File)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
-		return bad("the file is missing")
+		return bad(missing)
 	case errors.Is(err, errNoFile):
-		return bad("it is not a file")
+		return bad(noFile)
 	case err != nil:
-		return bad("the file cannot be read")
+		return bad(unreadable)
 	}
 	defer f.Close()
 	data, err := io.ReadAll(io.LimitReader(f, maxPhotoBytes+1))
 	if err != nil {
-		return bad("the file cannot be read")
+		return bad(unreadable)
 	}
 	if len(data) > maxPhotoBytes {
-		return bad(fmt.Sprintf("the file is larger than %d MiB", maxPhotoBytes>>20))
+		return bad(tooLarge)
 	}
 	if sum := sha256.Sum256(data); !strings.EqualFold(hex.EncodeToString(sum[:]), p.SHA256) {
-		return bad("it is not the file that was recorded: its SHA-256 differs")
+		return bad(otherFile)
 	}
 	picture, err := upright(data)
 	if err != nil {
@@ -95,7 +124,7 @@ func loadPhoto(folder fs.FS, p schema.Photo) Photo {
 func upright(data []byte) (*pdf.Bitmap, error) {
 	config, kind, err := image.DecodeConfig(bytes.NewReader(data))
 	if err != nil {
-		return nil, errors.New("it is no PNG or JPEG picture")
+		return nil, errors.New(noPicture)
 	}
 	if config.Width <= 0 || config.Height <= 0 || config.Width > maxPhotoPixels/config.Height {
 		return nil, fmt.Errorf("it has %d by %d pixels, more than %d million", config.Width, config.Height, maxPhotoPixels>>20)
@@ -105,7 +134,7 @@ func upright(data []byte) (*pdf.Bitmap, error) {
 	}
 	img, _, err := image.Decode(bytes.NewReader(data))
 	if err != nil {
-		return nil, errors.New("the picture in it is broken")
+		return nil, errors.New(brokenPicture)
 	}
 	img = turned(scaled(img), orientation(data, kind))
 	return pdf.NewBitmap(img, shownWidth(img.Bounds().Dx(), img.Bounds().Dy()))
@@ -119,9 +148,6 @@ func shownWidth(w, h int) float64 {
 	}
 	return photoWidth
 }
-
-// notLooked is the problem of photographs of a record that came without its folder.
-const notLooked = "nobody looked for it; the record came without its folder"
 
 // of returns the photograph that a record names.
 func (ps Photos) of(p schema.Photo) Photo {
@@ -200,6 +226,9 @@ func photosIn(rec *schema.Record, back *pdf.Back) (Photos, error) {
 func photoIn(name string, back *pdf.Back) (Photo, error) {
 	if !back.Has(name + photoShown) {
 		problem, err := back.Attachment(name+photoProblem, maxProblemBytes)
+		if err == nil && !knownProblem(string(problem)) {
+			err = fmt.Errorf("found %q said of a photograph, expected what Setline says of one", shorten(string(problem)))
+		}
 		return Photo{Problem: string(problem)}, err
 	}
 	file, err := back.Attachment(name+photoShown, maxShownBytes)

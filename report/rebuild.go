@@ -39,6 +39,17 @@ type Rebuilt struct {
 // ErrRebuild is wrapped by the errors of [Rebuild].
 var ErrRebuild = errors.New("the report cannot be made again")
 
+// Reason is what a report is signed for, which follows from its answer.
+func Reason(ready bool) string {
+	if ready {
+		return "accepted: READY"
+	}
+	return "inspection report: NOT READY"
+}
+
+// shorten keeps a message readable, whatever a file holds.
+func shorten(s string) string { return s[:min(len(s), 80)] }
+
 // Rebuild takes the record out of a PDF as Setline wrote it, without any
 // signature, runs the rules on it again, and makes the report again to compare
 // the two. l is the letterhead that the report was made with, nil for none.
@@ -53,7 +64,7 @@ func Rebuild(file []byte, l *Letterhead) (*Rebuilt, error) {
 	r := &Rebuilt{Date: back.Date}
 	var ok bool
 	if r.Version, r.Format, ok = readMaker(back.Creator); !ok {
-		return nil, fmt.Errorf("%w: found %q as what made it, expected a version of Setline and its page format", ErrRebuild, Visible(back.Creator))
+		return nil, fmt.Errorf("%w: found %q as what made it, expected a version of Setline and its page format", ErrRebuild, Visible(shorten(back.Creator)))
 	}
 	if r.Record, err = back.Attachment(AttachmentName, schema.MaxBytes); err != nil {
 		return nil, fmt.Errorf("%w: %w, expected the job record", ErrRebuild, err)

@@ -27,7 +27,7 @@ func TestRebuild(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if again.Differs != "" || again.Ready != ready || !bytes.Equal(again.Record, data) || again.Version != "test" {
+		if again.Differs != "" || again.Ready != ready || !bytes.Equal(again.Record, data) || again.Version != "v1.0.0" {
 			t.Errorf("%s: %s, ready %v, version %q", path, again.Differs, again.Ready, again.Version)
 		}
 	}

@@ -22,7 +22,7 @@ import (
 func options(folder fs.FS) Options {
 	o := Options{
 		Date:    time.Date(2026, 9, 23, 0, 0, 0, 0, time.UTC),
-		Version: "test",
+		Version: "v1.0.0",
 		Paper:   pdf.Letter,
 	}
 	if folder != nil {

@@ -193,9 +193,9 @@ func reasonFor(stderr io.Writer, path string, data []byte, templates string, ins
 	}
 	switch {
 	case r.Ready:
-		return "accepted: READY", nil
+		return report.Reason(true), nil
 	case inspection:
-		return "inspection report: NOT READY", nil
+		return report.Reason(false), nil
 	}
 	return "", hinted{fmt.Errorf("%s: found a report that is NOT READY, expected one that is ready to accept", path), "sign it as a report of what was found with --inspection"}
 }

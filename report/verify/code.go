@@ -14,6 +14,7 @@ const (
 	Revocation    Code = "revocation"
 	OneKey        Code = "one-key-one-role"
 	RoleSigned    Code = "role-signed"
+	ReasonOfIt    Code = "reason-of-answer"
 	OtherPerson   Code = "signed-by-person-named"
 	StampTrusted  Code = "time-stamp-trusted"
 	StampFar      Code = "time-stamp-near-claim"
@@ -31,7 +32,7 @@ const (
 // Codes returns all codes, in the order in which their questions are asked.
 func Codes() []Code {
 	return []Code{
-		FileWhole, Intact, BlockDrawn, NothingElse, Trusted, OneKey, RoleSigned, Revocation, OtherPerson,
+		FileWhole, Intact, BlockDrawn, NothingElse, Trusted, OneKey, RoleSigned, Revocation, ReasonOfIt, OtherPerson,
 		StampTrusted, StampFar, AfterVisits, AfterReport, NotInFuture, TimesInOrder, NotExpired, TrustNotEnded,
 		RecordIsOne, AnswerStated, ResultsSame, PagesOfRecord,
 	}

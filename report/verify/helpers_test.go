@@ -44,7 +44,7 @@ func reportOf(t testing.TB, path string, edit ...string) []byte {
 	if err != nil {
 		t.Fatal(err)
 	}
-	r, err := report.New(found, faults, data, report.Options{Date: dated, Version: "1.0.0", Paper: pdf.A4})
+	r, err := report.New(found, faults, data, report.Options{Date: dated, Version: "v1.0.0", Paper: pdf.A4})
 	if err != nil {
 		t.Fatal(err)
 	}

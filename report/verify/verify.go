@@ -134,6 +134,7 @@ func (v *verifier) report(first []byte) {
 	}
 	v.Made = &Made{Version: r.Version, PageFormat: r.Format, Date: r.Date.Format(time.DateOnly)}
 	v.RulesSay = answer(r.Ready)
+	v.reasons(r.Ready)
 	v.named(r.Judged.Agreed.SignOff)
 	v.times(r)
 	v.add(RecordIsOne, 0, Good, "the record is one", "it fits the schema, and the rules run again say "+v.RulesSay)
@@ -175,6 +176,17 @@ func (v *verifier) another(r *report.Rebuilt) {
 	v.add(PagesOfRecord, 0, Open, "the pages are what the record gives",
 		fmt.Sprintf("not compared: they are said to be of format %d by Setline %q, and this Setline, %s, draws format %d; verify with that version",
 			r.Format, r.Version, v.o.Version, report.PageFormat()))
+}
+
+// reasons holds that every signature is for what the report answers: its words
+// stand on the page, and are the signer's own otherwise.
+func (v *verifier) reasons(ready bool) {
+	for i, s := range v.signed {
+		if want := report.Reason(ready); s.Reason != want {
+			v.add(ReasonOfIt, i+1, Bad, fmt.Sprintf("signature %d is for what the report answers", i+1),
+				fmt.Sprintf("found %q, expected %q", s.Reason, want))
+		}
+	}
 }
 
 func answer(ready bool) string {
