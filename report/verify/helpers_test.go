@@ -70,7 +70,13 @@ const accepted = "accepted: READY"
 
 func signed(t testing.TB, file []byte, id sign.Identity, as sign.Role, at time.Time) []byte {
 	t.Helper()
-	out, err := sign.Sign(file, sign.Request{Identity: id, As: as, Reason: accepted, Time: at})
+	reason := accepted
+	if v, err := sign.Verify(file, nil); err == nil {
+		if r, err := report.Rebuild(v.FirstRevision, nil); err == nil {
+			reason = report.Reason(r.Ready)
+		}
+	}
+	out, err := sign.Sign(file, sign.Request{Identity: id, As: as, Reason: reason, Time: at})
 	if err != nil {
 		t.Fatal(err)
 	}
