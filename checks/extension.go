@@ -1,13 +1,10 @@
 package checks
 
 import (
-	"cmp"
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 
-	"setline.example/checks/floor"
 	"setline.example/schema/length"
 )
 
@@ -109,34 +106,4 @@ func topAfter(u *unit, c corner, when int) (observed[length.Length], bool) {
 		}
 	}
 	return observed[length.Length]{}, false
-}
-
-// besideReading is a reading of the floor that counts at a place, and how often.
-type besideReading struct {
-	at     length.Length
-	weight float64
-}
-
-// beside gives the readings on which the floor at x rests: the one there, or
-// its two neighbours, the nearer one more.
-func beside(l floor.Line, x length.Length) []besideReading {
-	i, at := slices.BinarySearchFunc(l, x, func(r floor.Reading, x length.Length) int { return cmp.Compare(r.At, x) })
-	if at || i == 0 || i == len(l) {
-		return []besideReading{{x, 1}}
-	}
-	left, right := l[i-1].At, l[i].At
-	part := float64(x-left) / float64(right-left)
-	return []besideReading{{left, 1 - part}, {right, part}}
-}
-
-// between is the uncertainty of the floor between two readings: it may lie
-// anywhere from the one to the other (rectangular, JCGM 100:2008, 4.3.7). At a
-// reading there is none.
-func between(l floor.Line, x length.Length) doubt {
-	i, at := slices.BinarySearchFunc(l, x, func(r floor.Reading, x length.Length) int { return cmp.Compare(r.At, x) })
-	if at || i == 0 || i == len(l) {
-		return doubt{known: true}
-	}
-	half := float64(apart(l[i].Down, l[i-1].Down)) / 2
-	return doubt{u: half / math.Sqrt(3), known: true}
 }

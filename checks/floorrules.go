@@ -149,13 +149,11 @@ func (b *bench) flatness(e *elevation) {
 		b.add(Result{Subject: e.subject, Outcome: NotApplicable, Visit: -1, Pointer: e.at, Finding: "Floor not observed"})
 		return
 	}
-	d := b.readingDoubt(s.visit, "heights")
 	r := Result{
 		Subject: e.subject, Visit: s.visit, Pointer: s.at,
 		Finding: fmt.Sprintf("Greatest gap under the straightedge %s, on the %s line at %s", b.write(worst.Size), where, b.write(worst.At.At)),
 	}
-	// A point and the chord over it: three readings, the two of the chord sharing its weight.
-	b.judge(r, worst.Size, d.and(d))
+	b.judge(r, worst.Size, b.gapDoubt(e, s.visit, worst))
 }
 
 func (b *bench) travel(e *elevation) {

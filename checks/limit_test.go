@@ -37,15 +37,28 @@ func TestContractLimit(t *testing.T) {
 }
 
 func TestLimitsThatAreNone(t *testing.T) {
-	for _, tc := range []struct{ name, rule, limit, want string }{
-		{"unknown rule", "front flush", "1/32 in", `unknown rule "front flush"`},
-		{"rule that asks for a yes", "levelers bearing", "1", "limits only for rules that measure"},
-		{"no unit", "fronts flush", "0.03", "a limit like the default, 1/16 in"},
-		{"negative", "fronts flush", "-1/32 in", "a limit of zero or more"},
+	for _, tc := range []struct{ name, rule, limit, over, least, want string }{
+		{"unknown rule", "front flush", "1/32 in", "", "", `unknown rule "front flush"`},
+		{"rule that asks for a yes", "levelers bearing", "1", "", "", "limits only for rules that measure"},
+		{"no unit", "fronts flush", "0.03", "", "", "a limit like the default, 1/16 in"},
+		{"negative", "fronts flush", "-1/32 in", "", "", "a limit of zero or more"},
+		{"over nothing", "level and plumb", "1/8 in", "0 in", "", "a distance above zero"},
+		{"over less than nothing", "level and plumb", "1/8 in", "-1 in", "", "a distance above zero"},
+		{"a least below nothing", "level and plumb", "1/8 in", "", "-0.000001 mm", "a length of zero or more"},
+		{"a distance for a rule that has none", "fronts flush", "1/32 in", "96 in", "", `"over" only for "level and plumb"`},
+		{"a distance that is part of the rule", "floor within contract", "1/4 in", "12 in", "", `"over" only for "level and plumb"`},
+		{"a least for a rule that has none", "tops flush", "1/32 in", "", "1 mm", `"least" only for "level and plumb"`},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
 			rec := fixture()
-			rec.Planned.Limits = map[string]schema.LimitChange{tc.rule: {Limit: tc.limit, Source: "none"}}
+			change := schema.LimitChange{Limit: tc.limit, Source: "none"}
+			if tc.over != "" {
+				change.Over = in(tc.over)
+			}
+			if tc.least != "" {
+				change.Least = in(tc.least)
+			}
+			rec.Planned.Limits = map[string]schema.LimitChange{tc.rule: change}
 			_, err := Run(source(t, rec))
 			var problems schema.Problems
 			if !errors.As(err, &problems) || len(problems) != 1 {
