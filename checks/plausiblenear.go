@@ -238,7 +238,7 @@ func (n *neighbours) partBounds(x read) bounds {
 	case overDepthRead:
 		return lying(*u.body.Depth)
 	case overCrossRead:
-		return lying(nearest(math.Hypot(float64(u.width), float64(*u.body.Depth))))
+		return lying(nearest(hypot(float64(u.width), float64(*u.body.Depth))))
 	case overPlumbRead:
 		return lying(*u.body.Height)
 	case extensionRead:
