@@ -1,7 +1,6 @@
 package drawing
 
 import (
-
 	"setline.example/report/pdf"
 )
 
