@@ -3,6 +3,8 @@ package pdf
 import (
 	"bytes"
 	"errors"
+	"fmt"
+	"strings"
 	"testing"
 	"time"
 
@@ -47,4 +49,59 @@ func FuzzReadBack(f *testing.F) {
 		_, _ = ReadBack(file)
 		_ = Difference(file, out.Bytes())
 	})
+}
+
+// sharing is a report with attachments that are one stream, or one each, which
+// unpacks to so many bytes.
+func sharing(t testing.TB, attachments, size int, shared bool) []byte {
+	t.Helper()
+	read := func(text string) object.Value {
+		v, err := object.Parse([]byte(text))
+		if err != nil {
+			t.Fatal(err)
+		}
+		return v
+	}
+	items := []object.Item{
+		{Value: read("<< /Type /Pages /Kids [2 0 R] /Count 1 /MediaBox [0 0 612.00 792.00] >>")},
+		{Value: read("<< /Type /Page /Parent 1 0 R >>")},
+		{Value: read("<< /Title (Turnover report: x) /Creator (Setline devel, page format 1) /CreationDate (D:20261001000000+00'00) >>")},
+	}
+	packed := object.Pack(make([]byte, size))
+	names, at := "", 0
+	for i := range attachments {
+		if !shared || i == 0 {
+			items = append(items, object.Item{Value: read("<< /Type /EmbeddedFile /Filter /FlateDecode >>"), Stream: packed})
+			at = len(items)
+		}
+		items = append(items, object.Item{Value: read(fmt.Sprintf("<< /Type /Filespec /UF (a%d) /EF << /F %d 0 R >> >>", i, at))})
+		names += fmt.Sprintf("(file %06d) %d 0 R ", i, len(items))
+	}
+	items = append(items, object.Item{Value: read("<< /Type /Catalog /Pages 1 0 R /Names << /EmbeddedFiles << /Names [" + names + "] >> >> >>")})
+	return object.Write(items, read(fmt.Sprintf("<< /Size 0 /Root %d 0 R /Info 3 0 R >>", len(items))))
+}
+
+// TestSharedStreams: attachments that share a stream, or that unpack to more
+// together than any report, are refused before they take the memory.
+func TestSharedStreams(t *testing.T) {
+	if _, err := ReadBack(sharing(t, 400, 60<<20, true)); err == nil || !strings.Contains(err.Error(), "are one stream") {
+		t.Errorf("shared: %v", err)
+	}
+	file := sharing(t, 400, 60<<20, false)
+	f, err := object.Read(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := f.Canonical(); !errors.Is(err, object.ErrLarge) {
+		t.Errorf("the form of a file that unpacks to 23 GiB: %v", err)
+	}
+	b, err := ReadBack(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i := range 12 {
+		if _, err := b.Attachment(fmt.Sprintf("a%d", i), 64<<20); (err == nil) != (i < 8) {
+			t.Fatalf("attachment %d: %v", i, err)
+		}
+	}
 }

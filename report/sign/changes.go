@@ -22,6 +22,7 @@ type changes struct {
 	k        int
 	labels   map[int64]string
 	problems []string
+	named    int // objects of which a problem tells, or would
 	found    *signatureObject
 	field    *field
 	// drawing is what a signature shows in the report's own place for it; nil
@@ -31,6 +32,24 @@ type changes struct {
 
 func (c *changes) addf(format string, args ...any) {
 	c.problems = append(c.problems, fmt.Sprintf("revision %d ", c.k+1)+fmt.Sprintf(format, args...))
+}
+
+// maxNamed is how many objects of one revision are named, since there may be
+// hundreds of thousands of them.
+const maxNamed = 20
+
+// addObject adds a problem with an object that a revision should not have.
+func (c *changes) addObject(does string, n int) {
+	if c.named++; c.named <= maxNamed {
+		c.addf("%s %s", does, c.describe(n))
+	}
+}
+
+// more says how many objects were not named.
+func (c *changes) more() {
+	if c.named > maxNamed {
+		c.addf("adds or replaces %d more objects", c.named-maxNamed)
+	}
 }
 
 func (c *changes) describe(n int) string {
@@ -84,7 +103,7 @@ func (f *file) later(k int) *changes {
 		case old && isPlace(before) && c.field == nil:
 			c.field, filled = &field{o.Value, n}, true
 		case old:
-			c.addf("replaces %s", c.describe(n))
+			c.addObject("replaces", n)
 		case o.Get("Type").IsName("Sig") && !o.Stream && c.found == nil:
 			c.found = &signatureObject{o.Value, n}
 		case o.Get("FT").IsName("Sig") && !o.Stream && c.field == nil:
@@ -98,9 +117,10 @@ func (f *file) later(k int) *changes {
 	}
 	for _, n := range more {
 		if c.drawing == nil || !slices.Contains(c.drawing.allowed, n) {
-			c.addf("adds %s", c.describe(n))
+			c.addObject("adds", n)
 		}
 	}
+	c.more()
 	if c.found == nil || c.field == nil {
 		c.addf("adds no signature with its field; only signing may change a report")
 		if c.found != nil {

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"crypto"
 	"crypto/ecdsa"
+	"crypto/ed25519"
 	"crypto/elliptic"
 	"crypto/rsa"
 	"crypto/x509"
@@ -125,6 +126,8 @@ func checkKey(key crypto.PublicKey) error {
 		if n := k.N.BitLen(); n < 2048 || n > 8192 {
 			return fmt.Errorf("the key is RSA of %d bits, expected 2048 to 8192", n)
 		}
+	case ed25519.PublicKey:
+		return errors.New("the key is Ed25519, which few readers of signed PDF know yet, expected ECDSA (P-256, P-384) or RSA of 2048 bits or more")
 	default:
 		return fmt.Errorf("the key is a %T, expected ECDSA (P-256, P-384) or RSA of 2048 bits or more", key)
 	}

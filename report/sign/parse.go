@@ -34,6 +34,12 @@ func ParseIdentity(data []byte, passphrase string) (Identity, error) {
 }
 
 func parsePKCS12(data []byte, passphrase string) (Identity, error) {
+	if err := checkRounds(data); err != nil {
+		return Identity{}, err
+	}
+	if what := bareDER(data); what != "" {
+		return Identity{}, fmt.Errorf("found %s alone, in DER, expected key and certificate together, in PKCS#12 or PEM; join them with openssl pkcs12 -export", what)
+	}
 	key, cert, chain, err := pkcs12.DecodeChain(data, passphrase)
 	switch {
 	case errors.Is(err, pkcs12.ErrIncorrectPassword), errors.Is(err, pkcs12.ErrDecryption):
@@ -46,6 +52,23 @@ func parsePKCS12(data []byte, passphrase string) (Identity, error) {
 		return Identity{}, fmt.Errorf("the key is a %T, which cannot sign", key)
 	}
 	return order(signer, append([]*x509.Certificate{cert}, chain...))
+}
+
+// bareDER says what a file in DER is that is not PKCS#12; "" where it is none of these.
+func bareDER(data []byte) string {
+	if _, err := x509.ParseCertificate(data); err == nil {
+		return "a certificate"
+	}
+	for _, parse := range []func([]byte) error{
+		func(b []byte) error { _, err := x509.ParsePKCS8PrivateKey(b); return err },
+		func(b []byte) error { _, err := x509.ParseECPrivateKey(b); return err },
+		func(b []byte) error { _, err := x509.ParsePKCS1PrivateKey(b); return err },
+	} {
+		if parse(data) == nil {
+			return "a private key"
+		}
+	}
+	return ""
 }
 
 func parsePEM(data []byte) (Identity, error) {
@@ -76,7 +99,7 @@ func parsePEM(data []byte) (Identity, error) {
 			}
 		case "EC PARAMETERS": // openssl ecparam writes the curve's name before the key, which has it too
 		default:
-			return Identity{}, fmt.Errorf("found %q in the file, expected a key and certificates", block.Type)
+			return Identity{}, fmt.Errorf("found a block %q in the file, expected \"PRIVATE KEY\" and \"CERTIFICATE\"; write it anew with openssl pkcs12 -export", block.Type[:min(len(block.Type), 40)])
 		}
 	}
 	if key == nil {

@@ -12,7 +12,7 @@ import (
 // Limits on a file.
 const (
 	MaxRevisions = 64
-	MaxObjects   = 1 << 20
+	MaxObjects   = 1 << 17
 )
 
 // Revision is what one writer appended: objects, table, trailer.
