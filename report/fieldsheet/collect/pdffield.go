@@ -5,6 +5,7 @@ import (
 
 	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu/types"
 	"setline.example/report/fieldsheet"
+	"setline.example/report/pdf/lenient"
 )
 
 // inherited is what a field has of the fields above it (ISO 32000-1, 12.7.3.1).
@@ -115,7 +116,7 @@ func (f *form) text(o types.Object) (string, bool) {
 		raw, err = v.Bytes()
 	case types.StreamDict:
 		if v.Content == nil {
-			err = v.DecodeWithLimit(maxStream)
+			err = v.DecodeWithLimit(lenient.MaxStream)
 		}
 		raw = v.Content
 	case types.Name:

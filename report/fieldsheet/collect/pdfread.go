@@ -5,23 +5,19 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"time"
 
-	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu"
 	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu/model"
 	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu/types"
+	"setline.example/report/pdf/lenient"
 )
 
 // Limits on a filled sheet. They are far above what a sheet needs, and keep a
 // hostile or broken file from taking the machine with it.
 const (
-	MaxBytes   = 64 << 20 // size of one sheet
-	maxObjects = 100_000
-	maxStream  = 32 << 20 // one stream, unpacked
-	maxLevels  = 32       // of the tree of fields, and of pages
-	maxText    = 64 << 20 // all values together
-	maxTime    = 20 * time.Second
-	tail       = 2048 // where the end of a file is marked
+	MaxBytes  = 64 << 20 // size of one sheet
+	maxLevels = 32       // of the tree of fields, and of pages
+	maxText   = 64 << 20 // all values together
+	tail      = 2048     // where the end of a file is marked
 )
 
 // ReadPDF reads the boxes of a sheet in a PDF. name is how messages call the
@@ -38,32 +34,18 @@ func ReadPDF(name string, data []byte) (*Filled, error) {
 	if !bytes.Contains(data[max(0, len(data)-tail):], []byte("%%EOF")) {
 		return nil, Problems{notSheet(name, "a PDF that ends too soon", "a whole file, as it was saved")}
 	}
-	ctx, cancel := context.WithTimeout(context.Background(), maxTime)
-	defer cancel()
-	type answer struct {
-		filled *Filled
-		err    error
-	}
-	done := make(chan answer, 1)
-	go func() {
-		// The library reads files that others wrote, and panics on some.
-		defer func() {
-			if r := recover(); r != nil {
-				done <- answer{nil, errors.New("its structure is broken")}
-			}
-		}()
-		filled, err := readForm(ctx, name, data)
-		done <- answer{filled, err}
-	}()
-	select {
-	case a := <-done:
-		if a.err == nil {
-			return a.filled, nil
-		}
-		return nil, Problems{notSheet(name, "a PDF that cannot be read ("+a.err.Error()+")", "a field sheet in PDF")}
-	case <-ctx.Done():
+	var filled *Filled
+	err := lenient.Read(data, MaxBytes, func(ctx context.Context, file *model.Context) (err error) {
+		filled, err = readForm(ctx, name, file)
+		return err
+	})
+	switch {
+	case err == nil:
+		return filled, nil
+	case errors.Is(err, lenient.ErrTime):
 		return nil, Problems{notSheet(name, "a PDF that takes too long to read", "a field sheet in PDF")}
 	}
+	return nil, Problems{notSheet(name, "a PDF that cannot be read ("+err.Error()+")", "a field sheet in PDF")}
 }
 
 func notSheet(name, found, expected string) Problem {
@@ -86,28 +68,7 @@ func (f *form) fail(format string, args ...any) {
 	}
 }
 
-func readForm(ctx context.Context, name string, data []byte) (*Filled, error) {
-	if err := bounded(data); err != nil {
-		return nil, err
-	}
-	limits := model.DefaultResourceLimits()
-	limits.MaxStreamBytes, limits.MaxDecodeBytes = MaxBytes, maxStream
-	limits.MaxObjectCount, limits.MaxXRefEntries, limits.MaxObjectStreamCount = maxObjects, maxObjects, maxObjects
-	limits.MaxObjectStreamFirst = maxStream
-	// A configuration of our own: the library's default one is read from, and
-	// written to, the user's folders.
-	read, err := pdfcpu.ReadWithContext(ctx, bytes.NewReader(data), &model.Configuration{
-		Reader15: true, ValidationMode: model.ValidationRelaxed, Offline: true, Limits: limits,
-	})
-	if err != nil {
-		return nil, err
-	}
-	if read.Encrypt != nil {
-		return nil, errors.New("it is encrypted; save it without a password")
-	}
-	if len(read.Table) > maxObjects {
-		return nil, fmt.Errorf("it has %d objects", len(read.Table))
-	}
+func readForm(ctx context.Context, name string, read *model.Context) (*Filled, error) {
 	f := &form{table: read.XRefTable, pages: map[int]int{}, seen: map[int]bool{}, into: &Filled{File: name, Entries: map[string]Entry{}}}
 	root, err := f.table.Catalog()
 	if err != nil {

@@ -1,4 +1,4 @@
-package collect
+package lenient
 
 import (
 	"bytes"
@@ -13,7 +13,7 @@ import (
 // its own for the cross-reference stream (512 MiB, each), and none for all
 // object streams together.
 const (
-	maxTable  = 4 << 20   // one cross-reference stream, unpacked: 100,000 entries need 2 MiB
+	MaxTable  = 4 << 20   // one cross-reference stream, unpacked: 100,000 entries need 2 MiB
 	maxPacked = 128 << 20 // all object streams together, unpacked
 	mostDict  = 64 << 10  // how far before its stream a dictionary is looked for
 )
@@ -48,9 +48,9 @@ func bounded(data []byte) error {
 		if len(filters) > 1 || string(filters[0][1]) != "FlateDecode" {
 			return fmt.Errorf("its objects are packed by %d filters, the first being %s; one, FlateDecode, is read", len(filters), filters[0][1])
 		}
-		most := int64(maxStream)
+		most := int64(MaxStream)
 		if table {
-			most = maxTable
+			most = MaxTable
 		}
 		n := unpackedSize(data[at:], most)
 		if n > most {
