@@ -13,7 +13,7 @@ import (
 
 // verifyFlags are the flags of verify.
 type verifyFlags struct {
-	trust, templates, format, extract, at string
+	trust, templates, format, extract, extractReport, at string
 	expect                                []string
 	strict                                bool
 }
@@ -38,6 +38,10 @@ Without it, who signed is told and not checked. With --expect, someone must have
 signed in each of these roles: a signature taken off the end of the file leaves
 no trace that could be seen.
 
+Other software may have signed behind the signatures of Setline. Then it is told
+up to which revision everything holds and what was added; the report is
+indeterminate, and --extract-report gives back the part that holds.
+
 A remark is for you to judge: a time that cannot be, a certificate that has
 expired, one key in two roles. With --strict nothing may be remarked on. Whether
 a certificate has expired, and what is in the future, is told by today or by
@@ -47,7 +51,8 @@ Exit codes: 0 it holds, 1 it does not, 2 the file cannot be read, 3 it is
 indeterminate.`,
 		Example: `  setline verify turnover.pdf
   setline verify turnover.pdf --trust trust.json --expect inspector,installer,contractor
-  setline verify turnover.pdf --extract record.json`,
+  setline verify turnover.pdf --extract record.json
+  setline verify signed-elsewhere.pdf --extract-report turnover.pdf`,
 		ValidArgsFunction: files("pdf"),
 		Args:              oneReport,
 		RunE:              func(c *cobra.Command, args []string) error { return f.verify(c, args[0]) },
@@ -59,6 +64,7 @@ indeterminate.`,
 	c.Flags().StringVar(&f.templates, "templates", "", "folder with the templates the report was made with")
 	addFormatFlag(c, &f.format)
 	c.Flags().StringVar(&f.extract, "extract", "", "file to write the record to")
+	c.Flags().StringVar(&f.extractReport, "extract-report", "", "file to write the report to, up to the last revision up to which everything holds")
 	return c
 }
 
@@ -82,6 +88,11 @@ func (f *verifyFlags) verify(c *cobra.Command, path string) error {
 			return err
 		}
 		tell = func(err error) error { return told(f.extract, err) }
+	}
+	if f.extractReport != "" && found.Part != nil {
+		if err := writeFile(c.ErrOrStderr(), f.extractReport, []string{path}, these(found.Part)); err != nil {
+			return err
+		}
 	}
 	if f.format == "json" {
 		err = writeJSON(c.OutOrStdout(), found.Verification)

@@ -184,13 +184,7 @@ var errCMS = errors.New("the signature is no CMS signed data in DER as PAdES has
 // signer returns the certificate that the signer names, if the signed
 // attributes bind it and the signature is its.
 func (d *signedData) signer() (*x509.Certificate, error) {
-	var cert *x509.Certificate
-	for _, c := range d.certs {
-		if bytes.Equal(c.RawIssuer, d.issuer) && c.SerialNumber.Cmp(d.serial) == 0 {
-			cert = c
-			break
-		}
-	}
+	cert := d.named()
 	if cert == nil {
 		return nil, errors.New("the signer's certificate is missing")
 	}
@@ -200,19 +194,34 @@ func (d *signedData) signer() (*x509.Certificate, error) {
 	if first := d.certificateV2[0]; !bytes.Equal(sum(first.hash, cert.Raw), first.sum) {
 		return cert, errors.New("the certificate is not the one that was signed with (signing certificate attribute)")
 	}
+	return cert, d.madeWith(cert)
+}
+
+// named returns the certificate that the signer names, nil where it is missing.
+func (d *signedData) named() *x509.Certificate {
+	for _, c := range d.certs {
+		if bytes.Equal(c.RawIssuer, d.issuer) && c.SerialNumber.Cmp(d.serial) == 0 {
+			return c
+		}
+	}
+	return nil
+}
+
+// madeWith holds that the signature is that of the certificate's key.
+func (d *signedData) madeWith(cert *x509.Certificate) error {
 	if err := checkKey(cert.PublicKey); err != nil {
-		return cert, err
+		return err
 	}
 	h := sum(d.digest.hash, d.attributes)
 	switch k := cert.PublicKey.(type) {
 	case *ecdsa.PublicKey:
 		if d.usesRSA || !ecdsa.VerifyASN1(k, h, d.signature) {
-			return cert, errors.New("the signature is not that of the certificate's key")
+			return errors.New("the signature is not that of the certificate's key")
 		}
 	case *rsa.PublicKey:
 		if !d.usesRSA || rsa.VerifyPKCS1v15(k, d.digest.hash, h, d.signature) != nil {
-			return cert, errors.New("the signature is not that of the certificate's key")
+			return errors.New("the signature is not that of the certificate's key")
 		}
 	}
-	return cert, nil
+	return nil
 }

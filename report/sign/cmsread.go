@@ -158,7 +158,7 @@ func readAttributes(s cryptobyte.String, tag der.Tag) (map[string]cryptobyte.Str
 func (d *signedData) readSigningCertificate() error {
 	value, ok := d.signed[oidSigningCertV2.String()]
 	if !ok {
-		return fmt.Errorf("the signing certificate attribute (RFC 5035) is missing")
+		return nil // [signedData.signer] says that it is missing
 	}
 	var outer, list cryptobyte.String
 	bad := fmt.Errorf("%w: its signing certificate attribute", errCMS)

@@ -6,6 +6,7 @@ type Code string
 // The codes of all questions.
 const (
 	FileWhole     Code = "file-whole"
+	OtherSoftware Code = "nothing-by-other-software"
 	NothingElse   Code = "nothing-else-changed"
 	Intact        Code = "signature-intact"
 	BlockDrawn    Code = "block-drawn"
@@ -32,7 +33,7 @@ const (
 // Codes returns all codes, in the order in which their questions are asked.
 func Codes() []Code {
 	return []Code{
-		FileWhole, Intact, BlockDrawn, NothingElse, Trusted, OneKey, RoleSigned, Revocation, ReasonOfIt, OtherPerson,
+		FileWhole, OtherSoftware, Intact, BlockDrawn, NothingElse, Trusted, OneKey, RoleSigned, Revocation, ReasonOfIt, OtherPerson,
 		StampTrusted, StampFar, AfterVisits, AfterReport, NotInFuture, TimesInOrder, NotExpired, TrustNotEnded,
 		RecordIsOne, AnswerStated, ResultsSame, PagesOfRecord,
 	}

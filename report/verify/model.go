@@ -44,6 +44,8 @@ type Verification struct {
 	Answer string `json:"answer" jsonschema:"enum=READY,enum=NOT READY,enum="`
 	// What the rules, run again, say of the record inside, whoever put it there; "" where there is none they can judge.
 	RulesSay string `json:"rules_say" jsonschema:"enum=READY,enum=NOT READY,enum="`
+	// Up to which revision of the file everything holds, though it be indeterminate; the report as it was made is revision 1, and each signature adds one. 0 where nothing holds.
+	HoldsTo int `json:"holds_to_revision"`
 	// What the report says of how it was made.
 	Made *Made `json:"made,omitempty"`
 	// Signatures in the order in which they were added.

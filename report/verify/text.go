@@ -3,6 +3,7 @@ package verify
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"setline.example/report"
@@ -27,6 +28,9 @@ func (v *Verification) headline() string {
 	case Holds:
 		return "HOLDS; its answer is " + v.Answer
 	case Indeterminate:
+		if slices.ContainsFunc(v.Checks, func(c Check) bool { return c.Code == OtherSoftware && c.Result == Open }) {
+			return fmt.Sprintf("INDETERMINATE; up to revision %d everything holds, and its pages are not proven after that", v.HoldsTo)
+		}
 		return "INDETERMINATE; its pages are not proven"
 	}
 	return "DOES NOT HOLD"

@@ -33,6 +33,9 @@ type Found struct {
 	Verification
 	// Record is the one that travels in the report; nil where there is none.
 	Record []byte
+	// Part is the report up to the last revision up to which it holds: all of it,
+	// or what is before that which other software added; nil where nothing does.
+	Part []byte
 }
 
 // verifier makes a verification.
@@ -40,6 +43,7 @@ type verifier struct {
 	Found
 	o      Options
 	signed []sign.Signature
+	partly bool // only a part of the file is looked at as a report
 }
 
 // Report verifies a report. The error, which wraps [sign.ErrFile], says that
@@ -49,13 +53,28 @@ func Report(data []byte, o Options) (*Found, error) {
 	v.Form, v.Program = Form, o.Version
 	v.Signatures, v.Checks = []Signature{}, []Check{}
 	found, err := sign.Verify(data, o.Trust)
-	switch {
-	case errors.Is(err, sign.ErrFile) && bytes.HasPrefix(data, []byte("%PDF-")):
+	if err != nil && (!errors.Is(err, sign.ErrFile) || !bytes.HasPrefix(data, []byte("%PDF-"))) {
+		return nil, err
+	}
+	v.Part = data
+	if err != nil || !found.Sound() {
+		v.Part = sign.SoundPart(data)
+	}
+	if len(v.Part) < len(data) && v.Part != nil {
+		// The part that holds is looked at like any report, and then what follows.
+		whole := found
+		if found, err = sign.Verify(v.Part, o.Trust); err != nil {
+			return nil, err
+		}
+		v.partly = true
+		if !v.others(data, v.Part, len(found.Signatures)+1) {
+			found.Problems = append(found.Problems, whole.Problems...)
+		}
+	}
+	if err != nil {
 		// A PDF, and broken, or changed where nothing may be: that is an answer.
 		v.add(FileWhole, 0, Bad, "the file is whole", err.Error())
-	case err != nil:
-		return nil, err
-	default:
+	} else {
 		v.signed = found.Signatures
 		v.file(found)
 		v.who()
@@ -97,8 +116,11 @@ func (v *verifier) file(found sign.Verification) {
 		}
 	}
 	if len(found.Problems) == 0 {
-		v.add(NothingElse, 0, Good, "nothing else was changed",
-			"every revision adds only what its signature needs, and the last covers the whole file")
+		whole := "the whole file"
+		if v.partly {
+			whole = "all that is before the additions of other software"
+		}
+		v.add(NothingElse, 0, Good, "nothing else was changed", "every revision adds only what its signature needs, and the last covers "+whole)
 	}
 	for _, p := range found.Problems {
 		v.add(NothingElse, 0, Bad, "nothing else was changed", p)
@@ -111,6 +133,15 @@ func sound(s *sign.Signature) bool { return s.Intact && s.CoversWholeRevision &&
 func (v *verifier) settle() {
 	has := func(r Result) bool {
 		return slices.ContainsFunc(v.Checks, func(c Check) bool { return c.Result == r })
+	}
+	// What is wrong with record or pages is wrong in every revision.
+	if slices.ContainsFunc(v.Checks, func(c Check) bool {
+		return c.Result == Bad && slices.Contains([]Code{RecordIsOne, AnswerStated, ResultsSame, PagesOfRecord}, c.Code)
+	}) {
+		v.Part = nil
+	}
+	if v.Part != nil {
+		v.HoldsTo = len(v.signed) + 1
 	}
 	switch {
 	case has(Bad), v.o.Strict && has(Remark):

@@ -1,0 +1,254 @@
+package verify
+
+import (
+	"cmp"
+	"context"
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+
+	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu/model"
+	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu/types"
+	"setline.example/report/pdf/lenient"
+	"setline.example/report/sign"
+)
+
+// addition is what other software added behind the part of a report that holds.
+type addition struct {
+	file     []byte
+	part     int // bytes of the part that holds
+	was, is  *model.Context
+	signed   []outsider
+	problems []string
+}
+
+// outsider is a signature by other software.
+type outsider struct {
+	name string // as the certificate, or else the signature, says
+	err  error  // of [sign.Outside]
+	past int    // bytes that it covers
+}
+
+// added looks at what follows the part of a file that holds. The error says that
+// it cannot be read. Its problems say what it does beside signing: such a file
+// may show anything.
+func added(file, part []byte) (*addition, error) {
+	a := &addition{file: file, part: len(part)}
+	keep := func(to **model.Context) func(context.Context, *model.Context) error {
+		return func(_ context.Context, c *model.Context) error {
+			*to = c
+			return nil
+		}
+	}
+	if err := lenient.Read(part, int64(len(file)), keep(&a.was)); err != nil {
+		return nil, err
+	}
+	if err := lenient.Read(file, int64(len(file)), keep(&a.is)); err != nil {
+		return nil, err
+	}
+	a.changed()
+	a.find()
+	if len(a.signed) == 0 {
+		a.problem("adds no signature")
+	}
+	return a, nil
+}
+
+func (a *addition) problem(format string, args ...any) {
+	a.problems = append(a.problems, fmt.Sprintf(format, args...))
+}
+
+// changed holds that nothing that was there has changed but what signing has to.
+func (a *addition) changed() {
+	if a.was.Root == nil || a.is.Root == nil || *a.was.Root != *a.is.Root {
+		a.problem("makes another object the catalog")
+		return
+	}
+	for _, n := range sorted(a.was.Table) {
+		was, is := a.was.Table[n], a.is.Table[n]
+		switch {
+		case was.Free || sameEntry(was, is):
+		case is == nil || is.Free:
+			a.problem("takes away object %d", n)
+		case n == a.was.Root.ObjectNumber.Value():
+			a.only(n, "the catalog", "AcroForm", "DSS", "Extensions")
+		case a.was.Info != nil && n == a.was.Info.ObjectNumber.Value():
+		default:
+			a.replaced(n)
+		}
+	}
+}
+
+// sameEntry reports whether an object is the same bytes of the file.
+func sameEntry(was, is *model.XRefTableEntry) bool {
+	return is != nil && !is.Free && !was.Compressed && !is.Compressed && was.Offset != nil && is.Offset != nil && *was.Offset == *is.Offset
+}
+
+// replaced takes a page with more signature fields on it, and a place for a
+// signature that is filled in.
+func (a *addition) replaced(n int) {
+	was, _ := a.was.Table[n].Object.(types.Dict)
+	switch kind := was.Type(); {
+	case kind != nil && *kind == "Page":
+		a.only(n, fmt.Sprintf("page object %d", n), "Annots")
+		a.annotations(n)
+	case named(was, "FT", "Sig") && was["V"] == nil:
+		a.only(n, fmt.Sprintf("field object %d", n), "V", "AP", "MK", "DA", "F", "Lock", "M", "NM", "SV", "TU", "Border", "BS")
+		if is, ok := a.is.Table[n].Object.(types.Dict); ok {
+			a.inert(n, is)
+		}
+	default:
+		a.problem("replaces object %d", n)
+	}
+}
+
+// only holds that a dictionary has changed in no other keys than these.
+func (a *addition) only(n int, what string, keys ...string) {
+	was, ok := a.was.Table[n].Object.(types.Dict)
+	is, ok2 := a.is.Table[n].Object.(types.Dict)
+	if !ok || !ok2 {
+		a.problem("makes %s something else", what)
+		return
+	}
+	all := types.Dict{}
+	for key := range was {
+		all[key] = nil
+	}
+	for key := range is {
+		all[key] = nil
+	}
+	for _, key := range sorted(all) {
+		if !slices.Contains(keys, key) && written(was[key]) != written(is[key]) {
+			a.problem("changes /%s of %s", key, what)
+		}
+	}
+}
+
+// annotations holds that a page keeps its annotations and gets only fields of signatures.
+func (a *addition) annotations(n int) {
+	was, err := a.was.DereferenceArray(a.was.Table[n].Object.(types.Dict)["Annots"])
+	page, ok := a.is.Table[n].Object.(types.Dict)
+	if err != nil || !ok {
+		return // [addition.only] has said so
+	}
+	is, err := a.is.DereferenceArray(page["Annots"])
+	if err != nil || len(is) < len(was) || written(is[:len(was)]) != written(was) {
+		a.problem("takes annotations from page object %d", n)
+		return
+	}
+	for _, item := range is[len(was):] {
+		d, err := a.is.DereferenceDict(item)
+		if err != nil || d == nil || !named(d, "Subtype", "Widget") || !named(d, "FT", "Sig") {
+			a.problem("puts something else than a signature on page object %d", n)
+			continue
+		}
+		a.inert(n, d)
+	}
+}
+
+// inert refuses a field that does something.
+func (a *addition) inert(n int, field types.Dict) {
+	for _, key := range []string{"A", "AA", "Parent", "Kids"} {
+		if field[key] != nil {
+			a.problem("has /%s in a signature field of object %d", key, n)
+		}
+	}
+}
+
+// find lists the signatures that were not there before.
+func (a *addition) find() {
+	for _, n := range sorted(a.is.Table) {
+		e := a.is.Table[n]
+		if e == nil || e.Free || sameEntry(e, a.was.Table[n]) {
+			continue
+		}
+		d, ok := e.Object.(types.Dict)
+		if !ok || d["ByteRange"] == nil || d["Contents"] == nil {
+			continue
+		}
+		a.signed = append(a.signed, a.signature(d))
+	}
+	slices.SortStableFunc(a.signed, func(x, y outsider) int { return cmp.Compare(x.past, y.past) })
+}
+
+func (a *addition) signature(d types.Dict) outsider {
+	o := outsider{name: "somebody"}
+	if name, err := a.is.DereferenceText(d["Name"]); err == nil && name != "" {
+		o.name = name
+	}
+	var covered [4]int
+	numbers, err := a.is.DereferenceArray(d["ByteRange"])
+	if err != nil || len(numbers) != len(covered) {
+		o.err = fmt.Errorf("%w: its /ByteRange is no four numbers", sign.ErrOutside)
+		return o
+	}
+	for i, item := range numbers {
+		number, ok := item.(types.Integer)
+		if !ok {
+			o.err = fmt.Errorf("%w: its /ByteRange is no four numbers", sign.ErrOutside)
+			return o
+		}
+		covered[i] = number.Value()
+	}
+	o.past = covered[2] + covered[3]
+	cert, err := sign.Outside(a.file, covered, a.part)
+	if cert != nil {
+		o.name = person(cert.Subject.CommonName, strings.Join(cert.Subject.Organization, ", "))
+	}
+	o.err = err
+	return o
+}
+
+func named(d types.Dict, key, name string) bool {
+	n := d.NameEntry(key)
+	return n != nil && *n == name
+}
+
+// written is an object in one way, whatever its own.
+func written(o types.Object) string {
+	if o == nil {
+		return ""
+	}
+	return o.PDFString()
+}
+
+func sorted[K cmp.Ordered, V any](m map[K]V) []K {
+	keys := make([]K, 0, len(m))
+	for k := range m {
+		keys = append(keys, k)
+	}
+	slices.Sort(keys)
+	return keys
+}
+
+// others says what other software did behind the part that holds. It reports
+// whether that was signing alone.
+func (v *verifier) others(file, part []byte, revisions int) bool {
+	until := fmt.Sprintf("up to revision %d everything holds; after that ", revisions)
+	what := "nothing was added by other software"
+	a, err := added(file, part)
+	if err != nil {
+		v.add(OtherSoftware, 0, Bad, what, until+"something was added that cannot be read: "+err.Error())
+		return false
+	}
+	for _, p := range a.problems {
+		v.add(OtherSoftware, 0, Bad, what, until+"other software "+p)
+	}
+	for _, s := range a.signed {
+		found := fmt.Sprintf("%sother software added a signature by %s", until, s.name)
+		switch {
+		case s.err == nil && s.past == len(file):
+			found += " (valid; whose it is was not checked)"
+		case s.err == nil:
+			found += fmt.Sprintf(" (valid for the first %d bytes; whose it is was not checked)", s.past)
+		case errors.Is(s.err, sign.ErrOutside):
+			v.add(OtherSoftware, 0, Bad, what, found+" ("+s.err.Error()+")")
+			continue
+		default:
+			found += " (not checked: " + strings.TrimPrefix(s.err.Error(), sign.ErrUnread.Error()+": ") + ")"
+		}
+		v.add(OtherSoftware, 0, Open, what, found+"; the pages after it are not proven, those before it are in what --extract-report gives")
+	}
+	return len(a.problems) == 0 && !slices.ContainsFunc(a.signed, func(s outsider) bool { return errors.Is(s.err, sign.ErrOutside) })
+}
