@@ -14,8 +14,8 @@ import (
 // verifyFlags are the flags of verify.
 type verifyFlags struct {
 	trust, templates, format, extract, extractReport, at string
-	expect                                []string
-	strict                                bool
+	expect                                               []string
+	strict                                               bool
 }
 
 func newVerify() *cobra.Command {
