@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"setline.example/schema"
 	"setline.example/schema/length"
 )
 
@@ -68,7 +69,7 @@ func (b *bench) extensionTrial(e *elevation, u *unit, c corner, s surveyed, o ob
 	if !known {
 		return t, fmt.Sprintf("Floor not observed at %s, so that the extension cannot be told", c.word)
 	}
-	top, ok := topAfter(u, c, o.when)
+	top, ok := b.topWith(u, c, o)
 	if !ok {
 		return t, fmt.Sprintf("Top not observed at %s since its extension was read", c.word)
 	}
@@ -95,14 +96,41 @@ func (b *bench) extensionTrial(e *elevation, u *unit, c corner, s surveyed, o ob
 	}, ""
 }
 
-// topAfter returns the first reading of a top corner made on the visit that is
-// the given place in time, or after it: later turns of the leveler change both.
-func topAfter(u *unit, c corner, when int) (observed[length.Length], bool) {
+// morning is the place in time of the first visit on the day of another one:
+// in which order things were read on one day nobody knows.
+func (f *facts) morning(when int) int {
+	date := func(when int) schema.Date { return f.rec.Measured.Visits[f.visits[when]].Date }
+	for when > 0 && date(when-1) == date(when) {
+		when--
+	}
+	return when
+}
+
+// topWith returns the reading of a top corner that an extension belongs to:
+// of its own visit, else the first of its day or later. Later turns of the
+// leveler change both.
+func (f *facts) topWith(u *unit, c corner, extension observed[length.Length]) (observed[length.Length], bool) {
+	morning := f.morning(extension.when)
+	first, found := observed[length.Length]{}, false
 	for i := range u.asCab {
-		if s := &u.asCab[i]; s.when >= when {
-			if v := c.top(s.seen); v != nil {
-				return observed[length.Length]{true, *v, s.when, s.visit, origin{s.at, "tops", c.key}}, true
-			}
+		s := &u.asCab[i]
+		v := c.top(s.seen)
+		if v == nil || s.when < morning {
+			continue
+		}
+		if !found || s.visit == extension.visit {
+			first, found = observed[length.Length]{true, *v, s.when, s.visit, origin{s.at, "tops", c.key}}, true
+		}
+	}
+	return first, found
+}
+
+// firstTop returns the first reading of a top corner.
+func firstTop(u *unit, c corner) (observed[length.Length], bool) {
+	for i := range u.asCab {
+		s := &u.asCab[i]
+		if v := c.top(s.seen); v != nil {
+			return observed[length.Length]{true, *v, s.when, s.visit, origin{s.at, "tops", c.key}}, true
 		}
 	}
 	return observed[length.Length]{}, false

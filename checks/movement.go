@@ -50,7 +50,7 @@ func (b *bench) unitChanges(e *elevation, u *unit) (all []change, ok bool) {
 	ok = true
 	for _, c := range corners {
 		last := latest(u.asCab, c.top, "tops", c.key)
-		first, seen := topAfter(u, c, 0)
+		first, seen := firstTop(u, c)
 		if !seen || first.visit == last.visit {
 			continue
 		}

@@ -1,7 +1,9 @@
 package checks
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 	"strings"
 
 	"setline.example/schema"
@@ -125,6 +127,7 @@ func (b *bench) plausible(r *room, e *elevation) {
 		doubts = append(doubts, b.doubts(r, e, v)...)
 	}
 	doubts = b.notReadAgain(e, doubts)
+	alongTheElevation(doubts)
 	switch {
 	case readings == 0:
 	case len(doubts) > 0:
@@ -134,14 +137,26 @@ func (b *bench) plausible(r *room, e *elevation) {
 	}
 }
 
+// alongTheElevation sorts doubts by what they are of, whichever of two visits
+// wrote them down.
+func alongTheElevation(doubts []Doubt) {
+	slices.SortStableFunc(doubts, func(x, y Doubt) int {
+		return cmp.Or(cmp.Compare(x.Subject.unit, y.Subject.unit), cmp.Compare(x.place(), y.place()))
+	})
+}
+
+// place leads to the reading within its visit.
+func (d Doubt) place() string {
+	return strings.TrimPrefix(d.Pointer, schema.Pointer("/measured/visits", d.Visit))
+}
+
 // notReadAgain leaves out what a later visit read again.
 func (b *bench) notReadAgain(e *elevation, doubts []Doubt) (last []Doubt) {
 	for _, d := range doubts {
-		place := strings.TrimPrefix(d.Pointer, schema.Pointer("/measured/visits", d.Visit))
 		again, later := false, false
 		for _, v := range b.visits {
 			if later {
-				at := schema.Pointer("/measured/visits", v) + place
+				at := schema.Pointer("/measured/visits", v) + d.place()
 				e.reads(v, func(x read) { again = again || x.pointer() == at })
 			}
 			later = later || v == d.Visit
