@@ -10,6 +10,7 @@ import (
 
 	"setline.example/checks/internal/rooms"
 	"setline.example/schema"
+	"setline.example/schema/length"
 )
 
 // BenchmarkRoom measures reading and checking the annex example beside plain
@@ -78,20 +79,26 @@ func readAndCheck(b *testing.B, data []byte) {
 }
 
 // BenchmarkGrowth measures judging alone for records of 50, 500 and 5,000
-// cabinets, in rooms of the usual size, and for one run of as many; look at the
-// time per cabinet:
+// cabinets: in rooms of the usual size; in one run, in which all is right; in one
+// under the guarded rule; and in one that is out of level from end to end. Look
+// at the time per cabinet:
 //
 //	go test -run '^$' -bench Growth ./checks
 func BenchmarkGrowth(b *testing.B) {
+	one := func(n int) rooms.Size { return rooms.Size{Rooms: 1, Elevations: 1, Cabinets: n} }
 	for _, shape := range []struct {
 		name string
 		size func(cabinets int) rooms.Size
+		edit func(*schema.Record)
 	}{
-		{"rooms of 10", func(n int) rooms.Size { return rooms.Size{Rooms: n / 10, Elevations: 2, Cabinets: 5} }},
-		{"one run", func(n int) rooms.Size { return rooms.Size{Rooms: 1, Elevations: 1, Cabinets: n} }},
+		{"rooms of 10", func(n int) rooms.Size { return rooms.Size{Rooms: n / 10, Elevations: 2, Cabinets: 5} }, func(*schema.Record) {}},
+		{"one run", one, func(*schema.Record) {}},
+		{"one run, guarded", one, func(rec *schema.Record) { rec.Planned.DecisionRule = Guarded }},
+		{"one run, out of level", one, outOfLevel},
 	} {
 		for _, n := range []int{50, 500, 5000} {
 			rec := rooms.New(rand.New(rand.NewPCG(1, 2)), shape.size(n))
+			shape.edit(rec)
 			data, err := json.Marshal(rec)
 			if err != nil {
 				b.Fatal(err)
@@ -108,6 +115,21 @@ func BenchmarkGrowth(b *testing.B) {
 				}
 				b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(n), "ns/cabinet")
 			})
+		}
+	}
+}
+
+// outOfLevel lets every cabinet of an elevation stand lower than the one on its left.
+func outOfLevel(rec *schema.Record) {
+	room := rec.Planned.Rooms[0]
+	seen := rec.Measured.Visits[0].Rooms[room.Name]
+	for i, u := range room.Elevations[0].Units {
+		c, ok := seen.Cabinets[u.Tag]
+		if !ok {
+			continue
+		}
+		for _, top := range []*length.Length{c.Tops.FL, c.Tops.FR, c.Tops.BL, c.Tops.BR} {
+			*top += length.Length(i) * length.Inch / 16
 		}
 	}
 }

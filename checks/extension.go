@@ -34,15 +34,18 @@ func (b *bench) extension(e *elevation, u *unit, s surveyed) {
 	// The limit is an uncertainty itself, so that no other decision rule applies.
 	w := &weighing{decision: Simple}
 	var unseen []string
+	var read, implied length.Length // of the worst
 	for _, c := range corners {
 		o := latest(u.asCab, c.extension, "extension", c.key)
 		if !o.ok {
 			continue
 		}
-		t, problem := b.extensionTrial(e, u, c, s, o)
+		t, should, problem := b.extensionTrial(e, u, c, s, o)
 		switch {
 		case problem == "":
-			w.add(t)
+			if w.add(t) {
+				read, implied = o.value, should
+			}
 		case !slices.Contains(unseen, problem):
 			unseen = append(unseen, problem)
 		}
@@ -50,7 +53,9 @@ func (b *bench) extension(e *elevation, u *unit, s surveyed) {
 	switch {
 	case w.outcome == "" && len(unseen) == 0: // nothing is claimed, so nothing can disagree
 	case w.outcome == Fail || len(unseen) == 0:
-		b.conclude(u.subject, u.at, "", w, nil, func(t trial) string { return capital(t.words) })
+		b.conclude(u.subject, u.at, "", w, nil, func(t trial) string {
+			return fmt.Sprintf("%s recorded %s, implied by floor and top %s", capital(t.words), b.write(read), b.write(implied))
+		})
 		b.results[len(b.results)-1].unseen = len(unseen) > 0
 	default:
 		b.unseen(u.subject, u.at, strings.Join(unseen, "; "))
@@ -58,20 +63,20 @@ func (b *bench) extension(e *elevation, u *unit, s surveyed) {
 }
 
 // extensionTrial holds one recorded extension against what floor and top
-// imply. The problem says why it cannot be.
-func (b *bench) extensionTrial(e *elevation, u *unit, c corner, s surveyed, o observed[length.Length]) (t trial, problem string) {
+// imply, which it returns too. The problem says why it cannot be.
+func (b *bench) extensionTrial(e *elevation, u *unit, c corner, s surveyed, o observed[length.Length]) (t trial, implied length.Length, problem string) {
 	x, y := u.place(c)
 	if !s.ok {
-		return t, "Floor not observed, so that the extension cannot be told"
+		return t, 0, "Floor not observed, so that the extension cannot be told"
 	}
 	line := s.lineOf(c)
 	down, known := line.DownAt(x)
 	if !known {
-		return t, fmt.Sprintf("Floor not observed at %s, so that the extension cannot be told", c.word)
+		return t, 0, fmt.Sprintf("Floor not observed at %s, so that the extension cannot be told", c.word)
 	}
 	top, ok := b.topWith(u, c, o)
 	if !ok {
-		return t, fmt.Sprintf("Top not observed at %s since its extension was read", c.word)
+		return t, 0, fmt.Sprintf("Top not observed at %s since its extension was read", c.word)
 	}
 	mark, tied := e.mark(top.visit)
 	relative, ground := less(top.value, mark), less(down, s.mark)
@@ -79,7 +84,7 @@ func (b *bench) extensionTrial(e *elevation, u *unit, c corner, s surveyed, o ob
 		relative, ground, tied = top.value, down, true
 	}
 	if !tied || top.visit != s.visit && !s.marked {
-		return t, "Floor and tops were read on visits that no reading of the set-height mark ties together"
+		return t, 0, "Floor and tops were read on visits that no reading of the set-height mark ties together"
 	}
 	parts := []part{{point{x: x, y: y, visit: top.visit}, -1}}
 	for _, r := range beside(line, x) {
@@ -87,13 +92,12 @@ func (b *bench) extensionTrial(e *elevation, u *unit, c corner, s surveyed, o ob
 	}
 	all := b.together(e, parts...).and(b.readingDoubt(o.visit, "extensions")).and(between(line, x))
 	if !all.known {
-		return t, "Extension cannot be compared: the resolution of an instrument is not known. " + b.resolutionOf(all.lacks)
+		return t, 0, "Extension cannot be compared: the resolution of an instrument is not known. " + b.resolutionOf(all.lacks)
 	}
-	implied := less(less(ground, relative), *u.body.Height)
+	implied = less(less(ground, relative), *u.body.Height)
 	return trial{
-		of: faultOf{"extension", c.key, ""}, value: apart(o.value, implied), limit: length.Length(coverage * all.u), visit: o.visit, at: o.at,
-		words: fmt.Sprintf("%s recorded %s, implied by floor and top %s", c.word, b.write(o.value), b.write(implied)),
-	}, ""
+		of: faultOf{"extension", c.key, ""}, value: apart(o.value, implied), limit: length.Length(coverage * all.u), visit: o.visit, at: o.at, words: c.word,
+	}, implied, ""
 }
 
 // morning is the place in time of the first visit on the day of another one:

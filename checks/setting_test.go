@@ -2,6 +2,7 @@ package checks
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -396,5 +397,90 @@ func TestUndecidedSaysWhichInstrument(t *testing.T) {
 				t.Errorf("%s, %s: %s, %q", tc.name, rule, r.Outcome, r.Remedy)
 			}
 		}
+	}
+}
+
+// TestForgettingACorner: a top corner taken away improves nothing, and makes a
+// fault unknown only where the corner was part of every fault.
+func TestForgettingACorner(t *testing.T) {
+	rng := seeded(t)
+	settled := []*Rule{levelAndPlumb, setHeightHeld, topsInOnePlane, cabinetTwist}
+	changed := map[string]int{}
+	for range 150 {
+		rec := scattered(rng)
+		rec.Measured.Visits = rec.Measured.Visits[:1]
+		for room := range rec.Measured.Visits[0].Rooms {
+			for tag := range rec.Measured.Visits[0].Rooms[room].Cabinets {
+				alter(rec.Measured.Visits[0].Rooms[room].Cabinets, tag, func(c *schema.CabinetSeen) { c.Level = schema.LevelSeen{} })
+			}
+		}
+		before := judge(t, rec)
+		cabinets := rec.Measured.Visits[0].Rooms[rec.Planned.Rooms[0].Name].Cabinets
+		tags := sortedNames(cabinets)
+		tag, c := tags[rng.IntN(len(tags))], corners[rng.IntN(len(corners))]
+		alter(cabinets, tag, func(s *schema.CabinetSeen) {
+			*map[string]**length.Length{"FL": &s.Tops.FL, "FR": &s.Tops.FR, "BL": &s.Tops.BL, "BR": &s.Tops.BR}[c.key] = nil
+		})
+		after := judge(t, rec)
+		gone := tag + " " + c.word
+		for i, was := range before.Results {
+			is := after.Results[i]
+			if !slices.Contains(settled, was.Rule) || is.Outcome == was.Outcome {
+				continue
+			}
+			change := string(was.Outcome) + " to " + string(is.Outcome)
+			changed[change]++
+			switch change {
+			case "pass to not observed", "undecided to not observed":
+			case "fail to not observed", "fail to undecided":
+				for _, f := range was.faults {
+					failed := f.value > f.limit && rec.Planned.DecisionRule != Guarded
+					if failed && f.of.what == "top" && f.of.where != gone && f.of.to != gone {
+						t.Errorf("%s of %s: %s without %s, though %v failed too", was.Rule.Name, was.Subject, change, gone, f.of)
+					}
+				}
+			default:
+				t.Errorf("%s of %s: %s without %s", was.Rule.Name, was.Subject, change, gone)
+			}
+		}
+	}
+	if changed["pass to not observed"] < 10 || changed["fail to not observed"] < 10 {
+		t.Errorf("%v; the comparison says little", changed)
+	}
+}
+
+// TestCoarserIsNeverBetter: read with a coarser instrument, nothing that the
+// guarded rule left undecided or failed passes.
+func TestCoarserIsNeverBetter(t *testing.T) {
+	rng := seeded(t)
+	coarser := 0
+	for range 150 {
+		rec := scattered(rng)
+		rec.Planned.DecisionRule = Guarded
+		before := judge(t, rec)
+		for name, in := range rec.Planned.Instruments {
+			if in.Resolution != nil {
+				*in.Resolution *= 3
+			}
+			if in.Accuracy != nil {
+				*in.Accuracy *= 2
+			}
+			rec.Planned.Instruments[name] = in
+		}
+		for i, is := range judge(t, rec).Results {
+			was := before.Results[i]
+			if was.Rule == extensionAgrees || was.Rule == movement {
+				continue // their limit is an uncertainty
+			}
+			if is.Outcome == Pass && was.Outcome != Pass || is.Outcome == Fail && was.Outcome != Fail {
+				t.Errorf("%s of %s: %s became %s", was.Rule.Name, was.Subject, was.Outcome, is.Outcome)
+			}
+			if is.Outcome != was.Outcome {
+				coarser++
+			}
+		}
+	}
+	if coarser < 50 {
+		t.Errorf("%d results changed; the comparison says little", coarser)
 	}
 }

@@ -196,6 +196,37 @@ func TestProperties(t *testing.T) {
 	}
 }
 
+// TestRests: the width is the sum of the weighted heights of no more than four
+// points, which touch the planes; weights on either plane add up to one, and both
+// have the same middle in plan, so that tilting all points changes nothing.
+func TestRests(t *testing.T) {
+	rng := seeded(t)
+	for range 200 {
+		points := run(rng, 1+rng.IntN(8), inch/64)
+		z, err := Minimum(points)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var up, down, x, y, width float64
+		for _, r := range z.Rests {
+			p := points[r.Point]
+			switch {
+			case r.Weight > 0 && slices.Contains(z.Upper, r.Point):
+				up += r.Weight
+			case r.Weight < 0 && slices.Contains(z.Lower, r.Point):
+				down += r.Weight
+			default:
+				t.Errorf("point %d counts %v and touches neither plane", r.Point, r.Weight)
+			}
+			x, y, width = x+r.Weight*float64(p.X), y+r.Weight*float64(p.Y), width+r.Weight*float64(p.Z)
+		}
+		const metre = 1e9
+		if len(z.Rests) > 4 || math.Abs(up-1) > 1e-9 || math.Abs(down+1) > 1e-9 || math.Abs(x) > 1e-9*metre || math.Abs(y) > 1e-9*metre || math.Abs(width-z.Width) > 1 {
+			t.Errorf("%d points, %v up, %v down, middles %v and %v nm apart, %v nm of %v", len(z.Rests), up, down, x, y, width, z.Width)
+		}
+	}
+}
+
 // TestLongRun: 20,000 points in whole steps, which tie at every turn.
 func TestLongRun(t *testing.T) {
 	rng := seeded(t)
