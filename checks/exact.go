@@ -43,5 +43,17 @@ func less(a, b length.Length) length.Length {
 	return d
 }
 
-// nearest rounds a computed length to whole nanometres.
-func nearest(nm float64) length.Length { return length.Length(math.Round(nm)) }
+// nearest rounds a computed length to whole nanometres. What is beyond any
+// length gives the greatest of its sign: a conversion alone gives what the
+// processor makes of it.
+func nearest(nm float64) length.Length {
+	switch {
+	case nm >= math.MaxInt64:
+		return math.MaxInt64
+	case nm <= math.MinInt64:
+		return math.MinInt64
+	case math.IsNaN(nm):
+		return 0
+	}
+	return length.Length(math.Round(nm))
+}

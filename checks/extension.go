@@ -2,6 +2,7 @@ package checks
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -96,7 +97,7 @@ func (b *bench) extensionTrial(e *elevation, u *unit, c corner, s surveyed, o ob
 	}
 	implied = less(less(ground, relative), *u.body.Height)
 	return trial{
-		of: faultOf{"extension", c.key, ""}, value: apart(o.value, implied), limit: length.Length(coverage * all.u), visit: o.visit, at: o.at, words: c.word,
+		of: faultOf{"extension", c.key, ""}, value: apart(o.value, implied), limit: nearest(math.Floor(coverage * all.u)), visit: o.visit, at: o.at, words: c.word,
 	}, implied, ""
 }
 

@@ -109,7 +109,7 @@ func (b *bench) movement(e *elevation) {
 		return
 	}
 	u := coverage * worst.doubt.u
-	r.Limit = LengthOf(length.Length(u))
+	r.Limit = LengthOf(nearest(math.Floor(u)))
 	if float64(worst.up.Abs()) <= u {
 		r.Outcome = Pass
 		r.Finding = fmt.Sprintf("No movement beyond the uncertainty of a difference; most, %s, at %s", b.write(worst.up.Abs()), worst.name)

@@ -102,7 +102,7 @@ func TestCornerEdges(t *testing.T) {
 	if got := c.Extension(math.MaxInt64); got != math.MinInt64 {
 		t.Errorf("extension %d, want the least length", got)
 	}
-	if turns, ok := c.Turns(math.MaxInt64); !ok || math.IsInf(turns, 0) || turns > -1e29 {
+	if turns, ok := c.Turns(math.MaxInt64); !ok || math.IsInf(turns, 0) || turns > -1e11*float64(math.MaxInt) {
 		t.Errorf("%v turns, %v", turns, ok)
 	}
 	if got := TravelOf([]Corner{c}); got.Serves {
