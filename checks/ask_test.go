@@ -140,8 +140,6 @@ func doesWithout(rec *schema.Record, a *Ask, rule *Rule) string {
 		return "a notice is given where there is something to notice"
 	case a.Place[len(a.Place)-1] == "mark":
 		return "the set height is computed from the floor read on the same visit"
-	case rule == workHeight:
-		return "the high point is taken from the one line that was read; survey coverage misses the other"
 	case a.Place[0] == "instruments" && rec.Planned.Instruments[a.Place[1]].Kind == "rule":
 		return "a rule needs no check; its resolution gives the uncertainty of what was read with it"
 	case rule == fillerFirst:

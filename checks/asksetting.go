@@ -112,11 +112,24 @@ func floorBlanks(e *elevation, step length.Length) []Blank {
 }
 
 func (a *asker) workHeight(e *elevation) {
-	if e.plan.TopThickness == nil || e.plan.WorkHeight == nil && !e.plan.Accessible {
-		return // nothing is asked, or the plan lacks what no visit can observe
+	if e.plan.WorkHeight != nil {
+		a.surface(e)
 	}
-	a.floor(e)
-	a.mark(e, []Subject{e.subject})
+}
+
+func (a *asker) accessible(e *elevation) {
+	if e.plan.Accessible {
+		a.surface(e)
+	}
+}
+
+// surface asks for what the height of the work surface rests on, where the plan
+// has what no visit can observe.
+func (a *asker) surface(e *elevation) {
+	if e.plan.TopThickness != nil {
+		a.floor(e)
+		a.mark(e, []Subject{e.subject})
+	}
 }
 
 func (a *asker) mark(e *elevation, judged []Subject) {

@@ -45,7 +45,8 @@ func (b *bench) add(r Result) {
 	if r.Limit.Unit == NoUnit {
 		r.Limit = b.limit
 	}
-	if r.Value.Unit != NoUnit && r.Limit.Unit == r.Value.Unit {
+	// What is limited below has its own margin already.
+	if r.Margin.Unit == NoUnit && r.Value.Unit != NoUnit && r.Limit.Unit == r.Value.Unit {
 		r.Margin = r.Limit.minus(r.Value)
 	}
 	if r.Remedy == "" && !r.Outcome.Holds() {

@@ -12,7 +12,6 @@ import (
 // one piece) to either side.
 func TestComputedLimits(t *testing.T) {
 	const nm = length.Nanometre
-	elevation := func(r *schema.Record) *schema.Elevation { return &r.Planned.Rooms[0].Elevations[0] }
 	// Of the fixture's corner C2 front-right: rule and laser read to 1/64 in, one
 	// reading each of extension, floor and top; the floor beside it is level.
 	u := resolutionUncertainty(length.Inch / 64)
@@ -33,15 +32,44 @@ func TestComputedLimits(t *testing.T) {
 		{"an extension at its least", "floor within travel", "elevation A", func(r *schema.Record, by length.Length) {
 			alter(seen(r).Elevations, "A", func(e *schema.ElevationSeen) { e.Floor.Back[3][1] -= by })
 		}, Pass, Fail},
-		{"an accessible surface at 34 in", "work height", "elevation A", func(r *schema.Record, by length.Length) {
-			elevation(r).WorkHeight, elevation(r).Accessible = nil, true
-			*elevation(r).TopThickness = length.Inch/2 + by
-			alter(seen(r).Elevations, "A", func(e *schema.ElevationSeen) { *e.Mark = *in("10 1/2 in") })
+		{"an accessible surface at 34 in", "accessible height", "elevation A", func(r *schema.Record, by length.Length) {
+			surface(r, length.InchSystem, *in("34 in")+by)
 		}, Pass, Fail},
-		{"an accessible surface at 28 in", "work height", "elevation A", func(r *schema.Record, by length.Length) {
-			elevation(r).WorkHeight, elevation(r).Accessible = nil, true
-			*elevation(r).TopThickness = 0
-			alter(seen(r).Elevations, "A", func(e *schema.ElevationSeen) { *e.Mark = *in("16 in") + by })
+		{"an accessible surface at 28 in", "accessible height", "elevation A", func(r *schema.Record, by length.Length) {
+			surface(r, length.InchSystem, *in("28 in")-by)
+		}, Pass, Fail},
+		{"an accessible surface at 865 mm", "accessible height", "elevation A", func(r *schema.Record, by length.Length) {
+			surface(r, length.Metric, *in("865 mm")+by)
+		}, Pass, Fail},
+		{"an accessible surface at 710 mm", "accessible height", "elevation A", func(r *schema.Record, by length.Length) {
+			surface(r, length.Metric, *in("710 mm")-by)
+		}, Pass, Fail},
+		{"an accessible surface over a low spot", "accessible height", "elevation A", func(r *schema.Record, by length.Length) {
+			surface(r, length.InchSystem, *in("33 in"))
+			alter(seen(r).Elevations, "A", func(e *schema.ElevationSeen) { e.Floor.Back[2][1] = *in("45 in") + by })
+		}, Pass, Fail},
+		{"an accessible surface above a finish laid beside the levelers", "accessible height", "elevation A", func(r *schema.Record, by length.Length) {
+			surface(r, length.InchSystem, *in("34 1/8 in"))
+			r.Planned.Rooms[0].FloorFinish = &schema.FloorFinish{Thickness: *in("1/8 in") - by}
+		}, Pass, Fail},
+		{"an accessible surface above a finish under the levelers", "accessible height", "elevation A", func(r *schema.Record, by length.Length) {
+			surface(r, length.InchSystem, *in("34 in")+by)
+			r.Planned.Rooms[0].FloorFinish = &schema.FloorFinish{Thickness: *in("1/8 in"), UnderCabinets: true}
+		}, Pass, Fail},
+		{"a surface drawn above a finish", "work height", "elevation A", func(r *schema.Record, by length.Length) {
+			// 35 1/2 in above the floor surveyed, drawn 35 1/2 in above the finish.
+			r.Planned.Rooms[0].FloorFinish = &schema.FloorFinish{Thickness: *in("1/4 in") + by}
+		}, Pass, Fail},
+		{"a leveler with just its reserve", "reserve left", "elevation A", func(r *schema.Record, by length.Length) {
+			r.Planned.Usual.Leveler.Reserve = nil // 1/8 in
+			alter(seen(r).Elevations, "A", func(e *schema.ElevationSeen) { *e.Mark = *in("9 3/8 in") + by })
+		}, Pass, Notice},
+		{"a leveler with the reserve planned", "reserve left", "elevation A", func(r *schema.Record, by length.Length) {
+			r.Planned.Usual.Leveler.Reserve = in("1/4 in")
+			alter(seen(r).Elevations, "A", func(e *schema.ElevationSeen) { *e.Mark = *in("9 1/4 in") + by })
+		}, Pass, Notice},
+		{"an extension recorded at its greatest", "floor within travel", "elevation A", func(r *schema.Record, by length.Length) {
+			alter(seen(r).Cabinets, "C2", func(c *schema.CabinetSeen) { *c.Extension.FR = *in("2 in") + by })
 		}, Pass, Fail},
 		{"a screw just long enough", "fastener fits", "C1+C2", func(r *schema.Record, by length.Length) {
 			sheet, _ := sheetThickness(18)
@@ -82,6 +110,15 @@ func TestComputedLimits(t *testing.T) {
 			t.Errorf("checked on %s: %s, want %s", checked, r.Outcome, want)
 		}
 	}
+}
+
+// surface makes the fixture's elevation an accessible station whose surface
+// stands so high above the floor as surveyed.
+func surface(r *schema.Record, sys length.System, up length.Length) {
+	e := &r.Planned.Rooms[0].Elevations[0]
+	r.Planned.LengthsIn = sys
+	e.WorkHeight, e.Accessible = nil, true
+	alter(seen(r).Elevations, "A", func(s *schema.ElevationSeen) { *s.Mark = *in("44 in") - up + *e.TopThickness })
 }
 
 func of(l length.Length) *length.Length { return &l }

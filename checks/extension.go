@@ -71,7 +71,7 @@ func (b *bench) extensionTrial(e *elevation, u *unit, c corner, s surveyed, o ob
 		return t, 0, "Floor not observed, so that the extension cannot be told"
 	}
 	line := s.lineOf(c)
-	down, known := line.DownAt(x)
+	down, known := s.under(u, c, o.when)
 	if !known {
 		return t, 0, fmt.Sprintf("Floor not observed at %s, so that the extension cannot be told", c.word)
 	}
@@ -87,10 +87,7 @@ func (b *bench) extensionTrial(e *elevation, u *unit, c corner, s surveyed, o ob
 	if !tied || top.visit != s.visit && !s.marked {
 		return t, 0, "Floor and tops were read on visits that no reading of the set-height mark ties together"
 	}
-	parts := []part{{point{x: x, y: y, visit: top.visit}, -1}}
-	for _, r := range beside(line, x) {
-		parts = append(parts, part{point{x: r.at, y: y, visit: s.visit}, r.weight})
-	}
+	parts := append(s.parts(c.front, x, y, 1), part{point{x: x, y: y, visit: top.visit}, -1})
 	all := b.together(e, parts...).and(b.readingDoubt(o.visit, "extensions")).and(between(line, x))
 	if !all.known {
 		return t, 0, "Extension cannot be compared: the resolution of an instrument is not known. " + b.resolutionOf(all.lacks)

@@ -37,7 +37,8 @@ type elevation struct {
 	plan    *schema.Elevation
 	at      string // pointer to the plan
 	subject Subject
-	width   length.Length // from the left end of the first unit to the right end of the last, as drawn
+	width   length.Length       // from the left end of the first unit to the right end of the last, as drawn
+	finish  *schema.FloorFinish // of the room; nil where none is planned
 	units   []*unit
 	joints  []*joint  // the joint on the left of each unit, nil where there is none
 	runs    [][]*unit // units joined to each other, with no space between
@@ -134,7 +135,7 @@ func newRoom(rec *schema.Record, i int, visits []int) *room {
 		}
 	}
 	for _, e := range r.elevations {
-		e.floor = e.survey()
+		e.floor = e.survey(r.elevations)
 		for _, u := range cabinetsOf(e.units) {
 			u.tops = u.readTops()
 		}
@@ -146,6 +147,7 @@ func (r *room) newElevation(rec *schema.Record, i, j int) *elevation {
 	plan := &r.plan.Elevations[j]
 	e := &elevation{
 		plan:    plan,
+		finish:  r.plan.FloorFinish,
 		at:      schema.Pointer(r.at, "elevations", j),
 		subject: Subject{r.plan.Name, plan.Name, "elevation " + plan.Name, i, j, -2}, // before its units
 	}

@@ -61,7 +61,7 @@ func fixture() *schema.Record {
 	p.Fasteners = map[string]schema.Fastener{"short": {Size: "#8", Length: *in("1/2 in"), Point: "self-tapping"}}
 	p.Usual = schema.Body{
 		Height: in("34 in"), Depth: in("22 in"), Gauge: 18, FrontRailDepth: in("7/8 in"),
-		Leveler: &schema.Leveler{Least: *in("1/2 in"), Greatest: *in("2 in"), ThreadsPerInch: 16},
+		Leveler: &schema.Leveler{Least: *in("1/2 in"), Greatest: *in("2 in"), ThreadsPerInch: 16, Reserve: in("0 in")},
 	}
 	p.Cabinets = map[string]schema.Cabinet{"BD24": {Width: *in("24 in"), Front: []schema.FrontRow{{Drawers: 1}, {Drawers: 1}, {Drawers: 1}}}}
 	p.Fillers = map[string]schema.Filler{"F3": {Width: *in("3 in"), Scribe: in("1 in"), Gauge: 18}}
@@ -174,7 +174,7 @@ func TestFixtureIsReady(t *testing.T) {
 	}
 	want := 2 + 4 + // parts BD24 and F3, labels of four units
 		2 + 1 + // laser and level, and the readings of one elevation
-		5 + // the floor and layout of one elevation
+		6 + // the floor and layout of one elevation
 		4 + // level of three cabinets and their run
 		3 + 1 + 3 + 3 + 3 + // set height, plane of the run, twist, levelers, extensions
 		3 + 3 + 2 + 3 + 2 + 4 + 2 + // fronts of joints and cabinets, tops, gaps, fastened, hidden, fits
@@ -321,7 +321,7 @@ var oneFault = []planted{
 	{"a survey that stops short", func(r *schema.Record) {
 		alter(seen(r).Elevations, "A", func(e *schema.ElevationSeen) { e.Floor.Back = e.Floor.Back[:3] })
 	}, "survey coverage", "elevation A", NotObserved, "Back line reaches from 0 in to 51 in of 75 in",
-		[]string{"floor within travel", "extension agrees"}},
+		[]string{"floor within travel", "reserve left", "work height", "extension agrees"}},
 
 	{"a floor too low for the levelers", func(r *schema.Record) {
 		alter(seen(r).Elevations, "A", func(e *schema.ElevationSeen) { e.Floor.Back[3][1] = *in("46 in") })
@@ -329,7 +329,7 @@ var oneFault = []planted{
 	{"a mark above what the levelers reach down to", func(r *schema.Record) {
 		alter(seen(r).Elevations, "A", func(e *schema.ElevationSeen) { e.Mark = in("9 9/16 in") })
 	}, "floor within travel", "elevation A", Fail,
-		"Out of travel at the set height: C1 front-left too little by 1/16 in, C1 front-right too little by 1/16 in, C1 back-left too little by 1/16 in, C1 back-right too little by 1/16 in, C2 front-left too little by 1/16 in, C2 front-right too little by 1/16 in and 6 more", nil},
+		"Out of travel at the set height: C1 front-left too little by 1/16 in, C1 front-right too little by 1/16 in, C1 back-left too little by 1/16 in, C1 back-right too little by 1/16 in, C2 front-left too little by 1/16 in, C2 front-right too little by 1/16 in and 6 more", []string{"reserve left"}},
 
 	{"a top higher than drawn", func(r *schema.Record) {
 		r.Planned.Rooms[0].Elevations[0].WorkHeight = in("35 in")
@@ -338,7 +338,11 @@ var oneFault = []planted{
 		"work height", "elevation A", NotObserved, "Thickness of the top not planned", nil},
 	{"an accessible station too high", func(r *schema.Record) {
 		r.Planned.Rooms[0].Elevations[0].WorkHeight, r.Planned.Rooms[0].Elevations[0].Accessible = nil, true
-	}, "work height", "elevation A", Fail, "Accessible surface 35 1/2 in to 35 1/2 in above the floor; 28 in to 34 in is asked for", nil},
+	}, "accessible height", "elevation A", Fail, "Accessible surface 35 1/2 in to 35 1/2 in above the floor; 28 in to 34 in is asked for. Height only: knee and toe clearance, and which stations have to be accessible, are for the authority", []string{"work height"}},
+	{"an accessible station with a top nobody planned", func(r *schema.Record) {
+		e := &r.Planned.Rooms[0].Elevations[0]
+		e.WorkHeight, e.Accessible, e.TopThickness = nil, true, nil
+	}, "accessible height", "elevation A", NotObserved, "Thickness of the top not planned", nil},
 	{"an opening too wide", func(r *schema.Record) {
 		alter(seen(r).Elevations, "A", func(e *schema.ElevationSeen) { e.Opening.Top = in("76 1/2 in") })
 	}, "run closes", "elevation A", Fail, "Short by 1/2 in. Fillers needed together: 3 1/2 in to 4 1/2 in; they come 4 in wide with scribe; left (F1) 3 1/2 in to 4 1/2 in", nil},

@@ -12,31 +12,13 @@ import (
 // gapDoubt is the uncertainty of a gap under a straightedge, of a floor read on
 // a visit: of the reading below it and of the two that carry it, of which the
 // nearer counts more.
-func (b *bench) gapDoubt(e *elevation, visit int, g floor.Gap) doubt {
+func (b *bench) gapDoubt(e *elevation, g floor.Gap, front bool) doubt {
 	right := 0.0
 	if g.From.At < g.To.At {
 		right = float64(g.At.At-g.From.At) / float64(g.To.At-g.From.At)
 	}
-	at := func(r floor.Reading, weight float64) part { return part{point{x: r.At, visit: visit}, weight} }
-	return b.together(e, at(g.At, 1), at(g.From, right-1), at(g.To, -right))
-}
-
-// besideReading is a reading of the floor that counts at a place, and how often.
-type besideReading struct {
-	at     length.Length
-	weight float64
-}
-
-// beside gives the readings on which the floor at x rests: the one there, or
-// its two neighbours, the nearer one more.
-func beside(l floor.Line, x length.Length) []besideReading {
-	i, at := slices.BinarySearchFunc(l, x, func(r floor.Reading, x length.Length) int { return cmp.Compare(r.At, x) })
-	if at || i == 0 || i == len(l) {
-		return []besideReading{{x, 1}}
-	}
-	left, right := l[i-1].At, l[i].At
-	part := float64(x-left) / float64(right-left)
-	return []besideReading{{left, 1 - part}, {right, part}}
+	at := func(r floor.Reading, weight float64) []part { return e.floor.parts(front, r.At, 0, weight) }
+	return b.together(e, slices.Concat(at(g.At, 1), at(g.From, right-1), at(g.To, -right))...)
 }
 
 // between is the uncertainty of the floor between two readings: it may lie

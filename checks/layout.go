@@ -20,9 +20,12 @@ type Layout struct {
 	Units           []LayoutUnit  // from left to right
 
 	Surveyed bool
-	Visit    int // position in the record of the visit that surveyed, -1 where none did
+	Visit    int   // position in the record of the last visit that surveyed, -1 where none did; readings are down from its line
+	Visits   []int // whose readings the survey is made of, in time order
+	Apart    []int // that read the floor too, from lines that nothing ties to that one
 	Floor    floor.Survey
 	High     floor.Spot // the floor's high point
+	Between  bool       // it is higher than what lies under any leveler
 	Low      floor.Spot
 	Fall     length.Length
 	Gap      floor.Gap // the greatest under a 10 ft straightedge, on the line named
@@ -34,8 +37,12 @@ type Layout struct {
 	SetTop   length.Length // reading of the cabinet tops
 	Corners  []LayoutCorner
 	Travel   floor.Travel
-	Packing  map[string]length.Length // under corners beyond their greatest extension at the set height
+	Bare     floor.Travel             // as Travel, without reserve
+	Packing  map[string]length.Length // under corners beyond their greatest extension at the set height, more than is there
+	Packed   map[string]length.Length // what is there
+	Highest  string                   // the corner that sets a computed set height
 	OffFloor bool                     // some corner is not on the surveyed floor
+	Begun    bool                     // something stands already
 
 	Changes []LayoutChange // of top corners between the first and the last visit that read them
 
@@ -84,9 +91,11 @@ type LayoutCorner struct {
 	Along       length.Length
 	floor.Corner
 	Extension length.Length
-	Turns     float64
-	HasTurns  bool
-	Within    bool // between least and greatest
+	Within    bool          // between least and greatest
+	Left      length.Length // by which it can still come down
+	Turns     float64       // from fully in, for one within its travel
+	Has       float64       // turns of the bolt altogether
+	HasTurns  bool          // both are known
 }
 
 // Layouts computes the layout of every elevation, in walking order.
@@ -117,7 +126,8 @@ func (e *elevation) layout(room string) Layout {
 	s := e.floor
 	l := Layout{
 		Room: room, Elevation: e.plan.Name, Plan: e.plan, Width: e.width,
-		Surveyed: s.ok, Visit: s.visit, Floor: s.floor, F: map[string]floor.FNumbers{},
+		Surveyed: s.ok, Visit: s.visit, Visits: s.visits, Apart: s.apart, Floor: s.floor, F: map[string]floor.FNumbers{},
+		Packed: s.packed, Begun: e.begun(),
 	}
 	for _, u := range e.units {
 		unit := LayoutUnit{Tag: u.plan.Tag, X: u.x, Width: u.width, Cabinet: u.cabinet}
@@ -133,6 +143,7 @@ func (e *elevation) layout(room string) Layout {
 	if l.High, known = s.floor.High(0, e.width); known {
 		l.Low, _ = s.floor.Low(0, e.width)
 		l.Fall, _ = s.floor.Fall(0, e.width)
+		l.Between = e.between(l.High)
 	}
 	for _, read := range s.lines() {
 		l.F[read.name] = evenly(read.line).FNumbers()
@@ -145,7 +156,7 @@ func (e *elevation) layout(room string) Layout {
 	if l.SetTop, l.Set = s.setTop(e, all); !l.Set {
 		return l
 	}
-	l.Travel = floor.TravelOf(all)
+	l.Travel, l.Bare = floor.TravelOf(all), floor.TravelOf(withoutReserve(all))
 	l.Packing = floor.Packing(l.SetTop, all)
 	i := 0
 	for _, u := range e.units {
@@ -158,8 +169,15 @@ func (e *elevation) layout(room string) Layout {
 			i++
 			if lc.Known {
 				lc.Extension = lc.Corner.Extension(l.SetTop)
-				lc.Turns, lc.HasTurns = lc.Corner.Turns(l.SetTop)
+				lc.Left = lc.Corner.Left(l.SetTop)
 				lc.Within = lc.Extension >= lc.Least && lc.Extension <= lc.Greatest
+				lc.Has, lc.HasTurns = lc.Corner.Has()
+				if lc.Within {
+					lc.Turns, _ = lc.Corner.Turns(l.SetTop)
+				}
+				if !l.Marked && l.Highest == "" && lc.Left == lc.Reserve {
+					l.Highest = lc.Name
+				}
 			} else {
 				l.OffFloor = true
 			}
@@ -167,6 +185,38 @@ func (e *elevation) layout(room string) Layout {
 		}
 	}
 	return l
+}
+
+// begun reports whether setting has begun: something stands on its levelers.
+func (e *elevation) begun() bool {
+	for _, u := range cabinetsOf(e.units) {
+		for _, s := range u.asCab {
+			if s.seen.Tops != (schema.CornerLengths{}) || s.seen.Extension != (schema.CornerLengths{}) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// between reports whether a spot of the floor is higher than what lies under
+// any leveler.
+func (e *elevation) between(spot floor.Spot) bool {
+	for _, u := range cabinetsOf(e.units) {
+		for _, c := range corners {
+			x, _ := u.place(c)
+			if down, ok := e.floor.lineOf(c).DownAt(x); ok && down <= spot.Down {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// Tight reports whether some leveler would have less than its reserve at the
+// set height, where nothing stands yet: it is time to raise it.
+func (l *Layout) Tight() bool {
+	return !l.Begun && slices.ContainsFunc(l.Corners, func(c LayoutCorner) bool { return c.Known && c.Left < c.Reserve })
 }
 
 // evenly returns the readings from the left for as long as they are 12 in

@@ -139,6 +139,14 @@ var faults = map[string]func(*place) string{
 		})
 		return "elevation " + p.elev.Name
 	},
+	"reserve left": func(p *place) string {
+		alter(p.seen.Elevations, p.elev.Name, func(e *schema.ElevationSeen) { *e.Mark += length.Inch / 16 })
+		return "elevation " + p.elev.Name
+	},
+	"accessible height": func(p *place) string {
+		p.elev.Accessible = true // it is drawn 35 5/8 in high
+		return "elevation " + p.elev.Name
+	},
 	"work height": func(p *place) string {
 		*p.elev.WorkHeight += length.Inch
 		return "elevation " + p.elev.Name

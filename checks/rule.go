@@ -72,7 +72,7 @@ func rules() []*Rule {
 	return []*Rule{
 		partsReceived, labelComplete,
 		instrumentChecked, readingsPlausible,
-		surveyCoverage, floorWithinContract, floorWithinTravel, workHeight, runCloses,
+		surveyCoverage, floorWithinContract, floorWithinTravel, reserveLeft, workHeight, accessibleHeight, runCloses,
 		levelAndPlumb, setHeightHeld, topsInOnePlane, cabinetTwist, levelersBearing, extensionAgrees,
 		frontsFlush, topsFlush, jointGap, jointFastened, fastenersHidden, fastenerFits,
 		fillerFirst, fillerFlush, fillersRemovable,

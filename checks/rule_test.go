@@ -38,6 +38,8 @@ var keptIDs = []string{
 	"site-settled",
 	"fronts-aligned",
 	"doors-and-drawers-work",
+	"reserve-left",
+	"accessible-height",
 }
 
 func TestRuleIDsAreKept(t *testing.T) {

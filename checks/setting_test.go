@@ -366,7 +366,9 @@ func TestUncertaintyOfAGap(t *testing.T) {
 		{0, 10, 100, math.Sqrt(1 + .81 + .01)},
 	} {
 		read := func(x float64) floor.Reading { return floor.Reading{At: length.Length(x) * length.Inch} }
-		got := b.gapDoubt(&elevation{}, 0, floor.Gap{At: read(tc.at), From: read(tc.left), To: read(tc.right)})
+		gap := floor.Gap{At: read(tc.at), From: read(tc.left), To: read(tc.right)}
+		e := &elevation{floor: surveyed{front: []floorSpot{{Reading: gap.From}, {Reading: gap.At}, {Reading: gap.To}}}}
+		got := b.gapDoubt(e, gap, true)
 		if !got.known || math.Abs(got.u/r-tc.want) > 1e-9 {
 			t.Errorf("%v: %v readings, want %v", tc, got.u/r, tc.want)
 		}

@@ -1,50 +1,163 @@
 package checks
 
 import (
+	"cmp"
+	"slices"
+
 	"setline.example/checks/floor"
 	"setline.example/schema"
 	"setline.example/schema/length"
 )
 
-// surveyed is the floor of an elevation as last surveyed. Both lines are of
-// one visit, so that they have one reference line.
+// surveyed is the floor of an elevation as known from all visits that read it.
+// All of it is down from one reference line, that of the last of them.
 type surveyed struct {
 	ok     bool
-	floor  floor.Survey
-	visit  int
+	floor  floor.Survey // bare: what levelers and their packing stand on
+	visit  int          // whose reference line it is down from
 	when   int
 	at     string
-	marked bool          // the set-height mark was read on the same visit
+	marked bool          // the set-height mark was read on that visit
 	mark   length.Length // its reading
 
-	corners []floor.Corner // the levelers of the elevation on this floor, unknown where it was not read
+	front, back []floorSpot // the readings that it is made of
+	visits      []int       // that made them, in time order
+	apart       []int       // that read the floor too, from lines that nothing ties to this one
+
+	corners []floor.Corner           // the levelers of the elevation on this floor, unknown where it was not read
+	packed  map[string]length.Length // how thick the packing in place is, by the corner's name
 }
 
-// survey returns the last survey of both lines; where no visit surveyed both,
-// the last of one.
-func (e *elevation) survey() surveyed {
-	var last *sighting[schema.ElevationSeen]
-	for i := range e.seen {
-		s := &e.seen[i]
-		f, b := len(s.seen.Floor.Front) > 0, len(s.seen.Floor.Back) > 0
-		if f && b || (f || b) && (last == nil || len(last.seen.Floor.Front) == 0 || len(last.seen.Floor.Back) == 0) {
-			last = s
-		}
-	}
-	if last == nil {
+// survey joins the floor readings of an elevation. Those of several visits are
+// merged line by line where something ties their reference lines: what was read
+// again supersedes, what was not stays. Where nothing ties them the later visit
+// stands alone.
+func (e *elevation) survey(room []*elevation) surveyed {
+	read := slices.DeleteFunc(slices.Clone(e.seen), func(s sighting[schema.ElevationSeen]) bool {
+		return len(s.seen.Floor.Front)+len(s.seen.Floor.Back) == 0
+	})
+	if len(read) == 0 {
 		s := surveyed{visit: -1, when: -1}
-		s.corners = s.cornersOf(e)
+		s.stand(e)
 		return s
 	}
-	s := surveyed{
-		ok:    true,
-		floor: floor.Survey{Front: line(last.seen.Floor.Front), Back: line(last.seen.Floor.Back)},
-		visit: last.visit, when: last.when, at: last.at + "/floor",
-	}
+	last := &read[len(read)-1]
+	s := surveyed{ok: true, visit: last.visit, when: last.when, at: last.at + "/floor"}
 	s.mark, s.marked = e.mark(last.visit)
-	s.corners = s.cornersOf(e)
+	for i := range read {
+		v := &read[i]
+		lower, tied := e.tie(v, last, room)
+		if !tied {
+			s.apart = append(s.apart, v.visit)
+			continue
+		}
+		s.visits = append(s.visits, v.visit)
+		s.front = mergeLine(s.front, v.seen.Floor.Front, lower, v)
+		s.back = mergeLine(s.back, v.seen.Floor.Back, lower, v)
+	}
+	s.floor = floor.Survey{Front: e.bare(s.front, true), Back: e.bare(s.back, false)}
+	s.stand(e)
 	return s
 }
+
+// floorSpot is a floor reading and the visit that made it.
+type floorSpot struct {
+	floor.Reading
+	when, visit int
+}
+
+// mergeLine adds the readings of a later visit to a line, from a reference line
+// lower by so much.
+func mergeLine(l []floorSpot, later []schema.FloorReading, lower length.Length, v *sighting[schema.ElevationSeen]) []floorSpot {
+	for _, r := range later {
+		s := floorSpot{floor.Reading{At: r.At(), Down: less(r.Down(), less(0, lower))}, v.when, v.visit}
+		i, again := slices.BinarySearchFunc(l, s, func(a, b floorSpot) int { return cmp.Compare(a.At, b.At) })
+		if again {
+			l[i] = s
+		} else {
+			l = slices.Insert(l, i, s)
+		}
+	}
+	return l
+}
+
+// tie returns by how much the readings of one visit grow when they are read
+// down from the reference line of another. What ties two lines is a mark read
+// from both: the elevation's own set-height mark, else that of an elevation of
+// the room that had the same reference line on both visits.
+func (e *elevation) tie(from, to *sighting[schema.ElevationSeen], room []*elevation) (lower length.Length, ok bool) {
+	if from.visit == to.visit {
+		return 0, true
+	}
+	if from.seen.Mark != nil && to.seen.Mark != nil {
+		return less(*to.seen.Mark, *from.seen.Mark), true
+	}
+	if from.seen.Reference == "" || to.seen.Reference == "" {
+		return 0, false
+	}
+	for _, other := range room {
+		a, b := other.markFrom(from), other.markFrom(to)
+		if a != nil && b != nil {
+			return less(*b, *a), true
+		}
+	}
+	return 0, false
+}
+
+// markFrom is the set-height mark of an elevation as read on a visit from the
+// reference line named there, nil where it was not.
+func (e *elevation) markFrom(line *sighting[schema.ElevationSeen]) *length.Length {
+	for i := range e.seen {
+		if s := &e.seen[i]; s.visit == line.visit && s.seen.Reference == line.seen.Reference {
+			return s.seen.Mark
+		}
+	}
+	return nil
+}
+
+// bare takes the packing out of a line. Where a corner is packed its place is
+// read on the packing.
+func (e *elevation) bare(spots []floorSpot, front bool) floor.Line {
+	l := make(floor.Line, len(spots))
+	for i, s := range spots {
+		l[i] = s.Reading
+	}
+	for _, u := range cabinetsOf(e.units) {
+		if !u.hasPacking() {
+			continue
+		}
+		for _, c := range corners {
+			x, _ := u.place(c)
+			i, read := slices.BinarySearchFunc(spots, x, func(s floorSpot, x length.Length) int { return cmp.Compare(s.At, x) })
+			if c.front != front || !read {
+				continue
+			}
+			// Two cabinets may meet here; the reading is on the thicker packing.
+			l[i].Down = max(l[i].Down, less(spots[i].Down, -u.packing(c, spots[i].when)))
+		}
+	}
+	return l
+}
+
+func (u *unit) hasPacking() bool {
+	return slices.ContainsFunc(u.asCab, func(s sighting[schema.CabinetSeen]) bool {
+		return s.seen.Packing != schema.CornerLengths{}
+	})
+}
+
+// packing is how thick the packing under a corner was after the visit that is
+// the given place in time.
+func (u *unit) packing(c corner, when int) length.Length {
+	for _, s := range slices.Backward(u.asCab) {
+		if p := c.packing(s.seen); p != nil && s.when <= when {
+			return *p
+		}
+	}
+	return 0
+}
+
+// now is a place in time after every visit.
+const now = int(^uint(0) >> 1)
 
 func line(readings []schema.FloorReading) floor.Line {
 	l := make(floor.Line, len(readings))
@@ -73,36 +186,98 @@ func (s surveyed) lineOf(c corner) floor.Line {
 	return s.floor.Back
 }
 
-// cornersOf are the levelers of an elevation on the surveyed floor.
-func (s surveyed) cornersOf(e *elevation) []floor.Corner {
-	var all []floor.Corner
-	for _, u := range e.units {
-		if u.cabinet == nil {
-			continue
-		}
+// under is what a corner stood on after the visit that is the given place in
+// time: the floor, or its packing.
+func (s surveyed) under(u *unit, c corner, when int) (down length.Length, ok bool) {
+	x, _ := u.place(c)
+	down, ok = s.lineOf(c).DownAt(x)
+	return less(down, u.packing(c, when)), ok
+}
+
+// covers reports whether both lines reach past both ends of the elevation.
+func (s surveyed) covers(e *elevation) bool {
+	return s.floor.Front.Reaches(0, e.width) && s.floor.Back.Reaches(0, e.width)
+}
+
+// usualReserve is how far a leveler has to be able to come down from the set
+// height where nothing is planned (common practice, no source).
+const usualReserve = length.Inch / 8
+
+// reserveOf is the reserve of a leveler; of one that has less travel than is
+// usual, all of it.
+func reserveOf(l *schema.Leveler) length.Length {
+	if l.Reserve != nil {
+		return *l.Reserve
+	}
+	return min(usualReserve, l.Greatest-l.Least)
+}
+
+// stand puts the levelers of an elevation on the surveyed floor.
+func (s *surveyed) stand(e *elevation) {
+	for _, u := range cabinetsOf(e.units) {
+		l := u.body.Leveler
 		for _, c := range corners {
-			x, _ := u.place(c)
-			down, known := s.lineOf(c).DownAt(x)
-			all = append(all, floor.Corner{
+			down, known := s.under(u, c, now)
+			k := floor.Corner{
 				Name: u.plan.Tag + " " + c.word, Floor: down, Known: known,
-				Body: *u.body.Height, Least: u.body.Leveler.Least, Greatest: u.body.Leveler.Greatest,
-				ThreadsPerInch: u.body.Leveler.ThreadsPerInch,
-			})
+				Body: *u.body.Height, Least: l.Least, Greatest: l.Greatest, Reserve: reserveOf(l),
+				ThreadsPerInch: l.ThreadsPerInch,
+			}
+			if l.Pitch != nil {
+				k.Pitch = *l.Pitch
+			}
+			s.corners = append(s.corners, k)
+			if p := u.packing(c, now); p > 0 {
+				if s.packed == nil {
+					s.packed = map[string]length.Length{}
+				}
+				s.packed[k.Name] = p
+			}
 		}
 	}
-	return all
 }
 
 // setTop is the reading of the cabinet tops from the survey's reference line:
-// of the set-height mark where the crew read one, else as computed from the
-// floor's high point.
-func (s surveyed) setTop(e *elevation, corners []floor.Corner) (length.Length, bool) {
+// of the set-height mark where the crew read one, else as computed from what
+// the levelers stand on.
+func (s surveyed) setTop(_ *elevation, corners []floor.Corner) (length.Length, bool) {
 	if s.marked {
 		return s.mark, true
 	}
-	high, ok := s.floor.High(0, e.width)
-	if !ok || len(corners) == 0 {
-		return 0, false
+	return floor.SetTop(corners)
+}
+
+// parts are the readings on which the floor at a place rests, for
+// [bench.together]: the one there, or its two neighbours, the nearer one more.
+// y is how far out from the wall the line is, and all of it counts weight times.
+func (s surveyed) parts(front bool, x, y length.Length, weight float64) []part {
+	l := s.back
+	if front {
+		l = s.front
 	}
-	return floor.SetTop(high.Down, corners), true
+	of := func(i int, share float64) part {
+		return part{point{x: l[i].At, y: y, visit: l[i].visit}, float64(weight * share)}
+	}
+	i, at := slices.BinarySearchFunc(l, x, func(s floorSpot, x length.Length) int { return cmp.Compare(s.At, x) })
+	switch {
+	case at:
+		return []part{of(i, 1)}
+	case i == 0 || i == len(l):
+		return nil // no floor is known there
+	}
+	share := float64(x-l[i-1].At) / float64(l[i].At-l[i-1].At)
+	return []part{of(i-1, 1-share), of(i, share)}
+}
+
+// standing says, for a result that rests on a survey, which visits' readings it
+// leaves out: "" where it leaves out none.
+func (b *bench) standing(s surveyed) string {
+	if len(s.apart) == 0 {
+		return ""
+	}
+	days := make([]string, len(s.apart))
+	for i, v := range s.apart {
+		days[i] = string(b.rec.Measured.Visits[v].Date)
+	}
+	return "; the readings of " + listed(days) + " are left out: no mark ties them to those of " + string(b.rec.Measured.Visits[s.visit].Date)
 }

@@ -2,7 +2,6 @@ package report
 
 import (
 	"fmt"
-	"maps"
 	"math"
 	"slices"
 	"strconv"
@@ -37,8 +36,8 @@ type LayoutElevation struct {
 
 // CornerView is one leveler at the set height.
 type CornerView struct {
-	Cabinet, Corner, Along, Floor, Extension, Turns Text
-	Say                                             Text // "", or what is wrong
+	Cabinet, Corner, Along, Floor, Extension, Turns, Left Text
+	Say                                                   Text // "", or what is to be known of it
 }
 
 // TakeoffView is one screw of the takeoff.
@@ -68,6 +67,7 @@ func newLayoutView(found *checks.Findings, keep func(room, elevation string) boo
 		for _, r := range l.Results {
 			v.Ready = v.Ready && r.Outcome.Holds()
 		}
+		v.Ready = v.Ready && !l.Tight()
 		v.Elevations = append(v.Elevations, e)
 	}
 	v.Answer, v.Summary = "Ready to set.", "Every leveler is within its travel and every rule of floor and layout holds."
@@ -98,10 +98,16 @@ func (b *viewer) layout(l checks.Layout) LayoutElevation {
 	if !l.Surveyed {
 		return e
 	}
-	add("Survey", fmt.Sprintf("visit %d, %s; %d front and %d back readings over %s", b.number[l.Visit], b.rec.Measured.Visits[l.Visit].Date,
-		len(l.Floor.Front), len(l.Floor.Back), write(l.Width)))
+	add("Survey", fmt.Sprintf("%s; %d front and %d back readings over %s", b.ofVisits(l.Visits), len(l.Floor.Front), len(l.Floor.Back), write(l.Width)))
+	if len(l.Apart) > 0 {
+		add("Left out", b.ofVisits(l.Apart)+": no mark ties their floor readings to those of "+b.ofVisits([]int{l.Visit}))
+	}
 	if l.High.Line != "" {
-		add("High point", fmt.Sprintf("%s line at %s, reading %s", l.High.Line, write(l.High.At), write(l.High.Down)))
+		high := fmt.Sprintf("%s line at %s, reading %s", l.High.Line, write(l.High.At), write(l.High.Down))
+		if l.Between {
+			high += ", where no leveler stands"
+		}
+		add("High point", high)
 		add("Low point", fmt.Sprintf("%s line at %s, reading %s", l.Low.Line, write(l.Low.At), write(l.Low.Down)))
 		add("Fall", write(l.Fall))
 	}
@@ -120,47 +126,81 @@ func (b *viewer) layout(l checks.Layout) LayoutElevation {
 		add("Greatest gap under a 10 ft straightedge", fmt.Sprintf("%s, %s line at %s", write(l.Gap.Size), l.GapLine, write(l.Gap.At.At)))
 	}
 	if l.Set {
-		how := "computed from the high point; mark it on the wall"
-		if l.Marked {
-			how = "the mark on the wall, as read"
+		how := "the mark on the wall, as read"
+		if !l.Marked {
+			how = "computed, with the reserve left at " + l.Highest + "; mark it on the wall"
 		}
 		add("Set height", fmt.Sprintf("cabinet tops at reading %s, %s above the high point (%s)", write(l.SetTop), write(l.High.Down-l.SetTop), how))
-		if l.Travel.Serves {
-			add("Set heights that serve", fmt.Sprintf("readings from %s to %s", write(l.Travel.Highest), write(l.Travel.Lowest)))
+		switch {
+		case l.Travel.Serves:
+			add("Set heights that serve", fmt.Sprintf("readings from %s to %s, with the reserve left everywhere", write(l.Travel.Highest), write(l.Travel.Lowest)))
+		case l.Bare.Serves:
+			add("Set heights that serve", fmt.Sprintf("none with the reserve left everywhere; without it readings from %s to %s", write(l.Bare.Highest), write(l.Bare.Lowest)))
 		}
 	}
 	for _, r := range l.Results {
-		if r.Outcome == checks.Pass && (r.Rule.Name == "run closes" || r.Rule.Name == "work height") {
+		if r.Outcome == checks.Pass && slices.Contains([]string{"run closes", "work height", "accessible height"}, r.Rule.Name) {
 			add(capital(r.Rule.Name), r.Finding)
 		}
 	}
-	for _, name := range slices.Sorted(maps.Keys(l.Packing)) {
-		add("Packing", fmt.Sprintf("under %s at least %s", name, write(l.Packing[name])))
-	}
 	for _, c := range l.Corners {
-		e.Corners = append(e.Corners, b.corner(c))
+		there, packed := l.Packed[c.Name]
+		switch _, needed := l.Packing[c.Name]; {
+		case needed:
+			add("Packing", "under "+c.Name+" "+checks.PackingWords(l.Packing[c.Name], l.Packed[c.Name], b.sys))
+		case packed:
+			add("Packing in place", fmt.Sprintf("under %s %s", c.Name, write(there)))
+		}
+		e.Corners = append(e.Corners, b.corner(l, c))
 	}
 	return e
 }
 
-func (b *viewer) corner(c checks.LayoutCorner) CornerView {
-	v := CornerView{Cabinet: Text(c.Unit), Corner: Text(c.Place), Along: Text(c.Along.In(b.sys)), Floor: none, Extension: none, Turns: none}
+// ofVisits names visits by number and date.
+func (b *viewer) ofVisits(of []int) string {
+	words := make([]string, len(of))
+	for i, v := range of {
+		words[i] = fmt.Sprintf("visit %d, %s", b.number[v], b.rec.Measured.Visits[v].Date)
+	}
+	return strings.Join(words, "; ")
+}
+
+func (b *viewer) corner(l checks.Layout, c checks.LayoutCorner) CornerView {
+	v := CornerView{Cabinet: Text(c.Unit), Corner: Text(c.Place), Along: Text(c.Along.In(b.sys)), Floor: none, Extension: none, Turns: none, Left: none}
 	if !c.Known {
 		v.Say = "floor not observed here"
 		return v
 	}
 	v.Floor, v.Extension = Text(c.Floor.In(b.sys)), Text(c.Extension.In(b.sys))
-	if c.HasTurns {
-		v.Turns = Text(strconv.FormatFloat(c.Turns, 'f', 1, 64))
+	if c.HasTurns && c.Within {
+		v.Turns = Text(turns(c.Turns))
 	}
-	switch {
-	case c.Extension < c.Least:
-		v.Say = Text("too little by " + (c.Least - c.Extension).In(b.sys))
-	case c.Extension > c.Greatest:
-		v.Say = Text("too much by " + (c.Extension - c.Greatest).In(b.sys))
+	if c.Within {
+		v.Left = Text(c.Left.In(b.sys))
 	}
+	v.Say = Text(b.say(l, c))
 	return v
 }
+
+// say says what is to be known of a corner: turns that a bolt has not are
+// nothing to do.
+func (b *viewer) say(l checks.Layout, c checks.LayoutCorner) string {
+	switch {
+	case c.Extension < c.Least:
+		return "too little by " + (c.Least - c.Extension).In(b.sys)
+	case c.Extension > c.Greatest:
+		text := "too much by " + (c.Extension - c.Greatest).In(b.sys)
+		if c.HasTurns {
+			text += "; its bolt has " + turns(c.Has) + " turns"
+		}
+		return text + "; pack " + checks.PackingWords(l.Packing[c.Name], l.Packed[c.Name], b.sys)
+	case c.Left < c.Reserve:
+		return "less left than its reserve of " + c.Reserve.In(b.sys)
+	}
+	return ""
+}
+
+func turns(n float64) string { return strconv.FormatFloat(n, 'f', 1, 64) }
 
 func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
 
@@ -197,13 +237,7 @@ func fNumbers(f floor.FNumbers) string {
 			parts = append(parts, n.name+" "+strconv.FormatFloat(n.value, 'f', 0, 64))
 		}
 	}
-	text := strings.Join(parts, ", ")
-	if f.HasFF && f.HasFL {
-		if class, n := checks.ClassOf(f.FF, f.FL); n > 0 {
-			text += fmt.Sprintf(", as of a %s floor (%g/%g, ACI 117-10, Table 4.8.5.1)", class.Name, class.FF, class.FL)
-		}
-	}
-	return text
+	return strings.Join(parts, ", ")
 }
 
 // NewLayout makes the layout sheet of the elevations that keep wants, nil for all.

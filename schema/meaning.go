@@ -146,11 +146,24 @@ func (m *meaningCheck) body(at *way, b Body) {
 	m.positive(at, "depth", "depth", b.Depth)
 	m.positive(at, "front_rail_depth", "depth", b.FrontRailDepth)
 	m.notNegative(at, "width_tolerance", "tolerance", b.WidthTolerance)
-	if l := b.Leveler; l != nil {
-		m.notNegative(at, "leveler/least", "least extension", &l.Least)
-		if l.Greatest < l.Least {
-			m.wrong(at.pointer("leveler/greatest"), l.Greatest.String(), "no less than the least extension, "+l.Least.String(), "correct one of the two")
-		}
+	m.leveler(at, b.Leveler)
+}
+
+func (m *meaningCheck) leveler(at *way, l *Leveler) {
+	if l == nil {
+		return
+	}
+	m.notNegative(at, "leveler/least", "least extension", &l.Least)
+	m.notNegative(at, "leveler/reserve", "reserve", l.Reserve)
+	m.positive(at, "leveler/pitch", "pitch", l.Pitch)
+	switch travel := l.Greatest - l.Least; {
+	case travel < 0:
+		m.wrong(at.pointer("leveler/greatest"), l.Greatest.String(), "no less than the least extension, "+l.Least.String(), "correct one of the two")
+	case l.Reserve != nil && *l.Reserve > travel:
+		m.wrong(at.pointer("leveler/reserve"), l.Reserve.String(), "no more than the leveler's whole travel, "+travel.String(), "correct the reserve, or the least or greatest extension")
+	}
+	if l.Pitch != nil && l.ThreadsPerInch != 0 {
+		m.wrong(at.pointer("leveler/pitch"), "pitch and threads per inch of one bolt", "one of the two", `remove "threads_per_inch" for a metric bolt, else "pitch"`)
 	}
 }
 
@@ -168,6 +181,9 @@ func (m *meaningCheck) room(i int) {
 		m.wrong(at.pointer("name"), fmt.Sprintf("a second room %q", room.Name), "each room name once", "rename it, or put its elevations under the first")
 	} else {
 		m.rooms[room.Name] = plan
+	}
+	if f := room.FloorFinish; f != nil {
+		m.notNegative(&at, "floor_finish/thickness", "thickness", &f.Thickness)
 	}
 	for j := range room.Elevations {
 		e := &room.Elevations[j]

@@ -63,6 +63,7 @@ func (m *meaningCheck) roomSeen(at *way, plan *plannedRoom, seen *RoomSeen) {
 		at := at.member("joints", name)
 		m.joint(&at, plan, name)
 		m.notNegative(&at, "gap", "gap", j.Gap)
+		m.notNegative(&at, "gap_length", "length", j.GapLength)
 		m.fastening(&at, "fastened/front", j.Fastened.Front)
 		m.fastening(&at, "fastened/upper_rear", j.Fastened.UpperRear)
 	}
@@ -138,6 +139,15 @@ func (m *meaningCheck) cabinetSeen(at *way, plan *plannedRoom, tag string, c Cab
 		{"extension/BL", seen.Extension.BL}, {"extension/BR", seen.Extension.BR},
 	} {
 		m.notNegative(at, e.corner, "extension", e.l)
+	}
+	for _, p := range []struct {
+		corner string
+		l      *length.Length
+	}{
+		{"packing/FL", seen.Packing.FL}, {"packing/FR", seen.Packing.FR},
+		{"packing/BL", seen.Packing.BL}, {"packing/BR", seen.Packing.BR},
+	} {
+		m.notNegative(at, p.corner, "thickness of packing", p.l)
 	}
 	lv, pl := seen.Level, seen.Plumb
 	for _, d := range []struct {

@@ -13,7 +13,7 @@ import (
 // corner is a leveler as cabinets have them: body 34 in, travel 1/2 to 2 in,
 // 16 threads per inch.
 func corner(name string, floor length.Length) Corner {
-	return Corner{name, floor, true, 34 * inch, inch / 2, 2 * inch, 16}
+	return Corner{Name: name, Floor: floor, Known: true, Body: 34 * inch, Least: inch / 2, Greatest: 2 * inch, ThreadsPerInch: 16}
 }
 
 // TestRow works a row of two cabinets by hand. The high point is 40 in down, so
@@ -25,8 +25,8 @@ func TestRow(t *testing.T) {
 		corner("A2/FL", 41*inch+inch/2), // 2 in: 1 1/2 in is 24 turns, the end of it
 		corner("A2/FR", 42*inch),        // 2 1/2 in: 32 turns, 1/2 in too far
 	}
-	top := SetTop(40*inch, row)
-	if want := 5*inch + inch/2; top != want {
+	top, ok := SetTop(row)
+	if want := 5*inch + inch/2; top != want || !ok {
 		t.Fatalf("tops at %v, want %v", top, want)
 	}
 	for i, want := range []struct {
@@ -55,6 +55,16 @@ func TestRow(t *testing.T) {
 	if got := TravelOf(row[:3]); got.Serves {
 		t.Errorf("travel with A2/FL a nanometre lower: %+v", got)
 	}
+	// With 1/8 in to come down at the high point the tops stand 1/8 in higher,
+	// and the serving tops end there.
+	row[0].Reserve = inch / 8
+	if top, _ := SetTop(row); top != 5*inch+inch*3/8 || row[0].Left(top) != inch/8 {
+		t.Errorf("tops at %v leave %v, want 5 3/8 in and 1/8 in", top, row[0].Left(top))
+	}
+	if got := TravelOf(row[:2]).Lowest; got != 5*inch+inch*3/8 {
+		t.Errorf("lowest top that serves %v, want 5 3/8 in", got)
+	}
+	row[0].Reserve = 0
 	row[2].Known = false
 	if got, want := TravelOf(row[:3]), (Travel{4*inch + inch/4, 5*inch + inch/2, true}); got != want {
 		t.Errorf("travel without A2/FL: %+v, want %+v", got, want)
@@ -79,12 +89,22 @@ func TestCornerEdges(t *testing.T) {
 			t.Errorf("travel of %v: %+v", none, got)
 		}
 	}
-	if got := SetTop(40*inch, nil); got != 40*inch {
-		t.Errorf("tops of no cabinets at %v", got)
+	// Only what a leveler stands on counts, and of that only what is known.
+	for _, none := range [][]Corner{nil, {unknown}} {
+		if top, ok := SetTop(none); ok || top != 0 {
+			t.Errorf("tops of %v at %v", none, top)
+		}
 	}
-	// A cabinet counts although its floor is not known.
-	if got := SetTop(40*inch, []Corner{unknown}); got != 5*inch+inch/2 {
-		t.Errorf("tops at %v", got)
+	// A metric bolt: 1.5 mm a turn, so that 38 mm of travel are 25 1/3 turns.
+	metric := Corner{Floor: 900 * length.Millimetre, Known: true, Body: 860 * length.Millimetre, Least: 12 * length.Millimetre, Greatest: 50 * length.Millimetre, Pitch: 1_500_000}
+	if turns, ok := metric.Turns(25 * length.Millimetre); !ok || turns != 2 {
+		t.Errorf("%v turns, want 2", turns)
+	}
+	if has, ok := metric.Has(); !ok || has != 38/1.5 {
+		t.Errorf("the bolt has %v turns, want 25 1/3", has)
+	}
+	if _, ok := noThreads.Has(); ok {
+		t.Error("a bolt without threads has turns")
 	}
 	// Two corners of one name: the greater packing, whichever comes first.
 	a, b := corner("same", 42*inch), corner("same", 43*inch)
@@ -125,7 +145,10 @@ func cornersLike(rng *rand.Rand, s int64, n int) []Corner {
 		cs[i] = Corner{
 			Name: fmt.Sprint(i), Floor: value(), Known: rng.IntN(4) > 0,
 			Body: value(), Least: min(least, greatest), Greatest: max(least, greatest),
-			ThreadsPerInch: rng.IntN(24),
+			Reserve: value().Abs(), ThreadsPerInch: rng.IntN(24),
+		}
+		if rng.IntN(3) == 0 {
+			cs[i].Pitch = value().Abs()
 		}
 	}
 	return cs
@@ -139,7 +162,7 @@ func TestCornersSecondWay(t *testing.T) {
 			cs := cornersLike(rng, s, rng.IntN(5))
 			top := either(rng, s)
 			packing := Packing(top, cs)
-			highest := whole(top)
+			var highest *big.Rat
 			serves := func(top *big.Rat) bool {
 				known := false
 				for _, c := range cs {
@@ -148,33 +171,43 @@ func TestCornersSecondWay(t *testing.T) {
 					}
 					known = true
 					e := sub(sub(whole(c.Floor), top), whole(c.Body))
-					if e.Cmp(whole(c.Least)) < 0 || e.Cmp(whole(c.Greatest)) > 0 {
+					if e.Cmp(add(whole(c.Least), whole(c.Reserve))) < 0 || e.Cmp(whole(c.Greatest)) > 0 {
 						return false
 					}
 				}
 				return known
 			}
-			for i, c := range cs {
+			for _, c := range cs {
 				e := sub(sub(whole(c.Floor), whole(top)), whole(c.Body))
 				if got := c.Extension(top); got != rounded(e) {
 					t.Fatalf("%+v at %d: extension %d, want %v", c, top, got, e)
 				}
-				exact := mul(sub(e, whole(c.Least)), big.NewRat(int64(c.ThreadsPerInch), 25_400_000))
-				want, _ := exact.Float64()
-				if turns, ok := c.Turns(top); ok != (c.Known && c.ThreadsPerInch > 0) || ok && turns != want {
-					t.Fatalf("%+v at %d: %v turns, %v; want %v", c, top, turns, ok, want)
+				perTurn, threads := big.NewRat(25_400_000, max(1, int64(c.ThreadsPerInch))), c.ThreadsPerInch > 0
+				if c.Pitch > 0 {
+					perTurn, threads = whole(c.Pitch), true
+				}
+				count := func(out *big.Rat) float64 { n, _ := new(big.Rat).Quo(out, perTurn).Float64(); return n }
+				if turns, ok := c.Turns(top); ok != (c.Known && threads) || ok && turns != count(sub(e, whole(c.Least))) {
+					t.Fatalf("%+v at %d: %v turns, %v", c, top, turns, ok)
+				}
+				if has, ok := c.Has(); ok != threads || ok && has != count(sub(whole(c.Greatest), whole(c.Least))) {
+					t.Fatalf("%+v has %v turns, %v", c, has, ok)
+				}
+				if got := c.Left(top); got != rounded(sub(e, whole(c.Least))) {
+					t.Fatalf("%+v at %d: %d left", c, top, got)
 				}
 				beyond := sub(e, whole(c.Greatest))
 				if got, ok := packing[c.Name]; ok != (c.Known && beyond.Sign() > 0) || ok && got != rounded(beyond) {
 					t.Fatalf("%+v at %d: packing %d, %v; want %v", c, top, got, ok, beyond)
 				}
-				least := sub(whole(top), add(whole(c.Least), whole(c.Body)))
-				if i == 0 || least.Cmp(highest) < 0 {
-					highest = least
+				// As heights above the reference line: floor + least + reserve + body.
+				height := add(add(sub(whole(0), whole(c.Floor)), whole(c.Least)), add(whole(c.Reserve), whole(c.Body)))
+				if c.Known && (highest == nil || height.Cmp(highest) > 0) {
+					highest = height
 				}
 			}
-			if got := SetTop(top, cs); got != rounded(highest) {
-				t.Fatalf("%+v with the high point at %d: tops at %d, want %v", cs, top, got, highest)
+			if got, ok := SetTop(cs); ok != (highest != nil) || ok && got != rounded(sub(whole(0), highest)) {
+				t.Fatalf("%+v: tops at %d, %v, want %v", cs, got, ok, highest)
 			}
 			travel := TravelOf(cs)
 			if travel.Serves != (travel.Highest <= travel.Lowest && serves(whole(travel.Highest)) && serves(whole(travel.Lowest))) {
@@ -196,25 +229,25 @@ func TestCornersSecondWay(t *testing.T) {
 	}
 }
 
-// TestSetFromHighPoint: set from the high point of their own floor, no leveler
-// is asked to go in further than it can, and one cabinet's are fully in there.
-func TestSetFromHighPoint(t *testing.T) {
+// TestSetHigh: set on its own floor, every leveler keeps its reserve, and one
+// keeps no more than that.
+func TestSetHigh(t *testing.T) {
 	rng := seeded(t)
 	for range 1000 {
 		cs := cornersLike(rng, int64(foot), 1+rng.IntN(8))
-		high := cs[0].Floor
 		for i := range cs {
 			cs[i].Known = true
-			high = min(high, cs[i].Floor)
 		}
-		top := SetTop(high, cs)
+		top, ok := SetTop(cs)
+		if !ok {
+			t.Fatalf("%+v: no set height", cs)
+		}
 		tight := false
 		for _, c := range cs {
-			if c.Extension(top) < c.Least {
-				t.Fatalf("%+v: %s stands %d out at %d", cs, c.Name, c.Extension(top), top)
+			if c.Left(top) < c.Reserve {
+				t.Fatalf("%+v: %s has %d left at %d", cs, c.Name, c.Left(top), top)
 			}
-			c.Floor = high
-			tight = tight || c.Extension(top) == c.Least
+			tight = tight || c.Left(top) == c.Reserve
 		}
 		if !tight {
 			t.Fatalf("%+v: tops at %d could be lower", cs, top)

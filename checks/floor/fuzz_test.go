@@ -60,7 +60,7 @@ func FuzzAnyLine(f *testing.F) {
 		if n := l.FNumbers(); math.IsNaN(n.FF) || math.IsNaN(n.FL) || n.FF < 0 || n.FL < 0 {
 			t.Errorf("%v: %+v", l, n)
 		}
-		top := SetTop(a, cs)
+		top, _ := SetTop(cs)
 		TravelOf(cs)
 		for name, p := range Packing(top, cs) {
 			if p <= 0 {

@@ -3,27 +3,33 @@ package floor
 import "setline.example/schema/length"
 
 // SetTop returns where the cabinet tops of an elevation stand, down from the
-// reference line, when the row is set from the high point of the floor: the
-// cabinet that needs most height stands there with its levelers fully in, so
-// high less the greatest Least + Body. Every corner counts, Known or not.
-// Without corners it is high itself. Setting from the high point is the method
-// of the US Navy manual NAVEDTRA 14045 (Builder, base units).
-func SetTop(high length.Length, corners []Corner) length.Length {
-	if len(corners) == 0 {
-		return high
-	}
-	top := widen(high).minus(corners[0].Least).minus(corners[0].Body)
-	for _, c := range corners[1:] {
-		if t := widen(high).minus(c.Least).minus(c.Body); t.less(top) {
-			top = t
+// reference line, when the row is set as low as its levelers allow: at the
+// greatest of floor height + Least + Reserve + Body over all known corners, which
+// is the least of Floor - Least - Reserve - Body. Only what a leveler stands on
+// counts; where all cabinets are alike that is the high point of the method of
+// the US Navy manual NAVEDTRA 14045 (Builder, base units), with the reserve left
+// there. ok is false where no corner is known.
+func SetTop(corners []Corner) (top length.Length, ok bool) {
+	var highest wide
+	for _, c := range corners {
+		if !c.Known {
+			continue
+		}
+		if t := c.lowest(); !ok || t.less(highest) {
+			highest, ok = t, true
 		}
 	}
-	return top.length()
+	return highest.length(), ok
+}
+
+// lowest is the lowest top that leaves the leveler its reserve.
+func (c Corner) lowest() wide {
+	return widen(c.Floor).minus(c.Body).minus(c.Least).minus(c.Reserve)
 }
 
 // Travel says which tops the levelers can serve. Every top from Highest to
-// Lowest, both included, keeps every known corner between its least and
-// greatest extension. Both are read down from the reference line, so Highest
+// Lowest, both included, keeps every known corner between its least
+// extension with its reserve, and its greatest. Both are read down from the reference line, so Highest
 // is the smaller number.
 //
 // Where Serves is false no top does: Highest is then the highest that the
@@ -43,8 +49,7 @@ func TravelOf(corners []Corner) Travel {
 		if !c.Known {
 			continue
 		}
-		body := widen(c.Floor).minus(c.Body) // its underside at no extension, as a top
-		h, l := body.minus(c.Greatest), body.minus(c.Least)
+		h, l := widen(c.Floor).minus(c.Body).minus(c.Greatest), c.lowest()
 		if !known || highest.less(h) {
 			highest = h
 		}

@@ -116,9 +116,10 @@ func printLayout(w io.Writer, v report.LayoutView) error {
 		}
 		if len(e.Corners) > 0 {
 			t := tabwriter.NewWriter(&b, 0, 0, 2, ' ', 0)
-			fmt.Fprintln(t, "  cabinet\tcorner\talong\tfloor\textension\tturns\t")
+			fmt.Fprintln(t, "  cabinet\tcorner\talong\tfloor\textension\tturns\tleft\t")
 			for _, c := range e.Corners {
-				fmt.Fprintf(t, "  %s\t%s\t%s\t%s\t%s\t%s\t%s\n", visible(string(c.Cabinet)), string(c.Corner), string(c.Along), string(c.Floor), string(c.Extension), string(c.Turns), string(c.Say))
+				fmt.Fprintf(t, "  %s\t%s\t%s\t%s\t%s\t%s\t%s\t%s\n",
+					visible(string(c.Cabinet)), string(c.Corner), string(c.Along), string(c.Floor), string(c.Extension), string(c.Turns), string(c.Left), string(c.Say))
 			}
 			if err := t.Flush(); err != nil {
 				return err

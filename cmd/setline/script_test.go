@@ -2,6 +2,7 @@ package main
 
 import (
 	"errors"
+	"flag"
 	"fmt"
 	"os"
 	"os/exec"
@@ -19,11 +20,14 @@ func TestMain(m *testing.M) {
 	})
 }
 
+var updateScripts = flag.Bool("update-scripts", false, "write what scripts compare with anew, as it is")
+
 // TestScripts runs the scripts under testdata/script. Each is one page: the
 // calls, what they must print, and the files they read.
 func TestScripts(t *testing.T) {
 	testscript.Run(t, testscript.Params{
-		Dir: "../../testdata/script",
+		Dir:           "../../testdata/script",
+		UpdateScripts: *updateScripts,
 		Setup: func(env *testscript.Env) error {
 			for name, folder := range map[string]string{"EXAMPLES": "../../examples", "PUBLISHED": "../../testdata/published"} {
 				path, err := filepath.Abs(folder)

@@ -25,6 +25,7 @@ const (
 	body        = 34 * length.Inch
 	depth       = 22 * length.Inch
 	least       = length.Inch / 2
+	reserve     = length.Inch / 8
 	greatest    = 2 * length.Inch
 )
 
@@ -120,7 +121,7 @@ func (m *maker) elevation(name string) schema.Elevation {
 	ends := []string{"wall", "exposed"}
 	return schema.Elevation{
 		Name: name, Left: ends[m.rng.IntN(2)], Right: ends[m.rng.IntN(2)],
-		WorkHeight: of(least + body + length.Inch), TopThickness: of(length.Inch),
+		WorkHeight: of(least + reserve + body + length.Inch), TopThickness: of(length.Inch),
 	}
 }
 
@@ -174,7 +175,7 @@ func (m *maker) look(room string, e *schema.Elevation, lines map[string]string, 
 	front, back := m.floor(width, 0), m.floor(width, sixtyFourth*4)
 	survey := floor.Survey{Front: front, Back: back}
 	high, _ := survey.High(0, width)
-	mark := high.Down - least - body
+	mark := high.Down - least - reserve - body
 	es := schema.ElevationSeen{
 		Mark:   of(mark),
 		MarkAt: of(width / 3),
