@@ -49,6 +49,7 @@ type drawerPlan struct {
 	first  map[*unit]int      // position of the first slot of each cabinet
 	seen   []observed[string] // what was last observed of each slot
 	drawer []int              // the drawer in each slot, nowhere where unknown or none
+	rounds [][]int            // the cycles, in walking order of their first slots
 }
 
 func newDrawerPlan(r *room) *drawerPlan {
@@ -82,6 +83,7 @@ func newDrawerPlan(r *room) *drawerPlan {
 		}
 	}
 	p.forgetStale()
+	p.findRounds()
 	return p
 }
 
@@ -175,37 +177,59 @@ func (b *bench) drawersOf(u *unit, p *drawerPlan) {
 	b.add(r)
 }
 
-// remedy names the exchanges, as few as there can be, that put right every
-// cycle in which the cabinet takes part. A cycle of k drawers takes k - 1.
-func (p *drawerPlan) remedy(u *unit) string {
-	var swaps []string
-	open := false
+// findRounds finds each cycle once, but those of a drawer that is home.
+func (p *drawerPlan) findRounds() {
 	done := map[int]bool{}
-	for i := p.first[u]; i < p.first[u]+u.cabinet.Drawers(); i++ {
-		if done[i] || p.drawer[i] == i || !p.seen[i].ok {
+	for i := range p.slots {
+		if done[i] || p.drawer[i] == i {
 			continue
 		}
-		round := p.cycle(i)
-		if round == nil {
-			open = true
-			continue
-		}
-		for _, s := range round {
-			done[s] = true
-		}
-		for _, s := range exchanges(round) {
-			swaps = append(swaps, p.slots[s[0]].name(u)+" and "+p.slots[s[1]].name(u))
+		if round := p.cycle(i); round != nil {
+			p.rounds = append(p.rounds, round)
+			for _, s := range round {
+				done[s] = true
+			}
 		}
 	}
+}
+
+// remedy says how the drawers of a cabinet come home. The exchanges of a room
+// stand in one list, at the first cabinet that takes part in one: each cycle
+// once, so that who follows the list from first to last undoes nothing. The
+// other cabinets point to it.
+func (p *drawerPlan) remedy(u *unit) string {
+	takesPart, open := false, false
+	for i := p.first[u]; i < p.first[u]+u.cabinet.Drawers(); i++ {
+		if p.drawer[i] == i || !p.seen[i].ok {
+			continue
+		}
+		round := p.cycle(i) != nil
+		takesPart, open = takesPart || round, open || !round
+	}
 	var parts []string
-	if len(swaps) > 0 {
-		parts = append(parts, fmt.Sprintf("exchange the drawers of slots %s (%s, the fewest that do it)",
-			strings.Join(swaps, ", then "), plural(len(swaps), "exchange", "exchanges")))
+	if takesPart {
+		parts = append(parts, p.list(u))
 	}
 	if open {
 		parts = append(parts, "find the missing drawer or look at the slots not observed, then put each drawer in its home slot")
 	}
 	return capital(strings.Join(parts, "; "))
+}
+
+// list is the list of exchanges, as few as there can be (a cycle of k drawers
+// takes k - 1), or for another cabinet than its first where it stands.
+func (p *drawerPlan) list(u *unit) string {
+	if first := p.slots[p.rounds[0][0]].unit; first != u {
+		return "exchange drawers in the order that stands at " + first.subject.String()
+	}
+	var swaps []string
+	for _, round := range p.rounds {
+		for _, s := range exchanges(round) {
+			swaps = append(swaps, p.slots[s[0]].name(u)+" and "+p.slots[s[1]].name(u))
+		}
+	}
+	return fmt.Sprintf("exchange the drawers of slots %s (%s, the fewest that put this room right)",
+		strings.Join(swaps, ", then "), plural(len(swaps), "exchange", "exchanges"))
 }
 
 // exchanges returns the pairs of slots whose drawers to exchange, one after

@@ -2,11 +2,15 @@ package checks
 
 import (
 	"fmt"
+	"maps"
 	"math/rand/v2"
+	"regexp"
 	"slices"
 	"strconv"
+	"strings"
 	"testing"
 
+	"setline.example/checks/internal/rooms"
 	"setline.example/schema"
 )
 
@@ -93,6 +97,77 @@ func TestFewestExchanges(t *testing.T) {
 	}
 }
 
+// TestFollowTheList: who carries out what a room's remedies say, from first to
+// last and word for word, puts every drawer home, by the fewest exchanges.
+func TestFollowTheList(t *testing.T) {
+	rng := seeded(t)
+	pair := regexp.MustCompile(`([\w.-]+(?:/\d+)?) and ([\w.-]+(?:/\d+)?)(?:,| \()`)
+	for range 60 {
+		rec := rooms.New(rng, rooms.Size{Rooms: 1, Elevations: 1 + rng.IntN(2)})
+		cabinets := rec.Measured.Visits[0].Rooms["R101"].Cabinets
+		var slots []string
+		for _, tag := range slices.Sorted(maps.Keys(cabinets)) {
+			for _, n := range slices.Sorted(maps.Keys(cabinets[tag].Drawers)) {
+				slots = append(slots, tag+"/"+n)
+			}
+		}
+		stands := map[string]string{} // the drawer in each slot, by its home
+		for i, home := range shuffledSome(rng, slots) {
+			stands[slots[i]] = home
+			tag, n, _ := strings.Cut(slots[i], "/")
+			cabinets[tag].Drawers[n] = home
+		}
+		least := len(slots) - cyclesOf(slots, stands)
+		swaps := 0
+		for _, r := range judge(t, rec).Results {
+			if r.Rule != drawersHome {
+				continue
+			}
+			for _, m := range pair.FindAllStringSubmatch(r.Remedy, -1) {
+				for i := range m {
+					if !strings.Contains(m[i], "/") {
+						m[i] = r.Subject.Item + "/" + m[i]
+					}
+				}
+				stands[m[1]], stands[m[2]] = stands[m[2]], stands[m[1]]
+				swaps++
+			}
+		}
+		for _, s := range slots {
+			if stands[s] != s {
+				t.Errorf("in slot %s stands drawer %s once the list was followed", s, stands[s])
+			}
+		}
+		if swaps != least {
+			t.Errorf("%d exchanges, %d would do", swaps, least)
+		}
+	}
+}
+
+// shuffledSome gives the items with a few of them in other places.
+func shuffledSome(rng *rand.Rand, items []string) []string {
+	out := slices.Clone(items)
+	for range rng.IntN(6) {
+		i, j := rng.IntN(len(out)), rng.IntN(len(out))
+		out[i], out[j] = out[j], out[i]
+	}
+	return out
+}
+
+// cyclesOf counts cycles, also those of one, by following each from its start.
+func cyclesOf(slots []string, stands map[string]string) (n int) {
+	seen := map[string]bool{}
+	for _, s := range slots {
+		if !seen[s] {
+			n++
+		}
+		for ; !seen[s]; s = stands[s] {
+			seen[s] = true
+		}
+	}
+	return n
+}
+
 func planOf(t *testing.T, rec *schema.Record) *drawerPlan {
 	t.Helper()
 	rec, _ = source(t, rec)
@@ -144,11 +219,15 @@ func TestDrawerRemedies(t *testing.T) {
 		want string
 	}{
 		{"three in a round", func(c1, _ map[string]string) { c1["1"], c1["2"], c1["3"] = "2", "3", "1" }, "C1",
-			"Exchange the drawers of slots 1 and 2, then 1 and 3 (2 exchanges, the fewest that do it)"},
+			"Exchange the drawers of slots 1 and 2, then 1 and 3 (2 exchanges, the fewest that put this room right)"},
 		{"across two cabinets", func(c1, c2 map[string]string) { c1["1"], c2["3"] = "C2/3", "C1/1" }, "C1",
-			"Exchange the drawers of slots 1 and C2/3 (1 exchange, the fewest that do it)"},
+			"Exchange the drawers of slots 1 and C2/3 (1 exchange, the fewest that put this room right)"},
 		{"across two cabinets, from the other", func(c1, c2 map[string]string) { c1["1"], c2["3"] = "C2/3", "C1/1" }, "C2",
-			"Exchange the drawers of slots 3 and C1/1 (1 exchange, the fewest that do it)"},
+			"Exchange drawers in the order that stands at R1/C1"},
+		{"a cycle that begins further on", func(c1, c2 map[string]string) {
+			c1["2"], c1["3"] = "3", "2"
+			c2["1"], c2["2"] = "2", "1"
+		}, "C1", "Exchange the drawers of slots 2 and 3, then C2/1 and C2/2 (2 exchanges, the fewest that put this room right)"},
 		{"a way that ends at an empty slot", func(c1, _ map[string]string) { c1["1"], c1["2"] = "2", "none" }, "C1",
 			"Find the missing drawer or look at the slots not observed, then put each drawer in its home slot"},
 	} {
