@@ -18,10 +18,8 @@ import (
 // to overwrite one of the inputs. What of a file that was there is lost is said
 // to stderr.
 func writeFile(stderr io.Writer, path string, inputs []string, make func(io.Writer) error) error {
-	for _, input := range inputs {
-		if sameFile(path, input) {
-			return outputIsInput(path)
-		}
+	if err := mayWrite(path, inputs); err != nil {
+		return err
 	}
 	return put(stderr, whole{path: path, mode: 0o644, make: make})
 }
@@ -39,10 +37,28 @@ func writeFresh(stderr io.Writer, path string, mode fs.FileMode, data []byte) er
 
 // put writes a file and says what becomes of it.
 func put(stderr io.Writer, w whole) error {
-	if info, err := os.Stat(w.path); err == nil && !info.Mode().IsRegular() {
-		return hinted{fmt.Errorf("%s: found %s, expected a file to write", w.path, kindOfFile(info)), "name a file with -o"}
+	if err := mayWrite(w.path, nil); err != nil {
+		return err
 	}
 	notes, err := w.write()
+	return outcome(stderr, w, notes, err)
+}
+
+// mayWrite refuses one of the inputs as output, and what is there and no file.
+func mayWrite(path string, inputs []string) error {
+	for _, input := range inputs {
+		if sameFile(path, input) {
+			return outputIsInput(path)
+		}
+	}
+	if info, err := os.Stat(path); err == nil && !info.Mode().IsRegular() {
+		return hinted{fmt.Errorf("%s: found %s, expected a file to write", path, kindOfFile(info)), "name a file with -o"}
+	}
+	return nil
+}
+
+// outcome says what became of a file that was written.
+func outcome(stderr io.Writer, w whole, notes []error, err error) error {
 	for _, n := range notes {
 		say(stderr, n)
 	}

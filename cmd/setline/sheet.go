@@ -25,6 +25,10 @@ printed or filled in as a form on a tablet, or Markdown (.md). A box left blank
 stays "not observed". "setline collect" reads the filled sheet back into the
 record as one new visit.
 
+A sheet of more than 20,000 boxes is split by room: sheet.pdf becomes
+sheet-ROOM.pdf for every room, all of them or none. One "setline collect" takes
+them all.
+
 A number alone is in the unit beside its box, that of the record; another unit
 is written with the number.
 
@@ -56,6 +60,14 @@ so; 2 the record cannot be used, and nothing is written.`,
 			}
 			s, err := fieldsheet.New(rec, src, o)
 			if err != nil {
+				return err
+			}
+			if parts := s.Split(); len(parts) > 1 {
+				paths, err := writeSheets(c.ErrOrStderr(), output, args, parts, write)
+				if err == nil {
+					fmt.Fprintf(c.ErrOrStderr(), "setline: %s: split by room, since one sheet holds %d boxes: %s to %s; \"setline collect\" takes any number of them at once\n",
+						visible(args[0]), fieldsheet.MostBoxes, count(len(paths), "sheet")+", "+visible(paths[0]), visible(paths[len(paths)-1]))
+				}
 				return err
 			}
 			if err := writeFile(c.ErrOrStderr(), output, args, func(w io.Writer) error { return write(s, w) }); err != nil {

@@ -40,52 +40,88 @@ var errThere = errors.New("found a file that came while this was at work, expect
 // comes when the file is in place is a [*afterDone], and any other is a
 // [*writeError]. The notes say what of the old file the new one has not.
 func (w whole) write() (notes []error, err error) {
+	s, err := w.stage()
+	if err != nil {
+		return nil, err
+	}
+	defer s.discard()
+	return s.finish()
+}
+
+// staged is a file that is on the disk whole, and not yet in its place.
+type staged struct {
+	whole
+	to, temp string
+	old      fs.FileInfo // that it replaces; nil where there is none
+	notes    []error
+	done     func()
+}
+
+// stage writes the file beside its place. What it gives must be discarded,
+// which does nothing to a file that is in its place.
+func (w whole) stage() (s *staged, err error) {
 	path, err := destination(w.path)
 	if err != nil {
 		return nil, failedWrite(err)
 	}
-	old, err := replaced(path)
-	if err != nil {
+	s = &staged{whole: w, to: path}
+	if s.old, err = replaced(path); err != nil {
 		return nil, err
 	}
 	clearLeft(path)
-	temp := filepath.Join(filepath.Dir(path), tempPrefix(path)+strconv.Itoa(os.Getpid())+tempEnd)
-	like, model := w.model(path, old)
+	s.temp = filepath.Join(filepath.Dir(path), tempPrefix(path)+strconv.Itoa(os.Getpid())+tempEnd)
+	s.done = interrupts.removes(s.temp)
+	defer func() {
+		if err != nil {
+			s.discard()
+		}
+	}()
+	like, model := w.model(path, s.old)
 	mode := w.mode
 	if model != nil {
 		mode = model.Mode().Perm()
 	}
-	defer interrupts.removes(temp)()
-	f, err := os.OpenFile(temp, os.O_WRONLY|os.O_CREATE|os.O_EXCL, mode)
+	f, err := os.OpenFile(s.temp, os.O_WRONLY|os.O_CREATE|os.O_EXCL, mode)
 	if err != nil {
 		return nil, failedWrite(err)
 	}
-	defer func() {
-		f.Close() // a second time does no harm
-		if err != nil {
-			os.Remove(temp)
-		}
-	}()
+	defer f.Close() // a second time does no harm
 	if err := w.fill(f); err != nil {
 		return nil, err
 	}
 	if model != nil {
-		if notes, err = keep(f, like, model); err != nil {
+		if s.notes, err = keep(f, like, model); err != nil {
 			return nil, failedWrite(err)
 		}
 	}
 	if err := errors.Join(f.Sync(), f.Close()); err != nil {
 		return nil, failedWrite(err)
 	}
-	if w.ready != nil {
-		if err := w.ready(); err != nil {
+	return s, nil
+}
+
+// discard removes a file that is not in its place.
+func (s *staged) discard() {
+	if s.temp != "" {
+		os.Remove(s.temp)
+		s.temp = ""
+		s.done()
+	}
+}
+
+// finish puts the file in its place.
+func (s *staged) finish() ([]error, error) {
+	if s.ready != nil {
+		if err := s.ready(); err != nil {
 			return nil, err
 		}
 	}
-	if err := w.place(temp, path); err != nil {
+	if err := s.place(s.temp, s.to); err != nil {
 		return nil, err
 	}
-	return append(notes, brokenLinks(path, old)...), syncFolder(w.path, filepath.Dir(path))
+	s.temp = ""
+	s.done()
+	return append(s.notes, brokenLinks(s.to, s.old)...), syncFolder(s.path, filepath.Dir(s.to))
 }
 
 // fill writes what is to be written.

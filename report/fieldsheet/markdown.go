@@ -21,6 +21,10 @@ const (
 // Markdown writes the sheet as Markdown (CommonMark with task lists), to be
 // filled in with any editor.
 func (s *Sheet) Markdown(w io.Writer) error {
+	plan, err := s.Plan()
+	if err != nil {
+		return err
+	}
 	var b bytes.Buffer
 	b.WriteString(s.opening())
 	if len(s.pages) > 0 {
@@ -53,9 +57,9 @@ func (s *Sheet) Markdown(w io.Writer) error {
 		}
 	}
 	if len(s.pages) > 0 {
-		fmt.Fprintf(&b, "\n%s\n%s%s\n", PlanMark, wrapped(s.plan, 76), PlanEnd)
+		fmt.Fprintf(&b, "\n%s\n%s%s\n", PlanMark, wrapped(plan, 76), PlanEnd)
 	}
-	_, err := w.Write(b.Bytes())
+	_, err = w.Write(b.Bytes())
 	return err
 }
 

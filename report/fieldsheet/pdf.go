@@ -46,6 +46,10 @@ func (s *Sheet) beside(drawings []drawing.Drawing, g *group) (block, bool) {
 
 // PDF writes the sheet as a PDF that can be printed, and filled in as a form.
 func (s *Sheet) PDF(w io.Writer) error {
+	plan, err := s.Plan()
+	if err != nil {
+		return err
+	}
 	pictures := map[string]pdf.Picture{}
 	show := func(b *bytes.Buffer, p pdf.Picture, alt string) {
 		name := fmt.Sprintf("block-%d", len(pictures))
@@ -54,7 +58,7 @@ func (s *Sheet) PDF(w io.Writer) error {
 	}
 	var first bytes.Buffer
 	first.WriteString(s.opening())
-	for _, b := range s.headBlocks() {
+	for _, b := range s.headBlocks(plan) {
 		show(&first, picture{b, s}, "boxes")
 	}
 	first.Write(report.Cautions())
@@ -86,7 +90,7 @@ func (s *Sheet) PDF(w io.Writer) error {
 		HeaderLeft:  s.job(),
 		HeaderRight: "Field sheet", HeaderSection: true,
 		FooterLeft: "Setline " + s.options.Version + ", " + s.options.Date.UTC().Format(time.DateOnly),
-		Paper:      s.options.Paper, Date: s.options.Date,
+		Paper:      s.options.Paper, Date: s.options.Date, Compact: true,
 	})
 }
 
@@ -127,7 +131,7 @@ func (s *Sheet) opening() string {
 }
 
 // headBlocks are the boxes of the visit itself.
-func (s *Sheet) headBlocks() []block {
+func (s *Sheet) headBlocks(plan string) []block {
 	if len(s.visit) == 0 {
 		return nil
 	}
@@ -153,7 +157,7 @@ func (s *Sheet) headBlocks() []block {
 		g := &group{title: titles[i]}
 		all = append(all, block{titleLine + heightOf(rows) + 2, func(p *pen) {
 			if i == 0 {
-				p.Field(0, 0, 1, 1, pdf.Field{Name: PlanField, Tooltip: "The plan that this sheet was made from", Value: s.plan, Hidden: true})
+				p.Field(0, 0, 1, 1, pdf.Field{Name: PlanField, Tooltip: "The plan that this sheet was made from", Value: plan, Hidden: true})
 			}
 			p.cells(0, p.title(g, nil), rows)
 		}})

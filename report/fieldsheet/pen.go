@@ -47,10 +47,11 @@ type pen struct {
 // text writes s at x on a baseline within width w: smaller where it is too
 // wide, and cut with an ellipsis where that is not enough.
 func (p *pen) text(x, base, w, size float64, bold bool, s string) {
-	for size > leastSize && p.TextWidth(size, bold, s) > w {
+	one := p.TextWidth(1, bold, s)
+	for size > leastSize && one*size > w {
 		size -= 0.25
 	}
-	if p.TextWidth(size, bold, s) > w {
+	if one*size > w {
 		runes := []rune(s)
 		for len(runes) > 0 && p.TextWidth(size, bold, string(runes)+"…") > w {
 			runes = runes[:len(runes)-1]

@@ -14,16 +14,53 @@ import (
 	"setline.example/schema"
 )
 
-// mostPlan is the greatest size of a plan that a sheet carries, inflated.
-const mostPlan = 16 << 20
+// mostPlan is the greatest size of a plan that a sheet carries, inflated: no
+// record holds more.
+const mostPlan = schema.MaxBytes
 
-// encodePlan writes the planned part of a record for the rooms that keep wants:
-// JSON (RFC 8259), deflated (RFC 1951), in base64 (RFC 4648).
-func encodePlan(p schema.Planned, keep func(room string) bool) (string, error) {
-	p.Rooms = slices.DeleteFunc(slices.Clone(p.Rooms), func(r schema.Room) bool { return !keep(r.Name) })
+// carried is the part of a plan that a sheet has to carry for the elevations
+// that keep wants: what [Changed] compares, and in what lengths are written.
+func carried(p *schema.Planned, keep func(room, elevation string) bool) schema.Planned {
+	slim := schema.Planned{
+		Project:   schema.Project{Name: p.Project.Name, Number: p.Project.Number},
+		LengthsIn: p.LengthsIn, Cabinets: map[string]schema.Cabinet{},
+		Instruments: map[string]schema.Instrument{}, Fasteners: map[string]schema.Fastener{},
+	}
+	for name := range p.Instruments {
+		slim.Instruments[name] = schema.Instrument{}
+	}
+	for name := range p.Fasteners {
+		slim.Fasteners[name] = schema.Fastener{}
+	}
+	for _, r := range p.Rooms {
+		room := schema.Room{Name: r.Name}
+		for _, e := range r.Elevations {
+			if !keep(r.Name, e.Name) {
+				continue
+			}
+			room.Elevations = append(room.Elevations, schema.Elevation{Name: e.Name, Units: e.Units})
+			for _, u := range e.Units {
+				if c, ok := p.Cabinets[u.Part]; ok {
+					slim.Cabinets[u.Part] = schema.Cabinet{Front: c.Front}
+				}
+			}
+		}
+		if room.Elevations != nil {
+			slim.Rooms = append(slim.Rooms, room)
+		}
+	}
+	return slim
+}
+
+// encodePlan writes a plan as JSON (RFC 8259), deflated (RFC 1951), in base64
+// (RFC 4648).
+func encodePlan(p schema.Planned) (string, error) {
 	data, err := json.Marshal(p)
 	if err != nil {
 		return "", fmt.Errorf("write the plan into the sheet: %w", err)
+	}
+	if len(data) > mostPlan {
+		return "", fmt.Errorf("the plan is %d MiB and a sheet carries at most %d", len(data)>>20, mostPlan>>20)
 	}
 	var packed bytes.Buffer
 	w, err := flate.NewWriter(&packed, flate.BestCompression)

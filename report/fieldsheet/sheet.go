@@ -32,7 +32,6 @@ type Sheet struct {
 	rec     *schema.Record
 	sys     length.System
 	options Options
-	plan    string // as it travels with the sheet
 
 	visit []checks.Ask // who, when, what for; instruments; site
 	pages []elevation
@@ -88,12 +87,7 @@ func New(rec *schema.Record, src *schema.Source, o Options) (*Sheet, error) {
 		}
 	}
 	s.ofVisit(asks)
-	rooms := map[string]bool{}
-	for _, e := range s.pages {
-		rooms[e.room] = true
-	}
-	s.plan, err = encodePlan(rec.Planned, func(room string) bool { return rooms[room] })
-	return s, err
+	return s, nil
 }
 
 // place is an elevation of a room, or a room as a whole.
@@ -232,4 +226,10 @@ func (s *Sheet) Fields() []Field {
 func (s *Sheet) unit() string { return string(s.sys) }
 
 // Plan returns the plan as it travels with the sheet.
-func (s *Sheet) Plan() string { return s.plan }
+func (s *Sheet) Plan() (string, error) {
+	asked := map[place]bool{}
+	for _, e := range s.pages {
+		asked[place{e.room, e.name}] = true
+	}
+	return encodePlan(carried(&s.rec.Planned, func(room, elevation string) bool { return asked[place{room, elevation}] }))
+}

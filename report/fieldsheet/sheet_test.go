@@ -2,6 +2,10 @@ package fieldsheet
 
 import (
 	"bytes"
+	"compress/flate"
+	"encoding/base64"
+	"encoding/json"
+	"errors"
 	"fmt"
 	"os"
 	"os/exec"
@@ -285,7 +289,11 @@ func TestAsksOfTheSheet(t *testing.T) {
 			t.Errorf("%s is asked on a sheet of S-106 A", f.Name)
 		}
 	}
-	plan, err := DecodePlan(s.Plan())
+	text, err := s.Plan()
+	if err != nil {
+		t.Fatal(err)
+	}
+	plan, err := DecodePlan(text)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -307,11 +315,18 @@ func TestAsksOfTheSheet(t *testing.T) {
 // TestPlanIsNoBomb: a plan that unpacks into too much is refused.
 func TestPlanIsNoBomb(t *testing.T) {
 	p := schema.Planned{Project: schema.Project{Name: strings.Repeat("a", mostPlan)}}
-	text, err := encodePlan(p, func(string) bool { return true })
+	if _, err := encodePlan(p); err == nil {
+		t.Error("written")
+	}
+	var packed bytes.Buffer
+	w, err := flate.NewWriter(&packed, flate.BestSpeed)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, err := DecodePlan(text); err == nil {
+	if err := errors.Join(json.NewEncoder(w).Encode(p), w.Close()); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := DecodePlan(base64.StdEncoding.EncodeToString(packed.Bytes())); err == nil {
 		t.Error("read")
 	}
 }

@@ -70,8 +70,8 @@ func (c *Canvas) Text(at Point, align Align, size float64, bold bool, s string) 
 		c.p.pdf.SetErrorf("a drawing has text of size %v at %v, %v; numbers must be finite", size, at.X, at.Y)
 		return
 	}
-	g := newLine(c.p.fonts.glyphs(nil, strings.Join(strings.Fields(s), " "), style{bold: bold})).glyphs
-	w := float64(newLine(g).width) * size / 1000
+	line := c.glyphs(strings.Join(strings.Fields(s), " "), bold)
+	w := float64(line.width) * size / 1000
 	x := c.x + at.X
 	switch align {
 	case Center:
@@ -79,12 +79,18 @@ func (c *Canvas) Text(at Point, align Align, size float64, bold bool, s string) 
 	case Right:
 		x -= w
 	}
-	c.clipped(func() { c.p.text(x, c.y+at.Y, g, size, black) })
+	c.clipped(func() { c.p.text(x, c.y+at.Y, line.glyphs, size, black) })
 }
 
 // TextWidth returns the width of s on one line, in points.
 func (c *Canvas) TextWidth(size float64, bold bool, s string) float64 {
-	return float64(newLine(c.p.fonts.glyphs(nil, s, style{bold: bold})).width) * size / 1000
+	return float64(c.glyphs(s, bold).width) * size / 1000
+}
+
+// glyphs lays s out on one line, which is valid until the next one.
+func (c *Canvas) glyphs(s string, bold bool) line {
+	c.p.line = c.p.fonts.glyphs(c.p.line[:0], s, style{bold: bold})
+	return newLine(c.p.line)
 }
 
 func (c *Canvas) clipped(draw func()) {

@@ -55,7 +55,11 @@ func finish(raw []byte, d Document, fields []placed, height float64) ([]byte, er
 	if objects, err = addFields(objects, fields, height); err != nil {
 		return nil, fmt.Errorf("finish PDF: fields: %w", err)
 	}
-	out, err := join(objects, trailer, d.Attachments)
+	write := object.Write
+	if d.Compact {
+		write = object.WriteCompact
+	}
+	out, err := join(objects, trailer, d.Attachments, write)
 	if err != nil {
 		return nil, fmt.Errorf("finish PDF: %w", err)
 	}
@@ -82,7 +86,7 @@ func split(raw []byte) (objects [][]byte, trailer object.Value, err error) {
 }
 
 // join writes the objects in the one form that a verifier accepts.
-func join(objects [][]byte, trailer object.Value, files []Attachment) ([]byte, error) {
+func join(objects [][]byte, trailer object.Value, files []Attachment, write func([]object.Item, object.Value) []byte) ([]byte, error) {
 	p := packing{files: files}
 	items := make([]object.Item, len(objects))
 	for i, text := range objects {
@@ -98,7 +102,7 @@ func join(objects [][]byte, trailer object.Value, files []Attachment) ([]byte, e
 			return nil, fmt.Errorf("%w: object %d: %w", errLayout, n, err)
 		}
 	}
-	return object.Write(items, trailer), nil
+	return write(items, trailer), nil
 }
 
 // packing packs the streams of a file.

@@ -126,7 +126,7 @@ func (f *form) widget(p placed) int {
 	fmt.Fprintf(&b, "<</Type /Annot /Subtype /Widget /T (%s) /F %d /P %d 0 R /Rect [%s %s %s %s]", literal(p.Name), flags, f.pages[p.page-1],
 		number(p.x), number(f.height-p.y-p.h), number(p.x+p.w), number(f.height-p.y))
 	if p.Tooltip != "" {
-		fmt.Fprintf(&b, " /TU <%x>", utf16Text(plain(p.Tooltip)))
+		b.WriteString(" /TU " + textString(plain(p.Tooltip)))
 	}
 	box := [2]float64{p.w, p.h}
 	switch p.Kind {
@@ -143,7 +143,7 @@ func (f *form) widget(p placed) int {
 			fmt.Fprintf(&b, " /MaxLen %d", p.MaxLen)
 		}
 		if p.Value != "" {
-			fmt.Fprintf(&b, " /V <%x>", utf16Text(p.Value))
+			b.WriteString(" /V " + textString(p.Value))
 		}
 		fmt.Fprintf(&b, " /FT /Tx /DA (/Helv %s Tf 0 g) /AP <</N %d 0 R>>", number(textSize(p)), f.shown(p))
 	}
@@ -199,6 +199,6 @@ func number(v float64) string {
 }
 
 // literal writes bytes for between the parentheses of a string (7.3.4.2).
-func literal(s string) string {
-	return strings.NewReplacer(`\`, `\\`, `(`, `\(`, `)`, `\)`, "\r", `\r`, "\n", `\n`).Replace(s)
-}
+func literal(s string) string { return inParentheses.Replace(s) }
+
+var inParentheses = strings.NewReplacer(`\`, `\\`, `(`, `\(`, `)`, `\)`, "\r", `\r`, "\n", `\n`)

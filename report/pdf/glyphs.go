@@ -99,6 +99,17 @@ func plain(s string) string {
 	return b.String()
 }
 
+// textString writes s as a text string of PDF (7.9.2.2): what is ASCII as it is,
+// which is half as long, and all else in UTF-16.
+func textString(s string) string {
+	for _, c := range []byte(s) {
+		if c < ' ' || c > '~' {
+			return fmt.Sprintf("<%x>", utf16Text(s))
+		}
+	}
+	return "(" + literal(s) + ")"
+}
+
 // utf16Text returns s as a text string of PDF: UTF-16BE with a byte order mark.
 func utf16Text(s string) string {
 	b := []byte{0xFE, 0xFF}

@@ -42,6 +42,7 @@ type painter struct {
 	filled tone          // the colour in force for areas
 	known  [faces][]bool // the characters of a face that fpdf knows are used
 	buf    []byte        // operators not yet given to fpdf
+	line   []glyph       // room for one that is measured or drawn at once
 }
 
 // forget makes the painter set everything anew.

@@ -54,8 +54,8 @@ func TestBombsAreNotUnpacked(t *testing.T) {
 		data []byte
 		says string
 	}{
-		{"cross-reference stream", tableBomb(t, 400<<20, "/XRef", "/FlateDecode"), "unpacks into more than 4 MiB"},
-		{"with an escaped name", tableBomb(t, 400<<20, "/XR#65f", "/Fl#61teDecode"), "unpacks into more than 4 MiB"},
+		{"cross-reference stream", tableBomb(t, 64<<20, "/XRef", "/FlateDecode"), "unpacks into more than 4 MiB"},
+		{"with an escaped name", tableBomb(t, 64<<20, "/XR#65f", "/Fl#61teDecode"), "unpacks into more than 4 MiB"},
 		{"by two filters", tableBomb(t, 100, "/XRef", "[/FlateDecode /FlateDecode]"), "packed by 2 filters"},
 		{"by another filter", tableBomb(t, 100, "/XRef", "/LZWDecode"), "the first being LZWDecode"},
 		{"object streams", objectBombs(t, 5), "its objects unpack into more than 128 MiB"},

@@ -64,8 +64,12 @@ func Add(rec *schema.Record, src *schema.Source, asks []*checks.Ask, sheets []*F
 	if o.Prefer != "" && !slices.ContainsFunc(sheets, func(f *Filled) bool { return f.File == o.Prefer }) {
 		return nil, Problems{{File: o.Prefer, Found: "a file to prefer that is not among the sheets", Expected: "one of " + names(sheets), Mend: "name it as it is named among the sheets"}}
 	}
+	byRoom := map[string][]*checks.Ask{}
+	for _, a := range asks {
+		byRoom[a.Subject.Room] = append(byRoom[a.Subject.Room], a)
+	}
 	for _, f := range sheets {
-		v, wrong := sheetVisit(rec, f, asks)
+		v, wrong := sheetVisit(rec, f, byRoom)
 		problems = append(problems, wrong...)
 		if v == nil && len(wrong) == 0 {
 			result.Nothing = append(result.Nothing, f.File+": nothing was observed on it")
@@ -112,8 +116,10 @@ func names(sheets []*Filled) string {
 	return strings.Join(all, ", ")
 }
 
-// sheetVisit reads one sheet; there is none where nothing was observed.
-func sheetVisit(rec *schema.Record, f *Filled, asks []*checks.Ask) (*visit, Problems) {
+// sheetVisit reads one sheet; there is none where nothing was observed. Of the
+// asks, by room, those of the rooms that it is of are looked for: a job has many
+// sheets.
+func sheetVisit(rec *schema.Record, f *Filled, byRoom map[string][]*checks.Ask) (*visit, Problems) {
 	refused := func(found, expected string) Problems {
 		return Problems{{File: f.File, Found: found, Expected: expected, Mend: `make a new sheet with "setline sheet" and fill in that one`}}
 	}
@@ -133,6 +139,10 @@ func sheetVisit(rec *schema.Record, f *Filled, asks []*checks.Ask) (*visit, Prob
 		return nil, refused(strings.Join(changed, "; ")+more, "a sheet of this job and of its plan as it is now")
 	}
 	r := &reader{filled: f, unit: cmp.Or(plan.LengthsIn, length.InchSystem), known: map[string]bool{}}
+	asks := slices.Clone(byRoom[""])
+	for _, room := range plan.Rooms {
+		asks = append(asks, byRoom[room.Name]...)
+	}
 	answers := r.answers(asks)
 	if len(r.problems) > 0 {
 		return nil, r.problems

@@ -62,7 +62,7 @@ func FuzzCollect(f *testing.F) {
 	rec, src, asks, sheet := fuzzJob(f)
 	// A whole sheet is too large to be varied well; small forms are not.
 	for _, object := range []string{
-		"<</T (date) /FT /Tx /V (2026-10-01)>>", "<</T (plan) /FT /Tx /V (" + sheet.Plan() + ")>>",
+		"<</T (date) /FT /Tx /V (2026-10-01)>>", "<</T (plan) /FT /Tx /V (" + planOf(f, sheet) + ")>>",
 		"<</T (a) /FT /Btn /Kids [5 0 R]>>", "<</T (people/0/name) /FT /Tx /V <FEFF0041>>>",
 	} {
 		f.Add(formPDF("4 0 R", object, "<</T (b) /FT /Tx /V (x) /Parent 4 0 R>>"))
@@ -82,7 +82,7 @@ func FuzzMarkdown(f *testing.F) {
 	}
 	boxes := NewBoxes(asks)
 	head := "## Visit\n\n- Date of the visit: 2026-10-01\n- Who, 1, name: A\n\n"
-	plan := "\n" + fieldsheet.PlanMark + sheet.Plan() + fieldsheet.PlanEnd + "\n"
+	plan := "\n" + fieldsheet.PlanMark + planOf(f, sheet) + fieldsheet.PlanEnd + "\n"
 	f.Add(b.Bytes())
 	f.Add([]byte(head + "### 1.12/N2\n- Top, front-left: 231\n- Remark: a\n  b\n" + plan))
 	f.Add([]byte(head + "## Site\n- Slab cured:\n  - [x] yes\n  - [x] no\n" + plan))
@@ -96,7 +96,7 @@ func FuzzMarkdown(f *testing.F) {
 // and holds no other value, or the box is refused by name.
 func FuzzValue(f *testing.F) {
 	rec, src, asks, sheet := fuzzJob(f)
-	fields := sheet.Fields()
+	fields, plan := sheet.Fields(), planOf(f, sheet)
 	for i, text := range []string{"1/64", "0.5 mm", "2026-10-01", "none", "N3/1", "yes", "\x00", "9e9", "⅛", "−1"} {
 		f.Add(uint16(i*7), text)
 	}
@@ -104,6 +104,6 @@ func FuzzValue(f *testing.F) {
 		field := fields[int(n)%len(fields)]
 		entries := map[string]Entry{"date": {Text: "2026-10-05"}, "people/0/name": {Text: "A. Reader"}}
 		entries[field.Name] = Entry{Text: text, On: field.Tick, Page: 1}
-		held(t, rec, src, asks, &Filled{File: "x.pdf", Plan: sheet.Plan(), Entries: entries}, nil)
+		held(t, rec, src, asks, &Filled{File: "x.pdf", Plan: plan, Entries: entries}, nil)
 	})
 }

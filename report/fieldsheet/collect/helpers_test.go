@@ -282,7 +282,16 @@ func (j *job) add(o Options, sheets ...*Filled) (*Result, *schema.Record) {
 }
 
 // plan is what a sheet of the job carries.
-func (j *job) plan() string { return j.sheet().Plan() }
+func (j *job) plan() string { return planOf(j.t, j.sheet()) }
+
+func planOf(t testing.TB, s *fieldsheet.Sheet) string {
+	t.Helper()
+	plan, err := s.Plan()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return plan
+}
 
 // by hand makes what a sheet filled with these answers would be read as.
 func (j *job) byHand(file string, answers map[string]Entry) *Filled {

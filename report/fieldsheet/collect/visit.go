@@ -16,7 +16,8 @@ type visit struct {
 	people  string // as JSON, to tell visits apart
 	rooms   []string
 	files   []string
-	answers []Answer // in the order of the sheets
+	answers []Answer       // in the order of the sheets
+	at      map[string]int // of an answer, by the name of its ask; made when sheets are joined
 }
 
 // observes reports whether an answer says anything of the rooms or the site:
@@ -80,13 +81,17 @@ func merge(visits []*visit, prefer string) ([]*visit, Problems) {
 
 func (v *visit) join(w *visit, prefer string) Problems {
 	var problems Problems
-	at := map[string]int{}
-	for i := range v.answers {
-		at[v.answers[i].Ask.Name(nil)] = i
+	if v.at == nil {
+		v.at = map[string]int{}
+		for i := range v.answers {
+			v.at[v.answers[i].Ask.Name(nil)] = i
+		}
 	}
 	for _, b := range w.answers {
-		i, both := at[b.Ask.Name(nil)]
+		name := b.Ask.Name(nil)
+		i, both := v.at[name]
 		if !both {
+			v.at[name] = len(v.answers)
 			v.answers = append(v.answers, b)
 			continue
 		}
