@@ -405,7 +405,9 @@ func again(rec *schema.Record, date schema.Date, lower map[string]length.Length)
 }
 
 // TestCompareMovement: how far corners moved, with the uncertainty of the four
-// readings of 1/64 in worked by hand: 2 x sqrt(4) x (1/64)/(2 sqrt 3) in.
+// readings of 1/64 in and of the lines of both visits, 1/16 in over 50 ft, worked
+// by hand: u² = 4 x (1/64)² / 12 + 2 x ((1/16 s / 600) / sqrt 3)² in², where s is the
+// distance to the farther end of 75 in, since nobody wrote down where the mark is.
 func TestCompareMovement(t *testing.T) {
 	rec := fixture()
 	again(rec, "2026-10-20", map[string]length.Length{"C2": length.Inch / 8, "C3": length.Inch / 64})
@@ -414,8 +416,12 @@ func TestCompareMovement(t *testing.T) {
 	if len(c.Moved) != 1 || len(c.Moved[0].Corners) != 12 {
 		t.Fatalf("moved: %+v", c.Moved)
 	}
-	u := 4.0 / 64 / (2 * math.Sqrt(3))
 	for _, m := range c.Moved[0].Corners {
+		at := map[string]float64{"C1": 3, "C2": 27, "C3": 51}[m.Unit]
+		if strings.HasSuffix(m.Corner, "right") {
+			at += 24
+		}
+		u := 2 * math.Sqrt(4./(64*64*12)+2./3*math.Pow(max(at, 75-at)/16/600, 2))
 		up := map[string]length.Length{"C1": 0, "C2": -length.Inch / 8, "C3": -length.Inch / 64}[m.Unit]
 		if m.Up != up || m.Within != (m.Unit != "C2") || math.Abs(m.U.Inches()-u) > 1e-6 || !m.Known || !m.Tied {
 			t.Errorf("%+v, want %s within %v, uncertainty %.6f in", m, up, m.Unit != "C2", u)
@@ -424,7 +430,7 @@ func TestCompareMovement(t *testing.T) {
 			t.Errorf("between %s and %s", m.ThenVisit, m.NowVisit)
 		}
 	}
-	if want := "Not in one plane with the rest: C2; that is the cabinet, not the floor"; c.Moved[0].Cause != want {
+	if want := "C2 changed, and what was read beside it did not: that is the cabinet, not the floor"; c.Moved[0].Cause != want {
 		t.Errorf("cause %q, want %q", c.Moved[0].Cause, want)
 	}
 	back := compare(t, KnownAfter(r, src, 2), KnownAfter(r, src, 1))

@@ -1,6 +1,10 @@
 package checks
 
-import "setline.example/schema/length"
+import (
+	"slices"
+
+	"setline.example/schema/length"
+)
 
 // Moved is how far the top corners of an elevation came up between two visits.
 type Moved struct {
@@ -36,33 +40,32 @@ func (p pair) moved() []Moved {
 	for _, r := range p.now.facts.rooms {
 		for _, e := range r.elevations {
 			m := Moved{Room: r.plan.Name, Elevation: e.plan.Name}
-			var beyond, tied []change
+			var tied []change
 			for _, u := range e.units {
 				old, oldE := p.then.unit(r.plan.Name, u.plan.Tag)
 				if u.cabinet == nil || old == nil || old.plan.Part != u.plan.Part {
 					continue
 				}
 				for _, c := range corners {
-					was, is := latest(old.asCab, c.top, "tops", c.key), latest(u.asCab, c.top, "tops", c.key)
+					was, is, ok := p.lastTwo(a, oldE, old, b, e, u, c)
 					from, to := p.then.visitName(was.visit), p.now.visitName(is.visit)
 					if !was.ok || !is.ok || from == to {
 						continue
 					}
-					moved, ok := rise(u, c, topReading{a, oldE, was}, topReading{b, e, is})
 					n := CornerMove{Unit: u.plan.Tag, Corner: c.word, ThenVisit: from, NowVisit: to, Tied: ok}
 					if ok {
-						u := nearest(coverage * moved.doubt.u)
-						n.Up, n.U, n.Known, n.Within = moved.up, u, moved.doubt.known, moved.doubt.known && moved.up.Abs() <= u
+						moved := rise(u, c, was, is)
 						tied = append(tied, moved)
-						if n.Known && !n.Within {
-							beyond = append(beyond, moved)
-						}
+						n.Up, n.U, n.Known = moved.up, nearest(coverage*moved.doubt.u), moved.doubt.known
+						n.Within = n.Known && !moved.moved()
 					}
 					m.Corners = append(m.Corners, n)
 				}
 			}
-			if len(beyond) > 0 {
-				m.Cause = b.cause(tied)
+			if worst, known := mostMoved(tied); known && worst.moved() {
+				m.Cause = explain(slices.DeleteFunc(tied, func(c change) bool {
+					return c.from != worst.from || c.visit != worst.visit
+				})).words()
 			}
 			if len(m.Corners) > 0 {
 				all = append(all, m)
@@ -70,6 +73,24 @@ func (p pair) moved() []Moved {
 		}
 	}
 	return all
+}
+
+// lastTwo are the last readings of a corner that a mark ties on both sides; ok
+// is false where there are none, and then they are the last of all.
+func (p pair) lastTwo(a *bench, oldE *elevation, old *unit, b *bench, e *elevation, u *unit, c corner) (was, is topReading, ok bool) {
+	then, thenMarked := a.topReadings(oldE, old, c)
+	now, nowMarked := b.topReadings(e, u, c)
+	if was, is = lastOf(thenMarked), lastOf(nowMarked); was.ok && is.ok && p.then.visitName(was.visit) != p.now.visitName(is.visit) {
+		return was, is, true
+	}
+	return lastOf(then), lastOf(now), false
+}
+
+func lastOf(all []topReading) topReading {
+	if len(all) == 0 {
+		return topReading{observed: observed[length.Length]{when: -1, visit: -1}}
+	}
+	return all[len(all)-1]
 }
 
 // unit finds a unit by room and tag, nil where it is not planned.

@@ -40,11 +40,11 @@ func (b *bench) diagnose(e *elevation, last string, units ...*unit) string {
 			unseen = append(unseen, tag)
 		}
 		all, tied := b.unitChanges(e, u)
-		switch most := largest(all); {
-		case len(all) == 0 || !tied || !most.doubt.known:
-			untold = append(untold, tag)
-		case float64(most.up.Abs()) > coverage*most.doubt.u:
+		switch most, known := mostMoved(all); {
+		case known && most.moved():
 			moved = append(moved, fmt.Sprintf("%s came %s by %s since it was first read", most.name, upOrDown(most.up), b.write(most.up.Abs())))
+		case !known || !tied:
+			untold = append(untold, tag)
 		}
 	}
 	switch {
@@ -60,15 +60,4 @@ func (b *bench) diagnose(e *elevation, last string, units ...*unit) string {
 		return fmt.Sprintf("1. Level: within its limit. 2. Movement: cannot be told for %s, tops were read once. 3. If it has not moved, %s", listed(untold), last)
 	}
 	return fmt.Sprintf("1. Level: within its limit. 2. Movement: none. 3. What is left: %s", last)
-}
-
-// largest returns the change that is largest in size.
-func largest(all []change) change {
-	var most change
-	for _, c := range all {
-		if c.up.Abs() >= most.up.Abs() {
-			most = c
-		}
-	}
-	return most
 }

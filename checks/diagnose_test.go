@@ -37,7 +37,7 @@ func TestDiagnosis(t *testing.T) {
 			alter(seen(r).Cabinets, "C1", func(c *schema.CabinetSeen) { c.Tops = schema.CornerLengths{} })
 		}, "1. Level: not fully observed for C1. Read it before anything is adjusted"},
 		{"moved since", func(r *schema.Record) { again(r, length.Inch/16) },
-			"2. Movement: C1 back-right came down by 1/16 in since it was first read. Find out whether"},
+			"2. Movement: C1 front-right came down by 1/16 in since it was first read. Find out whether"},
 		{"read once", func(*schema.Record) {},
 			"2. Movement: cannot be told for C1, tops were read once. 3. If it has not moved, adjust the hinge or slide"},
 		{"level and not moved", func(r *schema.Record) { again(r, 0) },
@@ -81,7 +81,7 @@ func TestMovement(t *testing.T) {
 				return length.Inch / 8
 			}
 			return 0
-		}, Notice, "Not in one plane with the rest: C2; that is the cabinet, not the floor"},
+		}, Notice, "C2 changed, and what was read beside it did not: that is the cabinet, not the floor"},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
 			rec := fixture()

@@ -1,6 +1,7 @@
 package checks
 
 import (
+	"math"
 	"testing"
 
 	"setline.example/schema"
@@ -16,8 +17,11 @@ func TestComputedLimits(t *testing.T) {
 	// reading each of extension, floor and top; the floor beside it is level.
 	u := resolutionUncertainty(length.Inch / 64)
 	agrees := length.Length(coverage * (doubt{u: u, known: true}).and(doubt{u: u, known: true}).and(doubt{u: u, known: true}).u)
-	// Of a corner between two visits: corner and mark read on each.
-	moved := length.Length(coverage * 2 * u)
+	// Of a corner between two visits: corner and mark read on each, and the line
+	// of each, 1/16 in over 50 ft, to the farther end: C2 front-left is 27 in from
+	// the left of 75.
+	line := float64(length.Inch) / 16 / math.Sqrt(3) * 48 / 600
+	moved := length.Length(coverage * math.Sqrt(4*u*u+2*line*line))
 	for _, tc := range []struct {
 		name, rule, item string
 		plant            func(r *schema.Record, by length.Length)

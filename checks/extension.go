@@ -126,14 +126,3 @@ func (f *facts) topWith(u *unit, c corner, extension observed[length.Length]) (o
 	}
 	return first, found
 }
-
-// firstTop returns the first reading of a top corner.
-func firstTop(u *unit, c corner) (observed[length.Length], bool) {
-	for i := range u.asCab {
-		s := &u.asCab[i]
-		if v := c.top(s.seen); v != nil {
-			return observed[length.Length]{true, *v, s.when, s.visit, origin{s.at, "tops", c.key}}, true
-		}
-	}
-	return observed[length.Length]{}, false
-}

@@ -34,10 +34,9 @@ func (v *visit) atBox(pointer string) Problem {
 		return Problem{File: strings.Join(v.files, ", "), Field: strings.TrimPrefix(pointer, "/")}
 	}
 	p := a.problem()
-	for way, b := range a.boxes {
-		if strings.HasSuffix(pointer, way) && schema.Pointer("", places(a)...)+way == pointer {
-			p.Page, p.Line, p.Field = b.entry.Page, b.entry.Line, b.name
-		}
+	way := strings.TrimPrefix(pointer, schema.Pointer("", places(a)...))
+	if b, ok := a.boxes[way]; ok {
+		p.Page, p.Line, p.Field = b.entry.Page, b.entry.Line, b.name
 	}
 	return p
 }
