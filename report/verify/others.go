@@ -88,14 +88,14 @@ func sameEntry(was, is *model.XRefTableEntry) bool {
 // replaced takes a page with more signature fields on it, and a place for a
 // signature that is filled in.
 func (a *addition) replaced(n int) {
-	was, _ := a.was.Table[n].Object.(types.Dict)
+	was, _ := at(a.was, n)
 	switch kind := was.Type(); {
 	case kind != nil && *kind == "Page":
 		a.only(n, fmt.Sprintf("page object %d", n), "Annots")
 		a.annotations(n)
 	case named(was, "FT", "Sig") && was["V"] == nil:
 		a.only(n, fmt.Sprintf("field object %d", n), "V", "AP", "MK", "DA", "F", "Lock", "M", "NM", "SV", "TU", "Border", "BS")
-		if is, ok := a.is.Table[n].Object.(types.Dict); ok {
+		if is, ok := at(a.is, n); ok {
 			a.inert(n, is)
 		}
 	default:
@@ -105,8 +105,8 @@ func (a *addition) replaced(n int) {
 
 // only holds that a dictionary has changed in no other keys than these.
 func (a *addition) only(n int, what string, keys ...string) {
-	was, ok := a.was.Table[n].Object.(types.Dict)
-	is, ok2 := a.is.Table[n].Object.(types.Dict)
+	was, ok := at(a.was, n)
+	is, ok2 := at(a.is, n)
 	if !ok || !ok2 {
 		a.problem("makes %s something else", what)
 		return
@@ -127,8 +127,9 @@ func (a *addition) only(n int, what string, keys ...string) {
 
 // annotations holds that a page keeps its annotations and gets only fields of signatures.
 func (a *addition) annotations(n int) {
-	was, err := a.was.DereferenceArray(a.was.Table[n].Object.(types.Dict)["Annots"])
-	page, ok := a.is.Table[n].Object.(types.Dict)
+	before, _ := at(a.was, n)
+	was, err := a.was.DereferenceArray(before["Annots"])
+	page, ok := at(a.is, n)
 	if err != nil || !ok {
 		return // [addition.only] has said so
 	}
@@ -163,7 +164,7 @@ func (a *addition) find() {
 		if e == nil || e.Free || sameEntry(e, a.was.Table[n]) {
 			continue
 		}
-		d, ok := e.Object.(types.Dict)
+		d, ok := at(a.is, n)
 		if !ok || d["ByteRange"] == nil || d["Contents"] == nil {
 			continue
 		}
@@ -198,6 +199,14 @@ func (a *addition) signature(d types.Dict) outsider {
 	}
 	o.err = err
 	return o
+}
+
+// at is the dictionary that is object n, if it is one; the library unpacks those
+// of an object stream only when they are asked for.
+func at(c *model.Context, n int) (types.Dict, bool) {
+	o, err := c.Dereference(*types.NewIndirectRef(n, 0))
+	d, ok := o.(types.Dict)
+	return d, ok && err == nil
 }
 
 func named(d types.Dict, key, name string) bool {
