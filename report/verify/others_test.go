@@ -27,8 +27,8 @@ func TestSignedElsewhere(t *testing.T) {
 		t.Fatal(err)
 	}
 	alone := verified(t, part, Options{})
-	if alone.Verdict == DoesNotHold && having(alone, Bad) != "results-as-judged" {
-		t.Fatalf("the report itself: %s", having(alone, Bad))
+	if bad := having(alone, Bad); judgedOtherwise(bad) != "" {
+		t.Fatalf("the report itself: %s", bad)
 	}
 	for name, says := range map[string]string{
 		"poppler": "added a signature by Tomas Quiroga (Brackenfell Construction) (valid; whose it is was not checked)",
@@ -60,6 +60,12 @@ func TestSignedElsewhere(t *testing.T) {
 			}
 		})
 	}
+}
+
+// judgedOtherwise takes from the codes of checks that do not hold those which
+// come with rules that judge an old record otherwise.
+func judgedOtherwise(bad string) string {
+	return strings.TrimSpace(strings.NewReplacer(string(AnswerStated), "", string(ResultsSame), "", string(ReasonOfIt), "").Replace(bad))
 }
 
 func foundBy(v *Found, code Code) (found []string) {
