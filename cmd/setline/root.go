@@ -24,6 +24,7 @@ var errNotReady = errors.New("not ready")
 
 // run is the whole program: it takes the arguments and returns the exit code.
 func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
+	spareMemory()
 	root := newRoot()
 	root.SetArgs(args)
 	root.SetIn(stdin)

@@ -59,6 +59,8 @@ func TestBombsAreNotUnpacked(t *testing.T) {
 		{"by two filters", tableBomb(t, 100, "/XRef", "[/FlateDecode /FlateDecode]"), "packed by 2 filters"},
 		{"by another filter", tableBomb(t, 100, "/XRef", "/LZWDecode"), "the first being LZWDecode"},
 		{"object streams", objectBombs(t, 5), "its objects unpack into more than 128 MiB"},
+		{"an object without end", append([]byte("%PDF-1.7\n1 0 obj\n["), append(bytes.Repeat([]byte("0 "), 10<<20), "%%EOF"...)...), "it has an object of 20 MiB"},
+		{"a table without end", append([]byte("%PDF-1.7\nxref\n0 9\n"), append(bytes.Repeat([]byte("0000000000 00000 n \n"), 500_000), "%%EOF"...)...), "500000 entries of tables"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			var before, after runtime.MemStats

@@ -29,6 +29,9 @@ var (
 // more than a sheet can need (ISO 32000-1, 7.5.7 and 7.5.8), before anything is
 // unpacked into memory.
 func bounded(data []byte) error {
+	if err := plain(data); err != nil {
+		return err
+	}
 	var packed int64
 	for at := 0; ; {
 		i := bytes.Index(data[at:], streamWord)
@@ -58,6 +61,35 @@ func bounded(data []byte) error {
 		}
 		if packed += n; packed > maxPacked {
 			return fmt.Errorf("its objects unpack into more than %d MiB", int64(maxPacked)>>20)
+		}
+	}
+}
+
+// maxObject is how long one object is at most, without its stream.
+const maxObject = 8 << 20
+
+// plain refuses a file with more objects, or entries of its tables, than any
+// that is read, and one with an object that has no end: the library looks at the
+// number of them when it has them all in memory.
+func plain(data []byte) error {
+	entries := 0
+	for _, end := range []string{" n \n", " n \r", " n\r\n", " f \n", " f \r", " f\r\n"} {
+		entries += bytes.Count(data, []byte(end))
+	}
+	// A revision may say again where each object is, and ends its own.
+	if objects := bytes.Count(data, []byte("endobj")); objects > 2*MaxObjects || entries > 4*MaxObjects {
+		return fmt.Errorf("it has %d objects and %d entries of tables; %d objects are read", objects, entries, MaxObjects)
+	}
+	for at := 0; ; {
+		next := bytes.Index(data[at:], objectWord)
+		if next < 0 {
+			next = len(data) - at
+		}
+		if next > maxObject && !bytes.Contains(data[at:at+mostDict], streamWord) {
+			return fmt.Errorf("it has an object of %d MiB", next>>20)
+		}
+		if at += next + len(objectWord); at >= len(data) {
+			return nil
 		}
 	}
 }

@@ -104,6 +104,11 @@ type scanner struct {
 
 const maxDepth = 40
 
+// mostItems is how many items a list or a dictionary has at most. A report has
+// one for each page, and each item takes a hundred bytes of memory for two of
+// the file.
+const mostItems = 1 << 18
+
 func (s *scanner) errorf(format string, args ...any) error {
 	return fmt.Errorf("%w: byte %d: %s", ErrFile, s.pos, fmt.Sprintf(format, args...))
 }
@@ -280,7 +285,9 @@ func (s *scanner) array(v *Value, depth int) error {
 		if err != nil {
 			return err
 		}
-		v.Items = append(v.Items, item)
+		if v.Items = append(v.Items, item); len(v.Items) > mostItems {
+			return s.errorf("a list has more than %d items", mostItems)
+		}
 	}
 }
 
@@ -309,6 +316,8 @@ func (s *scanner) dict(v *Value, depth int) error {
 		if err != nil {
 			return err
 		}
-		v.Keys, v.Items = append(v.Keys, key), append(v.Items, item)
+		if v.Keys, v.Items = append(v.Keys, key), append(v.Items, item); len(v.Items) > mostItems {
+			return s.errorf("a dictionary has more than %d entries", mostItems)
+		}
 	}
 }
