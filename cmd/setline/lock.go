@@ -60,6 +60,7 @@ func hold(ctx context.Context, path, command string, stderr io.Writer) (release 
 	case errors.Is(err, fs.ErrPermission):
 		return nil, hinted{fmt.Errorf("%s: found %s, which cannot be locked (%w), expected one that can", path, name, failedWrite(err)), "ask its owner to remove it when nobody is at work on the file"}
 	}
+	os.Remove(name) // nobody can hold it
 	say(stderr, hinted{fmt.Errorf("%s: cannot be locked (%w), expected a disk that knows locks", path, failedWrite(err)), "let nothing else change the file until this has ended"})
 	return func() {}, nil
 }
@@ -70,7 +71,11 @@ func acquire(ctx context.Context, name string) (*flock.Flock, error) {
 	defer cancel()
 	for {
 		lock := flock.New(name, flock.SetPermissions(0o644))
-		if got, err := lock.TryLockContext(ctx, lockPace); err != nil || !got {
+		got, err := lock.TryLockContext(ctx, lockPace)
+		if errors.Is(err, syscall.EINTR) {
+			continue
+		}
+		if err != nil || !got {
 			lock.Close()
 			return nil, err
 		}

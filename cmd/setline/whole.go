@@ -59,12 +59,12 @@ type staged struct {
 
 // stage writes the file beside its place. What it gives must be discarded,
 // which does nothing to a file that is in its place.
-func (w whole) stage() (s *staged, err error) {
+func (w whole) stage() (_ *staged, err error) {
 	path, err := destination(w.path)
 	if err != nil {
 		return nil, failedWrite(err)
 	}
-	s = &staged{whole: w, to: path}
+	s := &staged{whole: w, to: path}
 	if s.old, err = replaced(path); err != nil {
 		return nil, err
 	}
