@@ -12,7 +12,8 @@ type facts struct {
 	rec    *schema.Record
 	sys    length.System // how lengths are written
 	visits []int         // positions in the record of the visits that count, in time order
-	rooms  []*room
+	since  int           // place in time of the first of them that was not judged before
+	rooms  []*room       // those that are being judged
 	arrivals
 	counted *labelled // labels of the job, counted when first asked
 	readers readers
@@ -124,23 +125,34 @@ func newFacts(rec *schema.Record, visits []int) *facts {
 }
 
 func newRoom(rec *schema.Record, i int, visits []int) *room {
+	r := plannedRoom(rec, i)
+	for when, v := range visits {
+		if seen, ok := rec.Measured.Visits[v].Rooms[r.plan.Name]; ok {
+			r.addVisit(when, v, &seen)
+		}
+	}
+	r.settle()
+	return r
+}
+
+// plannedRoom is a room that nobody has seen yet.
+func plannedRoom(rec *schema.Record, i int) *room {
 	plan := &rec.Planned.Rooms[i]
 	r := &room{plan: plan, index: i, at: schema.Pointer("/planned/rooms", i)}
 	for j := range plan.Elevations {
 		r.elevations = append(r.elevations, r.newElevation(rec, i, j))
 	}
-	for when, v := range visits {
-		if seen, ok := rec.Measured.Visits[v].Rooms[plan.Name]; ok {
-			r.addVisit(when, v, &seen)
-		}
-	}
+	return r
+}
+
+// settle computes what follows from all visits so far.
+func (r *room) settle() {
 	for _, e := range r.elevations {
 		e.floor = e.survey(r.elevations)
 		for _, u := range cabinetsOf(e.units) {
 			u.tops = u.readTops()
 		}
 	}
-	return r
 }
 
 func (r *room) newElevation(rec *schema.Record, i, j int) *elevation {

@@ -124,7 +124,7 @@ func seen(rec *schema.Record) schema.RoomSeen { return rec.Measured.Visits[0].Ro
 
 // source writes rec as JSON and reads it back, so that a test cannot use a
 // record that no file could hold.
-func source(t *testing.T, rec *schema.Record) (*schema.Record, *schema.Source) {
+func source(t testing.TB, rec *schema.Record) (*schema.Record, *schema.Source) {
 	t.Helper()
 	data, err := json.MarshalIndent(rec, "", "  ")
 	if err != nil {

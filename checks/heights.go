@@ -39,7 +39,7 @@ func (u *unit) readTops() (t tops) {
 
 // mark is the reading of the set-height mark of an elevation on a visit.
 func (e *elevation) mark(visit int) (length.Length, bool) {
-	for i := range e.seen {
+	for i := len(e.seen) - 1; i >= 0; i-- { // most often asked of the last
 		if s := &e.seen[i]; s.visit == visit && s.seen.Mark != nil {
 			return *s.seen.Mark, true
 		}

@@ -1,6 +1,10 @@
 package checks
 
-import "setline.example/schema"
+import (
+	"slices"
+
+	"setline.example/schema"
+)
 
 // Fault is something that did not conform when it was found, and since when.
 type Fault struct {
@@ -32,27 +36,47 @@ func History(rec *schema.Record, src *schema.Source) ([]Fault, error) {
 }
 
 // history is [History] over some visits, positions in the record in time order.
+//
+// A visit changes what is known of the rooms it was to, and of those that share
+// a label with what it read. Only these are judged again, on facts to which the
+// visit is added: a long history takes no more time for a visit than a short one.
 func history(rec *schema.Record, limits map[string]limitChange, order []int) []Fault {
-	type key struct{ rule, subject string }
-	var faults []Fault
-	open := map[key]int{} // position in faults
-	for k := range len(order) + 1 {
-		visit := -1
-		if k > 0 {
-			visit = order[k-1]
-		}
-		for _, r := range evaluate(rec, limits, order[:k]) {
-			id := key{r.Rule.Name, r.Subject.String()}
-			i, known := open[id]
-			switch {
-			case r.Outcome == Fail && !known:
-				open[id] = len(faults)
-				faults = append(faults, Fault{Result: r, Number: len(faults) + 1, FoundOn: visit, PutRightOn: -1})
-			case known && r.Outcome == Pass:
-				faults[i].PutRightOn = visit
-				delete(open, id)
-			}
+	c := newChronicle(rec, limits, order)
+	t := tale{open: map[resultKey]int{}}
+	for i := range c.rooms {
+		t.tell(c.judge(c.rooms[i], failing(), nil), -1)
+	}
+	for k, visit := range order {
+		for _, results := range c.add(k, visit) {
+			t.tell(results, visit)
 		}
 	}
-	return faults
+	return t.faults
+}
+
+// tale is the faults so far.
+type tale struct {
+	faults []Fault
+	open   map[resultKey]int // position in faults
+}
+
+// tell notes what was found, and what was put right, on a visit.
+func (t *tale) tell(results []Result, visit int) {
+	for _, r := range results {
+		id := resultKey{r.Rule.Name, r.Subject.String()}
+		i, known := t.open[id]
+		switch {
+		case r.Outcome == Fail && !known:
+			t.open[id] = len(t.faults)
+			t.faults = append(t.faults, Fault{Result: r, Number: len(t.faults) + 1, FoundOn: visit, PutRightOn: -1})
+		case known && r.Outcome == Pass:
+			t.faults[i].PutRightOn = visit
+			delete(t.open, id)
+		}
+	}
+}
+
+// failing are the rules by which anything can fail.
+func failing() []*Rule {
+	return slices.DeleteFunc(rules(), func(r *Rule) bool { return r.Advises })
 }

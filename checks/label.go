@@ -191,7 +191,10 @@ func joined(words []string) string {
 
 // labelled are the labels of a whole job, counted against the lines that they
 // may mean, so that a label on more units than its line lists is seen.
-type labelled struct{ over map[string][]Subject } // with which others a unit shares it, by subject
+type labelled struct {
+	over  map[string][]Subject // with which others a unit shares it, by subject
+	rooms []*room              // of the job where all are at hand; nil where they are made one by one
+}
 
 // labels counts them when first asked.
 func (f *facts) labels() *labelled {
@@ -246,6 +249,10 @@ func (f *facts) countLabels() {
 // eachLabel calls do for every unit of a room whose label was read, with the
 // last reading of it, in walking order.
 func (f *facts) eachLabel(room int, do func(Subject, standing, schema.Label)) {
+	if f.counted.rooms != nil {
+		f.counted.rooms[room].eachLabel(do)
+		return
+	}
 	plan := &f.rec.Planned.Rooms[room]
 	last := map[string]*schema.Label{}
 	for _, v := range f.visits {
@@ -267,6 +274,17 @@ func (f *facts) eachLabel(room int, do func(Subject, standing, schema.Label)) {
 			if l := last[u.Tag]; l != nil && l.Part == u.Part {
 				s := Subject{Room: plan.Name, Elevation: plan.Elevations[i].Name, Item: u.Tag}
 				do(s, standing{plan.Name, s.Elevation, u.Part}, *l)
+			}
+		}
+	}
+}
+
+// eachLabel does the same for a room whose facts are made.
+func (r *room) eachLabel(do func(Subject, standing, schema.Label)) {
+	for _, e := range r.elevations {
+		for _, u := range e.units {
+			if l := u.label(); l.ok && l.value.Part == u.plan.Part {
+				do(Subject{Room: r.plan.Name, Elevation: e.plan.Name, Item: u.plan.Tag}, u.standing(), l.value)
 			}
 		}
 	}

@@ -36,19 +36,25 @@ func evaluate(rec *schema.Record, limits map[string]limitChange, visits []int) [
 	job := newJob(rec, visits)
 	job.limits, job.level = limits, newLevelLimit(limits)
 	results := make([]Result, 0, about(rec))
-	b := &bench{}
 	for i := range rec.Planned.Rooms {
-		f := *job
-		f.rooms = []*room{newRoom(rec, i, visits)}
-		before := len(results)
-		for _, rule := range rules() {
-			l := limitOf(limits, rule)
-			*b = bench{facts: &f, rule: rule, limit: l.limit, source: l.source, results: results}
-			rule.judge(b)
-			results = b.results
-		}
-		inWalkingOrder(results[before:])
+		results = job.judge(newRoom(rec, i, visits), rules(), results)
 	}
+	return results
+}
+
+// judge lets rules judge one room, and adds what they say to results.
+func (f *facts) judge(r *room, rules []*Rule, results []Result) []Result {
+	own := *f
+	own.rooms = []*room{r}
+	before := len(results)
+	b := &bench{}
+	for _, rule := range rules {
+		l := limitOf(f.limits, rule)
+		*b = bench{facts: &own, rule: rule, limit: l.limit, source: l.source, results: results}
+		rule.judge(b)
+		results = b.results
+	}
+	inWalkingOrder(results[before:])
 	return results
 }
 

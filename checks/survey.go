@@ -69,9 +69,14 @@ type floorSpot struct {
 // mergeLine adds the readings of a later visit to a line, from a reference line
 // lower by so much.
 func mergeLine(l []floorSpot, later []schema.FloorReading, lower length.Length, v *sighting[schema.ElevationSeen]) []floorSpot {
+	near := 0 // where the last place was: most often the next one is read next
 	for _, r := range later {
 		s := floorSpot{floor.Reading{At: r.At(), Down: less(r.Down(), less(0, lower))}, v.when, v.visit}
-		i, again := slices.BinarySearchFunc(l, s, func(a, b floorSpot) int { return cmp.Compare(a.At, b.At) })
+		i, again := near, near < len(l) && l[near].At == s.At
+		if !again {
+			i, again = slices.BinarySearchFunc(l, s, func(a, b floorSpot) int { return cmp.Compare(a.At, b.At) })
+		}
+		near = i + 1
 		if again {
 			l[i] = s
 		} else {

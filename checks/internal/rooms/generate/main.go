@@ -46,12 +46,12 @@ func run(args []string, out io.Writer) error {
 	f.IntVar(&size.Rooms, "rooms", 1, "rooms of each record; 0 for 1 to 3")
 	f.IntVar(&size.Elevations, "elevations", 0, "elevations of each room; 0 for 1 to 3")
 	f.IntVar(&size.Cabinets, "cabinets", 0, "cabinets of each elevation; 0 for 2 to 9")
-	visits := f.Int("visits", 1, "visits of each record, a day apart, 1 to 14")
+	visits := f.Int("visits", 1, "visits of each record, a day apart, 1 to 1000")
 	if err := f.Parse(args); err != nil {
 		return err
 	}
-	if *dir == "" || *n < 1 || *visits < 1 || *visits > 14 || f.NArg() > 0 {
-		return errors.New("expected -o DIR, -n above zero, -visits from 1 to 14 and nothing else; see -help")
+	if *dir == "" || *n < 1 || *visits < 1 || *visits > 1000 || f.NArg() > 0 {
+		return errors.New("expected -o DIR, -n above zero, -visits from 1 to 1000 and nothing else; see -help")
 	}
 	sizes := make([]int, *n)
 	total := 0
@@ -82,17 +82,30 @@ func run(args []string, out io.Writer) error {
 	return err
 }
 
-// again has the one visit of a record made on so many days, one after the other.
+// again has the one visit of a record made on so many days, one after the
+// other, with instruments checked as long before each.
 func again(rec *schema.Record, visits int) {
 	visit := rec.Measured.Visits[0]
 	for range visits - 1 {
-		day, err := time.Parse(time.DateOnly, string(visit.Date))
-		if err != nil {
-			panic(err) // of the generator's own making
+		visit.Date = nextDay(visit.Date)
+		used := map[string]schema.InstrumentUse{}
+		for name, use := range visit.Instruments {
+			if use.Checked != "" {
+				use.Checked = nextDay(use.Checked)
+			}
+			used[name] = use
 		}
-		visit.Date = schema.Date(day.AddDate(0, 0, 1).Format(time.DateOnly))
+		visit.Instruments = used
 		rec.Measured.Visits = append(rec.Measured.Visits, visit)
 	}
+}
+
+func nextDay(date schema.Date) schema.Date {
+	day, err := time.Parse(time.DateOnly, string(date))
+	if err != nil {
+		panic(err) // of the generator's own making
+	}
+	return schema.Date(day.AddDate(0, 0, 1).Format(time.DateOnly))
 }
 
 // plant makes one joint of a record wrong, or takes away that it was looked at.
