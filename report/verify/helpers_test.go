@@ -3,6 +3,7 @@ package verify
 import (
 	"bytes"
 	"crypto/rand"
+	"io/fs"
 	"os"
 	"slices"
 	"strings"
@@ -27,6 +28,12 @@ var (
 // reportOf makes the report of an example, with edits to its text.
 func reportOf(t testing.TB, path string, edit ...string) []byte {
 	t.Helper()
+	return reportWith(t, path, report.Options{}, nil, edit...)
+}
+
+// reportWith makes it with photographs from a folder, and what else o says.
+func reportWith(t testing.TB, path string, o report.Options, photos fs.FS, edit ...string) []byte {
+	t.Helper()
 	data, err := os.ReadFile(path)
 	if err != nil {
 		t.Fatal(err)
@@ -44,7 +51,11 @@ func reportOf(t testing.TB, path string, edit ...string) []byte {
 	if err != nil {
 		t.Fatal(err)
 	}
-	r, err := report.New(found, faults, data, report.Options{Date: dated, Version: "v1.0.0", Paper: pdf.A4})
+	o.Date, o.Version, o.Paper = dated, "v1.0.0", pdf.A4
+	if photos != nil {
+		o.Photos = report.LoadPhotos(rec, photos)
+	}
+	r, err := report.New(found, faults, data, o)
 	if err != nil {
 		t.Fatal(err)
 	}
