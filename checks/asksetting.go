@@ -34,7 +34,8 @@ func (a *asker) instruments() {
 			Blank{Steps: []string{"checked"}, Kind: DateKind, Words: "checked on"},
 		)
 		if in.Kind == "laser" || in.Kind == "level" {
-			x.held("checked " + a.atMost() + " before")
+			x.Blanks = append(x.Blanks, Blank{Steps: []string{"dropped"}, Kind: YesNo, Words: "dropped since"})
+			x.held("checked " + a.atMost() + " before, not dropped since")
 		}
 	}
 }
@@ -98,6 +99,9 @@ func floorBlanks(e *elevation, step length.Length) []Blank {
 		reach(u.x + u.width)
 	}
 	reach(e.width)
+	if len(places) == 2 && e.width >= leastForStraightedge {
+		places = []length.Length{0, e.width / 2, e.width} // one between the two on which a straightedge rests
+	}
 	var blanks []Blank
 	n := max(len(places)+moreReadings, int(min(e.width/length.Foot, mostFeet))+2)
 	for i := range (n + fullRow - 1) / fullRow * fullRow {

@@ -11,6 +11,10 @@ import (
 // straightedge is the length of the straightedge under which a floor is judged.
 const straightedge = 10 * length.Foot
 
+// leastForStraightedge is the width of an elevation below which no straightedge
+// is asked for: coverage may then be two readings, with nothing between them.
+const leastForStraightedge = 36 * length.Inch
+
 var surveyCoverage = &Rule{
 	ID:      "survey-coverage",
 	Name:    "survey coverage",
@@ -34,9 +38,9 @@ var floorWithinContract = &Rule{
 	Why:     "Fitting to a floor beyond the contract's tolerance is not the installer's responsibility (ANSI/AWI 0620-2018, 3.1 d). It has to be told before setting, and is a notice to the general contractor, never a failure of the installer.",
 	Limit:   LengthOf(length.Inch / 4),
 	Over:    straightedge,
-	Formula: "gap = upper convex hull of the floor over each 10 ft window - floor; the greatest counts",
+	Formula: "gap = upper convex hull of the floor over each 10 ft window - floor; the greatest counts. The straightedge rests on two readings with at least one between them; an elevation of under 36 in needs none",
 	Source:  "ACI 117-10, 4.8.6 (method; the default limit from memory)",
-	Needs:   "Read the floor from the reference line along the front and the back levelers",
+	Needs:   "Read the floor from the reference line along the front and the back levelers, at three places or more within every 10 ft",
 	Remedy:  "Tell the general contractor before setting, with these readings",
 	observe: askElevations((*asker).floor),
 	judge:   eachElevation((*bench).flatness),
@@ -107,8 +111,17 @@ func (b *bench) flatness(e *elevation) {
 			worst, found, where = gap, true, l.name
 		}
 	}
-	if !found {
-		b.add(Result{Subject: e.subject, Outcome: NotApplicable, Visit: -1, Pointer: e.at, Finding: "Floor not observed"})
+	switch {
+	case found:
+	case e.width < leastForStraightedge:
+		b.add(Result{Subject: e.subject, Outcome: NotApplicable, Visit: -1, Pointer: e.at,
+			Finding: fmt.Sprintf("An elevation of under %s needs no straightedge", b.write(leastForStraightedge))})
+		return
+	case !s.ok:
+		b.notObserved(e.subject, e.at, "Floor")
+		return
+	default:
+		b.unseen(e.subject, s.at, fmt.Sprintf("Readings too far apart: on neither line do three lie within %s, so that nothing was read under a straightedge", b.write(straightedge)))
 		return
 	}
 	r := Result{

@@ -4,7 +4,9 @@ import (
 	"fmt"
 	"maps"
 	"math"
+	"math/big"
 	"slices"
+	"strings"
 	"time"
 
 	"setline.example/schema"
@@ -15,12 +17,12 @@ var instrumentChecked = &Rule{
 	ID:      "instrument-checked",
 	Name:    "instrument checked",
 	Family:  Instruments,
-	Asks:    "Every laser and level used on a visit is named and was checked no longer before it than the limit, and a two-peg test shows it within its stated accuracy.",
+	Asks:    "Every laser and level used on a visit is named, was checked no longer before it than the limit or by a two-peg test on the visit, was not dropped since, and shows no two-peg test beyond its stated accuracy.",
 	Why:     "A laser that was dropped still draws a straight line. Every height of the visit rests on it.",
 	Limit:   Quantity{Days, 30},
-	Formula: "days = visit - check; error per length = ((a2 - b2) - (a1 - b1)) / (da - db), against stated accuracy / distance",
+	Formula: "days = visit - check, 0 for a two-peg test that is good; error per length = ((a2 - b2) - (a1 - b1)) / (da - db), against stated accuracy / distance",
 	Source:  "common practice, no source; two-peg test as surveying textbooks have it",
-	Needs:   "Name the instrument, and write down when it was last checked, or do a two-peg test and write down its readings",
+	Needs:   "Name the instrument, and write down when it was last checked and whether it was dropped since, or do a two-peg test and write down its readings",
 	Remedy:  "Check the instrument now; where it is out, have it adjusted and read again what was read with it since its last good check",
 	observe: (*asker).instruments,
 	judge:   judgeInstruments,
@@ -89,39 +91,88 @@ func (b *bench) hasInstrument(visit *schema.Visit, reading string) bool {
 // afterParts puts subjects of the room as a whole behind its parts.
 const afterParts = 1 << 20
 
+// instrument judges one instrument of one visit. A check is dated, or made on
+// the visit as a two-peg test: a bad test fails whatever the date, and a good
+// one passes with none. Either is worth nothing once the instrument was dropped.
 func (b *bench) instrument(s Subject, in schema.Instrument, use schema.InstrumentUse, visit int, date schema.Date, at string) {
 	r := Result{Subject: s, Visit: visit, Pointer: at}
-	if t := use.TwoPeg; t != nil && in.Accuracy != nil {
-		per := twoPegError(*t)
-		stated := float64(*in.Accuracy) / float64(*in.Over)
-		if math.Abs(per) > stated {
-			r.Outcome = Fail
-			r.Finding = fmt.Sprintf("Two-peg test shows an error of %s over %s, stated is %s",
-				b.write(nearest(float64(math.Abs(per)*float64(*in.Over)))), b.write(*in.Over), b.write(*in.Accuracy))
-			b.add(r)
-			return
+	test := b.twoPegTest(in, use.TwoPeg)
+	dropped := use.Dropped != nil && *use.Dropped
+	var says []string
+	dated := use.Checked != ""
+	if dated {
+		days := daysBetween(use.Checked, date)
+		r.Value = Quantity{Days, int64(days)}
+		if test.outcome != Fail {
+			says = append(says, fmt.Sprintf("Checked on %s, %s before the visit", use.Checked, plural(days, "day", "days")))
 		}
-		r.Finding = fmt.Sprintf("Two-peg test shows an error of %s over %s, within the stated %s",
-			b.write(nearest(float64(math.Abs(per)*float64(*in.Over)))), b.write(*in.Over), b.write(*in.Accuracy))
 	}
-	if use.Checked == "" {
-		if r.Finding != "" {
-			r.Finding += "; "
-		}
-		b.unseen(s, at, capital(r.Finding+"date of its last check not observed"))
+	if test.says != "" {
+		says = append(says, test.says)
+	}
+	old := dated && r.Value.N > b.limit.N
+	switch {
+	case test.outcome == Fail:
+		r.faults = append(r.faults, fault{of: faultOf{"two-peg test", "", ""}, value: test.error, limit: test.stated})
+	case old && test.outcome != Pass:
+		r.faults = append(r.faults, fault{of: faultOf{"days since its check", "", ""}, value: r.Value.N, limit: b.limit.N})
+	}
+	if dropped {
+		says = append(says, "Dropped since its check")
+		r.faults = append(r.faults, fault{of: faultOf{"dropped", "", ""}})
+		r.Remedy = "Check it again, by a two-peg test or by whoever adjusts it, and read again what was read with it since it fell"
+	}
+	switch {
+	case len(r.faults) > 0:
+		r.Outcome = Fail
+	case test.outcome == Pass, dated:
+		r.Outcome = Pass
+	default:
+		says = append(says, "Date of its last check not observed")
+		b.unseen(s, at, strings.Join(says, ". "))
 		return
 	}
-	days := daysBetween(use.Checked, date)
-	r.Value, r.Outcome = Quantity{Days, int64(days)}, Pass
-	checked := fmt.Sprintf("Checked on %s, %s before the visit", use.Checked, plural(days, "day", "days"))
-	if r.Finding != "" {
-		checked += ". " + r.Finding
+	if test.outcome == Fail || test.outcome == Pass && (old || !dated) {
+		r.Value = Quantity{Days, 0} // the test was made on the visit
 	}
-	r.Finding = checked
-	if int64(days) > b.limit.N {
-		r.Outcome = Fail
-	}
+	r.Finding = strings.Join(says, ". ")
 	b.add(r)
+}
+
+// pegTest is what a two-peg test shows: "" where there is none, or nothing to
+// hold it against.
+type pegTest struct {
+	outcome       Outcome
+	says          string
+	error, stated int64 // over the same distance, in nanometres
+}
+
+// twoPegTest holds a two-peg test against the stated accuracy, exactly: an
+// error at the accuracy passes.
+func (b *bench) twoPegTest(in schema.Instrument, t *schema.TwoPeg) pegTest {
+	if t == nil {
+		return pegTest{}
+	}
+	off, over := twoPegError(*t)
+	switch {
+	case over.Sign() == 0: // the schema lets no such test through
+		return pegTest{says: "Two-peg test with two equal distances shows nothing"}
+	case in.Accuracy == nil:
+		distance := length.Length(min(new(big.Int).Abs(over).Uint64(), math.MaxInt64))
+		return pegTest{says: fmt.Sprintf("Two-peg test shows an error of %s over %s, and no stated accuracy is planned to hold it against",
+			b.write(errorOver(off, over, distance)), b.write(distance))}
+	}
+	show := errorOver(off, over, *in.Over)
+	test := pegTest{outcome: Pass, error: int64(show), stated: int64(*in.Accuracy)}
+	size := func(a *big.Int, l length.Length) *big.Int {
+		return new(big.Int).Mul(new(big.Int).Abs(a), big.NewInt(int64(l)))
+	}
+	words := "within the stated"
+	if size(off, *in.Over).Cmp(size(over, *in.Accuracy)) > 0 {
+		test.outcome, words = Fail, "stated is"
+	}
+	test.says = fmt.Sprintf("Two-peg test shows an error of %s over %s, %s %s", b.write(show), b.write(*in.Over), words, b.write(*in.Accuracy))
+	return test
 }
 
 // daysBetween counts the days from one date to another.
@@ -134,11 +185,19 @@ func daysBetween(from, to schema.Date) int {
 	return int(b.Sub(a).Hours() / 24)
 }
 
-// twoPegError is the error of an instrument's line, height per distance. The
-// midway readings give the true difference of the marks, since equal sights
-// have equal errors; the second set-up shows the error over the difference of
-// its distances.
-func twoPegError(t schema.TwoPeg) float64 {
-	difference := func(pair [2]length.Length) float64 { return float64(pair[0]) - float64(pair[1]) }
-	return (difference(t.Unequal) - difference(t.Midway)) / difference(t.Distances)
+// twoPegError is the error of an instrument's line as a height and the distance
+// over which it has it. The midway readings give the true difference of the
+// marks, since equal sights have equal errors; the second set-up shows the error
+// over the difference of its distances.
+func twoPegError(t schema.TwoPeg) (off, over *big.Int) {
+	difference := func(pair [2]length.Length) *big.Int {
+		return new(big.Int).Sub(big.NewInt(int64(pair[0])), big.NewInt(int64(pair[1])))
+	}
+	return new(big.Int).Sub(difference(t.Unequal), difference(t.Midway)), difference(t.Distances)
+}
+
+// errorOver is the size of the error off/over in a distance.
+func errorOver(off, over *big.Int, distance length.Length) length.Length {
+	e, _ := new(big.Rat).SetFrac(new(big.Int).Mul(off, big.NewInt(int64(distance))), over).Float64()
+	return nearest(math.Abs(e))
 }

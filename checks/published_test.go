@@ -3,6 +3,7 @@ package checks
 import (
 	"encoding/json"
 	"math"
+	"math/big"
 	"os"
 	"path/filepath"
 	"strconv"
@@ -53,9 +54,11 @@ var computations = map[string]func(t *testing.T, in []string) float64{
 		for i := range in {
 			l[i] = lengthOf(t, in[i])
 		}
-		return 100 * twoPegError(schema.TwoPeg{
+		off, over := twoPegError(schema.TwoPeg{
 			Midway: [2]length.Length(l[0:2]), Unequal: [2]length.Length(l[2:4]), Distances: [2]length.Length(l[4:6]),
 		})
+		per, _ := new(big.Rat).SetFrac(off, over).Float64()
+		return 100 * per
 	},
 	"resolution uncertainty, mm": func(t *testing.T, in []string) float64 {
 		return resolutionUncertainty(lengthOf(t, in[0])) / float64(length.Millimetre)

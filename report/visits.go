@@ -99,11 +99,20 @@ func party(p schema.Party) string {
 func used(v *schema.Visit) string {
 	var all []string
 	for _, name := range slices.Sorted(maps.Keys(v.Instruments)) {
-		if checked := v.Instruments[name].Checked; checked != "" {
-			all = append(all, name+", checked "+string(checked))
-		} else {
-			all = append(all, name+", check not observed")
+		use, words := v.Instruments[name], name
+		if use.Checked != "" {
+			words += ", checked " + string(use.Checked)
 		}
+		if use.TwoPeg != nil {
+			words += ", two-peg test"
+		}
+		if words == name {
+			words += ", check not observed"
+		}
+		if use.Dropped != nil && *use.Dropped {
+			words += ", dropped since"
+		}
+		all = append(all, words)
 	}
 	return strings.Join(all, "; ")
 }
