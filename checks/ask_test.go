@@ -142,6 +142,8 @@ func doesWithout(rec *schema.Record, a *Ask, rule *Rule) string {
 		return "the set height is computed from the floor read on the same visit"
 	case a.Place[0] == "instruments" && rec.Planned.Instruments[a.Place[1]].Kind == "rule":
 		return "a rule needs no check; its resolution gives the uncertainty of what was read with it"
+	case a.Place[len(a.Place)-1] == "top_on":
+		return "where nobody says that the top is on it is not"
 	case rule == fillerFirst:
 		return "of two exposed ends one is where the run began"
 	}

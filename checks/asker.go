@@ -154,6 +154,18 @@ func (a *asker) open(found *Findings) {
 	for _, r := range a.rooms {
 		for _, e := range r.elevations {
 			a.tie(e)
+			a.underTop(e)
+		}
+	}
+}
+
+// underTop opens for every filler of which it is asked whether the top is on
+// also whether it comes off: seen before, that says nothing once the top is on.
+func (a *asker) underTop(e *elevation) {
+	for _, u := range e.units {
+		on, off := a.at[PlaceName(u.placeSeen("top_on")...)], a.at[PlaceName(u.placeSeen("comes_off")...)]
+		if u.filler != nil && on != nil && off != nil {
+			off.Open = off.Open || on.Open
 		}
 	}
 }
@@ -191,8 +203,8 @@ func (a *asker) tie(e *elevation) {
 	if extensions && untied(front) {
 		front.Open = true // extensions are held against the floor and the tops together
 	}
-	// Both lines of the floor are read on one visit, from one reference line.
-	if front.Open || back.Open {
+	// The mark ties a line read now to one read before, unless that had none.
+	if front.Open && untied(back) || back.Open && untied(front) {
 		front.Open, back.Open = true, true
 	}
 }

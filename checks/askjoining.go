@@ -5,6 +5,9 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+
+	"setline.example/schema"
+	"setline.example/schema/length"
 )
 
 // What the rules of joining, fillers, fronts and site need.
@@ -30,20 +33,21 @@ func (a *asker) topOffset(j *joint) {
 
 func (a *asker) gap(j *joint) {
 	a.want(j.subject, []Subject{j.subject}, "Widest gap", LengthKind, j.place("gap")).held(a.atMost())
+	long := latest(j.seen, func(s *schema.JointSeen) *length.Length { return s.GapLength }, "gap_length")
+	if all, known := j.length(); known && long.ok {
+		a.want(j.subject, []Subject{j.subject}, "It gapes over", LengthKind, j.place("gap_length")).held("at most " + mulDiv(all, gapShare, 10).In(a.sys))
+	}
 }
 
-func (a *asker) fastened(j *joint) {
-	if !j.cabinets() {
-		return
-	}
-	front, rear := j.wanted()
-	for _, p := range []struct {
-		key, words string
-		want       joinedWith
-	}{{"front", "Fastened at the front", front}, {"upper_rear", "Fastened at the upper rear", rear}} {
-		a.want(j.subject, []Subject{j.subject}, p.words, Words, j.place("fastened", p.key)).
-			of(a.fasteningBlanks()...).
-			held(p.want.length.In(a.sys) + " screws through " + p.want.through + ", no tip in sight")
+func (a *asker) fastened(f fixed) {
+	for _, p := range f.fixings {
+		words, limit := "Fastened at the "+p.words, ""
+		if f.filler {
+			words, limit = "Fastened", listed(a.plannedFor(p.use))+" from inside, no tip in sight"
+		} else {
+			limit = p.length.In(a.sys) + " screws through " + p.through + ", no tip in sight"
+		}
+		a.want(f.subject, []Subject{f.subject}, words, Words, f.place(p.key...)).of(a.fasteningBlanks()...).held(limit)
 	}
 }
 
@@ -57,19 +61,19 @@ func (a *asker) fasteningBlanks() []Blank {
 	}
 }
 
-// fits rests on the same as the rule for fastened joints, where the plan has
+// fits rests on the same as the rule for what is fastened, where the plan has
 // what a visit cannot observe.
-func (a *asker) fits(j *joint) {
-	if !j.cabinets() {
-		return
-	}
-	front, rear := j.wanted()
-	for _, want := range []joinedWith{front, rear} {
-		if _, _, lacking := j.path(want.through); lacking != "" {
+func (a *asker) fits(f fixed) {
+	for _, p := range f.fixings {
+		through := p.through
+		if f.filler {
+			through = "side"
+		}
+		if _, _, lacking := p.path(through); lacking != "" {
 			return
 		}
 	}
-	a.fastened(j)
+	a.fastened(f)
 }
 
 func (a *asker) inSight(u *unit) {
@@ -103,7 +107,8 @@ func (a *asker) removable(u *unit) {
 	judged := []Subject{u.subject}
 	a.want(u.subject, judged, "Held from", Several, u.placeSeen("held_from")).held("inside only").
 		of(Blank{Kind: Several, Choices: []string{"inside", "face", "side", "top"}, Required: true})
-	a.want(u.subject, judged, "Comes off with the top on", YesNo, u.placeSeen("comes_off")).held("yes")
+	a.want(u.subject, judged, "The top is on", YesNo, u.placeSeen("top_on"))
+	a.want(u.subject, judged, "Comes off again", YesNo, u.placeSeen("comes_off")).held("yes, once the top is on")
 }
 
 func (a *asker) drawers(u *unit) {
@@ -171,6 +176,7 @@ func (a *asker) worthRecordingOf(e *elevation) {
 	for i, u := range e.units {
 		if j := e.joints[i]; j != nil {
 			a.want(j.subject, nil, "Offset of the tops", LengthKind, j.place("top_offset"))
+			a.want(j.subject, nil, "It gapes over", LengthKind, j.place("gap_length"))
 			a.want(j.subject, nil, "Remark", Words, j.place("remark"))
 		}
 		if u.cabinet != nil {

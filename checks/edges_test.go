@@ -75,6 +75,19 @@ func TestComputedLimits(t *testing.T) {
 		{"an extension recorded at its greatest", "floor within travel", "elevation A", func(r *schema.Record, by length.Length) {
 			alter(seen(r).Cabinets, "C2", func(c *schema.CabinetSeen) { *c.Extension.FR = *in("2 in") + by })
 		}, Pass, Fail},
+		{"a gap over 30 % of the joint", "joint gap", "C1+C2", func(r *schema.Record, by length.Length) {
+			alter(seen(r).Joints, "C1+C2", func(j *schema.JointSeen) { j.GapLength = of(*in("10.2 in") + by) })
+		}, Pass, Fail},
+		{"a filler's screw just long enough", "fastener fits", "F1", func(r *schema.Record, by length.Length) {
+			sheet, _ := sheetThickness(18)
+			thin, _ := sheetThickness(20)
+			least, _ := leastScrew("#8", sheet+thin)
+			r.Planned.Fillers["F3"] = schema.Filler{Width: *in("3 in"), Scribe: in("1 in"), Gauge: 20}
+			r.Planned.Fasteners["stub"] = schema.Fastener{Size: "#8", Length: least - by, Point: "self-tapping"}
+			alter(seen(r).Fillers, "F1", func(f *schema.FillerSeen) {
+				f.Fastening = &schema.Fastening{Fastener: "stub", Count: 2, Through: "side", TipShows: new(bool)}
+			})
+		}, Pass, Fail},
 		{"a screw just long enough", "fastener fits", "C1+C2", func(r *schema.Record, by length.Length) {
 			sheet, _ := sheetThickness(18)
 			least, _ := leastScrew("#8", 2*sheet)

@@ -2,6 +2,7 @@ package checks
 
 import (
 	"slices"
+	"strings"
 
 	"setline.example/schema"
 )
@@ -10,11 +11,11 @@ var fillersRemovable = &Rule{
 	ID:         "fillers-removable",
 	Name:       "fillers removable",
 	Family:     Fillers,
-	Asks:       "Every filler is held from inside only, and comes off again with the top on.",
+	Asks:       "Every filler is held from inside only, so that it comes off again once the top is on. Before that it is judged by how it is held; that it did come off with the top on can only be seen after.",
 	Why:        "Services run behind fillers. A filler that is screwed through its face, or trapped by the top, has to be cut out to reach them.",
-	LimitWords: "held from inside only, and comes off",
+	LimitWords: "held from inside only, and with the top on seen to come off",
 	Source:     "common practice, no source",
-	Needs:      "Look from where the filler is held, and see that it comes off again with the top on",
+	Needs:      "Look from where the filler is held; once the top is on, say so and see that it comes off again",
 	Remedy:     "Take the filler off, fasten it from inside the cabinet only, and see that it comes off with the top on",
 	observe:    askUnits((*asker).removable),
 	judge:      judgeFillersRemovable,
@@ -22,43 +23,84 @@ var fillersRemovable = &Rule{
 
 func judgeFillersRemovable(b *bench) {
 	b.units(func(_ *room, u *unit) {
-		if u.cabinet != nil {
-			return
+		if u.filler != nil {
+			b.removable(u)
 		}
-		held := latest(u.asFill, func(s *schema.FillerSeen) *[]string {
-			if s.HeldFrom == nil {
-				return nil
-			}
-			return &s.HeldFrom
-		}, "held_from")
-		off := latest(u.asFill, func(s *schema.FillerSeen) *bool { return s.ComesOff }, "comes_off")
-		if !held.ok && !off.ok {
-			b.notObserved(u.subject, u.at, "How the filler is held")
-			return
-		}
-		r := Result{Subject: u.subject}
-		r.Visit, r.Pointer = newer(held, off)
-		outside := slices.DeleteFunc(slices.Clone(held.value), func(from string) bool { return from == "inside" })
-		switch {
-		case len(outside) > 0:
-			r.Outcome, r.Finding = Fail, "Held from the "+listed(outside)
-			r.Visit, r.Pointer = held.visit, held.at.pointer()
-		case held.ok && len(held.value) == 0:
-			r.Outcome, r.Finding = Fail, "Nothing holds the filler"
-			r.Remedy = "Fasten it from inside the cabinet, and see that it comes off with the top on"
-			r.Visit, r.Pointer = held.visit, held.at.pointer()
-		case off.ok && !off.value:
-			r.Outcome, r.Finding = Fail, "Does not come off with the top on"
-			r.Visit, r.Pointer = off.visit, off.at.pointer()
-		case !held.ok:
-			r.Outcome, r.Finding = NotObserved, "Comes off, but how it is held was not observed"
-			r.Remedy = b.rule.Needs
-		case !off.ok:
-			r.Outcome, r.Finding = NotObserved, "Held from inside, but whether it comes off was not observed"
-			r.Remedy = b.rule.Needs
-		default:
-			r.Outcome, r.Finding = Pass, "Held from inside only and comes off"
-		}
-		b.add(r)
 	})
+}
+
+// removable judges a filler by how it is held, and once the top is on by whether
+// it was seen to come off since.
+func (b *bench) removable(u *unit) {
+	held := latest(u.asFill, func(s *schema.FillerSeen) *[]string {
+		if s.HeldFrom == nil {
+			return nil
+		}
+		return &s.HeldFrom
+	}, "held_from")
+	off := latest(u.asFill, func(s *schema.FillerSeen) *bool { return s.ComesOff }, "comes_off")
+	if !held.ok && !off.ok {
+		b.notObserved(u.subject, u.at, "How the filler is held")
+		return
+	}
+	topOn := u.topOn(now)
+	r := Result{Subject: u.subject}
+	r.Visit, r.Pointer = newer(held, off)
+	fault := func(what string, o string, visit int, finding string) {
+		r.Outcome, r.Pointer, r.Visit = Fail, o, visit
+		if r.Finding != "" {
+			finding = r.Finding + "; " + strings.ToLower(finding[:1]) + finding[1:]
+		}
+		r.Finding = finding
+		r.faults = append(r.faults, faultAt(what))
+	}
+	outside := slices.DeleteFunc(slices.Clone(held.value), func(from string) bool { return from == "inside" })
+	for _, from := range outside {
+		r.faults = append(r.faults, faultAt("held from the "+from))
+	}
+	if len(outside) > 0 {
+		r.Outcome, r.Finding = Fail, "Held from the "+listed(outside)
+		r.Visit, r.Pointer = held.visit, held.at.pointer()
+	}
+	if held.ok && len(held.value) == 0 {
+		fault("nothing holds it", held.at.pointer(), held.visit, "Nothing holds the filler")
+		r.Remedy = "Fasten it from inside the cabinet, so that it comes off again with the top on"
+	}
+	if off.ok && !off.value {
+		words := "Does not come off"
+		if u.topOn(off.when) {
+			words += " with the top on"
+		}
+		fault("comes off", off.at.pointer(), off.visit, words)
+	}
+	switch {
+	case r.Outcome == Fail:
+	case !held.ok:
+		r.Outcome, r.Finding = NotObserved, "Comes off, but how it is held was not observed"
+	case !topOn && off.ok:
+		r.Outcome, r.Finding = Pass, "Held from inside only and comes off; the top is not on"
+	case !topOn:
+		r.Outcome, r.Finding = Pass, "Held from inside only, as held before the top is on"
+	case off.ok && u.topOn(off.when):
+		r.Outcome, r.Finding = Pass, "Held from inside only and comes off with the top on"
+	default:
+		r.Outcome, r.Finding = NotObserved, "Held from inside, but whether it comes off with the top on was not observed"
+	}
+	if r.Outcome == NotObserved {
+		r.Remedy = b.rule.Needs
+	}
+	b.add(r)
+}
+
+func faultAt(what string) fault { return fault{of: faultOf{what, "", ""}} }
+
+// topOn reports whether the top was on after the visit that is the given place
+// in time. Where nobody said so it was not.
+func (u *unit) topOn(when int) bool {
+	for _, s := range slices.Backward(u.asFill) {
+		if s.seen.TopOn != nil && s.when <= when {
+			return *s.seen.TopOn
+		}
+	}
+	return false
 }

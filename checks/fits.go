@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"strings"
 
-	"setline.example/schema"
 	"setline.example/schema/length"
 )
 
@@ -12,44 +11,37 @@ var fastenerFits = &Rule{
 	ID:         "fastener-fits",
 	Name:       "fastener fits",
 	Family:     Joining,
-	Asks:       "Every joint's screws leave at least three threads beyond the last sheet, drill no more steel than their point can, and break no surface in sight.",
+	Asks:       "The screws of every joint and filler leave at least three threads beyond the last sheet, drill no more steel than their point can, and break no surface in sight.",
 	Why:        "A screw too short strips, one too long cuts a hand or shows, and a point too small burns out before it is through.",
 	LimitWords: "length at least what it goes through and three threads; steel within the drilling capacity; no tip in sight",
 	Formula:    "length >= what it goes through + 3 / threads per inch; steel <= drilling capacity; sheet thickness = ounces per square foot / 16 / 41.82 in",
 	Source:     "AISI S200 (three threads); UFGS 05 40 00, 3.1.2 (drilling capacity); sheet by 15 U.S.C. 206 at 41.82 lb/ft² per inch",
 	Needs:      "Look whether a tip breaks a surface in sight; plan the gauge of the cabinets and, for door cabinets, the depth of the front rail",
 	Remedy:     "Use a screw of the right length and point; take one whose tip shows out and hide the hole",
-	observe:    askJoints((*asker).fits),
-	judge:      eachJoint((*bench).fits),
+	observe:    askFixings((*asker).fits),
+	judge:      eachFixed((*bench).fits),
 }
 
-func (b *bench) fits(j *joint) {
-	if j.left.cabinet == nil || j.right.cabinet == nil {
-		return
-	}
-	front, rear := j.fastenings()
-	if !front.ok && !rear.ok {
-		b.notObserved(j.subject, j.at, "Fasteners of the joint")
-		return
-	}
+func (b *bench) fits(f fixed) {
 	var wrong, unseen, good []string
-	r := Result{Subject: j.subject}
-	r.Visit, r.Pointer = newer(front, rear)
-	for _, p := range []struct {
-		words string
-		got   observed[schema.Fastening]
-	}{{"front", front}, {"upper rear", rear}} {
+	r := Result{Subject: f.subject, Visit: -1}
+	when, seen := -1, false
+	for _, p := range f.fixings {
 		if !p.got.ok {
 			unseen = append(unseen, p.words+" not observed")
 			continue
 		}
+		if seen = true; p.got.when > when && len(wrong) == 0 {
+			when = p.got.when
+			r.Visit, r.Pointer = p.got.visit, p.got.at.pointer()
+		}
 		if p.got.value.Count == 0 {
 			continue // the rule for fastened joints says so
 		}
-		fault, lacking, fit := b.fit(j, p.got.value)
+		words, faults, lacking, fit := b.fit(p)
 		switch {
-		case fault != "":
-			wrong = append(wrong, p.words+": "+fault)
+		case len(words) > 0:
+			wrong, r.faults = append(wrong, p.words+": "+strings.Join(words, ", ")), append(r.faults, faults...)
 			r.Visit, r.Pointer = p.got.visit, p.got.at.pointer()
 		case lacking != "":
 			unseen = append(unseen, p.words+": "+lacking)
@@ -58,10 +50,16 @@ func (b *bench) fits(j *joint) {
 		}
 	}
 	switch {
+	case !seen && f.filler:
+		b.notObserved(f.subject, f.at, "Screws of the filler")
+		return
+	case !seen:
+		b.notObserved(f.subject, f.at, "Fasteners of the joint")
+		return
 	case len(wrong) > 0:
 		r.Outcome, r.Finding = Fail, capital(strings.Join(wrong, "; "))
 	case len(unseen) > 0:
-		b.unseen(j.subject, j.at, capital(strings.Join(unseen, "; ")))
+		b.unseen(f.subject, f.at, capital(strings.Join(unseen, "; ")))
 		return
 	case len(good) == 0:
 		r.Outcome, r.Finding = NotApplicable, "No fasteners"
@@ -71,54 +69,59 @@ func (b *bench) fits(j *joint) {
 	b.add(r)
 }
 
-// fit judges the screws at one place of a joint: what is wrong, else what is
-// lacking to tell, else how they fit.
-func (b *bench) fit(j *joint, f schema.Fastening) (fault, lacking, fit string) {
+// fit judges the screws at one place: all that is known to be wrong, else what
+// is lacking to tell, else how they fit.
+func (b *bench) fit(p fixing) (words []string, faults []fault, lacking, fit string) {
+	f := p.got.value
 	screw := b.rec.Planned.Fasteners[f.Fastener]
-	path, steel, lacking := j.path(f.Through)
-	if lacking != "" {
-		return "", lacking, ""
+	add := func(what, text string, value, limit length.Length) {
+		words, faults = append(words, text), append(faults, fault{faultOf{what, p.words, ""}, int64(value), int64(limit)})
 	}
-	least, ok := leastScrew(screw.Size, path)
-	if !ok {
-		return "", "threads of screw size " + screw.Size + " not known", ""
-	}
-	if screw.Length < least {
-		return fmt.Sprintf("screw %s long, at least %s needed for %s and three threads", b.write(screw.Length), b.write(least), b.write(path)), "", ""
-	}
-	if screw.Point == "self-drilling" {
-		capacity, ok := drillingCapacity[screwPoint{screw.Size, screw.PointNumber}]
-		if !ok {
-			return "", fmt.Sprintf("drilling capacity of %s with point %d not known", screw.Size, screw.PointNumber), ""
+	path, steel, lacking := p.path(f.Through)
+	if lacking == "" {
+		least, ok := leastScrew(screw.Size, path)
+		switch {
+		case !ok:
+			lacking = "threads of screw size " + screw.Size + " not known"
+		case screw.Length < least:
+			add("length", fmt.Sprintf("screw %s long, at least %s needed for %s and three threads", b.write(screw.Length), b.write(least), b.write(path)), -screw.Length, -least)
+		default:
+			fit = fmt.Sprintf("%s screw %s, %s needed", screw.Size, b.write(screw.Length), b.write(least))
 		}
-		if steel > capacity {
-			return fmt.Sprintf("%s of steel, more than the %s that %s with point %d drills", b.write(steel), b.write(capacity), screw.Size, screw.PointNumber), "", ""
+		if screw.Point == "self-drilling" {
+			capacity, ok := drillingCapacity[screwPoint{screw.Size, screw.PointNumber}]
+			switch {
+			case !ok:
+				lacking = fmt.Sprintf("drilling capacity of %s with point %d not known", screw.Size, screw.PointNumber)
+			case steel > capacity:
+				add("steel", fmt.Sprintf("%s of steel, more than the %s that %s with point %d drills", b.write(steel), b.write(capacity), screw.Size, screw.PointNumber), steel, capacity)
+			}
 		}
 	}
 	switch {
-	case f.TipShows == nil:
-		return "", "whether a tip shows not observed", ""
-	case *f.TipShows:
-		return "a tip breaks a surface in sight", "", ""
+	case f.TipShows != nil && *f.TipShows:
+		add("tip", "a tip breaks a surface in sight", 0, 0)
+	case f.TipShows == nil && lacking == "":
+		lacking = "whether a tip shows not observed"
 	}
-	return "", "", fmt.Sprintf("%s screw %s, %s needed", screw.Size, b.write(screw.Length), b.write(least))
+	return words, faults, lacking, fit
 }
 
 // path is what a screw goes through from head to the last sheet, and how much
 // of that is steel. Through a hinge hole it first passes the depth of the front
 // rail, which is hollow: its two sheets, then the neighbour's side.
 func (j *joint) path(through string) (path, steel length.Length, lacking string) {
-	left, okL := sheetThickness(j.left.body.Gauge)
-	right, okR := sheetThickness(j.right.body.Gauge)
+	left, okL := sheetThickness(j.left.gauge())
+	right, okR := sheetThickness(j.right.gauge())
 	if !okL || !okR {
-		return 0, 0, "sheet gauge of the cabinets not planned"
+		return 0, 0, "sheet gauge of the units not planned"
 	}
 	switch through {
 	case "":
 		return 0, 0, "what the screws go through not observed"
 	case "vacated hinge hole":
 		door, own, other := j.left, left, right
-		if door.cabinet.Doors() == 0 {
+		if door.cabinet == nil || door.cabinet.Doors() == 0 && j.right.cabinet != nil {
 			door, own, other = j.right, right, left
 		}
 		if door.body.FrontRailDepth == nil {
@@ -127,4 +130,12 @@ func (j *joint) path(through string) (path, steel length.Length, lacking string)
 		return *door.body.FrontRailDepth + other, own + own + other, ""
 	}
 	return left + right, left + right, ""
+}
+
+// gauge of a unit's sheet, 0 where none is planned.
+func (u *unit) gauge() int {
+	if u.filler != nil {
+		return u.filler.Gauge
+	}
+	return u.body.Gauge
 }

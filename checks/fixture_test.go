@@ -15,7 +15,6 @@ import (
 // elevation of a filler F1 and the cabinets C1, C2 and C3, everything observed
 // and all of it right.
 func fixture() *schema.Record {
-	yes := func() *bool { b := true; return &b }
 	no := func() *bool { b := false; return &b }
 	zero := func() *int { n := 0; return &n }
 	all := func(s string) schema.CornerLengths {
@@ -102,6 +101,8 @@ func fixture() *schema.Record {
 	}}
 	return rec
 }
+
+func yes() *bool { b := true; return &b }
 
 // in reads a length, which tests write as people do.
 func in(s string) *length.Length {
@@ -259,11 +260,51 @@ var oneFault = []planted{
 		alter(seen(r).Fillers, "F1", func(f *schema.FillerSeen) { f.HeldFrom = []string{} })
 	}, "fillers removable", "F1", Fail, "Nothing holds the filler", nil},
 	{"a filler trapped by the top", func(r *schema.Record) {
-		alter(seen(r).Fillers, "F1", func(f *schema.FillerSeen) { *f.ComesOff = false })
+		alter(seen(r).Fillers, "F1", func(f *schema.FillerSeen) { *f.ComesOff, f.TopOn = false, yes() })
 	}, "fillers removable", "F1", Fail, "Does not come off with the top on", nil},
-	{"a filler not tried", func(r *schema.Record) {
-		alter(seen(r).Fillers, "F1", func(f *schema.FillerSeen) { f.ComesOff = nil })
-	}, "fillers removable", "F1", NotObserved, "Held from inside, but whether it comes off was not observed", nil},
+	{"a filler trapped before the top", func(r *schema.Record) {
+		alter(seen(r).Fillers, "F1", func(f *schema.FillerSeen) { *f.ComesOff = false })
+	}, "fillers removable", "F1", Fail, "Does not come off", nil},
+	{"a filler screwed through its face and trapped", func(r *schema.Record) {
+		alter(seen(r).Fillers, "F1", func(f *schema.FillerSeen) { *f.ComesOff, f.HeldFrom = false, []string{"face"} })
+	}, "fillers removable", "F1", Fail, "Held from the face; does not come off", nil},
+	{"a filler not tried since the top is on", func(r *schema.Record) {
+		alter(seen(r).Fillers, "F1", func(f *schema.FillerSeen) { f.ComesOff, f.TopOn = nil, yes() })
+	}, "fillers removable", "F1", NotObserved, "Held from inside, but whether it comes off with the top on was not observed", nil},
+	{"a filler held with one long screw where two short ones are planned", func(r *schema.Record) {
+		r.Planned.Fasteners["short"] = schema.Fastener{Size: "#8", Length: *in("1/2 in"), Point: "self-tapping", Use: []string{"filler"}, Each: 2}
+		r.Planned.Fasteners["long"] = schema.Fastener{Size: "#8", Length: *in("1 1/4 in"), Point: "self-tapping"}
+		alter(seen(r).Fillers, "F1", func(f *schema.FillerSeen) {
+			f.Fastening = &schema.Fastening{Fastener: "long", Count: 1, Through: "side", TipShows: new(bool)}
+		})
+	}, "joint fastened", "F1", Fail, "1 fastener in the filler, 2 planned; filler fastened with long (#8, 1 1/4 in), not short", []string{"fastener fits"}},
+	{"a filler's screws nobody looked at", func(r *schema.Record) {
+		r.Planned.Fasteners["short"] = schema.Fastener{Size: "#8", Length: *in("1/2 in"), Point: "self-tapping", Use: []string{"filler"}, Each: 2}
+	}, "joint fastened", "F1", NotObserved, "Screws of the filler, or what they go through, not observed", []string{"fastener fits"}},
+	{"a filler's screw too short", func(r *schema.Record) {
+		r.Planned.Fasteners["stub"] = schema.Fastener{Size: "#8", Length: *in("1/4 in"), Point: "self-tapping"}
+		alter(seen(r).Fillers, "F1", func(f *schema.FillerSeen) {
+			f.Fastening = &schema.Fastening{Fastener: "stub", Count: 2, Through: "side", TipShows: new(bool)}
+		})
+	}, "fastener fits", "F1", Fail, "Filler: screw 1/4 in long, at least ≈ 17/64 in needed for ≈ 3/32 in and three threads", []string{"joint fastened"}},
+	{"a filler's screw through its face", func(r *schema.Record) {
+		alter(seen(r).Fillers, "F1", func(f *schema.FillerSeen) {
+			f.Fastening = &schema.Fastening{Fastener: "short", Count: 2, Through: "face", TipShows: new(bool)}
+		})
+	}, "joint fastened", "F1", Fail, "Filler fastened through its face, not from inside", []string{"fastener fits"}},
+	{"a gap too long", func(r *schema.Record) {
+		alter(seen(r).Joints, "F1+C1", func(j *schema.JointSeen) { j.GapLength = in("10 1/4 in") })
+	}, "joint gap", "F1+C1", Fail, "Gapes over 10 1/4 in of a joint 34 in long", nil},
+	{"a gap too long, and how wide nobody measured", func(r *schema.Record) {
+		alter(seen(r).Joints, "F1+C1", func(j *schema.JointSeen) { j.Gap, j.GapLength = nil, in("10 1/4 in") })
+	}, "joint gap", "F1+C1", Fail, "Gapes over 10 1/4 in of a joint 34 in long; width of the gap not observed", nil},
+	{"a gap of which only the length was measured", func(r *schema.Record) {
+		alter(seen(r).Joints, "F1+C1", func(j *schema.JointSeen) { j.Gap, j.GapLength = nil, in("10 in") })
+	}, "joint gap", "F1+C1", NotObserved, "Width of the gap not observed; the rest within the limit", nil},
+	{"a tip in sight of a joint whose gauge nobody planned", func(r *schema.Record) {
+		r.Planned.Usual.Gauge = 0
+		alter(seen(r).Joints, "C1+C2", func(j *schema.JointSeen) { *j.Fastened.Front.TipShows = true })
+	}, "fastener fits", "C1+C2", Fail, "Front: a tip breaks a surface in sight", []string{"fastener fits"}},
 	{"a filler's holding not looked at", func(r *schema.Record) {
 		alter(seen(r).Fillers, "F1", func(f *schema.FillerSeen) { f.HeldFrom = nil })
 	}, "fillers removable", "F1", NotObserved, "Comes off, but how it is held was not observed", nil},

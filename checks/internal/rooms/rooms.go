@@ -99,7 +99,7 @@ func (m *maker) plan() {
 	}
 	p.Fasteners = map[string]schema.Fastener{
 		"long":  {Size: "#8", Length: length.Inch * 5 / 4, Point: "self-tapping", Use: []string{"front of door cabinet"}, Each: 2},
-		"short": {Size: "#8", Length: length.Inch / 2, Point: "self-tapping", Use: []string{"front of drawer cabinet", "upper rear"}, Each: 2},
+		"short": {Size: "#8", Length: length.Inch / 2, Point: "self-tapping", Use: []string{"front of drawer cabinet", "upper rear", "filler"}, Each: 2},
 	}
 	p.Usual = schema.Body{
 		Height: of(body), Depth: of(depth), Gauge: 18, FrontRailDepth: of(length.Inch * 7 / 8),
@@ -198,7 +198,8 @@ func (m *maker) look(room string, e *schema.Elevation, lines map[string]string, 
 			seen.Cabinets[u.Tag] = m.cabinet(c, label, none, x, front, back, mark)
 			x += c.Width
 		} else {
-			f := schema.FillerSeen{Label: label, HeldFrom: []string{"inside"}, ComesOff: yes(), SideOffset: m.small(2), TopOffset: m.small(2), InSight: none}
+			f := schema.FillerSeen{Label: label, HeldFrom: []string{"inside"}, TopOn: yes(), ComesOff: yes(), SideOffset: m.small(2), TopOffset: m.small(2), InSight: none}
+			f.Fastening = &schema.Fastening{Fastener: "short", Count: 2, Through: "side", TipShows: new(bool)}
 			if u.Part == "E2" {
 				f.SetFirst = yes()
 			}

@@ -1,0 +1,238 @@
+package checks
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"setline.example/schema"
+	"setline.example/schema/length"
+)
+
+var jointFastened = &Rule{
+	ID:           "joint-fastened",
+	Name:         "joint fastened",
+	Family:       Joining,
+	Asks:         "Neighbouring cabinets are joined at the front and at the upper rear of the side: at the front of a door cabinet through a vacated hinge hole with 1 1/4 in self-tapping screws, without hinges directly behind the vertical front rail with 1/2 in ones, at the rear with 1/2 in ones. A filler is held from inside with the screws planned for fillers.",
+	Why:          "A joint held at one place opens at the other when the run is loaded.",
+	LimitWords:   "the right screw, as many as planned, through the right place, front and upper rear; a filler from inside",
+	Source:       "common practice, no source",
+	Needs:        "Look which screws join the cabinets at the front and at the upper rear, how many, and through what",
+	Remedy:       "Join the cabinets at the place named with the screw named, clamped flush",
+	NoConcession: "a cabinet that is not joined can tip",
+	observe:      askFixings((*asker).fastened),
+	judge:        eachFixed((*bench).fastened),
+}
+
+// nominal is how far a screw may be from its nominal length and still be that
+// screw: metric screws sold for 1/2 in and 1 1/4 in differ by less.
+const nominal = length.Inch / 32
+
+// fixing is a place at which screws hold two units together.
+type fixing struct {
+	words   string // "front", "upper rear", "filler"
+	key     []string
+	use     string        // for which screws are planned
+	through string        // what they have to go through; "" for a filler, from inside
+	length  length.Length // how long they have to be; 0 for a filler, as planned
+	got     observed[schema.Fastening]
+	path    func(through string) (path, steel length.Length, lacking string)
+}
+
+// fixed is what screws hold: a joint of two cabinets, or a filler.
+type fixed struct {
+	subject Subject
+	at      string
+	place   func(steps ...string) []string
+	filler  bool
+	fixings []fixing
+}
+
+// eachFixed goes over all joints of cabinets, and all fillers whose screws are
+// planned or were seen.
+func eachFixed(judge func(*bench, fixed)) func(*bench) {
+	return eachElevation(func(b *bench, e *elevation) {
+		for _, f := range b.fixed(e) {
+			judge(b, f)
+		}
+	})
+}
+
+func askFixings(observe func(*asker, fixed)) func(*asker) {
+	return askElevations(func(a *asker, e *elevation) {
+		for _, f := range a.fixed(e) {
+			observe(a, f)
+		}
+	})
+}
+
+func (f *facts) fixed(e *elevation) []fixed {
+	var all []fixed
+	for i, u := range e.units {
+		if j := e.joints[i]; j != nil && j.cabinets() {
+			all = append(all, fixed{j.subject, j.at, j.place, false, j.fixings()})
+		}
+		if u.filler == nil {
+			continue
+		}
+		held := e.fillerFixing(i)
+		if held.got.ok || len(f.plannedFor(held.use)) > 0 {
+			all = append(all, fixed{u.subject, u.at, u.placeSeen, true, []fixing{held}})
+		}
+	}
+	return all
+}
+
+// fixings are the two places at which a joint of cabinets is fastened.
+func (j *joint) fixings() []fixing {
+	front := fixing{words: "front", key: []string{"fastened", "front"}, use: "front of drawer cabinet", through: "behind front rail", length: length.Inch / 2}
+	if j.left.cabinet.Doors()+j.right.cabinet.Doors() > 0 {
+		front.use, front.through, front.length = "front of door cabinet", "vacated hinge hole", length.Inch*5/4
+	}
+	rear := fixing{words: "upper rear", key: []string{"fastened", "upper_rear"}, use: "upper rear", through: "side", length: length.Inch / 2}
+	front.got = latest(j.seen, func(s *schema.JointSeen) *schema.Fastening { return s.Fastened.Front }, "fastened", "front")
+	rear.got = latest(j.seen, func(s *schema.JointSeen) *schema.Fastening { return s.Fastened.UpperRear }, "fastened", "upper_rear")
+	front.path, rear.path = j.path, j.path
+	return []fixing{front, rear}
+}
+
+// fillerFixing is how the filler at a place in the elevation is held.
+func (e *elevation) fillerFixing(i int) fixing {
+	u := e.units[i]
+	f := fixing{words: "filler", key: []string{"fastening"}, use: "filler"}
+	f.got = latest(u.asFill, func(s *schema.FillerSeen) *schema.Fastening { return s.Fastening }, "fastening")
+	f.path = func(through string) (path, steel length.Length, lacking string) {
+		lacking = "no cabinet beside the filler to hold it"
+		beside := []*joint{e.joints[i]}
+		if i+1 < len(e.joints) {
+			beside = append(beside, e.joints[i+1])
+		}
+		for _, j := range beside {
+			if j == nil || j.left.cabinet == nil && j.right.cabinet == nil {
+				continue
+			}
+			// Between two cabinets the one that asks more of the screw counts.
+			p, s, why := j.path(through)
+			path, steel, lacking = max(path, p), max(steel, s), why
+			if why != "" {
+				return 0, 0, why
+			}
+		}
+		return path, steel, lacking
+	}
+	return f
+}
+
+// plannedFor names the screws planned for a use.
+func (f *facts) plannedFor(use string) []string {
+	return slices.DeleteFunc(sortedNames(f.rec.Planned.Fasteners), func(name string) bool {
+		return !slices.Contains(f.rec.Planned.Fasteners[name].Use, use)
+	})
+}
+
+// fewest is how many of a screw have to be at a place of a use: as many as are
+// planned of it there; of another one, as many as of those that are.
+func (b *bench) fewest(name, use string) int {
+	planned := b.plannedFor(use)
+	if len(planned) == 0 || slices.Contains(planned, name) {
+		return b.rec.Planned.Fasteners[name].Each
+	}
+	n := 0
+	for _, p := range planned {
+		if each := b.rec.Planned.Fasteners[p].Each; n == 0 || each > 0 && each < n {
+			n = each
+		}
+	}
+	return n
+}
+
+// asPlanned reports whether a screw is one that is planned for a use, or is like
+// one in size, point and length.
+func (b *bench) asPlanned(name, use string) bool {
+	s := b.rec.Planned.Fasteners[name]
+	return slices.ContainsFunc(b.plannedFor(use), func(p string) bool {
+		q := b.rec.Planned.Fasteners[p]
+		return p == name || q.Size == s.Size && q.Point == s.Point && apart(q.Length, s.Length) <= nominal
+	})
+}
+
+func (b *bench) fastened(f fixed) {
+	var wrong, unseen []string
+	r := Result{Subject: f.subject, Visit: -1}
+	when := -1
+	for _, p := range f.fixings {
+		if p.got.ok && p.got.when > when {
+			when = p.got.when
+			r.Visit, r.Pointer = p.got.visit, p.got.at.pointer()
+		}
+	}
+	for _, p := range f.fixings {
+		if !p.got.ok {
+			unseen = append(unseen, p.words)
+			continue
+		}
+		words, faults := b.fasteningFaults(p)
+		if len(words) > 0 {
+			wrong, r.faults = append(wrong, words...), append(r.faults, faults...)
+			r.Visit, r.Pointer = p.got.visit, p.got.at.pointer()
+		} else if p.got.value.Count > 0 && p.got.value.Through == "" {
+			unseen = append(unseen, p.words)
+		}
+	}
+	switch {
+	case len(wrong) > 0:
+		r.Outcome, r.Finding = Fail, capital(strings.Join(wrong, "; "))
+	case len(unseen) == len(f.fixings) && f.filler:
+		b.notObserved(f.subject, f.at, "Screws of the filler, or what they go through,")
+		return
+	case len(unseen) == len(f.fixings):
+		b.notObserved(f.subject, f.at, "How the joint is fastened")
+		return
+	case len(unseen) > 0:
+		b.unseen(f.subject, f.at, "Fastening at the "+unseen[0]+" not observed")
+		return
+	case f.filler:
+		r.Outcome, r.Finding = Pass, "Fastened as planned"
+	default:
+		r.Outcome, r.Finding = Pass, "Fastened at front and upper rear"
+	}
+	b.add(r)
+}
+
+// fasteningFaults are what is known to be wrong with how one place is fastened.
+func (b *bench) fasteningFaults(p fixing) (words []string, faults []fault) {
+	got := p.got.value
+	screw := b.rec.Planned.Fasteners[got.Fastener]
+	add := func(what, text string, value, limit int64) {
+		words, faults = append(words, text), append(faults, fault{faultOf{what, p.words, ""}, value, limit})
+	}
+	at := "at the " + p.words
+	if p.through == "" {
+		at = "in the filler"
+	}
+	fewest := b.fewest(got.Fastener, p.use)
+	if got.Count == 0 {
+		if p.through != "" || fewest > 0 {
+			add("count", "no fastener "+at, 0, 0)
+		}
+		return words, faults
+	}
+	if got.Count < fewest {
+		add("count", fmt.Sprintf("%s %s, %d planned", plural(got.Count, "fastener", "fasteners"), at, fewest), int64(fewest-got.Count), 0)
+	}
+	switch {
+	case got.Through == "":
+	case p.through == "" && got.Through == "face":
+		add("through", "filler fastened through its face, not from inside", 0, 0)
+	case p.through != "" && got.Through != p.through:
+		add("through", fmt.Sprintf("%s fastened through %s, not %s", p.words, got.Through, p.through), 0, 0)
+	}
+	switch planned := b.plannedFor(p.use); {
+	case p.length > 0 && apart(screw.Length, p.length) > nominal:
+		add("screw", fmt.Sprintf("%s fastened with screws %s long, not %s", p.words, b.write(screw.Length), b.write(p.length)),
+			int64(apart(screw.Length, p.length)), int64(nominal))
+	case p.length == 0 && len(planned) > 0 && !b.asPlanned(got.Fastener, p.use):
+		add("screw", fmt.Sprintf("filler fastened with %s (%s, %s), not %s", got.Fastener, screw.Size, b.write(screw.Length), listed(planned)), 0, 0)
+	}
+	return words, faults
+}

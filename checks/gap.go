@@ -1,0 +1,75 @@
+package checks
+
+import (
+	"setline.example/schema"
+	"setline.example/schema/length"
+)
+
+var jointGap = &Rule{
+	ID:      "joint-gap",
+	Name:    "joint gap",
+	Family:  Joining,
+	Asks:    "The gap between neighbouring units is no wider than the limit; and where its length was measured, it is over no more than 30 % of the joint's, which is as long as the lower cabinet body is high.",
+	Why:     "A gap lets spills down between the cabinets, and shows that the units were not drawn up square.",
+	Limit:   LengthOf(1_600_000), // 1.6 mm
+	Formula: "the widest gap; 10 x length of the gap <= 3 x height of the lower body",
+	Source:  "ANSI/AWI 0620-2024, 3.4.1.1: non-wood to non-wood, flat surfaces, Custom grade 1.6 mm (Premium 0.8 mm, Economy 2.4 mm), over no more than 30 % of the joint's length",
+	Needs:   "Measure the widest gap of the joint with a feeler gauge or rule, and over how much of the joint it gapes; where there is none, write 0",
+	Remedy:  "Loosen the joint, clamp the units together and join again; check level first, since a cabinet out of level opens its joint",
+	observe: askJoints((*asker).gap),
+	judge:   eachJoint((*bench).gap),
+}
+
+// gapShare is over how much of a joint's length it may gape, in tenths.
+const gapShare = 3
+
+// length is how long a joint is: as high as its lower cabinet body. There is
+// none between two fillers.
+func (j *joint) length() (l length.Length, ok bool) {
+	for _, u := range []*unit{j.left, j.right} {
+		if u.cabinet != nil && (!ok || *u.body.Height < l) {
+			l, ok = *u.body.Height, true
+		}
+	}
+	return l, ok
+}
+
+// gap judges how wide a joint gapes, and over how much of it. A record may say
+// how wide alone: that is what there was to say before the length was asked.
+func (b *bench) gap(j *joint) {
+	wide := latest(j.seen, func(s *schema.JointSeen) *length.Length { return s.Gap }, "gap")
+	long := latest(j.seen, func(s *schema.JointSeen) *length.Length { return s.GapLength }, "gap_length")
+	if long.ok && long.value == 0 && long.when > wide.when {
+		wide = long // the units touch all along, so that no gap is wide
+	}
+	w := b.weigh()
+	var unseen []string
+	if wide.ok {
+		w.add(trial{
+			of: faultOf{"gap", "", ""}, value: wide.value, limit: length.Length(b.limit.N),
+			doubt: b.readingDoubt(wide.visit, "gaps"), visit: wide.visit, at: wide.at,
+		})
+	} else {
+		unseen = append(unseen, "width of the gap")
+	}
+	all, known := j.length()
+	measured := long.ok && known && long.value > 0 && (!wide.ok || wide.value > 0)
+	if measured {
+		w.add(trial{
+			of: faultOf{"gap length", "", ""}, words: "over",
+			value: long.value, limit: mulDiv(all, gapShare, 10),
+			doubt: b.readingDoubt(long.visit, "offsets"), visit: long.visit, at: long.at,
+		})
+	}
+	b.conclude(j.subject, j.at, "Gap of the joint", w, unseen, func(t trial) string {
+		switch {
+		case t.words == "over":
+			return "Gapes over " + b.write(long.value) + " of a joint " + b.write(all) + " long"
+		case measured:
+			return "Widest gap " + b.write(wide.value) + ", over " + b.write(long.value)
+		case wide.value > 0 && w.outcome == Pass:
+			return "Widest gap " + b.write(wide.value) + ", its length not measured"
+		}
+		return "Widest gap " + b.write(wide.value)
+	})
+}
