@@ -1,7 +1,6 @@
 package checks
 
 import (
-	"maps"
 	"slices"
 	"strings"
 
@@ -227,47 +226,4 @@ func evenly(l floor.Line) floor.Line {
 		n++
 	}
 	return l[:n]
-}
-
-// Takeoff is how many of one screw a job needs.
-type Takeoff struct {
-	Name   string // as the record calls it
-	Screw  schema.Fastener
-	Places int // joints and fillers it is used at, by use
-	Count  int // 0 where the record does not say how many go into a place
-}
-
-// Takeoffs counts the screws of the whole job from the plan, by name.
-func Takeoffs(rec *schema.Record) []Takeoff {
-	places := map[string]int{}
-	for _, r := range newFacts(rec, nil).rooms {
-		for _, e := range r.elevations {
-			for _, u := range e.units {
-				if u.filler != nil {
-					places["filler"]++
-				}
-			}
-			for _, j := range e.joints {
-				if j == nil || j.left.cabinet == nil || j.right.cabinet == nil {
-					continue
-				}
-				places["upper rear"]++
-				if j.left.cabinet.Doors()+j.right.cabinet.Doors() > 0 {
-					places["front of door cabinet"]++
-				} else {
-					places["front of drawer cabinet"]++
-				}
-			}
-		}
-	}
-	var all []Takeoff
-	for _, name := range slices.Sorted(maps.Keys(rec.Planned.Fasteners)) {
-		t := Takeoff{Name: name, Screw: rec.Planned.Fasteners[name]}
-		for _, use := range t.Screw.Use {
-			t.Places += places[use]
-		}
-		t.Count = t.Places * t.Screw.Each
-		all = append(all, t)
-	}
-	return all
 }

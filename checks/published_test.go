@@ -46,6 +46,9 @@ var computations = map[string]func(t *testing.T, in []string) float64{
 		}
 		return inches(l)
 	},
+	"pilot drill, mm": func(t *testing.T, in []string) float64 {
+		return mm(pilotDrill(in[0], lengthOf(t, in[1])))
+	},
 	"drilling capacity, in": func(t *testing.T, in []string) float64 {
 		return inches(drillingCapacity[screwPoint{in[0], int(number(t, in[1]))}])
 	},

@@ -20,6 +20,7 @@ type LayoutView struct {
 	Answer, Summary Text
 	Elevations      []LayoutElevation
 	Takeoff         []TakeoffView
+	Pilots          []PilotView
 	Ready           bool // nothing is left to settle before setting
 }
 
@@ -41,7 +42,10 @@ type CornerView struct {
 }
 
 // TakeoffView is one screw of the takeoff.
-type TakeoffView struct{ Name, Size, Length, Point, Places, Count Text }
+type TakeoffView struct{ Name, Size, Length, Point, Places, Count, Spare Text }
+
+// PilotView is a drill bit of the takeoff, and how many holes it drills.
+type PilotView struct{ Drill, Size, Sheet, Holes Text }
 
 // NewLayoutView makes the view of the layout of the elevations that keep
 // wants, nil for all.
@@ -74,16 +78,59 @@ func newLayoutView(found *checks.Findings, keep func(room, elevation string) boo
 	if !v.Ready {
 		v.Answer, v.Summary = "Not ready to set.", "What is left to settle stands with each elevation."
 	}
-	for _, t := range checks.Takeoffs(b.rec) {
-		count := strconv.Itoa(t.Count)
-		if t.Screw.Each == 0 {
-			count = "not planned"
-		}
-		v.Takeoff = append(v.Takeoff, TakeoffView{
-			Text(t.Name), Text(t.Screw.Size), Text(t.Screw.Length.In(b.sys)), Text(t.Screw.Point), Text(strconv.Itoa(t.Places)), Text(count),
-		})
-	}
+	v.takeoff(b)
 	return v, b.pictures
+}
+
+// takeoff adds the screws of the whole job, and the drill bits for those that
+// need a hole.
+func (v *LayoutView) takeoff(b *viewer) {
+	number := func(n int) Text {
+		if n == 0 {
+			return "not planned"
+		}
+		return Text(strconv.Itoa(n))
+	}
+	holes := map[PilotView]int{} // place in Pilots of a bit, which several screws share
+	total := []int{}
+	for _, t := range checks.Takeoffs(b.rec) {
+		v.Takeoff = append(v.Takeoff, TakeoffView{
+			Text(t.Name), Text(t.Screw.Size), Text(t.Screw.Length.In(b.sys)), Text(t.Screw.Point),
+			Text(strconv.Itoa(t.Places)), number(t.Count), number(t.Spare),
+		})
+		for _, p := range t.Pilots {
+			bit := PilotView{Drill: b.drill(p), Size: Text(t.Screw.Size), Sheet: b.sheet(p.Sheet)}
+			i, known := holes[bit]
+			if !known {
+				i = len(v.Pilots)
+				holes[bit] = i
+				v.Pilots, total = append(v.Pilots, bit), append(total, 0)
+			}
+			total[i] += p.Holes
+			v.Pilots[i].Holes = number(total[i])
+		}
+	}
+}
+
+// drill names a drill bit as it is sold: in millimetres, and where the record
+// has inches by the nearest 64th too.
+func (b *viewer) drill(p checks.Pilot) Text {
+	switch {
+	case p.Sheet == 0:
+		return "gauge not planned"
+	case p.Drill == 0:
+		return "ask the screw's maker"
+	case b.sys == length.InchSystem:
+		return Text(fmt.Sprintf("%s (%s)", p.Drill.In(length.InchSystem), p.Drill.In(length.Metric)))
+	}
+	return Text(p.Drill.In(b.sys))
+}
+
+func (b *viewer) sheet(l length.Length) Text {
+	if l == 0 {
+		return none
+	}
+	return Text(b.decimal(float64(l)) + map[length.System]string{length.InchSystem: " in", length.Metric: " mm"}[b.sys])
 }
 
 func (b *viewer) layout(l checks.Layout) LayoutElevation {

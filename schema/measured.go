@@ -77,13 +77,13 @@ type RoomSeen struct {
 type ElevationSeen struct {
 	// Where the laser stood. Accepted and ignored: where it stood does not help to know how level its line is.
 	Laser *Station `json:"laser,omitempty" jsonschema_extras:"deprecated=true"`
-	// Name of the reference line that the readings are from, where a visit has several: elevations with the same name have the same line on that visit.
+	// Name of the reference line that the readings are from, where a visit has several: elevations of the room with the same name have the same line on that visit.
 	Reference string `json:"reference,omitempty" jsonschema:"minLength=1,maxLength=60"`
 	// Where the set-height mark is, from the left end of the elevation, a length.
 	MarkAt *length.Length `json:"mark_at,omitempty"`
 	// Reading from the reference line down to the set-height mark on the wall, a length. It ties visits with different reference lines together.
 	Mark *length.Length `json:"mark,omitempty"`
-	// Floor readings.
+	// Floor readings. Those of several visits are merged where a mark ties their reference lines.
 	Floor FloorSeen `json:"floor,omitzero"`
 	// Clear opening as measured.
 	Opening OpeningSeen `json:"opening,omitzero"`
@@ -217,7 +217,7 @@ type CabinetSeen struct {
 	Bearing CornerAnswers `json:"bearing,omitzero"`
 	// How far each leveler stands out below the body, lengths.
 	Extension CornerLengths `json:"extension,omitzero"`
-	// Thickness of the packing under each leveler, lengths.
+	// Thickness of the packing under each leveler, lengths; 0 where it was taken out. The floor there is read on the packing from then on.
 	Packing CornerLengths `json:"packing,omitzero"`
 	// Level readings with a level.
 	Level LevelSeen `json:"level,omitzero"`
@@ -279,7 +279,7 @@ type FillerSeen struct {
 	Label *Label `json:"label,omitempty"`
 	// Where it is held from. An empty list says that nothing holds it yet.
 	HeldFrom []string `json:"held_from,omitzero" jsonschema:"enum=inside,enum=face,enum=side,enum=top,uniqueItems=true"`
-	// Whether the top was on when the filler was looked at.
+	// Whether the top was on when the filler was looked at. Where nobody says so it is not on.
 	TopOn *bool `json:"top_on,omitempty"`
 	// Whether it was seen to come off again.
 	ComesOff *bool `json:"comes_off,omitempty"`

@@ -112,7 +112,7 @@ type Leveler struct {
 	ThreadsPerInch int `json:"threads_per_inch,omitempty" jsonschema:"minimum=1,maximum=80"`
 	// Pitch of a metric bolt, how far it goes in one turn, a length; instead of threads per inch.
 	Pitch *length.Length `json:"pitch,omitempty"`
-	// How far the leveler must still be able to come down at the set height, a length; 1/8 in where nothing is planned.
+	// How far the leveler must still be able to come down at the set height, a length; 1/8 in where nothing is planned, or all the travel where it has less.
 	Reserve *length.Length `json:"reserve,omitempty"`
 }
 
@@ -157,7 +157,7 @@ type Room struct {
 	Name string `json:"name" jsonschema:"minLength=1,maxLength=60,pattern=^[^/\\p{Cc}]+$"`
 	// What the room is used for.
 	Use string `json:"use,omitempty" jsonschema:"maxLength=120"`
-	// The floor finish that is laid on what the levelers stand on or beside them.
+	// The floor finish, laid on what the levelers stand on or beside them. Without it heights are above the floor as surveyed.
 	FloorFinish *FloorFinish `json:"floor_finish,omitempty"`
 	// Elevations in walking order.
 	Elevations []Elevation `json:"elevations" jsonschema:"minItems=1,maxItems=500"`
@@ -169,7 +169,7 @@ type Room struct {
 type FloorFinish struct {
 	// Thickness of the finish, a length.
 	Thickness length.Length `json:"thickness"`
-	// Whether the finish runs under the cabinets, so that the levelers stand on it.
+	// Whether the finish runs under the cabinets, so that the levelers stand on it and the survey is of it.
 	UnderCabinets bool `json:"under_cabinets"`
 }
 

@@ -132,16 +132,8 @@ func printLayout(w io.Writer, v report.LayoutView) error {
 			}
 		}
 	}
-	if len(v.Takeoff) > 0 {
-		b.WriteString("\nScrew takeoff for the whole job\n")
-		t := tabwriter.NewWriter(&b, 0, 0, 2, ' ', 0)
-		fmt.Fprintln(t, "  screw\tsize\tlength\tplaces\tscrews")
-		for _, s := range v.Takeoff {
-			fmt.Fprintf(t, "  %s\t%s\t%s\t%s\t%s\n", visible(string(s.Name)), string(s.Size), string(s.Length), string(s.Places), string(s.Count))
-		}
-		if err := t.Flush(); err != nil {
-			return err
-		}
+	if err := printTakeoff(&b, v); err != nil {
+		return err
 	}
 	for line := range strings.Lines(b.String()) {
 		if _, err := fmt.Fprintln(w, strings.TrimRight(line, " \n")); err != nil {
@@ -149,6 +141,27 @@ func printLayout(w io.Writer, v report.LayoutView) error {
 		}
 	}
 	return nil
+}
+
+// printTakeoff writes the screws and drill bits of the whole job.
+func printTakeoff(b *strings.Builder, v report.LayoutView) error {
+	t := tabwriter.NewWriter(b, 0, 0, 2, ' ', 0)
+	if len(v.Takeoff) > 0 {
+		fmt.Fprintln(t, "\nScrew takeoff for the whole job")
+		fmt.Fprintln(t, "  screw\tsize\tlength\tplaces\tscrews\tspare")
+	}
+	for _, s := range v.Takeoff {
+		fmt.Fprintf(t, "  %s\t%s\t%s\t%s\t%s\t%s\n",
+			visible(string(s.Name)), string(s.Size), string(s.Length), string(s.Places), string(s.Count), string(s.Spare))
+	}
+	if len(v.Pilots) > 0 {
+		fmt.Fprintln(t, "\nDrill bits for self-tapping screws")
+		fmt.Fprintln(t, "  drill\tfor\tsheet\tholes")
+	}
+	for _, p := range v.Pilots {
+		fmt.Fprintf(t, "  %s\t%s\t%s\t%s\n", string(p.Drill), string(p.Size), string(p.Sheet), string(p.Holes))
+	}
+	return t.Flush()
 }
 
 // oneRecord asks for one file.
