@@ -295,6 +295,6 @@ func NewLayout(found *checks.Findings, record []byte, o Options, keep func(room,
 		title: "Layout sheet: " + string(v.Project), subject: string(v.Answer),
 		running: "Layout sheet", project: string(v.Project),
 	}
-	err := r.assemble(templates.Layout, v, part{"fixed/layout.md", v}, part{"fixed/codes.md", nil})
+	err := r.assemble(templates.Layout, v, []part{{"fixed/layout.md", v}}, part{"fixed/codes.md", nil})
 	return r, err
 }

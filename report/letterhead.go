@@ -2,6 +2,7 @@ package report
 
 import (
 	"bytes"
+	"crypto/sha256"
 	"errors"
 	"fmt"
 	"image"
@@ -11,6 +12,7 @@ import (
 	"io/fs"
 
 	"setline.example/report/pdf"
+	"setline.example/schema"
 	"setline.example/templates"
 )
 
@@ -125,13 +127,97 @@ func readLogo(f fs.File) (*pdf.Bitmap, error) {
 	return pdf.NewBitmap(img, logoHeight*float64(config.Width)/float64(config.Height))
 }
 
-// template returns the text of a template: the firm's, else ours.
-func (l *Letterhead) template(name string) (string, error) {
-	if l != nil {
-		if text, ok := l.templates[name]; ok {
-			return text, nil
+// What of a letterhead travels in a report, so that whoever receives it can
+// make it again.
+const (
+	templateFile = "template-" + templates.Turnover
+	logoFile     = "template-logo.jpg"
+	maxLogoJPEG  = 4 * maxLogoBytes // as it is written, which is not as it came
+)
+
+// attachments are template and logo as they travel in a turnover report.
+func (l *Letterhead) attachments() []pdf.Attachment {
+	if l == nil {
+		return nil
+	}
+	var all []pdf.Attachment
+	if text, ok := l.templates[templates.Turnover]; ok {
+		all = append(all, pdf.Attachment{Name: templateFile, Description: "The template in whose words the body is", Content: []byte(text)})
+	}
+	if l.logo != nil {
+		all = append(all, pdf.Attachment{Name: logoFile, Description: "The logo", Content: l.logo.JPEG()})
+	}
+	return all
+}
+
+// letterheadIn reads back what travels in a PDF; nil where nothing does.
+func letterheadIn(back *pdf.Back) (*Letterhead, error) {
+	l := &Letterhead{templates: map[string]string{}}
+	if back.Has(templateFile) {
+		text, err := back.Attachment(templateFile, maxTemplateBytes)
+		if err != nil {
+			return nil, err
+		}
+		l.templates[templates.Turnover] = string(text)
+	}
+	if back.Has(logoFile) {
+		file, err := back.Attachment(logoFile, maxLogoJPEG)
+		if err != nil {
+			return nil, err
+		}
+		b, err := pdf.BitmapOfJPEG(file, 1)
+		if err != nil {
+			return nil, err
+		}
+		w, h := b.Pixels()
+		if l.logo, err = pdf.BitmapOfJPEG(file, logoHeight*float64(w)/float64(h)); err != nil {
+			return nil, err
 		}
 	}
-	text, err := templates.FS.ReadFile(name)
-	return string(text), err
+	if len(l.templates) == 0 && l.logo == nil {
+		return nil, nil
+	}
+	return l, nil
+}
+
+// sum is the SHA-256 of the template of a turnover report; "" where it is Setline's own.
+func (l *Letterhead) sum() string {
+	if l == nil {
+		return ""
+	}
+	text, ok := l.templates[templates.Turnover]
+	if !ok {
+		return ""
+	}
+	return fmt.Sprintf("%x", sha256.Sum256([]byte(text)))
+}
+
+// templateBy says whose template the body is of, by the record: that of the firm
+// whose work it is. "" where it is Setline's own.
+func templateBy(rec *schema.Record, l *Letterhead) Text {
+	switch {
+	case l.sum() == "":
+		return ""
+	case rec.Planned.Project.Installer == "":
+		return "the installer"
+	}
+	return Text(rec.Planned.Project.Installer)
+}
+
+// body makes the body: by the firm's template, within limits, else by ours.
+func (l *Letterhead) body(name string, data any) ([]byte, error) {
+	if l != nil {
+		if own, ok := l.templates[name]; ok {
+			text, err := executeBounded(name, own, data)
+			if err != nil {
+				return nil, err
+			}
+			return text, refuseHTML(name, text)
+		}
+	}
+	source, err := templates.FS.ReadFile(name)
+	if err != nil {
+		return nil, err
+	}
+	return execute(name, string(source), data)
 }

@@ -150,7 +150,7 @@ func TestPhotographs(t *testing.T) {
 		}
 	}
 	// Whoever receives the report can make it again without the files.
-	again, err := Rebuild(file, nil)
+	again, err := Rebuild(file)
 	if err != nil || again.Differs != "" {
 		t.Errorf("made again: %+v, %v", again, err)
 	}
@@ -170,7 +170,7 @@ func TestPhotographsNobodyLookedFor(t *testing.T) {
 	if text := markdown(t, r); !strings.Contains(text, "Not shown: nobody looked for it") {
 		t.Error("the report does not say that nobody looked for the photograph")
 	}
-	if again, err := Rebuild(pdfOf(t, r), nil); err != nil || again.Differs != "" {
+	if again, err := Rebuild(pdfOf(t, r)); err != nil || again.Differs != "" {
 		t.Errorf("made again: %v", err)
 	}
 }

@@ -24,7 +24,7 @@ func TestPrintedVersion(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		again, err := Rebuild(pdfOf(t, r), nil)
+		again, err := Rebuild(pdfOf(t, r))
 		switch {
 		case good && (err != nil || again.Differs != ""):
 			t.Errorf("%q is refused: %v", v, err)
@@ -48,7 +48,7 @@ func TestPrintedProblem(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		again, err := Rebuild(pdfOf(t, r), nil)
+		again, err := Rebuild(pdfOf(t, r))
 		switch {
 		case good && (err != nil || again.Differs != ""):
 			t.Errorf("%q is refused: %v", problem, err)

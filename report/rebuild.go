@@ -21,6 +21,9 @@ type Rebuilt struct {
 	Date    time.Time      // of the report, as the PDF says; zero for none
 	Ready   bool           // what the rules say of the record now
 	Format  int            // of its pages, as the PDF says
+	// TemplateBy says in the words of whose template the body is, by the record,
+	// and TemplateSHA256 which template that is; both are "" where it is Setline's own.
+	TemplateBy, TemplateSHA256 string
 	// Compared says whether the report was made again: only pages of this
 	// program's [PageFormat] can be.
 	Compared bool
@@ -52,8 +55,8 @@ func shorten(s string) string { return s[:min(len(s), 80)] }
 
 // Rebuild takes the record out of a PDF as Setline wrote it, without any
 // signature, runs the rules on it again, and makes the report again to compare
-// the two. l is the letterhead that the report was made with, nil for none.
-func Rebuild(file []byte, l *Letterhead) (*Rebuilt, error) {
+// the two.
+func Rebuild(file []byte) (*Rebuilt, error) {
 	back, err := pdf.ReadBack(file)
 	if err != nil {
 		return nil, fmt.Errorf("%w: %w", ErrRebuild, err)
@@ -90,6 +93,11 @@ func Rebuild(file []byte, l *Letterhead) (*Rebuilt, error) {
 	if err != nil {
 		return r, fmt.Errorf("%w: %w", ErrRebuild, err)
 	}
+	l, err := letterheadIn(back)
+	if err != nil {
+		return r, fmt.Errorf("%w: %w", ErrRebuild, err)
+	}
+	r.TemplateBy, r.TemplateSHA256 = string(templateBy(rec, l)), l.sum()
 	again, err := New(found, faults, r.Record, Options{
 		Date: back.Date, Version: r.Version, Paper: back.Paper, Letterhead: l, Photos: photos,
 	})

@@ -23,7 +23,7 @@ func TestRebuild(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		again, err := Rebuild(pdfOf(t, r), nil)
+		again, err := Rebuild(pdfOf(t, r))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -45,7 +45,7 @@ func TestRebuildFindsForgery(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	again, err := Rebuild(pdfOf(t, r), nil)
+	again, err := Rebuild(pdfOf(t, r))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -61,7 +61,7 @@ func TestRebuildRefuses(t *testing.T) {
 		t.Fatal(err)
 	}
 	for name, file := range map[string][]byte{"no PDF": []byte("text"), "a layout sheet": pdfOf(t, sheet)} {
-		if _, err := Rebuild(file, nil); !errors.Is(err, ErrRebuild) {
+		if _, err := Rebuild(file); !errors.Is(err, ErrRebuild) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
@@ -70,7 +70,7 @@ func TestRebuildRefuses(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, err := Rebuild(pdfOf(t, r), nil); !errors.Is(err, ErrRebuild) || !strings.Contains(err.Error(), "no format version") {
+	if _, err := Rebuild(pdfOf(t, r)); !errors.Is(err, ErrRebuild) || !strings.Contains(err.Error(), "no format version") {
 		t.Errorf("%v", err)
 	}
 }

@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"io"
 	"regexp"
+	"slices"
 	"text/template"
 	"time"
 
@@ -85,16 +86,16 @@ func New(found *checks.Findings, faults []checks.Fault, record []byte, o Options
 	r.photos = o.Photos.attachments(found.Record)
 	sign := struct {
 		View
-		SHA256, Attachment, Results, Date, Paper, Version Text
-		Format                                            int
+		SHA256, Attachment, Results, Date, Paper, Version, Template, TemplateSHA256 Text
+		Format                                                                      int
 	}{
 		v, Text(fmt.Sprintf("%x", sha256.Sum256(record))), AttachmentName, ResultsName,
-		Text(o.Date.UTC().Format(time.DateOnly)), Text(o.Paper), Text(o.Version), PageFormat(),
+		Text(o.Date.UTC().Format(time.DateOnly)), Text(o.Paper), Text(o.Version), templateFile, Text(o.Letterhead.sum()), PageFormat(),
 	}
 	for _, s := range v.Signers {
 		r.pictures[s.Place] = place{s.Place, string(s.Role)}
 	}
-	err := r.assemble(templates.Turnover, v, part{"fixed/answer.md", v}, part{"fixed/codes.md", nil}, part{"fixed/sign.md", sign})
+	err := r.assemble(templates.Turnover, v, []part{{"fixed/answer.md", v}, {"fixed/punch.md", v}}, part{"fixed/codes.md", nil}, part{"fixed/sign.md", sign})
 	return r, err
 }
 
@@ -104,23 +105,18 @@ type part struct {
 	data     any
 }
 
-// assemble makes the parts: the first fixed one, the body from a template that
+// assemble makes the parts: the first fixed ones, the body from a template that
 // may be replaced, and the other fixed ones.
-func (r *Report) assemble(body string, data any, first part, rest ...part) error {
-	own, err := r.options.Letterhead.template(body)
-	if err != nil {
-		return err
-	}
+func (r *Report) assemble(body string, data any, first []part, rest ...part) error {
 	if l := r.options.Letterhead; l != nil && l.logo != nil {
 		r.pictures[logoPicture] = l.logo
 		r.parts = append(r.parts, fmt.Appendf(nil, "![Logo](%s)\n", logoPicture))
 	}
-	for i, p := range append([]part{first, {}}, rest...) {
+	for i, p := range slices.Concat(first, []part{{}}, rest) {
 		var text []byte
-		if i == 1 {
-			if text, err = execute(body, own, data); err == nil {
-				err = refuseHTML(body, text)
-			}
+		var err error
+		if i == len(first) {
+			text, err = r.options.Letterhead.body(body, data)
 		} else if source, readErr := fixed.ReadFile(p.template); readErr == nil {
 			text, err = execute(p.template, string(source), p.data)
 		} else {

@@ -21,6 +21,7 @@ type View struct {
 	Rules           []RuleView
 	DecisionRule    Words
 	Signers         []SignerView
+	TemplateBy      Text // whose template the body is of; "" where it is Setline's own
 }
 
 // Words are our own, with markup and blanks as they are written.

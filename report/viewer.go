@@ -107,6 +107,7 @@ func newView(found *checks.Findings, faults []checks.Fault, o Options) (View, ma
 	v.Instruments = b.instruments()
 	v.DecisionRule = decisionWords(rec.Planned.DecisionRule)
 	v.Signers = signers(rec.Agreed.SignOff)
+	v.TemplateBy = templateBy(rec, o.Letterhead)
 	return v, b.pictures
 }
 

@@ -14,8 +14,8 @@ import (
 
 // signFlags are the flags of sign.
 type signFlags struct {
-	identity, as, output, timestamp, passphraseFile, templates, picture string
-	inspection                                                          bool
+	identity, as, output, timestamp, passphraseFile, picture string
+	inspection                                               bool
 }
 
 func newSign() *cobra.Command {
@@ -57,7 +57,6 @@ Exit codes: 0 the report is signed, 2 it is not, and nothing is written.`,
 	c.Flags().StringVar(&f.picture, "picture", "", "picture of a handwritten signature, PNG or JPEG, to show beside what is signed")
 	c.Flags().StringVar(&f.timestamp, "timestamp", "", "address of an RFC 3161 time-stamp authority")
 	c.Flags().StringVar(&f.passphraseFile, "passphrase-file", "", "file whose first line is the passphrase")
-	c.Flags().StringVar(&f.templates, "templates", "", "folder with the templates the report was made with")
 	c.Flags().BoolVar(&f.inspection, "inspection", false, "sign a report that is NOT READY, as a report of what was found")
 	completes(c, "as", oneOf(string(sign.Inspector), string(sign.Installer), string(sign.Contractor)))
 	return c
@@ -75,7 +74,7 @@ func (f *signFlags) sign(c *cobra.Command, path string) error {
 	if err != nil {
 		return err
 	}
-	reason, err := reasonFor(c.ErrOrStderr(), path, data, f.templates, f.inspection)
+	reason, err := reasonFor(c.ErrOrStderr(), path, data, f.inspection)
 	if err != nil {
 		return err
 	}
@@ -95,7 +94,7 @@ func (f *signFlags) sign(c *cobra.Command, path string) error {
 	if !bytes.Equal(again, data) {
 		// Another has signed since it was read, or someone has changed it.
 		data = again
-		if reason, err = reasonFor(c.ErrOrStderr(), path, data, f.templates, f.inspection); err != nil {
+		if reason, err = reasonFor(c.ErrOrStderr(), path, data, f.inspection); err != nil {
 			return err
 		}
 	}
@@ -165,23 +164,19 @@ func handwritten(path string) (*sign.Picture, error) {
 // that is not what its record says, and one that is not ready unless it is
 // signed as an inspection. The pages of another format cannot be compared; such
 // a report is countersigned only, and told is what was not compared.
-func reasonFor(stderr io.Writer, path string, data []byte, templates string, inspection bool) (string, error) {
+func reasonFor(stderr io.Writer, path string, data []byte, inspection bool) (string, error) {
 	first := data
 	v, err := sign.Verify(data, nil)
 	if err == nil && len(v.Signatures) > 0 {
 		first = v.FirstRevision
 	}
-	l, err := letterhead(templates)
-	if err != nil {
-		return "", err
-	}
-	r, err := report.Rebuild(first, l)
+	r, err := report.Rebuild(first)
 	if err != nil {
 		return "", hinted{fmt.Errorf("%s: %w", path, err), `sign a report that "setline report" wrote`}
 	}
 	switch {
 	case r.Differs != "":
-		return "", hinted{fmt.Errorf("%s: found pages that its record does not give (%s), expected those it gives", path, r.Differs), "make the report again from its record, with the templates it is to have"}
+		return "", hinted{fmt.Errorf("%s: found pages that its record does not give (%s), expected those it gives", path, r.Differs), "make the report again from its record"}
 	case r.Compared:
 	case !v.Sound():
 		return "", hinted{fmt.Errorf("%s: found a report without a signature that is intact, and with pages of format %d by Setline %q, expected pages of format %d, which can be held against its record", path, r.Format, r.Version, report.PageFormat()), "make the report again from its record, or sign it first with that version"}

@@ -13,9 +13,9 @@ import (
 
 // verifyFlags are the flags of verify.
 type verifyFlags struct {
-	trust, templates, format, extract, extractReport, at string
-	expect                                               []string
-	strict                                               bool
+	trust, format, extract, extractReport, at string
+	expect                                    []string
+	strict                                    bool
 }
 
 func newVerify() *cobra.Command {
@@ -61,7 +61,6 @@ indeterminate.`,
 	c.Flags().StringSliceVar(&f.expect, "expect", nil, "roles that must have signed: inspector, installer, contractor")
 	c.Flags().BoolVar(&f.strict, "strict", false, "let nothing hold that there is a remark on")
 	c.Flags().StringVar(&f.at, "at", "", "day to verify at, YYYY-MM-DD, instead of today")
-	c.Flags().StringVar(&f.templates, "templates", "", "folder with the templates the report was made with")
 	addFormatFlag(c, &f.format)
 	c.Flags().StringVar(&f.extract, "extract", "", "file to write the record to")
 	c.Flags().StringVar(&f.extractReport, "extract-report", "", "file to write the report to, up to the last revision up to which everything holds")
@@ -124,8 +123,7 @@ func (f *verifyFlags) options(c *cobra.Command) (verify.Options, error) {
 	if o.Trust, err = trustList(f.trust); err != nil {
 		return o, err
 	}
-	o.Letterhead, err = letterhead(f.templates)
-	return o, err
+	return o, nil
 }
 
 // dayNamed is the end, in UTC, of the day that --at names; now where it names none.

@@ -24,6 +24,7 @@ const (
 	NotInFuture   Code = "time-not-in-future"
 	TimesInOrder  Code = "times-in-order"
 	NotExpired    Code = "certificate-in-force"
+	WordsOf       Code = "words-of-body"
 	RecordIsOne   Code = "record-is-one"
 	AnswerStated  Code = "answer-on-first-page"
 	ResultsSame   Code = "results-as-judged"
@@ -35,6 +36,6 @@ func Codes() []Code {
 	return []Code{
 		FileWhole, OtherSoftware, Intact, BlockDrawn, NothingElse, Trusted, OneKey, RoleSigned, Revocation, ReasonOfIt, OtherPerson,
 		StampTrusted, StampFar, AfterVisits, AfterReport, NotInFuture, TimesInOrder, NotExpired, TrustNotEnded,
-		RecordIsOne, AnswerStated, ResultsSame, PagesOfRecord,
+		WordsOf, RecordIsOne, AnswerStated, ResultsSame, PagesOfRecord,
 	}
 }

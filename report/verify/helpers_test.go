@@ -83,7 +83,7 @@ func signed(t testing.TB, file []byte, id sign.Identity, as sign.Role, at time.T
 	t.Helper()
 	reason := accepted
 	if v, err := sign.Verify(file, nil); err == nil {
-		if r, err := report.Rebuild(v.FirstRevision, nil); err == nil {
+		if r, err := report.Rebuild(v.FirstRevision); err == nil {
 			reason = report.Reason(r.Ready)
 		}
 	}

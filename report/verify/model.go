@@ -48,6 +48,8 @@ type Verification struct {
 	HoldsTo int `json:"holds_to_revision"`
 	// What the report says of how it was made.
 	Made *Made `json:"made,omitempty"`
+	// Template in whose words the body of the report is; none where it is Setline's own.
+	Template *Template `json:"template,omitempty"`
 	// Signatures in the order in which they were added.
 	Signatures []Signature `json:"signatures"`
 	// All that was looked at, in the order of the questions: file, signatures, times, record, pages.
@@ -62,6 +64,14 @@ type Made struct {
 	PageFormat int `json:"page_format"`
 	// Date of the report, YYYY-MM-DD.
 	Date string `json:"date"`
+}
+
+// Template is a template that is not Setline's own, and travels in the report.
+type Template struct {
+	// Whose it is, by the record: the firm whose work it is.
+	By string `json:"by"`
+	// Its SHA-256.
+	SHA256 string `json:"sha256"`
 }
 
 // Signature is what one signature says, and whose word each thing is.

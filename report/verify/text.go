@@ -26,6 +26,9 @@ func (v *Verification) Text(w io.Writer, name string) error {
 func (v *Verification) headline() string {
 	switch v.Verdict {
 	case Holds:
+		if v.Template != nil {
+			return "HOLDS; its answer is " + v.Answer + ", in the words of " + report.Visible(v.Template.By) + "'s template"
+		}
 		return "HOLDS; its answer is " + v.Answer
 	case Indeterminate:
 		if slices.ContainsFunc(v.Checks, func(c Check) bool { return c.Code == OtherSoftware && c.Result == Open }) {

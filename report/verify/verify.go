@@ -24,8 +24,6 @@ type Options struct {
 	At time.Time
 	// Version of this program.
 	Version string
-	// Letterhead that the report was made with; nil for none.
-	Letterhead *report.Letterhead
 }
 
 // Found is a verification, and what goes with it.
@@ -155,7 +153,7 @@ func (v *verifier) settle() {
 
 // report holds record and pages together. first is the report as it was made.
 func (v *verifier) report(first []byte) {
-	r, err := report.Rebuild(first, v.o.Letterhead)
+	r, err := report.Rebuild(first)
 	if r != nil {
 		v.Record = r.Record
 	}
@@ -165,6 +163,11 @@ func (v *verifier) report(first []byte) {
 	}
 	v.Made = &Made{Version: r.Version, PageFormat: r.Format, Date: r.Date.Format(time.DateOnly)}
 	v.RulesSay = answer(r.Ready)
+	if r.TemplateSHA256 != "" {
+		v.Template = &Template{r.TemplateBy, r.TemplateSHA256}
+		v.add(WordsOf, 0, Good, "whose words the body is in",
+			fmt.Sprintf("those of %s's template, which travels in the report (SHA-256 %s); answer, punch list, cautions and the note on codes are Setline's", r.TemplateBy, r.TemplateSHA256))
+	}
 	v.reasons(r.Ready)
 	v.named(r.Judged.Agreed.SignOff)
 	v.times(r)

@@ -74,7 +74,9 @@ func shortened(b []byte) []byte { return b[:min(len(b), 24)] }
 // other where a revision was appended.
 func (r Revision) written(data []byte) error {
 	f := form{data: data[:r.End], pos: r.Start, appended: r.Start > 0}
-	numbers := slices.SortedFunc(maps.Keys(r.Objects), func(a, b int) int { return cmp.Or(cmp.Compare(r.Objects[a].Begin, r.Objects[b].Begin), cmp.Compare(a, b)) })
+	numbers := slices.SortedFunc(maps.Keys(r.Objects), func(a, b int) int {
+		return cmp.Or(cmp.Compare(r.Objects[a].Begin, r.Objects[b].Begin), cmp.Compare(a, b))
+	})
 	if r.Start == 0 {
 		if err := f.expect([]byte(header)); err != nil {
 			return err
