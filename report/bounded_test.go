@@ -90,12 +90,12 @@ func TestTemplateTravels(t *testing.T) {
 	file := pdfOf(t, r)
 	again, err := Rebuild(file)
 	if err != nil || again.Differs != "" {
-		t.Fatalf("%v %+v", err, again)
+		t.Fatalf("%v %q", err, again.Differs)
 	}
 	if again.TemplateBy != found.Record.Planned.Project.Installer || len(again.TemplateSHA256) != 64 {
 		t.Errorf("in the words of %q, SHA-256 %q", again.TemplateBy, again.TemplateSHA256)
 	}
-	if text := markdown(t, r); !strings.Contains(text, "is in the words of "+again.TemplateBy+"'s template") || !strings.Contains(text, again.TemplateSHA256) {
+	if text := markdown(t, r); !strings.Contains(text, "is in the words of "+Text(again.TemplateBy).String()+"'s template") || !strings.Contains(text, again.TemplateSHA256) {
 		t.Error("the report does not say in whose words it is")
 	}
 	plain, err := New(found, faults, data, options(nil))

@@ -204,6 +204,7 @@ func (r *Report) PDF(w io.Writer) error {
 	if r.results != nil {
 		made = maker(r.options.Version, PageFormat())
 		files = append(files, pdf.Attachment{Name: ResultsName, Description: "What each rule said of each place, as data", Content: r.results})
+		files = append(files, r.options.Letterhead.attachments()...)
 	}
 	return pdf.Write(w, pdf.Document{
 		Parts:         r.parts,
