@@ -31,7 +31,8 @@ var instrumentChecked = &Rule{
 func judgeInstruments(b *bench) {
 	for _, r := range b.rooms {
 		place := 0
-		for _, v := range b.visits {
+		for when := b.since; when < len(b.visits); when++ {
+			v, day := b.visits[when], b.day(when)
 			visit := &b.rec.Measured.Visits[v]
 			seen, here := visit.Rooms[r.plan.Name]
 			if !here {
@@ -39,7 +40,7 @@ func judgeInstruments(b *bench) {
 			}
 			for _, reading := range readFrom(seen) {
 				if !b.hasInstrument(visit, reading) {
-					s := Subject{Room: r.plan.Name, Item: fmt.Sprintf("%s on %s", reading, visit.Date), room: r.index, elevation: -1, unit: afterParts + place}
+					s := Subject{Room: r.plan.Name, Item: reading + " on " + day, room: r.index, elevation: -1, unit: afterParts + place}
 					place++
 					b.notObserved(s, schema.Pointer("/measured/visits", v), "Instrument that read "+reading)
 				}
@@ -49,12 +50,22 @@ func judgeInstruments(b *bench) {
 				if in.Kind != "laser" && in.Kind != "level" {
 					continue
 				}
-				s := Subject{Room: r.plan.Name, Item: fmt.Sprintf("%s on %s", name, visit.Date), room: r.index, elevation: -1, unit: afterParts + place}
+				s := Subject{Room: r.plan.Name, Item: name + " on " + day, room: r.index, elevation: -1, unit: afterParts + place}
 				place++
 				b.instrument(s, in, visit.Instruments[name], v, visit.Date, schema.Pointer("/measured/visits", v, "instruments", name))
 			}
 		}
 	}
+}
+
+// day names a visit by its date, the second of a day with its number: two
+// visits of one day may have used the same instrument.
+func (f *facts) day(when int) string {
+	date := f.rec.Measured.Visits[f.visits[when]].Date
+	if n := when - f.morning(when); n > 0 {
+		return fmt.Sprintf("%s (%d)", date, n+1)
+	}
+	return string(date)
 }
 
 // readFrom names the kinds of readings of a visit that an instrument must have

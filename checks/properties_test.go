@@ -139,11 +139,15 @@ func someOf(rng *rand.Rand, all []observation, chance float64) (taken, left []ob
 	return taken, left
 }
 
-// byKey gives the results of a record, by rule and subject.
+// byKey gives the results of a record, by rule and subject, of which each has
+// one: a concession, a fault and a baseline know them by these.
 func byKey(t *testing.T, rec *schema.Record) map[resultKey]Result {
 	t.Helper()
 	all := map[resultKey]Result{}
 	for _, r := range judge(t, rec).Results {
+		if _, twice := all[resultKey{r.Rule.Name, r.Subject.String()}]; twice {
+			t.Fatalf("%s says two things of %s", r.Rule.Name, r.Subject)
+		}
 		all[resultKey{r.Rule.Name, r.Subject.String()}] = r
 	}
 	return all
@@ -350,6 +354,7 @@ func TestOrderDoesNotMatter(t *testing.T) {
 		}
 		one, other := split(t, rng, &rec.Measured.Visits[0])
 		rec.Measured.Visits = []schema.Visit{one, other}
+		byKey(t, rec)
 		want = sortedLines(summary(judge(t, rec)))
 		rec.Measured.Visits = []schema.Visit{other, one}
 		if got := sortedLines(summary(judge(t, rec))); got != want {
@@ -383,7 +388,11 @@ func sortedLines(lines string) string {
 // an elevation stay together, since what ties two visits is the mark.
 func split(t *testing.T, rng *rand.Rand, v *schema.Visit) (one, other schema.Visit) {
 	stays, all := takenApart(t, v)
-	isHeight := func(o observation) bool { return slices.Contains(o.steps, "tops") || slices.Contains(o.steps, "floor") }
+	// What hangs together is of one visit: whether a filler comes off with the
+	// top on, and whether the top was on.
+	isHeight := func(o observation) bool {
+		return slices.Contains(o.steps, "tops") || slices.Contains(o.steps, "floor") || slices.Contains(o.steps, "comes_off")
+	}
 	var heights, rest []observation
 	for _, o := range all {
 		if isHeight(o) || o.steps[0] == "site" {
