@@ -80,7 +80,11 @@ func explain(w io.Writer, r *checks.Rule) error {
 		}
 	}
 	if r.LimitWords == "" {
-		fmt.Fprintf(&b, "in a record\n    \"limits\": {%q: {\"limit\": %q, \"source\": \"...\"}} changes the limit\n", r.Name, r.Limit.In(length.InchSystem))
+		rate := ""
+		if r.Least > 0 {
+			rate = fmt.Sprintf("\"over\": %q, \"least\": %q, ", r.Over.In(length.InchSystem), r.Least.In(length.InchSystem))
+		}
+		fmt.Fprintf(&b, "in a record\n    \"limits\": {%q: {\"limit\": %q, %s\"source\": \"...\"}} changes the limit\n", r.Name, r.Limit.In(length.InchSystem), rate)
 	}
 	_, err := io.WriteString(w, b.String())
 	return err
