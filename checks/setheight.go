@@ -98,13 +98,11 @@ func (b *bench) setHeight(e *elevation, u *unit, h heldAgainst) {
 // held against anything.
 func (b *bench) setHeightTrial(e *elevation, p point, h heldAgainst) (t trial, ok bool) {
 	set, marked := e.mark(p.visit)
-	d := b.together(e, part{p, 1})
+	parts := []part{{p, 1}}
 	switch {
 	case marked:
 	case h.ok && p.visit == h.visit:
-		// Some corner stands on the high point, as far away as the elevation is
-		// wide; its floor is read as the mark would be.
-		set = h.set
+		set, parts = h.set, append(parts, e.setBy()...)
 	default:
 		return t, false
 	}
@@ -114,6 +112,6 @@ func (b *bench) setHeightTrial(e *elevation, p point, h heldAgainst) (t trial, o
 	}
 	return trial{
 		of: faultOf{"top", p.name, ""}, words: p.name + " stands " + side,
-		value: apart(p.down, set), limit: length.Length(b.limit.N), doubt: d, visit: p.visit, at: p.at,
+		value: apart(p.down, set), limit: length.Length(b.limit.N), doubt: b.together(e, parts...), visit: p.visit, at: p.at,
 	}, true
 }

@@ -296,6 +296,11 @@ func TestUncertaintyOfHeights(t *testing.T) {
 			setTops(rec, "C2", "9 33/64 in", "9 1/2 in", "9 1/2 in", "9 1/2 in")
 			on(rec, func(e *schema.ElevationSeen) { e.MarkAt = in("20 in") })
 		}, sum(r, r, tilt(7))},
+		// C1 front-left sets the height, on the floor between readings at 0 in and 27 in.
+		{"against the floor, where nobody made a mark", "set height held", "C2", func(rec *schema.Record) {
+			setTops(rec, "C2", "9 33/64 in", "9 1/2 in", "9 1/2 in", "9 1/2 in")
+			on(rec, func(e *schema.ElevationSeen) { e.Mark = nil })
+		}, sum(r, r*24/27, r*3/27, tilt(24))},
 		{"twist has no part of the line", "cabinet twist", "C2", func(*schema.Record) {}, sum(r, r, r, r)},
 		{"two visits, each with its distance to the mark", "level and plumb", "C1", func(rec *schema.Record) {
 			on(rec, func(e *schema.ElevationSeen) { e.MarkAt = in("40 in") })
