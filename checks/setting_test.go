@@ -104,6 +104,19 @@ func TestSetting(t *testing.T) {
 			setTops(r, "C1", "9 1/2 in", "9 19/32 in", "9 1/2 in", "")
 		}, Fail, "C1 front-right stands below the set height by 3/32 in; top corner back-right not observed"},
 
+		{"a surface too high over the one line that was read", "work height", "elevation A", func(r *schema.Record) {
+			r.Planned.Rooms[0].Elevations[0].WorkHeight = in("30 in")
+			alter(seen(r).Elevations, "A", func(e *schema.ElevationSeen) { e.Floor.Back = nil })
+		}, NotObserved, "Floor not observed along the whole elevation"}, // the other may have a higher point
+		{"a surface too low over the one line that was read", "work height", "elevation A", func(r *schema.Record) {
+			r.Planned.Rooms[0].Elevations[0].WorkHeight = in("40 in")
+			alter(seen(r).Elevations, "A", func(e *schema.ElevationSeen) { e.Floor.Back = nil })
+		}, Fail, "drawn 40 in"},
+		{"the same without a mark, whose tops may be set higher", "work height", "elevation A", func(r *schema.Record) {
+			r.Planned.Rooms[0].Elevations[0].WorkHeight = in("40 in")
+			alter(seen(r).Elevations, "A", func(e *schema.ElevationSeen) { e.Floor.Back, e.Mark = nil, nil })
+		}, NotObserved, "Floor not observed along the whole elevation"},
+
 		{"a run of two visits without a mark, wrong within one of them", "level and plumb", "run C1 to C3", func(r *schema.Record) {
 			readAgain(r, "2026-09-20", "", map[string]schema.CornerLengths{"C3": {FL: in("12 in"), FR: in("12 1/8 in"), BL: in("12 in"), BR: in("12 1/8 in")}})
 		}, Fail, "; a set-height mark that ties the visits on which the tops were read not observed"},

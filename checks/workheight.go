@@ -127,7 +127,10 @@ func (b *bench) workHeight(e *elevation) {
 	high, _ := s.floor.High(0, e.width)
 	surface := e.surface(top, high.Down)
 	off := apart(surface, *e.plan.WorkHeight)
-	if !s.covers(e) && off <= length.Length(b.limit.N) {
+	// A floor that nobody read may lie higher, and does so where nobody made a
+	// mark with the tops: only a surface too low over a mark is too low for certain.
+	tooLow := s.marked && surface < *e.plan.WorkHeight && off > length.Length(b.limit.N)
+	if !s.covers(e) && !tooLow {
 		b.unseen(e.subject, s.at, "Floor not observed along the whole elevation"+b.standing(s))
 		return
 	}
@@ -163,7 +166,7 @@ func (b *bench) accessible(e *elevation) {
 			value: apart(e.surface(top, p.over.Down), middle), limit: half, doubt: b.surfaceDoubt(e, p.over), visit: s.visit,
 		})
 	}
-	if w.outcome == Pass && !s.covers(e) {
+	if !s.covers(e) && (w.outcome == Pass || !s.marked) {
 		b.unseen(e.subject, s.at, "Floor not observed along the whole elevation"+b.standing(s))
 		return
 	}
