@@ -66,7 +66,7 @@ func explain(all []change) explanation {
 // chance in 19 of 20 runs (normal, by Bonferroni's inequality). With the factor
 // for one, one in twenty of them would be found to have moved in every run.
 func jointCoverage(n int) float64 {
-	return max(coverage, math.Sqrt2*math.Erfinv(1-0.05/float64(max(n, 1))))
+	return max(coverage, quantile(1-0.025/float64(max(n, 1))))
 }
 
 // beyond reports whether a corner certainly changed.

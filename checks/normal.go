@@ -22,6 +22,23 @@ func phi(z float64) float64 {
 	return min(1, 0.5+sum*expMinus(z*z/2)/math.Sqrt(2*math.Pi))
 }
 
+// quantile is the z at which phi is p, for p from one half to less than 1: found
+// by halving, to the last digit that phi can tell.
+func quantile(p float64) float64 {
+	lo, hi := 0.0, 8.3
+	for {
+		middle := (lo + hi) / 2
+		switch {
+		case middle <= lo || middle >= hi:
+			return hi
+		case phi(middle) < p:
+			lo = middle
+		default:
+			hi = middle
+		}
+	}
+}
+
 // expMinus is e to the power -y, for y from 0 to some tens.
 func expMinus(y float64) float64 {
 	const squarings = 7

@@ -29,6 +29,21 @@ func TestPhi(t *testing.T) {
 	}
 }
 
+// TestQuantile holds it to a table and to the library's.
+func TestQuantile(t *testing.T) {
+	// NIST/SEMATECH e-Handbook of Statistical Methods, 1.3.6.7.1 and 1.3.6.7.2.
+	for p, want := range map[float64]float64{0.5: 0, 0.975: 1.960, 0.995: 2.576, 0.9995: 3.291} {
+		if got := quantile(p); math.Abs(got-want) > 0.0005 {
+			t.Errorf("quantile(%v) = %v, want %v", p, got, want)
+		}
+	}
+	for n := 1.0; n < 1e6; n *= 1.7 {
+		if got, want := quantile(1-0.025/n), math.Sqrt2*math.Erfinv(1-0.05/n); math.Abs(got-want) > 1e-6 {
+			t.Errorf("1 in %v: %v, the library has %v", n, got, want)
+		}
+	}
+}
+
 // TestHypot holds it to the library's, and to whole numbers, which are exact.
 func TestHypot(t *testing.T) {
 	for _, c := range [][3]float64{{3, 4, 5}, {3e9, -4e9, 5e9}, {0, 7, 7}, {-1, 0, 1}, {0, 0, 0}, {20e8, 21e8, 29e8}} {

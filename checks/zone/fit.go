@@ -48,7 +48,7 @@ func (f *frame) back(s [4]float64) Plane {
 	case 2:
 		b = s[2] * f.unit / f.qs
 	case 1:
-		a, b = a*f.dirx, a*f.diry
+		a, b = float64(a*f.dirx), float64(a*f.diry)
 	case 0:
 		a, b = 0, 0
 	}
