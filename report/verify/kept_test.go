@@ -53,12 +53,8 @@ func stays(t *testing.T, folder string) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	letterhead, err := report.NewLetterhead(os.DirFS(filepath.Join(folder, "letterhead")))
-	if err != nil {
-		t.Fatal(err)
-	}
 	// At a day of its own, as nothing else depends on the clock.
-	v := verified(t, data, Options{Trust: who, At: dated.AddDate(0, 6, 0), Letterhead: letterhead, Expect: []sign.Role{sign.Inspector, sign.Installer, sign.Contractor}})
+	v := verified(t, data, Options{Trust: who, At: dated.AddDate(0, 6, 0), Expect: []sign.Role{sign.Inspector, sign.Installer, sign.Contractor}})
 	if bad := judgedOtherwise(having(v, Bad)); bad != "" {
 		t.Errorf("%s: %s", v.headline(), bad)
 	}
@@ -125,7 +121,7 @@ func addSigned(t *testing.T, folder string) {
 	const remarks = `"remarks": ["Filler B4 not on site; end of the island left open"]`
 	file := reportWith(t, "../../examples/annex/job.json", report.Options{Letterhead: letterhead}, os.DirFS(photos), remarks,
 		fmt.Sprintf(`%s, "photos": [{"file": "b2.jpg", "sha256": "%x", "of": "B2"}, {"file": "gone.jpg", "sha256": "%x", "of": "B1"}]`, remarks, sha256.Sum256(photo), sha256.Sum256(nil)))
-	r, err := report.Rebuild(file, letterhead)
+	r, err := report.Rebuild(file)
 	if err != nil || len(r.Judged.Measured.Visits) == 0 {
 		t.Fatal(err)
 	}
