@@ -23,7 +23,7 @@ func Run(rec *schema.Record, src *schema.Source) (*Findings, error) {
 	if problems := concede(rec, src, limits, visits, results); len(problems) > 0 {
 		return nil, problems
 	}
-	return &Findings{Record: rec, Results: results, Rooms: verdicts(rec, results)}, nil
+	return &Findings{Record: rec, Results: results, Rooms: verdicts(rec, results), Loosened: loosened(rec, limits)}, nil
 }
 
 // evaluate lets every rule judge the record as known after the given visits,

@@ -14,6 +14,8 @@ type Findings struct {
 	Results []Result
 	// Rooms are the verdicts, in walking order.
 	Rooms []Verdict
+	// Loosened are the limits that the contract set looser than ours.
+	Loosened []Loosened
 }
 
 // Verdict says whether a room is ready to be handed over. It is ready when

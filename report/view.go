@@ -7,7 +7,8 @@ type View struct {
 	Answer          Text // "READY" or "NOT READY"
 	Ready           bool
 	Summary         Text
-	Facts           []NamedText // the job, its firms, dates and rules of judging
+	Loosened        []LoosenedView // limits that the contract set looser than ours
+	Facts           []NamedText    // the job, its firms, dates and rules of judging
 	Rooms           []RoomView
 	Open            []OpenRoom  // the first reasons of each room that is not ready
 	Punch           []PunchRoom // all that is left to put right
@@ -29,6 +30,12 @@ type Words string
 
 // NamedText is a line of a table of facts.
 type NamedText struct{ Name, Value Text }
+
+// LoosenedView is a limit that the contract set looser than ours.
+type LoosenedView struct {
+	Rule, Limit, Ours, Source Text
+	Excessive                 Text // how far beyond ours; "" where it is not many times that
+}
 
 // RoomView is one room: its answer, its counts, and all its results.
 type RoomView struct {

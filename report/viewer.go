@@ -99,6 +99,7 @@ func newView(found *checks.Findings, faults []checks.Fault, o Options) (View, ma
 		v.Open = append(v.Open, OpenRoom{r.Name, first, len(items) - len(first)})
 	}
 	v.Answer, v.Summary = answer(found)
+	v.Loosened = b.loosened()
 	v.Facts = b.facts(o)
 	v.OpenItems = b.openItems()
 	v.Concessions = b.concessions()

@@ -184,6 +184,21 @@ func (b *viewer) rules() []RuleView {
 	return all
 }
 
+// loosened are the limits that are looser than ours.
+func (b *viewer) loosened() (all []LoosenedView) {
+	for _, l := range b.found.Loosened {
+		v := LoosenedView{
+			Rule: Text(l.Rule.Name), Limit: Text(l.Rule.ContractLimitIn(l.Change, b.sys)),
+			Ours: Text(l.Rule.LimitIn(b.sys)), Source: Text(l.Change.Source),
+		}
+		if l.Excessive {
+			v.Excessive = Text(fmt.Sprintf("More than %d times ours: hardly anything fails it", checks.ExcessiveTimes))
+		}
+		all = append(all, v)
+	}
+	return all
+}
+
 func decisionWords(rule string) Words {
 	if rule == checks.Guarded {
 		return "Decision rule: guarded. A measured value passes only where it is within the limit by its expanded uncertainty U (k\u00a0=\u00a02), fails only where it is beyond the limit by U, and is undecided between (JCGM 106:2012, 8.3.2; ISO 14253-1). \"Within\" is the probability that the true value is within the limit."

@@ -69,8 +69,24 @@ type File struct {
 	Passes bool `json:"passes"`
 	// Why the record cannot be used.
 	Problems []Problem `json:"problems,omitempty"`
+	// Limits that the contract set looser than ours, by which the record was judged.
+	Loosened []Loosened `json:"loosened_limits,omitempty"`
 	// Its rooms in walking order.
 	Rooms []Room `json:"rooms,omitempty"`
+}
+
+// Loosened is a limit that the contract set looser than ours.
+type Loosened struct {
+	// Name of the rule.
+	Rule string `json:"rule"`
+	// The limit of the contract.
+	Limit string `json:"limit"`
+	// Ours.
+	Ours string `json:"ours"`
+	// Where the contract's comes from.
+	Source string `json:"source"`
+	// Whether it is so many times ours that hardly anything fails it.
+	Excessive bool `json:"excessive"`
 }
 
 // Problem is one thing for which a record cannot be used.

@@ -31,6 +31,7 @@ func (s *Selection) Shown() Shown {
 func (s *Selection) File(path string, found *checks.Findings, src *schema.Source, needs Needs) *File {
 	sum := sha256.Sum256(src.Data)
 	f := &File{Path: Slash(path), SHA256: hex.EncodeToString(sum[:]), Answer: Ready, Passes: true}
+	f.Loosened = loosened(found)
 	known := s.Baseline.of(f.Path)
 	for _, v := range found.Rooms {
 		room := Room{Name: v.Room.Name, Use: v.Room.Use, Answer: Ready, Counts: v.Counts}
@@ -52,6 +53,14 @@ func (s *Selection) File(path string, found *checks.Findings, src *schema.Source
 		}
 	}
 	return f
+}
+
+func loosened(found *checks.Findings) (all []Loosened) {
+	sys := found.Record.Planned.LengthsIn
+	for _, l := range found.Loosened {
+		all = append(all, Loosened{l.Rule.Name, l.Rule.ContractLimitIn(l.Change, sys), l.Rule.LimitIn(sys), l.Change.Source, l.Excessive})
+	}
+	return all
 }
 
 func (s *Selection) shows(r *checks.Result, needs Needs) bool {

@@ -52,6 +52,9 @@ func (t *text) File(f *File) error {
 		return t.w.Flush()
 	}
 	fmt.Fprintf(t.w, "%s: %s, %s\n", report.Visible(f.Path), t.answer(f.Answer), t.tally(f))
+	for _, l := range f.Loosened {
+		t.loosened(l)
+	}
 	// Of many records, one that is ready takes one line.
 	if !t.run.Many || t.run.Shown.All || f.Answer != Ready {
 		for _, room := range f.Rooms {
@@ -63,6 +66,15 @@ func (t *text) File(f *File) error {
 		fmt.Fprintln(t.w)
 	}
 	return t.w.Flush()
+}
+
+// loosened tells of a limit that the contract loosened: an answer means nothing without it.
+func (t *text) loosened(l Loosened) {
+	warning := ""
+	if l.Excessive {
+		warning = t.in(bold+red, fmt.Sprintf("; MORE THAN %d TIMES OURS, see that it is meant", checks.ExcessiveTimes))
+	}
+	fmt.Fprintf(t.w, "  looser by contract: %s %s, ours %s (%s)%s\n", l.Rule, report.Visible(l.Limit), report.Visible(l.Ours), report.Visible(l.Source), warning)
 }
 
 // tally counts rooms, and where not all is shown or new, what is.
