@@ -69,6 +69,13 @@ func (b *bench) closes(e *elevation) {
 	r := Result{Subject: e.subject, Visit: last.visit, Pointer: last.at.pointer(), Value: LengthOf(needMost), Limit: LengthOf(c.available), Outcome: Pass}
 	r.Finding = fmt.Sprintf("Fillers needed together: %s to %s; they come %s wide with scribe%s%s",
 		b.write(needLeast), b.write(needMost), b.write(c.available), b.split(e, needLeast, needMost), b.accumulation(e, c))
+	if needMost > c.available {
+		r.faults = append(r.faults, fault{of: faultOf{what: "short"}, value: int64(needMost - c.available)})
+	}
+	if needLeast < 0 {
+		r.faults = append(r.faults, fault{of: faultOf{what: "too wide"}, value: int64(-needLeast)})
+	}
+	r.unseen = len(unseen) > 0
 	switch {
 	case needMost > c.available:
 		r.Outcome = Fail

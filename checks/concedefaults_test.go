@@ -27,6 +27,52 @@ var anotherFaults = []anotherFault{
 	{"doors and drawers work", "C2",
 		ofCabinet("C2", func(c *schema.CabinetSeen) { c.Works["drawer 1"] = false }),
 		ofCabinet("C2", func(c *schema.CabinetSeen) { c.Works["drawer 3"] = false }), nil},
+	{"fasteners hidden", "C2",
+		ofCabinet("C2", func(c *schema.CabinetSeen) { *c.InSight.Standing = 2 }),
+		ofCabinet("C2", func(c *schema.CabinetSeen) { *c.InSight.Closed = 1 }),
+		ofCabinet("C2", func(c *schema.CabinetSeen) { *c.InSight.Standing = 1 })},
+	{"fastener fits", "C1+C2",
+		ofJoint(func(j *schema.JointSeen) { *j.Fastened.Front.TipShows = true }),
+		ofJoint(func(j *schema.JointSeen) { *j.Fastened.UpperRear.TipShows = true }), nil},
+	{"filler flush", "F1",
+		ofFiller(func(f *schema.FillerSeen) { f.SideOffset = in("1/8 in") }),
+		ofFiller(func(f *schema.FillerSeen) { f.TopOffset = in("1/8 in") }),
+		ofFiller(func(f *schema.FillerSeen) { f.SideOffset = in("-3/32 in") })},
+	{"fillers removable", "F1",
+		ofFiller(func(f *schema.FillerSeen) { f.HeldFrom = []string{"inside", "face"} }),
+		ofFiller(func(f *schema.FillerSeen) { f.HeldFrom = []string{"inside", "side"} }), nil},
+	{"run closes", "elevation A",
+		func(s schema.RoomSeen) {
+			alter(s.Elevations, "A", func(e *schema.ElevationSeen) { e.Opening.Top = in("77 in") })
+		},
+		func(s schema.RoomSeen) {
+			alter(s.Elevations, "A", func(e *schema.ElevationSeen) { e.Opening.Bottom = in("71 in") })
+		},
+		func(s schema.RoomSeen) {
+			alter(s.Elevations, "A", func(e *schema.ElevationSeen) { e.Opening.Top = in("76 1/2 in") })
+		}},
+	{"level and plumb", "C2",
+		ofCabinet("C2", func(c *schema.CabinetSeen) { c.Plumb.Front.Off = *in("1/8 in") }),
+		ofCabinet("C2", func(c *schema.CabinetSeen) { c.Plumb.Left.Off = *in("1/8 in") }),
+		ofCabinet("C2", func(c *schema.CabinetSeen) { c.Plumb.Front.Off = *in("-3/32 in") })},
+	{"set height held", "C2",
+		ofCabinet("C2", func(c *schema.CabinetSeen) { c.Tops.FL = in("9 5/8 in") }),
+		ofCabinet("C2", func(c *schema.CabinetSeen) { c.Tops.BR = in("9 5/8 in") }),
+		ofCabinet("C2", func(c *schema.CabinetSeen) { c.Tops.FL = in("9 19/32 in") })},
+	{"drawers home", "C2",
+		ofCabinet("C2", func(c *schema.CabinetSeen) { c.Drawers["1"], c.Drawers["2"] = "2", "1" }),
+		ofCabinet("C2", func(c *schema.CabinetSeen) { c.Drawers["3"] = "none" }), nil},
+	{"label complete", "C2",
+		ofCabinet("C2", func(c *schema.CabinetSeen) { c.Label.Order = "" }),
+		ofCabinet("C2", func(c *schema.CabinetSeen) { c.Label.Room = "R2" }), nil},
+}
+
+func ofJoint(edit func(*schema.JointSeen)) func(schema.RoomSeen) {
+	return func(s schema.RoomSeen) { alter(s.Joints, "C1+C2", edit) }
+}
+
+func ofFiller(edit func(*schema.FillerSeen)) func(schema.RoomSeen) {
+	return func(s schema.RoomSeen) { alter(s.Fillers, "F1", edit) }
 }
 
 // A concession covers the faults it was given for, none beside them, whatever

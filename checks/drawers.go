@@ -138,6 +138,7 @@ func judgeDrawersHome(b *bench) {
 func (b *bench) drawersOf(u *unit, p *drawerPlan) {
 	first, n := p.first[u], u.cabinet.Drawers()
 	var away, unseen []string // what is wrong, and what nobody looked at
+	var faults []fault
 	newest := observed[string]{when: -1, visit: -1}
 	for i := first; i < first+n; i++ {
 		number := strconv.Itoa(p.slots[i].number)
@@ -147,14 +148,16 @@ func (b *bench) drawersOf(u *unit, p *drawerPlan) {
 			continue
 		case p.drawer[i] == nowhere:
 			away = append(away, "slot "+number+" stands empty")
+			faults = append(faults, fault{of: faultOf{"slot", number, "none"}})
 		case p.drawer[i] != i:
 			away = append(away, fmt.Sprintf("drawer %s stands in slot %s", p.slots[p.drawer[i]].name(u), number))
+			faults = append(faults, fault{of: faultOf{"slot", number, p.slots[p.drawer[i]].name(u)}})
 		}
 		if p.seen[i].when > newest.when {
 			newest = p.seen[i]
 		}
 	}
-	r := Result{Subject: u.subject, Visit: newest.visit, Pointer: newest.at.pointer()}
+	r := Result{Subject: u.subject, Visit: newest.visit, Pointer: newest.at.pointer(), faults: faults, unseen: len(unseen) > 0}
 	switch {
 	case len(away) > 0:
 		r.Outcome, r.Value = Fail, CountOf(len(away))

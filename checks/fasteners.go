@@ -34,6 +34,8 @@ func judgeFastenersHidden(b *bench) {
 		switch {
 		case worst > 0:
 			r.Outcome, r.Value = Fail, CountOf(worst)
+			r.faults = append(inSightFault("closed", closed), inSightFault("standing", standing)...)
+			r.unseen = !closed.ok || !standing.ok
 			// The count that fails is the observation to point at.
 			o, view := closed, "with doors and drawers closed"
 			if standing.value > closed.value {
@@ -58,6 +60,14 @@ func judgeFastenersHidden(b *bench) {
 		}
 		b.add(r)
 	})
+}
+
+// inSightFault is the fault of a view in which fasteners are in sight, none where there are none.
+func inSightFault(view string, seen observed[int]) []fault {
+	if seen.value == 0 {
+		return nil
+	}
+	return []fault{{of: faultOf{what: "in sight", where: view}, value: int64(seen.value)}}
 }
 
 // inSight gives what was last seen of the fasteners in sight on a cabinet or a filler.

@@ -49,6 +49,7 @@ func (b *bench) fits(f fixed) {
 			good = append(good, p.words+" "+fit)
 		}
 	}
+	r.unseen = len(unseen) > 0
 	switch {
 	case !seen && f.filler:
 		b.notObserved(f.subject, f.at, "Screws of the filler")
