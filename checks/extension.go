@@ -71,7 +71,7 @@ func (b *bench) extensionTrial(e *elevation, u *unit, c corner, s surveyed, o ob
 		return t, 0, "Floor not observed, so that the extension cannot be told"
 	}
 	line := s.lineOf(c)
-	down, known := s.under(u, c, o.when)
+	down, known := s.under(u, c, b.rec.Measured.Visits[o.visit].Date)
 	if !known {
 		return t, 0, fmt.Sprintf("Floor not observed at %s, so that the extension cannot be told", c.word)
 	}

@@ -43,7 +43,10 @@ func (b *bench) removable(u *unit) {
 		b.notObserved(u.subject, u.at, "How the filler is held")
 		return
 	}
-	topOn := u.topOn(now)
+	topOn, under := u.topOn(), false
+	if off.ok {
+		under = u.topOnAt(off.visit, b.rec.Measured.Visits[off.visit].Date)
+	}
 	r := Result{Subject: u.subject}
 	r.Visit, r.Pointer = newer(held, off)
 	fault := func(what string, o string, visit int, finding string) {
@@ -68,7 +71,7 @@ func (b *bench) removable(u *unit) {
 	}
 	if off.ok && !off.value {
 		words := "Does not come off"
-		if u.topOn(off.when) {
+		if under {
 			words += " with the top on"
 		}
 		fault("comes off", off.at.pointer(), off.visit, words)
@@ -82,7 +85,7 @@ func (b *bench) removable(u *unit) {
 		r.Outcome, r.Finding = Pass, "Held from inside only and comes off; the top is not on"
 	case !topOn:
 		r.Outcome, r.Finding = Pass, "Held from inside only, as held before the top is on"
-	case off.ok && u.topOn(off.when):
+	case under:
 		r.Outcome, r.Finding = Pass, "Held from inside only and comes off with the top on"
 	default:
 		r.Outcome, r.Finding = NotObserved, "Held from inside, but whether it comes off with the top on was not observed"
@@ -95,13 +98,25 @@ func (b *bench) removable(u *unit) {
 
 func faultAt(what string) fault { return fault{of: faultOf{what, "", ""}} }
 
-// topOn reports whether the top was on after the visit that is the given place
-// in time. Where nobody said so it was not.
-func (u *unit) topOn(when int) bool {
-	for _, s := range slices.Backward(u.asFill) {
-		if s.seen.TopOn != nil && s.when <= when {
+// topOn reports whether the top is on. Where nobody said so it is not.
+func (u *unit) topOn() bool {
+	o := latest(u.asFill, func(s *schema.FillerSeen) *bool { return s.TopOn }, "top_on")
+	return o.ok && o.value
+}
+
+// topOnAt reports whether the top was on when a visit looked: as it said itself,
+// else as was said on a day before. Of two visits of one day nobody knows which
+// was first.
+func (u *unit) topOnAt(visit int, day schema.Date) bool {
+	on := false
+	for _, s := range u.asFill {
+		switch {
+		case s.seen.TopOn == nil:
+		case s.visit == visit:
 			return *s.seen.TopOn
+		case s.day < day:
+			on = *s.seen.TopOn
 		}
 	}
-	return false
+	return on
 }

@@ -41,7 +41,7 @@ func (e *elevation) survey(room []*elevation) surveyed {
 		s.stand(e)
 		return s
 	}
-	last := &read[len(read)-1]
+	last := newestSurvey(read)
 	s := surveyed{ok: true, visit: last.visit, when: last.when, at: last.at + "/floor"}
 	s.mark, s.marked = e.mark(last.visit)
 	for i := range read {
@@ -60,10 +60,30 @@ func (e *elevation) survey(room []*elevation) surveyed {
 	return s
 }
 
+// newestSurvey is the visit from whose reference line all is read: of the last
+// day that read the floor. Of several visits of that day, of which nobody knows
+// the order, it is one that read the mark, and of those the one that read most.
+func newestSurvey(read []sighting[schema.ElevationSeen]) *sighting[schema.ElevationSeen] {
+	rank := func(s *sighting[schema.ElevationSeen]) (bool, int, int) {
+		f := s.seen.Floor
+		return s.seen.Mark != nil, len(f.Front) + len(f.Back), len(f.Front)
+	}
+	last := &read[len(read)-1]
+	for i := len(read) - 2; i >= 0 && read[i].day == last.day; i-- {
+		marked, all, front := rank(&read[i])
+		m, a, f := rank(last)
+		if marked != m && marked || marked == m && (all > a || all == a && front > f) {
+			last = &read[i]
+		}
+	}
+	return last
+}
+
 // floorSpot is a floor reading and the visit that made it.
 type floorSpot struct {
 	floor.Reading
-	when, visit int
+	visit int
+	day   schema.Date
 }
 
 // mergeLine adds the readings of a later visit to a line, from a reference line
@@ -71,7 +91,7 @@ type floorSpot struct {
 func mergeLine(l []floorSpot, later []schema.FloorReading, lower length.Length, v *sighting[schema.ElevationSeen]) []floorSpot {
 	near := 0 // where the last place was: most often the next one is read next
 	for _, r := range later {
-		s := floorSpot{floor.Reading{At: r.At(), Down: less(r.Down(), less(0, lower))}, v.when, v.visit}
+		s := floorSpot{floor.Reading{At: r.At(), Down: less(r.Down(), less(0, lower))}, v.visit, v.day}
 		i, again := near, near < len(l) && l[near].At == s.At
 		if !again {
 			i, again = slices.BinarySearchFunc(l, s, func(a, b floorSpot) int { return cmp.Compare(a.At, b.At) })
@@ -138,7 +158,7 @@ func (e *elevation) bare(spots []floorSpot, front bool) floor.Line {
 				continue
 			}
 			// Two cabinets may meet here; the reading is on the thicker packing.
-			l[i].Down = max(l[i].Down, less(spots[i].Down, -u.packing(c, spots[i].when)))
+			l[i].Down = max(l[i].Down, less(spots[i].Down, -u.packing(c, spots[i].day)))
 		}
 	}
 	return l
@@ -150,19 +170,18 @@ func (u *unit) hasPacking() bool {
 	})
 }
 
-// packing is how thick the packing under a corner was after the visit that is
-// the given place in time.
-func (u *unit) packing(c corner, when int) length.Length {
+// packing is how thick the packing under a corner was at the end of a day.
+func (u *unit) packing(c corner, day schema.Date) length.Length {
 	for _, s := range slices.Backward(u.asCab) {
-		if p := c.packing(s.seen); p != nil && s.when <= when {
+		if p := c.packing(s.seen); p != nil && s.day <= day {
 			return *p
 		}
 	}
 	return 0
 }
 
-// now is a place in time after every visit.
-const now = int(^uint(0) >> 1)
+// now is a day after every visit.
+const now schema.Date = "9999-12-31"
 
 func line(readings []schema.FloorReading) floor.Line {
 	l := make(floor.Line, len(readings))
@@ -191,12 +210,11 @@ func (s surveyed) lineOf(c corner) floor.Line {
 	return s.floor.Back
 }
 
-// under is what a corner stood on after the visit that is the given place in
-// time: the floor, or its packing.
-func (s surveyed) under(u *unit, c corner, when int) (down length.Length, ok bool) {
+// under is what a corner stood on at the end of a day: the floor, or its packing.
+func (s surveyed) under(u *unit, c corner, day schema.Date) (down length.Length, ok bool) {
 	x, _ := u.place(c)
 	down, ok = s.lineOf(c).DownAt(x)
-	return less(down, u.packing(c, when)), ok
+	return less(down, u.packing(c, day)), ok
 }
 
 // covers reports whether both lines reach past both ends of the elevation.
