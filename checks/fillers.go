@@ -76,7 +76,7 @@ func (b *bench) removable(u *unit) {
 		}
 		fault("comes off", off.at.pointer(), off.visit, words)
 	}
-	r.unseen = !held.ok || topOn && !(off.ok && u.topOn(off.when))
+	r.unseen = !held.ok || topOn && !under
 	switch {
 	case r.Outcome == Fail:
 	case !held.ok:

@@ -127,12 +127,8 @@ func (b *bench) workHeight(e *elevation) {
 	high, _ := s.floor.High(0, e.width)
 	surface := e.surface(top, high.Down)
 	off := apart(surface, *e.plan.WorkHeight)
-<<<<<<< HEAD
 	// A floor that nobody read may lie higher, and does so where nobody made a
 	// mark with the tops: only a surface too low over a mark is too low for certain.
-=======
-	// Where the floor was not read it may be higher, and the surface lower over it.
->>>>>>> 5f291e8 (Tell a height only where no floor unread could change it, and let no order within a day decide)
 	tooLow := s.marked && surface < *e.plan.WorkHeight && off > length.Length(b.limit.N)
 	if !s.covers(e) && !tooLow {
 		b.unseen(e.subject, s.at, "Floor not observed along the whole elevation"+b.standing(s))
@@ -170,14 +166,10 @@ func (b *bench) accessible(e *elevation) {
 			value: apart(e.surface(top, p.over.Down), middle), limit: half, doubt: b.surfaceDoubt(e, p.over), visit: s.visit,
 		})
 	}
-<<<<<<< HEAD
-	if !s.covers(e) && (w.outcome == Pass || !s.marked) {
-=======
 	// Where the floor was not read it may be higher or lower, and what follows
 	// from it with it; a mark stays where it is.
 	sure := w.outcome == Fail && (s.marked || e.surface(top, low.Down) > greatest)
 	if !sure && !s.covers(e) {
->>>>>>> 5f291e8 (Tell a height only where no floor unread could change it, and let no order within a day decide)
 		b.unseen(e.subject, s.at, "Floor not observed along the whole elevation"+b.standing(s))
 		return
 	}
