@@ -32,6 +32,7 @@ var anyOrder = map[string]struct {
 	"checks.newReaders":                        {1, "one instrument for a kind of reading is kept, and of two or more none"},
 	"checks.newSide":                           {1, "the names of visits are all different, and so are the visits"},
 	"checks.placed":                            {2, "a tag is planned once in a room, so that every entry is written once from each side"},
+	"checks/internal/rooms/generate.again":     {1, "writes every instrument anew under its own name"},
 	"cmd/setline.(*unfinished).await":          {1, "takes unfinished files away, each for itself"},
 	"report/sign/clock.Start":                  {1, "writes two files for tests, each for itself"},
 	"report/fieldsheet/collect.(object).lists": {1, "each value is written anew under its own name"},
