@@ -7,6 +7,8 @@ import (
 	"errors"
 	"fmt"
 	"image"
+	"image/color"
+	"image/jpeg"
 	"io"
 	"io/fs"
 	"maps"
@@ -64,6 +66,75 @@ func knownProblem(s string) bool {
 	return slices.Contains([]string{
 		leadsOut, missing, noFile, unreadable, otherFile, noPicture, brokenPicture, notLooked, tooLarge,
 	}, s) || problemsOfSize.MatchString(s)
+}
+
+// Held is how a photograph that a report shows compares with its file.
+type Held struct {
+	File    string
+	Problem string // "" where the report shows what is in the file that was recorded
+}
+
+// notShown is the problem of a photograph of which the report shows another.
+const notShown = "the report shows another picture than this file holds"
+
+// HoldPhotos holds the photographs that a report shows against their files in a
+// folder: each has the SHA-256 that the record names, and scaled down it is what
+// the report shows. A picture that travels is not the file whose SHA-256 was
+// recorded, so that nothing else holds it to that.
+func (r *Rebuilt) HoldPhotos(folder fs.FS) []Held {
+	var all []Held
+	for _, p := range r.shown {
+		found := loadPhoto(folder, p)
+		if found.Problem == "" && !sameShown(found.Picture, r.photos[p.File].Picture) {
+			found.Problem = notShown
+		}
+		all = append(all, Held{p.File, found.Problem})
+	}
+	return all
+}
+
+// Shown is how many photographs the report shows.
+func (r *Rebuilt) Shown() int { return len(r.shown) }
+
+// mostOff is how many greys of 255 two pictures may be apart on average, in any
+// tile of 16 by 16 pixels: another Go may pack and scale a picture a little
+// otherwise.
+const mostOff = 6
+
+// sameShown reports whether two pictures show the same.
+func sameShown(a, b *pdf.Bitmap) bool {
+	if bytes.Equal(a.JPEG(), b.JPEG()) {
+		return true
+	}
+	x, err1 := jpeg.Decode(bytes.NewReader(a.JPEG()))
+	y, err2 := jpeg.Decode(bytes.NewReader(b.JPEG()))
+	if err1 != nil || err2 != nil || x.Bounds() != y.Bounds() {
+		return false
+	}
+	tiles := map[image.Point]int{}
+	for py := range x.Bounds().Dy() {
+		for px := range x.Bounds().Dx() {
+			tiles[image.Pt(px/16, py/16)] += apart(x.At(px, py), y.At(px, py))
+		}
+	}
+	for at, sum := range tiles {
+		w, h := min(16, x.Bounds().Dx()-16*at.X), min(16, x.Bounds().Dy()-16*at.Y)
+		if sum > mostOff*w*h {
+			return false
+		}
+	}
+	return true
+}
+
+// apart is how far two colours are from each other, the mean of three parts of 255.
+func apart(a, b color.Color) int {
+	r1, g1, b1, _ := a.RGBA()
+	r2, g2, b2, _ := b.RGBA()
+	sum := 0
+	for _, d := range [...]int{int(r1>>8) - int(r2>>8), int(g1>>8) - int(g2>>8), int(b1>>8) - int(b2>>8)} {
+		sum += max(d, -d)
+	}
+	return sum / 3
 }
 
 // Photos are the photographs of a record, by file name. Nil says that nobody
@@ -221,6 +292,25 @@ func photosIn(rec *schema.Record, back *pdf.Back) (Photos, error) {
 		}
 	}
 	return photos, nil
+}
+
+// shownIn lists the photographs that are shown, each once, by their names.
+func (ps Photos) shownIn(rec *schema.Record) []schema.Photo {
+	byName := map[string]schema.Photo{}
+	for _, v := range rec.Measured.Visits {
+		for _, room := range v.Rooms {
+			for _, p := range room.Photos {
+				if ps.of(p).Picture != nil {
+					byName[p.File] = p
+				}
+			}
+		}
+	}
+	var all []schema.Photo
+	for _, name := range slices.Sorted(maps.Keys(byName)) {
+		all = append(all, byName[name])
+	}
+	return all
 }
 
 func photoIn(name string, back *pdf.Back) (Photo, error) {

@@ -37,6 +37,9 @@ type Rebuilt struct {
 	// to read, and Otherwise what the rules now judge otherwise.
 	Was       *results.Results
 	Otherwise []results.Difference
+
+	photos Photos
+	shown  []schema.Photo
 }
 
 // ErrRebuild is wrapped by the errors of [Rebuild].
@@ -93,6 +96,7 @@ func Rebuild(file []byte) (*Rebuilt, error) {
 	if err != nil {
 		return r, fmt.Errorf("%w: %w", ErrRebuild, err)
 	}
+	r.photos, r.shown = photos, photos.shownIn(rec)
 	l, err := letterheadIn(back)
 	if err != nil {
 		return r, fmt.Errorf("%w: %w", ErrRebuild, err)

@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"fmt"
+	"os"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -13,9 +14,9 @@ import (
 
 // verifyFlags are the flags of verify.
 type verifyFlags struct {
-	trust, format, extract, extractReport, at string
-	expect                                    []string
-	strict                                    bool
+	trust, format, extract, extractReport, photos, at string
+	expect                                            []string
+	strict                                            bool
 }
 
 func newVerify() *cobra.Command {
@@ -61,6 +62,7 @@ indeterminate.`,
 	c.Flags().StringSliceVar(&f.expect, "expect", nil, "roles that must have signed: inspector, installer, contractor")
 	c.Flags().BoolVar(&f.strict, "strict", false, "let nothing hold that there is a remark on")
 	c.Flags().StringVar(&f.at, "at", "", "day to verify at, YYYY-MM-DD, instead of today")
+	c.Flags().StringVar(&f.photos, "photos", "", "folder with the files of the photographs, to hold those in the report against")
 	addFormatFlag(c, &f.format)
 	c.Flags().StringVar(&f.extract, "extract", "", "file to write the record to")
 	c.Flags().StringVar(&f.extractReport, "extract-report", "", "file to write the report to, up to the last revision up to which everything holds")
@@ -122,6 +124,13 @@ func (f *verifyFlags) options(c *cobra.Command) (verify.Options, error) {
 	}
 	if o.Trust, err = trustList(f.trust); err != nil {
 		return o, err
+	}
+	if f.photos != "" {
+		root, err := os.OpenRoot(f.photos)
+		if err != nil {
+			return o, hinted{fmt.Errorf("%s: cannot be opened: %w", f.photos, err), "name the folder of the photographs with --photos"}
+		}
+		o.Photos = root.FS() // closed when the program ends
 	}
 	return o, nil
 }

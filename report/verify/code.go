@@ -24,6 +24,7 @@ const (
 	NotInFuture   Code = "time-not-in-future"
 	TimesInOrder  Code = "times-in-order"
 	NotExpired    Code = "certificate-in-force"
+	PhotosHeld    Code = "photographs-held"
 	WordsOf       Code = "words-of-body"
 	RecordIsOne   Code = "record-is-one"
 	AnswerStated  Code = "answer-on-first-page"
@@ -36,6 +37,6 @@ func Codes() []Code {
 	return []Code{
 		FileWhole, OtherSoftware, Intact, BlockDrawn, NothingElse, Trusted, OneKey, RoleSigned, Revocation, ReasonOfIt, OtherPerson,
 		StampTrusted, StampFar, AfterVisits, AfterReport, NotInFuture, TimesInOrder, NotExpired, TrustNotEnded,
-		WordsOf, RecordIsOne, AnswerStated, ResultsSame, PagesOfRecord,
+		PhotosHeld, WordsOf, RecordIsOne, AnswerStated, ResultsSame, PagesOfRecord,
 	}
 }

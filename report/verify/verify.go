@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"io/fs"
 	"slices"
 	"time"
 
@@ -22,6 +23,8 @@ type Options struct {
 	// At is when is today: certificates expire by it, and what is after it is in
 	// the future. Nothing else depends on it.
 	At time.Time
+	// Photos is the folder of the files of photographs; nil holds none against them.
+	Photos fs.FS
 	// Version of this program.
 	Version string
 }
@@ -168,6 +171,7 @@ func (v *verifier) report(first []byte) {
 		v.add(WordsOf, 0, Good, "whose words the body is in",
 			fmt.Sprintf("those of %s's template, which travels in the report (SHA-256 %s); answer, punch list, cautions and the note on codes are Setline's", r.TemplateBy, r.TemplateSHA256))
 	}
+	v.photographs(r)
 	v.reasons(r.Ready)
 	v.named(r.Judged.Agreed.SignOff)
 	v.times(r)
@@ -210,6 +214,28 @@ func (v *verifier) another(r *report.Rebuilt) {
 	v.add(PagesOfRecord, 0, Open, "the pages are what the record gives",
 		fmt.Sprintf("not compared: they are said to be of format %d by Setline %q, and this Setline, %s, draws format %d; verify with that version",
 			r.Format, r.Version, v.o.Version, report.PageFormat()))
+}
+
+// photographs holds what the report shows against the files that were recorded.
+func (v *verifier) photographs(r *report.Rebuilt) {
+	const what = "the photographs are those recorded"
+	switch n := r.Shown(); {
+	case n == 0:
+		return
+	case v.o.Photos == nil:
+		v.add(PhotosHeld, 0, Remark, what, fmt.Sprintf("%d photographs not held against their SHA-256: copies made smaller travel in the report; name the folder of the files with --photos", n))
+		return
+	}
+	bad := 0
+	for _, h := range r.HoldPhotos(v.o.Photos) {
+		if h.Problem != "" {
+			bad++
+			v.add(PhotosHeld, 0, Bad, what, h.File+": "+h.Problem)
+		}
+	}
+	if bad == 0 {
+		v.add(PhotosHeld, 0, Good, what, fmt.Sprintf("%d of %d: each file has the SHA-256 that was recorded, and shows what the report shows", r.Shown(), r.Shown()))
+	}
 }
 
 // reasons holds that every signature is for what the report answers: its words
