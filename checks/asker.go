@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"setline.example/schema"
+	"setline.example/schema/length"
 )
 
 // asker is where rules say what they need to be observed: the other half of
@@ -63,7 +64,10 @@ func (x *ask) of(blanks ...Blank) *ask {
 
 // atMost writes the limit of the rule.
 func (a *asker) atMost() string {
-	return limitText(a.limit.limit.In(a.sys), a.limit.over, a.limit.least, a.sys)
+	if !a.limit.contract {
+		return a.rule.LimitIn(a.sys)
+	}
+	return limitText(a.limit.limit.In(a.sys), a.limit.over, a.limit.least, func(l length.Length) string { return l.In(a.sys) })
 }
 
 // Places within a visit.

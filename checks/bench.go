@@ -37,7 +37,7 @@ func (b *bench) add(r Result) {
 	if b.rule.Advises && (r.Outcome == Fail || r.Outcome == Undecided) {
 		r.Outcome = Notice
 		if r.Remedy == "" {
-			r.Remedy = b.rule.Remedy
+			r.Remedy = b.rule.remedyIn(b.phaseOf(r.Subject))
 		}
 	}
 	r.Source = b.source
@@ -50,7 +50,7 @@ func (b *bench) add(r Result) {
 		r.Margin = r.Limit.minus(r.Value)
 	}
 	if r.Remedy == "" && !r.Outcome.Holds() {
-		r.Remedy = b.rule.Remedy
+		r.Remedy = b.rule.remedyIn(b.phaseOf(r.Subject))
 	}
 	if r.faults == nil && (r.Outcome == Fail || r.Outcome == Undecided) {
 		r.faults = []fault{{value: r.Value.N, limit: r.Limit.N}} // the subject has one reading only

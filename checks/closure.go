@@ -16,11 +16,17 @@ var runCloses = &Rule{
 	Why:        "Walls lean. A run that closes at the floor can be short at the top; found before setting, the fillers are re-cut, found after, the run is set again.",
 	LimitWords: "no more than the fillers' width with scribe, and no less than nothing",
 	Formula:    "0 <= clear opening - cabinets - spaces <= fillers with scribe, at three heights; widths add up to the sum of their tolerances at worst, and to the root of the sum of their squares",
-	Source:     "computed from plan and opening",
+	Source:     "common practice, no source; computed from plan and opening",
 	Needs:      "Measure the clear opening at the floor, half way up and at the tops",
 	Remedy:     "Order wider fillers, or settle with the general contractor how the opening is closed",
 	observe:    askElevations((*asker).opening),
 	judge:      eachElevation((*bench).closes),
+}
+
+// tooWide is what to do where cabinets do not go into the opening.
+var tooWide = remedy{
+	layingOut: "Settle with the general contractor before setting: the cabinets do not go into the opening",
+	setting:   "Stop setting and settle with the general contractor: the cabinets do not go into the opening",
 }
 
 // closes reports whether the elevation fills a clear opening: an exposed end
@@ -83,7 +89,7 @@ func (b *bench) closes(e *elevation) {
 	case needLeast < 0:
 		r.Outcome = Fail
 		r.Finding = fmt.Sprintf("Cabinets too wide for the opening by %s. %s", b.write(-needLeast), r.Finding)
-		r.Remedy = "Settle with the general contractor before setting: the cabinets do not go into the opening"
+		r.Remedy = tooWide.in(e.phase())
 	case len(unseen) > 0:
 		b.unseen(e.subject, e.at, "Clear opening not observed at the "+listed(unseen))
 		return

@@ -19,7 +19,7 @@ var extensionAgrees = &Rule{
 	Limit:      LengthOf(0),
 	LimitWords: "no more than the expanded uncertainty of the comparison",
 	Formula:    "|recorded - (floor reading - top reading - body height)| <= 2u, where u^2 is the sum of the squares of the uncertainties of every reading that goes in, and of the floor between two readings",
-	Source:     "computed for every corner (JCGM 100:2008, 5.1.2 and 6.2)",
+	Source:     "JCGM 100:2008, 5.1.2 and 6.2, computed for every corner",
 	Needs:      "Read floor, set-height mark and top corners so that a visit ties them together, with instruments whose resolution the record gives",
 	Remedy:     "Read this corner's extension, its top and the floor beside it again, and correct the one that was wrong",
 	observe:    askElevations((*asker).extensions),

@@ -13,7 +13,7 @@ var jointFastened = &Rule{
 	ID:           "joint-fastened",
 	Name:         "joint fastened",
 	Family:       Joining,
-	Asks:         "Neighbouring cabinets are joined at the front and at the upper rear of the side: at the front of a door cabinet through a vacated hinge hole with 1 1/4 in self-tapping screws, without hinges directly behind the vertical front rail with 1/2 in ones, at the rear with 1/2 in ones. A filler is held from inside with the screws planned for fillers.",
+	Asks:         "Two cabinets side by side hold each other by self-tapping screws at two places, as many as planned: in front, and high at the back of their sides. Where one has doors, the front screws are 1 1/4 in long and go through a hole that a hinge has left free; where none has, they are 1/2 in long and sit just inside the front stile. At the back they are 1/2 in long. A filler is held from inside with the screws planned for fillers.",
 	Why:          "A joint held at one place opens at the other when the run is loaded.",
 	LimitWords:   "the right screw, as many as planned, through the right place, front and upper rear; a filler from inside",
 	Source:       "common practice, no source",

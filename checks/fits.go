@@ -15,7 +15,7 @@ var fastenerFits = &Rule{
 	Why:        "A screw too short strips, one too long cuts a hand or shows, and a point too small burns out before it is through.",
 	LimitWords: "length at least what it goes through and three threads; steel within the drilling capacity; no tip in sight",
 	Formula:    "length >= what it goes through + 3 / threads per inch; steel <= drilling capacity; sheet thickness = ounces per square foot / 16 / 41.82 in",
-	Source:     "AISI S200 (three threads); UFGS 05 40 00, 3.1.2 (drilling capacity); sheet by 15 U.S.C. 206 at 41.82 lb/ft² per inch",
+	Source:     "AISI S200 (three threads; from memory, since moved to AISI S240); UFGS 05 40 00, 3.1.2 (drilling capacity; the clause moved between editions); 15 U.S.C. 206 (sheet gauge, at the density of the manufacturers' standard gauge, 41.82 lb/ft² per inch)",
 	Needs:      "Look whether a tip breaks a surface in sight; plan the gauge of the cabinets and, for door cabinets, the depth of the front rail",
 	Remedy:     "Use a screw of the right length and point; take one whose tip shows out and hide the hole",
 	observe:    askFixings((*asker).fits),

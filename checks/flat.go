@@ -15,7 +15,7 @@ var topsInOnePlane = &Rule{
 	Why:     "A stiff top rests on the highest corners and bridges the rest; a brittle one cracks there.",
 	Limit:   LengthOf(length.Inch / 16),
 	Formula: "the least, over all planes, of the greatest height above the plane - the greatest depth below it",
-	Source:  "common guide-specification wording, from memory; measured as the minimum zone by which ISO 1101 defines flatness",
+	Source:  "common practice, no source; common guide-specification wording, from memory; measured as the minimum zone by which ISO 1101 defines flatness",
 	Needs:   "Read the four top corners of every cabinet of the run from one reference line",
 	Remedy:  "Lower the corners that stand highest and raise those that stand lowest, keeping the set height, and see that all levelers still bear",
 	observe: askElevations((*asker).onePlane),

@@ -14,7 +14,7 @@ var frontsFlush = &Rule{
 	Limit:     LengthOf(length.Inch / 16),
 	BothSides: true,
 	Formula:   "|offset|",
-	Source:    "common practice; published remodelling performance standard (attributed to NAHB, from memory): cabinet faces more than 1/16 in out of line are unacceptable",
+	Source:    "common practice, no source; a published remodelling performance standard (attributed to NAHB, from memory) calls cabinet faces more than 1/16 in and corners more than 1/8 in out of line unacceptable; the woodwork standards of 2009, section 8, allow 1.3 mm to 2.5 mm by grade",
 	Needs:     "Lay a straightedge across the joint and measure the greatest offset of the fronts",
 	Remedy:    "Check level first, then loosen the joint, clamp the fronts flush and join again; adjust a door or drawer only on a cabinet that is level",
 	observe:   askElevations((*asker).flush),

@@ -21,7 +21,7 @@ var instrumentChecked = &Rule{
 	Why:     "A laser that was dropped still draws a straight line. Every height of the visit rests on it.",
 	Limit:   Quantity{Days, 30},
 	Formula: "days = visit - check, 0 for a two-peg test that is good; error per length = ((a2 - b2) - (a1 - b1)) / (da - db), against stated accuracy / distance",
-	Source:  "common practice, no source; two-peg test as surveying textbooks have it",
+	Source:  "common practice, no source; the two-peg test as surveying textbooks have it",
 	Needs:   "Name the instrument, and write down when it was last checked and whether it was dropped since, or do a two-peg test and write down its readings",
 	Remedy:  "Check the instrument now; where it is out, have it adjusted and read again what was read with it since its last good check",
 	observe: (*asker).instruments,

@@ -14,7 +14,7 @@ var topsFlush = &Rule{
 	Limit:     LengthOf(length.Inch / 16),
 	BothSides: true,
 	Formula:   "|offset|",
-	Source:    "common practice; published remodelling performance standard (attributed to NAHB, from memory), as for fronts",
+	Source:    "common practice, no source; as for fronts, by a published remodelling performance standard (attributed to NAHB, from memory)",
 	Needs:     "Lay a straightedge over the joint and measure the greatest offset of the tops",
 	Remedy:    "Loosen the joint, bring the tops flush with the levelers, clamp and join again, and see that all levelers bear",
 	observe:   askJoints((*asker).topOffset),

@@ -11,7 +11,7 @@ var levelAndPlumb = &Rule{
 	ID:        "level-and-plumb",
 	Name:      "level and plumb",
 	Family:    Setting,
-	Asks:      "Every cabinet and every run is level on all four sides, from corner to corner and from cabinet to cabinet, and every cabinet is plumb: no further out than the limit is over that distance.",
+	Asks:      "A straight line laid anywhere over the tops lies level, along each side of a cabinet, across it and from one cabinet of a run to another, and the faces of every cabinet stand upright: none is further out than the limit for its length.",
 	Why:       "A top follows the cabinets under it, and doors and drawers hang true only in a cabinet that is level and plumb. Adjusting a front on a cabinet out of level hides the fault.",
 	Limit:     LengthOf(length.Inch / 8),
 	Over:      96 * length.Inch,

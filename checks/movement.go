@@ -15,7 +15,7 @@ var movement = &Rule{
 	Why:        "A common tilt of three or more cabinets is the floor moving under the run; one corner or one cabinet that changed against neighbours that did not is that cabinet. The one is for the general contractor, the other for the installer. Where all changed alike, the mark may have been read wrong. Level and joints are judged as they are now; this says why, where the readings can tell it.",
 	LimitWords: "no more than the expanded uncertainty of a difference",
 	Formula:    "rise = (mark - top) of the last visit - (mark - top) of the first; against 2u, of both visits' readings and lines; the corner with the greatest rise / u counts. The cause: what all changes agree with, residuals from their mean or plane held against the uncertainty of a prediction, with a factor that all corners keep by chance in 19 of 20 runs",
-	Source:     "computed for every corner (JCGM 100:2008, 5.1.2 and 6.2)",
+	Source:     "JCGM 100:2008, 5.1.2 and 6.2, computed for every corner",
 	Needs:      "Read the tops on both visits, with the set-height mark on the wall",
 	Remedy:     "Where the floor moves, tell the general contractor and agree a re-inspection; where one cabinet moved, level it again",
 	judge:      eachElevation((*bench).movement),

@@ -9,17 +9,18 @@ import (
 )
 
 var partsReceived = &Rule{
-	ID:         "parts-received",
-	Name:       "parts received",
-	Family:     Receiving,
-	Asks:       "Every part drawn for a room is on a packing list, came, and came whole; and no more is listed and no more came than is drawn.",
-	Why:        "A short or damaged part found before setting costs a phone call; found after, it costs the run. A part too many here is short in another room. Where a packing list names no room, what is short is short for the job: it is told once, and no room that shares the part is shown to be right until it is settled.",
-	LimitWords: "as many listed, and as many received whole, as drawn",
-	Formula:    "drawn = listed = received whole, by part number and room; and received whole = listed, line by line",
-	Source:     "common practice, no source",
-	Needs:      "Count the part against its packing list and write down how many came whole and how many damaged",
-	Remedy:     "Tell the supplier and the general contractor before setting begins",
-	judge:      judgePartsReceived,
+	ID:                "parts-received",
+	Name:              "parts received",
+	Family:            Receiving,
+	Asks:              "Every part drawn for a room is on a packing list, came, and came whole; and no more is listed and no more came than is drawn.",
+	Why:               "A short or damaged part found before setting costs a phone call; found after, it costs the run. A part too many here is short in another room. Where a packing list names no room, what is short is short for the job: it is told once, and no room that shares the part is shown to be right until it is settled.",
+	LimitWords:        "as many listed, and as many received whole, as drawn",
+	Formula:           "drawn = listed = received whole, by part number and room; and received whole = listed, line by line",
+	Source:            "common practice, no source",
+	Needs:             "Count the part against its packing list and write down how many came whole and how many damaged",
+	Remedy:            "Tell the supplier and the general contractor before setting begins",
+	RemedyOnceSetting: "Tell the supplier and the general contractor now: setting has begun, and what waits for this part has to be agreed",
+	judge:             judgePartsReceived,
 }
 
 // counted is one line of a packing list and what came of it.
@@ -353,7 +354,7 @@ func (b *bench) ownPart(d *drawn, own *tally, shares bool) Result {
 		counts += fmt.Sprintf(", %d damaged", own.damaged)
 	}
 	counts += own.remarks()
-	r := Result{Subject: d.subject, Visit: -1, Pointer: d.at, Outcome: Fail, Remedy: b.rule.Remedy}
+	r := Result{Subject: d.subject, Visit: -1, Pointer: d.at, Outcome: Fail, Remedy: b.rule.remedyIn(b.phaseOf(d.subject))}
 	if len(own.lines) > 0 {
 		r.Pointer = own.lines[0].at
 	}
@@ -361,7 +362,7 @@ func (b *bench) ownPart(d *drawn, own *tally, shares bool) Result {
 	switch {
 	case own.listed < d.n && !shares:
 		r.Finding = fmt.Sprintf("%d not on any packing list: %s", d.n-own.listed, counts)
-		r.Remedy = "Ask the supplier for what is missing, or for the packing list it is on, before setting begins"
+		r.Remedy = notListed.in(b.phaseOf(d.subject))
 	case own.listed > d.n && own.over == 0:
 		r.Finding = fmt.Sprintf("%d more listed than drawn: %s", own.listed-d.n, counts)
 		r.Remedy = tooManyListed
@@ -371,7 +372,7 @@ func (b *bench) ownPart(d *drawn, own *tally, shares bool) Result {
 	case own.short > 0:
 		r.Finding = fmt.Sprintf("Short by %d: %s", own.short, counts)
 		if own.damaged > 0 {
-			r.Remedy = damagedApart
+			r.Remedy = damagedApart.in(b.phaseOf(d.subject))
 		}
 	case own.over > 0:
 		r.Finding = fmt.Sprintf("%d too many: %s", own.good-min(own.listed, d.n), counts)
@@ -386,7 +387,17 @@ func (b *bench) ownPart(d *drawn, own *tally, shares bool) Result {
 
 const (
 	tooManyListed = "Find whether a unit is missing on the drawings, or send the part back. What replaces a damaged part is counted against the line of the part it replaces"
-	damagedApart  = "Set the damaged part aside with its packing, photograph it, and ask the supplier for another before setting begins"
+)
+
+var (
+	notListed = remedy{
+		layingOut: "Ask the supplier for what is missing, or for the packing list it is on, before setting begins",
+		setting:   "Ask the supplier now for what is missing, or for the packing list it is on, and agree what waits for it",
+	}
+	damagedApart = remedy{
+		layingOut: "Set the damaged part aside with its packing, photograph it, and ask the supplier for another before setting begins",
+		setting:   "Take the damaged part out if it stands, photograph it, ask the supplier now for another, and agree what waits for it",
+	}
 )
 
 // faults are what does not hold of the lines of a part, of which n are drawn;
@@ -429,7 +440,7 @@ func (b *bench) toldHere(r *Result, p *pool) {
 	case r.Outcome == NotObserved:
 		r.Remedy = b.rule.Needs
 	case p.short > 0 && p.damaged > 0:
-		r.Remedy = damagedApart + "; settle which room waits for it"
+		r.Remedy = damagedApart.in(b.phaseOf(r.Subject)) + "; settle which room waits for it"
 	case p.listed > p.wanted:
 		r.Remedy = tooManyListed
 	}

@@ -1,6 +1,8 @@
 package checks
 
 import (
+	"strings"
+
 	"setline.example/schema"
 	"setline.example/schema/length"
 )
@@ -39,6 +41,9 @@ type Rule struct {
 	Needs string
 	// Remedy says what to do where it fails.
 	Remedy string
+	// RemedyOnceSetting says what to do instead once setting has begun; "" where
+	// that is the same.
+	RemedyOnceSetting string
 	// NoConcession says why this rule cannot be conceded; "" where it can.
 	NoConcession string
 	// Advises says that what the rule finds is a notice, nobody's failure, and
@@ -84,12 +89,40 @@ func rules() []*Rule {
 // All returns every rule, in the order in which the work goes.
 func All() []*Rule { return rules() }
 
-// LimitIn writes the default limit, lengths in the given system.
+// LimitIn writes the default limit, lengths in the given system. What is whole
+// in inches only is written in millimetres as a person says it, with what it
+// is exactly, which alone counts: "at most 1.6 mm (exactly 1/16 in)".
 func (r *Rule) LimitIn(sys length.System) string {
 	if r.LimitWords != "" {
 		return r.LimitWords
 	}
-	return limitText(r.Limit.In(sys), r.Over, r.Least, sys)
+	exact := r.limitText(func(l length.Length) string { return l.In(length.InchSystem) })
+	if sys != length.Metric || r.Limit.Unit != Length {
+		return exact
+	}
+	if said := r.limitText(asSaid); r.Limit.N%int64(length.Millimetre/10) != 0 || r.Over%length.Millimetre != 0 {
+		return said + " (exactly" + strings.TrimPrefix(exact, "at most") + ")"
+	}
+	return r.limitText(func(l length.Length) string { return l.In(sys) })
+}
+
+// limitText writes the default limit, each length by write.
+func (r *Rule) limitText(write func(length.Length) string) string {
+	limit := r.Limit.In(length.InchSystem)
+	if r.Limit.Unit == Length {
+		limit = write(length.Length(r.Limit.N))
+	}
+	return limitText(limit, r.Over, r.Least, write)
+}
+
+// asSaid writes a length as a person says it in millimetres: whole ones from
+// 100 mm on, tenths below.
+func asSaid(l length.Length) string {
+	step := length.Millimetre / 10
+	if l >= 100*length.Millimetre {
+		step = length.Millimetre
+	}
+	return ((l + step/2) / step * step).In(length.Metric)
 }
 
 // ContractLimitIn writes a limit that the contract sets in place of the default
@@ -102,16 +135,16 @@ func (r *Rule) ContractLimitIn(change schema.LimitChange, sys length.System) str
 	if change.Least != nil {
 		least = *change.Least
 	}
-	return limitText(change.Limit, over, least, sys)
+	return limitText(change.Limit, over, least, func(l length.Length) string { return l.In(sys) })
 }
 
-func limitText(limit string, over, least length.Length, sys length.System) string {
+func limitText(limit string, over, least length.Length, write func(length.Length) string) string {
 	text := "at most " + limit
 	if over > 0 {
-		text += " over " + over.In(sys)
+		text += " over " + write(over)
 	}
 	if least > 0 {
-		text += ", or " + least.In(sys) + " if that is more"
+		text += ", or " + write(least) + " if that is more"
 	}
 	return text
 }

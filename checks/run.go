@@ -105,6 +105,7 @@ type limitChange struct {
 	limit       Quantity
 	over, least length.Length // as of a [Rule]
 	source      string
+	contract    bool // the contract sets it
 }
 
 // limitOf is the limit of a rule that is in force.
@@ -112,7 +113,7 @@ func limitOf(changes map[string]limitChange, rule *Rule) limitChange {
 	if change, ok := changes[rule.Name]; ok {
 		return change
 	}
-	return limitChange{rule.Limit, rule.Over, rule.Least, rule.Source}
+	return limitChange{rule.Limit, rule.Over, rule.Least, rule.Source, false}
 }
 
 // contractLimits reads the limits that the contract changes.
@@ -140,7 +141,7 @@ func contractLimits(rec *schema.Record, src *schema.Source) (map[string]limitCha
 				problems = append(problems, problem(src, at+"/limit", change.Limit, "a limit of zero or more", "write the greatest size allowed, without a sign"))
 				continue
 			}
-			l := limitChange{q, rule.Over, rule.Least, change.Source}
+			l := limitChange{q, rule.Over, rule.Least, change.Source, true}
 			problems = append(problems, l.rate(src, at, rule, change)...)
 			changes[name] = l
 		}

@@ -33,7 +33,7 @@ func longRunPoints(rng *rand.Rand, n int) (*bench, *elevation, []point) {
 	}
 	limits := map[string]limitChange{}
 	if rng.IntN(4) == 0 {
-		limits["level and plumb"] = limitChange{LengthOf(length.Length(rng.IntN(8_000_000))), length.Metre, length.Length(rng.IntN(4_000_000)), ""}
+		limits["level and plumb"] = limitChange{LengthOf(length.Length(rng.IntN(8_000_000))), length.Metre, length.Length(rng.IntN(4_000_000)), "", false}
 	}
 	b := &bench{facts: &facts{rec: rec, readers: readers, level: newLevelLimit(limits)}}
 	e := &elevation{}

@@ -16,7 +16,7 @@ var floorWithinTravel = &Rule{
 	Limit:        CountOf(0),
 	LimitWords:   "every leveler between its least and greatest extension",
 	Formula:      "extension = reading of the floor or packing under it - top reading - body height; least <= extension <= greatest",
-	Source:       "the cabinet maker's least and greatest extension, as planned",
+	Source:       "common practice, no source; least and greatest extension are the cabinet maker's, as planned",
 	Needs:        "Read the floor from the reference line along the front and the back levelers, past both ends of the elevation",
 	Remedy:       "Choose another set height, or pack the corners named",
 	NoConcession: "a leveler run out beyond its greatest extension can let go under load",

@@ -14,7 +14,7 @@ var frontsAligned = &Rule{
 	Limit:     LengthOf(length.Inch / 16),
 	BothSides: true,
 	Formula:   "the greatest |offset| of a front",
-	Source:    "common practice; published remodelling performance standard (attributed to NAHB, from memory)",
+	Source:    "common practice, no source; as for fronts, by a published remodelling performance standard (attributed to NAHB, from memory)",
 	Needs:     "Measure for every door and drawer how far its front is out of line with its neighbours",
 	Remedy:    "Check level, then movement, and only then adjust hinge or slide",
 	observe:   askCabinets((*asker).aligned),

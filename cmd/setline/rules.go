@@ -73,6 +73,7 @@ func explain(w io.Writer, r *checks.Rule) error {
 		{"source", r.Source},
 		{"observe", r.Needs},
 		{"where it fails", r.Remedy},
+		{"once setting has begun", r.RemedyOnceSetting},
 		{"no concession", r.NoConcession},
 	} {
 		if item.text != "" {

@@ -89,7 +89,7 @@ type sarifNotification struct {
 func sarifRuleOf(r *checks.Rule) sarifRule {
 	help := []string{"Limit: " + sentence(r.LimitIn(length.InchSystem)), "Source: " + sentence(r.Source)}
 	for _, line := range []struct{ name, text string }{
-		{"Formula", r.Formula}, {"Observe", r.Needs}, {"Where it fails", r.Remedy}, {"No concession", r.NoConcession},
+		{"Formula", r.Formula}, {"Observe", r.Needs}, {"Where it fails", r.Remedy}, {"Once setting has begun", r.RemedyOnceSetting}, {"No concession", r.NoConcession},
 	} {
 		if line.text != "" {
 			help = append(help, line.name+": "+sentence(line.text))
