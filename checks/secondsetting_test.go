@@ -456,8 +456,8 @@ func TestSecondOpinionOnSetting(t *testing.T) {
 func TestLimitOfLevelIsExact(t *testing.T) {
 	rng := seeded(t)
 	for range 20_000 {
-		l := levelLimit{rate: length.Length(rng.IntN(10_000_000)), over: length.Length(1 + rng.IntN(3_000_000_000))}
-		dx, dy := length.Length(rng.IntN(4_000_000_000)), length.Length(rng.IntN(600_000_000))
+		l := levelLimit{rate: length.Length(rng.IntN(10_000_000)), over: length.Length(1 + rng.Int64N(3_000_000_000))}
+		dx, dy := length.Length(rng.Int64N(4_000_000_000)), length.Length(rng.IntN(600_000_000))
 		if rng.IntN(4) == 0 { // 3, 4, 5: the limit is a whole number
 			n := length.Length(1 + rng.IntN(100_000_000))
 			dx, dy, l.over = 3*n, 4*n, 5*n
