@@ -105,14 +105,10 @@ func addSigned(t *testing.T, folder string) {
 	body := readKept(t, "../../templates/turnover.md")
 	logo := readKept(t, "../../examples/annex/first-page.png")
 	photo := readKept(t, "../testdata/photograph.jpg")
-	files := map[string][]byte{
-		"letterhead/turnover.md": append([]byte("Halden Quality Services hands over what it measured.\n\n"), body...),
-		"letterhead/logo.png":    logo,
-	}
-	for name, data := range files {
-		keep(t, data, folder, name)
-	}
-	letterhead, err := report.NewLetterhead(os.DirFS(filepath.Join(folder, "letterhead")))
+	own := t.TempDir()
+	keep(t, append([]byte("Halden Quality Services hands over what it measured.\n\n"), body...), own, "turnover.md")
+	keep(t, logo, own, "logo.png")
+	letterhead, err := report.NewLetterhead(os.DirFS(own))
 	if err != nil {
 		t.Fatal(err)
 	}

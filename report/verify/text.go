@@ -34,6 +34,9 @@ func (v *Verification) headline() string {
 		if slices.ContainsFunc(v.Checks, func(c Check) bool { return c.Code == OtherSoftware && c.Result == Open }) {
 			return fmt.Sprintf("INDETERMINATE; up to revision %d everything holds, and its pages are not proven after that", v.HoldsTo)
 		}
+		if v.Made != nil {
+			return fmt.Sprintf("INDETERMINATE; its pages are not proven; they are said to be by Setline %s, page format %d", v.Made.Version, v.Made.PageFormat)
+		}
 		return "INDETERMINATE; its pages are not proven"
 	}
 	return "DOES NOT HOLD"
