@@ -179,6 +179,7 @@ func (b *bench) fastened(f fixed) {
 			unseen = append(unseen, p.words)
 		}
 	}
+	r.unseen = len(unseen) > 0
 	switch {
 	case len(wrong) > 0:
 		r.Outcome, r.Finding = Fail, capital(strings.Join(wrong, "; "))

@@ -95,7 +95,7 @@ func (b *bench) travel(e *elevation) {
 		out, last = append(out, k.Name+" "+text+k.as), k.Name
 		r.faults = append(r.faults, f)
 	}
-	r.Value = CountOf(len(out))
+	r.Value, r.unseen = CountOf(len(out)), len(unknown) > 0
 	switch {
 	case len(out) > 0:
 		r.Outcome, r.Finding = Fail, "Out of travel at the set height: "+few(out)
@@ -149,7 +149,7 @@ func (b *bench) reserve(e *elevation) {
 		r.faults = append(r.faults, fault{faultOf{"reserve", k.Name, ""}, -int64(left), -int64(k.Reserve)})
 	}
 	n := len(r.faults)
-	r.Value = CountOf(n)
+	r.Value, r.unseen = CountOf(n), len(unknown) > 0
 	switch {
 	case n > 0:
 		r.Outcome = Fail
