@@ -39,6 +39,9 @@ func bounded(data []byte) error {
 			return nil
 		}
 		at += i + len(streamWord)
+		if bytes.HasSuffix(data[:at-len(streamWord)], []byte("end")) {
+			continue // what is before it is packed data, in which any bytes may stand
+		}
 		dict := dictionaryBefore(data[:at-len(streamWord)])
 		table, objects := bytes.Contains(dict, []byte("/XRef")), bytes.Contains(dict, []byte("/ObjStm"))
 		if !table && !objects {
