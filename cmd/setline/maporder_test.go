@@ -259,12 +259,11 @@ type commuting struct {
 	*typedPackage
 	after   []ast.Stmt // what follows the loop in its block
 	key     types.Object
-	local   map[types.Object]bool   // made anew in every round
-	kept    map[string]bool         // what rounds hand on, as written
-	set     map[string]string       // to which constant
-	returns map[string]bool         // what is returned
-	own     map[*ast.Ident]struct{} // uses of what is kept that are part of keeping it
-	why     string                  // why the order can be seen, "" where it cannot
+	local   map[types.Object]bool // made anew in every round
+	kept    map[string]bool       // what rounds hand on, as written
+	set     map[string]string     // to which constant
+	returns map[string]bool       // what is returned
+	why     string                // why the order can be seen, "" where it cannot
 }
 
 func newCommuting(p *typedPackage, loop *ast.RangeStmt, after []ast.Stmt) *commuting {
