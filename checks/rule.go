@@ -100,10 +100,13 @@ func (r *Rule) LimitIn(sys length.System) string {
 	if sys != length.Metric || r.Limit.Unit != Length {
 		return exact
 	}
-	if said := r.limitText(asSaid); r.Limit.N%int64(length.Millimetre/10) != 0 || r.Over%length.Millimetre != 0 {
-		return said + " (exactly" + strings.TrimPrefix(exact, "at most") + ")"
+	said := r.limitText(func(l length.Length) string { return asSaid(l).In(sys) })
+	for _, l := range []length.Length{length.Length(r.Limit.N), r.Over, r.Least} {
+		if asSaid(l) != l {
+			return said + " (exactly" + strings.TrimPrefix(exact, "at most") + ")"
+		}
 	}
-	return r.limitText(func(l length.Length) string { return l.In(sys) })
+	return said
 }
 
 // limitText writes the default limit, each length by write.
@@ -115,14 +118,14 @@ func (r *Rule) limitText(write func(length.Length) string) string {
 	return limitText(limit, r.Over, r.Least, write)
 }
 
-// asSaid writes a length as a person says it in millimetres: whole ones from
-// 100 mm on, tenths below.
-func asSaid(l length.Length) string {
+// asSaid is a length as a person says it in millimetres: whole ones from 100 mm
+// on, tenths below.
+func asSaid(l length.Length) length.Length {
 	step := length.Millimetre / 10
 	if l >= 100*length.Millimetre {
 		step = length.Millimetre
 	}
-	return ((l + step/2) / step * step).In(length.Metric)
+	return (l + step/2) / step * step
 }
 
 // ContractLimitIn writes a limit that the contract sets in place of the default
