@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 	"regexp"
+	"strings"
 )
 
 // Limits on what the library unpacks as soon as it opens a file. It has none of
@@ -22,7 +23,7 @@ var (
 	streamWord = []byte("stream")
 	objectWord = []byte("obj")
 	escapedHex = regexp.MustCompile(`#[0-9A-Fa-f]{2}`)
-	filterName = regexp.MustCompile(`/(ASCIIHexDecode|ASCII85Decode|LZWDecode|FlateDecode|RunLengthDecode|AHx|A85|LZW|Fl|RL|Crypt|DCTDecode|JPXDecode|CCITTFaxDecode|JBIG2Decode)\b`)
+	filterKey  = regexp.MustCompile(`/Filter\b\s*(\[[^\]]*\]|/[^\s/<>\[\]()]*|)`)
 )
 
 // bounded refuses a file whose cross-reference and object streams unpack into
@@ -47,12 +48,12 @@ func bounded(data []byte) error {
 		if !table && !objects {
 			continue
 		}
-		filters := filterName.FindAllSubmatch(dict, -1)
+		filters := filterKey.FindAllSubmatch(dict, -1)
 		if len(filters) == 0 {
 			continue // not packed
 		}
-		if len(filters) > 1 || string(filters[0][1]) != "FlateDecode" {
-			return fmt.Errorf("its objects are packed by %d filters, the first being %s; one, FlateDecode, is read", len(filters), filters[0][1])
+		if name := strings.Trim(string(filters[0][1]), "[] \t\r\n"); len(filters) > 1 || name != "/FlateDecode" {
+			return fmt.Errorf("its objects are packed by the filter %q, expected /FlateDecode alone", name)
 		}
 		most := int64(MaxStream)
 		if table {
