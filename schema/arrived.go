@@ -4,7 +4,7 @@ package schema
 type Arrived struct {
 	// Packing lists, by their number.
 	PackingLists map[string]PackingList `json:"packing_lists,omitempty"`
-	// Counts of what came, in time order. Several counts of one line add up.
+	// Counts of what came, in time order. Several counts of one line add up; what replaces a damaged part is counted against the line of the part it replaces.
 	Receipts []Receipt `json:"receipts,omitempty"`
 }
 
