@@ -45,6 +45,13 @@ func (u *unfinished) removes(path string) (done func()) {
 	}
 }
 
+// undisturbed does what an interrupt must not cut in two; it comes after.
+func (u *unfinished) undisturbed(do func() error) error {
+	u.mu.Lock()
+	defer u.mu.Unlock()
+	return do()
+}
+
 // await ends the program on the first signal, by the very signal where the
 // system has that, so that a shell sees why it ended.
 func (u *unfinished) await(come <-chan os.Signal) {

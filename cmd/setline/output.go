@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bytes"
 	"errors"
 	"fmt"
 	"io"
@@ -26,13 +25,10 @@ func writeFile(stderr io.Writer, path string, inputs []string, make func(io.Writ
 
 // writeFresh writes a file that must not be there yet.
 func writeFresh(stderr io.Writer, path string, mode fs.FileMode, data []byte) error {
-	none := func() error {
-		if here(path) {
-			return errThere
-		}
-		return nil
+	if here(path) {
+		return outcome(stderr, whole{path: path}, nil, errThere)
 	}
-	return put(stderr, whole{path: path, mode: mode, fresh: true, make: these(data), ready: none})
+	return put(stderr, whole{path: path, mode: mode, fresh: true, make: these(data)})
 }
 
 // put writes a file and says what becomes of it.
@@ -62,8 +58,11 @@ func outcome(stderr io.Writer, w whole, notes []error, err error) error {
 	for _, n := range notes {
 		say(stderr, n)
 	}
-	if errors.Is(err, errThere) {
+	switch {
+	case errors.Is(err, errThere):
 		return hinted{fmt.Errorf("%s: %w", w.path, err), "name another file"}
+	case errors.Is(err, errOtherText):
+		return hinted{fmt.Errorf("%s: %w", w.path, err), "see who else writes it, and run this again"}
 	}
 	return unwritable(w.path, err)
 }
@@ -163,14 +162,8 @@ func replaceFile(stderr io.Writer, path string, was, now []byte, backup bool) (k
 	if _, err := os.Stat(path); err != nil {
 		return "", fmt.Errorf("%s: cannot be written: %w", path, err)
 	}
-	unchanged := func() error {
-		if current, err := os.ReadFile(path); err != nil || !bytes.Equal(current, was) {
-			return hinted{fmt.Errorf("%s: found another text than was read a moment ago, expected the same; it is as it was", path), "see who else writes it, and run this again"}
-		}
-		return nil
-	}
-	if err := unchanged(); err != nil {
-		return "", err
+	if err := holds(path, was); err != nil {
+		return "", outcome(stderr, whole{path: path}, nil, err)
 	}
 	if backup {
 		kept = path + ".bak"
@@ -178,7 +171,7 @@ func replaceFile(stderr io.Writer, path string, was, now []byte, backup bool) (k
 			return "", err
 		}
 	}
-	return kept, put(stderr, whole{path: path, make: these(now), ready: unchanged})
+	return kept, put(stderr, whole{path: path, make: these(now), was: was})
 }
 
 // change replaces the file at path, and then tells what became of it.

@@ -2,6 +2,7 @@ package main
 
 import (
 	"errors"
+	"io"
 	"io/fs"
 	"path/filepath"
 	"runtime"
@@ -45,9 +46,9 @@ func TestMends(t *testing.T) {
 // it comes at the last moment.
 func TestFreshFiles(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "new.json")
-	w := whole{path: path, mode: 0o644, fresh: true, make: these([]byte("mine")), ready: func() error {
+	w := whole{path: path, mode: 0o644, fresh: true, make: func(out io.Writer) error {
 		store(t, path, []byte("theirs"))
-		return nil
+		return these([]byte("mine"))(out)
 	}}
 	if err := put(t.Output(), w); !errors.Is(err, errThere) || string(fetch(t, path)) != "theirs" {
 		t.Errorf("%v; %q", err, fetch(t, path))

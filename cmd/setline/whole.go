@@ -29,16 +29,16 @@ type whole struct {
 	// for what is there under its own name.
 	like  string
 	fresh bool                  // nothing may be there yet
+	was   []byte                // what must be there to the last moment; nil for whatever is
 	make  func(io.Writer) error // gives what is to be written
-	ready func() error          // asked last before the file is put in place; may be nil
 }
 
 // errThere says that a file is there where none may be.
 var errThere = errors.New("found a file that came while this was at work, expected none")
 
-// write writes the file. The errors of make and ready are passed on, one that
-// comes when the file is in place is a [*afterDone], and any other is a
-// [*writeError]. The notes say what of the old file the new one has not.
+// write writes the file. The errors of make are passed on, one that comes when
+// the file is in place is a [*afterDone], and any other is [errThere],
+// [errOtherText] or a [*writeError]. The notes say what of the old file the new one has not.
 func (w whole) write() (notes []error, err error) {
 	s, err := w.stage()
 	if err != nil {
@@ -111,16 +111,15 @@ func (s *staged) discard() {
 
 // finish puts the file in its place.
 func (s *staged) finish() ([]error, error) {
-	if s.ready != nil {
-		if err := s.ready(); err != nil {
-			return nil, err
-		}
-	}
-	if err := s.place(s.temp, s.to); err != nil {
+	err := interrupts.undisturbed(func() error { return s.place(s.temp, s.to) })
+	if stranded := (*strandedError)(nil); err != nil && !errors.As(err, &stranded) {
 		return nil, err
 	}
 	s.temp = ""
 	s.done()
+	if err != nil {
+		return nil, err
+	}
 	return append(s.notes, brokenLinks(s.to, s.old)...), syncFolder(s.path, filepath.Dir(s.to))
 }
 
@@ -147,6 +146,9 @@ func (w whole) model(path string, old fs.FileInfo) (string, fs.FileInfo) {
 
 // place gives the file its name.
 func (w whole) place(temp, path string) error {
+	if w.was != nil {
+		return replace(temp, path, w.was)
+	}
 	if !w.fresh {
 		if err := os.Rename(temp, path); err != nil {
 			return failedWrite(err)

@@ -1,0 +1,17 @@
+package main
+
+import (
+	"errors"
+
+	"golang.org/x/sys/unix"
+)
+
+// swapNames gives two files of one folder each the other's name at one moment.
+// It returns [errors.ErrUnsupported] where the file system cannot do that.
+func swapNames(a, b string) error {
+	err := unix.RenamexNp(a, b, unix.RENAME_SWAP)
+	if errors.Is(err, unix.EINVAL) || errors.Is(err, unix.ENOTSUP) {
+		return errors.ErrUnsupported
+	}
+	return err
+}
