@@ -16,8 +16,13 @@ type Ask struct {
 	// Place leads to it within a visit of the record, step by step:
 	// "rooms", "S-104", "cabinets", "A3", "tops", "FL".
 	Place []string
-	// Words say what it is: "Top, front-left".
-	Words string
+	// Thing is its kind, nil where it is of the visit alone; Key says which it is
+	// where its owner has several: "FL", "drawer 1".
+	Thing *Thing
+	Key   string
+	// Words say what it is: "Top, front-left". Short says it where the kind is
+	// known: "upper rear".
+	Words, Short string
 	// Blanks are what is to be filled in, most often one. The first that is
 	// Required must be filled for any of them to count.
 	Blanks []Blank
@@ -50,6 +55,8 @@ type Blank struct {
 	// Usual is written there before anybody fills it in, and says nothing alone:
 	// where along the floor to read.
 	Usual string
+	// Short says that what is written there is short.
+	Short bool
 	// Required says that the ask's other blanks mean nothing without it.
 	Required bool
 }

@@ -1,6 +1,7 @@
 package checks
 
 import (
+	"cmp"
 	"slices"
 
 	"setline.example/schema"
@@ -27,13 +28,54 @@ type ask struct {
 // resultKey names a result.
 type resultKey struct{ rule, subject string }
 
-// want asks for the value at a place, which is of the subject where; the
-// results of the rule for the subjects judged rest on it.
-func (a *asker) want(where Subject, judged []Subject, words string, kind Kind, place []string) *ask {
+// ask asks for a thing, or the one of its kind that has the key; the results of
+// the rule for the subjects judged rest on it.
+func (a *asker) ask(t *Thing, w whose, key string, judged ...Subject) *ask {
+	place := append(w.place(), t.Field)
+	if key != "" {
+		place = append(place, key)
+	}
+	x := a.want(t, key, w.subject(), judged, place)
+	if t.boxes != nil && len(x.Blanks) == 1 {
+		x.Blanks = t.boxes(a, w)
+	}
+	if t.limit != nil {
+		x.held(cmp.Or(t.limit(a, w, key), x.Limit))
+	}
+	return x
+}
+
+// askEach asks for every one of a thing that its owner has.
+func (a *asker) askEach(t *Thing, w whose, judged ...Subject) {
+	for _, key := range t.keysOf(w) {
+		a.ask(t, w, key, judged...)
+	}
+}
+
+// keysOf are the keys of what there is of a thing: none where its owner has not
+// got it, and "" where there is one.
+func (t *Thing) keysOf(w whose) []string {
+	switch {
+	case t.there != nil && !t.there(w):
+		return nil
+	case t.keys == nil:
+		return []string{t.only}
+	}
+	return t.keys(w)
+}
+
+// want asks for what stands at a place of a visit.
+func (a *asker) want(t *Thing, key string, where Subject, judged []Subject, place []string) *ask {
 	name := PlaceName(place...)
 	x, ok := a.at[name]
 	if !ok {
-		x = &ask{Ask: Ask{Subject: where, Place: place, Words: words, Blanks: []Blank{{Kind: kind, Required: true}}, Optional: true}, visit: -1}
+		x = &ask{Ask: Ask{
+			Thing: t, Key: key, Subject: where, Place: place, Words: t.words(key),
+			Blanks: []Blank{{Kind: t.kind, Required: true}}, Optional: true,
+		}, visit: -1}
+		if t.short != nil {
+			x.Short = t.short(key)
+		}
 		a.at[name] = x
 		a.asks = append(a.asks, x)
 	}
@@ -70,60 +112,132 @@ func (a *asker) atMost() string {
 	return limitText(a.limit.limit.In(a.sys), a.limit.over, a.limit.least, func(l length.Length) string { return l.In(a.sys) })
 }
 
-// Places within a visit.
-
-func (e *elevation) place(steps ...string) []string {
-	return append([]string{"rooms", e.subject.Room, "elevations", e.plan.Name}, steps...)
-}
-
-func (u *unit) placeSeen(steps ...string) []string {
-	kind := "cabinets"
-	if u.cabinet == nil {
-		kind = "fillers"
+// subject is what is asked about.
+func (w whose) subject() Subject {
+	switch {
+	case w.j != nil:
+		return w.j.subject
+	case w.u != nil:
+		return w.u.subject
 	}
-	return append([]string{"rooms", u.subject.Room, kind, u.plan.Tag}, steps...)
+	return w.e.subject
 }
 
-func (j *joint) place(steps ...string) []string {
-	return append([]string{"rooms", j.subject.Room, "joints", j.name}, steps...)
+// place leads to it within a visit.
+func (w whose) place() []string {
+	room := []string{"rooms", w.e.subject.Room}
+	switch {
+	case w.j != nil:
+		return append(room, "joints", w.j.name)
+	case w.u == nil:
+		return append(room, "elevations", w.e.plan.Name)
+	case w.u.cabinet != nil:
+		return append(room, "cabinets", w.u.plan.Tag)
+	}
+	return append(room, "fillers", w.u.plan.Tag)
 }
 
-// The other half of what most rules go over.
+// owner is what kind of a thing it has.
+func (w whose) owner() Owner {
+	switch {
+	case w.j != nil:
+		return OfJoint
+	case w.u == nil:
+		return OfElevation
+	case w.u.cabinet != nil:
+		return OfCabinet
+	}
+	return OfFiller
+}
 
-func askElevations(observe func(*asker, *elevation)) func(*asker) {
+// asked is the ask of a thing, nil where nobody asks.
+func (a *asker) asked(t *Thing, w whose, key string) *ask {
+	place := append(w.place(), t.Field)
+	if key != "" {
+		place = append(place, key)
+	}
+	return a.at[PlaceName(place...)]
+}
+
+// asks asks for things of which the result of their owner rests on: most often
+// what a rule judges is what it reads of.
+func asks(things ...*Thing) func(*asker) {
+	return askOwners(func(a *asker, w whose) {
+		for _, t := range things {
+			if t.Of == w.owner() {
+				a.askEach(t, w, w.subject())
+			}
+		}
+	})
+}
+
+// askOwners goes over all that things are of, in walking order.
+func askOwners(ask func(*asker, whose)) func(*asker) {
+	return askElevations(func(a *asker, e *elevation) {
+		ask(a, whose{e: e})
+		for i, u := range e.units {
+			if j := e.joints[i]; j != nil {
+				ask(a, whose{e: e, j: j})
+			}
+			ask(a, whose{e: e, u: u})
+		}
+	})
+}
+
+func askElevations(ask func(*asker, *elevation)) func(*asker) {
 	return func(a *asker) {
 		for _, r := range a.rooms {
 			for _, e := range r.elevations {
-				observe(a, e)
+				ask(a, e)
 			}
 		}
 	}
 }
 
-func askUnits(observe func(*asker, *unit)) func(*asker) {
-	return askElevations(func(a *asker, e *elevation) {
-		for _, u := range e.units {
-			observe(a, u)
+// worthRecording asks for what no rule needs: what stands in for something
+// else, what narrows an uncertainty, and remarks.
+func (a *asker) worthRecording() {
+	a.ofSite(theSiteRemark, theSiteRemark.only, 9)
+	for i, name := range sortedNames(a.rec.Planned.Instruments) {
+		if a.rec.Planned.Instruments[name].Kind == "laser" {
+			a.want(theTwoPeg, name, ofVisit(name, i), nil, []string{"instruments", name, theTwoPeg.Field}).of(twoPegBlanks()...)
 		}
-	})
-}
-
-func askCabinets(observe func(*asker, *unit)) func(*asker) {
-	return askUnits(func(a *asker, u *unit) {
-		if u.cabinet != nil {
-			observe(a, u)
-		}
-	})
-}
-
-func askJoints(observe func(*asker, *joint)) func(*asker) {
-	return askElevations(func(a *asker, e *elevation) {
-		for _, j := range e.joints {
-			if j != nil {
-				observe(a, j)
+	}
+	askOwners(func(a *asker, w whose) {
+		for _, t := range things() {
+			for _, key := range t.keysFor(w) {
+				if a.asked(t, w, key) == nil {
+					a.ask(t, w, key)
+				}
 			}
 		}
-	})
+	})(a)
+	for _, r := range a.rooms {
+		s := siteSubject(r)
+		s.Item, s.unit, s.elevation = "room "+r.plan.Name, afterParts, len(r.elevations)
+		a.want(theRoomRemark, "0", s, nil, []string{"rooms", r.plan.Name, theRoomRemark.Field, "0"})
+	}
+}
+
+// keysFor is [Thing.keysOf] of an owner of any kind.
+func (t *Thing) keysFor(w whose) []string {
+	if t.Of != w.owner() {
+		return nil
+	}
+	return t.keysOf(w)
+}
+
+// ofVisit is the subject of what is of the visit itself.
+func ofVisit(item string, n int) Subject {
+	return Subject{Item: item, room: -1, elevation: -1, unit: n}
+}
+
+// ofSite asks for something of the site, which stands n-th.
+func (a *asker) ofSite(t *Thing, key string, n int, judged ...Subject) {
+	x := a.want(t, key, ofVisit("site", afterParts+n), judged, []string{t.Field, key})
+	if t.limit != nil {
+		x.held(t.limit(a, whose{}, key))
+	}
 }
 
 // cabinets reports whether a joint is one of two cabinets.
@@ -167,8 +281,12 @@ func (a *asker) open(found *Findings) {
 // also whether it comes off: seen before, that says nothing once the top is on.
 func (a *asker) underTop(e *elevation) {
 	for _, u := range e.units {
-		on, off := a.at[PlaceName(u.placeSeen("top_on")...)], a.at[PlaceName(u.placeSeen("comes_off")...)]
-		if u.filler != nil && on != nil && off != nil {
+		if u.filler == nil {
+			continue
+		}
+		w := whose{e: e, u: u}
+		on, off := a.asked(theTopOn.Thing, w, ""), a.asked(theComesOff.Thing, w, "")
+		if on != nil && off != nil {
 			off.Open = off.Open || on.Open
 		}
 	}
@@ -178,8 +296,9 @@ func (a *asker) underTop(e *elevation) {
 // are read on one visit can be compared with those of earlier ones: the
 // set-height mark, and every height of a visit that did not read it.
 func (a *asker) tie(e *elevation) {
-	front, back := a.at[PlaceName(e.place("floor", "front")...)], a.at[PlaceName(e.place("floor", "back")...)]
-	mark := a.at[PlaceName(e.place("mark")...)]
+	w := whose{e: e}
+	front, back := a.asked(theFloorLine, w, "front"), a.asked(theFloorLine, w, "back")
+	mark := a.asked(theMark.Thing, w, "")
 	if mark == nil || front == nil || back == nil {
 		return // nothing stands on the floor here
 	}
@@ -187,8 +306,9 @@ func (a *asker) tie(e *elevation) {
 	extensions := false
 	for _, u := range cabinetsOf(e.units) {
 		for _, c := range corners {
-			tops = append(tops, a.at[PlaceName(u.placeSeen("tops", c.key)...)])
-			x := a.at[PlaceName(u.placeSeen("extension", c.key)...)]
+			w := whose{e: e, u: u}
+			tops = append(tops, a.asked(theTops.Thing, w, c.key))
+			x := a.asked(theExtension.Thing, w, c.key)
 			extensions = extensions || x != nil && !x.Optional
 		}
 	}
@@ -220,13 +340,13 @@ func (a *asker) openVisit() {
 	anything, site := false, false
 	for _, x := range a.asks {
 		anything = anything || x.Open
-		site = site || x.Open && x.Place[0] == "site"
+		site = site || x.Open && x.Thing.Of == OfSite
 	}
 	for _, x := range a.asks {
-		switch x.Place[0] {
-		case "site":
+		switch x.Thing.Of {
+		case OfSite:
 			x.Open = x.Open || site && !x.Optional
-		case "instruments":
+		case OfInstrument:
 			x.Open = anything && !x.Optional
 		}
 	}
@@ -237,7 +357,7 @@ func (a *asker) lookUp() {
 	for _, v := range slices.Backward(a.visits) {
 		tree := visitTree(&a.rec.Measured.Visits[v])
 		for _, x := range a.asks {
-			if x.visit >= 0 || x.Place[0] == "instruments" {
+			if x.visit >= 0 || x.Thing.Of == OfInstrument {
 				continue // an instrument is checked anew before every visit
 			}
 			if value, ok := schema.Lookup(tree, x.Place); ok {

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 
-	"setline.example/schema"
 	"setline.example/schema/length"
 )
 
@@ -19,7 +18,7 @@ var runCloses = &Rule{
 	Source:     "common practice, no source; computed from plan and opening",
 	Needs:      "Measure the clear opening at the floor, half way up and at the tops",
 	Remedy:     "Order wider fillers, or settle with the general contractor how the opening is closed",
-	observe:    askElevations((*asker).opening),
+	observe:    asks(theOpening.Thing),
 	judge:      eachElevation((*bench).closes),
 }
 
@@ -40,22 +39,14 @@ func (b *bench) closes(e *elevation) {
 	if !e.closes() {
 		return
 	}
-	heights := [...]struct {
-		word string
-		of   func(*schema.ElevationSeen) *length.Length
-	}{
-		{"bottom", func(s *schema.ElevationSeen) *length.Length { return s.Opening.Bottom }},
-		{"middle", func(s *schema.ElevationSeen) *length.Length { return s.Opening.Middle }},
-		{"top", func(s *schema.ElevationSeen) *length.Length { return s.Opening.Top }},
-	}
 	c := e.closure()
 	var openings []length.Length
 	var unseen []string
 	last := observed[length.Length]{when: -1, visit: -1}
-	for _, h := range heights {
-		o := latest(e.seen, h.of, "opening", h.word)
+	for _, height := range theOpening.keysOf(whose{e: e}) {
+		o := theOpening.latest(e.seen, height)
 		if !o.ok {
-			unseen = append(unseen, h.word)
+			unseen = append(unseen, height)
 			continue
 		}
 		openings = append(openings, o.value)

@@ -20,7 +20,7 @@ var drawersHome = &Rule{
 	Source:     "common practice, no source",
 	Needs:      "Read the mark on every drawer and write down which stands in which slot",
 	Remedy:     "Put each drawer back in its home slot",
-	observe:    askCabinets((*asker).drawers),
+	observe:    asks(theDrawerIn.Thing),
 	judge:      judgeDrawersHome,
 }
 
@@ -70,13 +70,7 @@ func newDrawerPlan(r *room) *drawerPlan {
 	p.seen = make([]observed[string], len(p.slots))
 	p.drawer = make([]int, len(p.slots))
 	for i, s := range p.slots {
-		key := strconv.Itoa(s.number)
-		p.seen[i] = latest(s.unit.asCab, func(c *schema.CabinetSeen) *string {
-			if text, ok := c.Drawers[key]; ok {
-				return &text
-			}
-			return nil
-		}, "drawers", key)
+		p.seen[i] = theDrawerIn.latest(s.unit.asCab, strconv.Itoa(s.number))
 		p.drawer[i] = nowhere
 		if home, n, ok := schema.DrawerHome(s.unit.plan.Tag, p.seen[i].value); ok {
 			p.drawer[i] = p.first[byTag[home]] + n - 1

@@ -22,7 +22,7 @@ var extensionAgrees = &Rule{
 	Source:     "JCGM 100:2008, 5.1.2 and 6.2, computed for every corner",
 	Needs:      "Read floor, set-height mark and top corners so that a visit ties them together, with instruments whose resolution the record gives",
 	Remedy:     "Read this corner's extension, its top and the floor beside it again, and correct the one that was wrong",
-	observe:    askElevations((*asker).extensions),
+	observe:    askElevations((*asker).askExtensions),
 	judge: eachElevation(func(b *bench, e *elevation) {
 		s := e.floor
 		for _, u := range cabinetsOf(e.units) {
@@ -37,7 +37,7 @@ func (b *bench) extension(e *elevation, u *unit, s surveyed) {
 	var unseen []string
 	var read, implied length.Length // of the worst
 	for _, c := range corners {
-		o := latest(u.asCab, c.extension, "extension", c.key)
+		o := theExtension.latest(u.asCab, c.key)
 		if !o.ok {
 			continue
 		}
@@ -116,7 +116,7 @@ func (f *facts) topWith(u *unit, c corner, extension observed[length.Length]) (o
 	first, found := observed[length.Length]{}, false
 	for i := range u.asCab {
 		s := &u.asCab[i]
-		v := c.top(s.seen)
+		v := theTops.read(s.seen, c.key)
 		if v == nil || s.when < morning {
 			continue
 		}
@@ -125,4 +125,23 @@ func (f *facts) topWith(u *unit, c corner, extension observed[length.Length]) (o
 		}
 	}
 	return first, found
+}
+
+// askExtensions asks again for what was recorded, with the floor and the tops
+// that it is held against. Where none is recorded the rule claims nothing.
+func (a *asker) askExtensions(e *elevation) {
+	for _, u := range cabinetsOf(e.units) {
+		recorded := false
+		for _, c := range corners {
+			if theExtension.latest(u.asCab, c.key).ok {
+				recorded = true
+				a.ask(theExtension.Thing, whose{e: e, u: u}, c.key, u.subject)
+			}
+		}
+		if recorded {
+			a.askEach(theTops.Thing, whose{e: e, u: u}, u.subject)
+			a.askFloor(e, u.subject)
+			a.askEach(theMark.Thing, whose{e: e}, u.subject)
+		}
+	}
 }

@@ -1,8 +1,6 @@
 package checks
 
 import (
-	"strings"
-
 	"setline.example/schema"
 	"setline.example/schema/length"
 )
@@ -88,19 +86,6 @@ type observed[T any] struct {
 	when  int // the visit's place in time, from 0; -1 where there is none
 	visit int // its position in the record; -1 where there is none
 	at    origin
-}
-
-// latest returns the last observation of one item. get picks the item from
-// what a visit saw, nil where that visit did not look at it; field and name, if
-// it has one, lead to it.
-func latest[S, T any](sightings []sighting[S], get func(*S) *T, field string, name ...string) observed[T] {
-	for i := len(sightings) - 1; i >= 0; i-- {
-		s := &sightings[i]
-		if v := get(s.seen); v != nil {
-			return observed[T]{true, *v, s.when, s.visit, origin{s.at, field, strings.Join(name, "")}}
-		}
-	}
-	return observed[T]{when: -1, visit: -1}
 }
 
 // newJob computes what all rooms share, and no room.

@@ -20,7 +20,7 @@ var jointFastened = &Rule{
 	Needs:        "Look which screws join the cabinets at the front and at the upper rear, how many, and through what",
 	Remedy:       "Join the cabinets at the place named with the screw named, clamped flush",
 	NoConcession: "a cabinet that is not joined can tip",
-	observe:      askFixings((*asker).fastened),
+	observe:      askFixings((*asker).askFastened),
 	judge:        eachFixed((*bench).fastened),
 }
 
@@ -30,8 +30,8 @@ const nominal = length.Inch / 32
 
 // fixing is a place at which screws hold two units together.
 type fixing struct {
-	words   string // "front", "upper rear", "filler"
-	key     []string
+	words   string        // "front", "upper rear", "filler"
+	key     string        // of a joint, of the place
 	use     string        // for which screws are planned
 	through string        // what they have to go through; "" for a filler, from inside
 	length  length.Length // how long they have to be; 0 for a filler, as planned
@@ -43,8 +43,7 @@ type fixing struct {
 type fixed struct {
 	subject Subject
 	at      string
-	place   func(steps ...string) []string
-	filler  bool
+	whose   whose
 	fixings []fixing
 }
 
@@ -66,18 +65,31 @@ func askFixings(observe func(*asker, fixed)) func(*asker) {
 	})
 }
 
+// filler reports whether it is one that screws hold.
+func (f fixed) filler() bool { return f.whose.u != nil }
+
+func (a *asker) askFastened(f fixed) {
+	for _, p := range f.fixings {
+		if f.filler() {
+			a.ask(theFillerScrews.Thing, f.whose, "", f.subject).held(listed(a.plannedFor(p.use)) + " from inside, no tip in sight")
+		} else {
+			a.ask(theJointScrews.Thing, f.whose, p.key, f.subject).held(p.length.In(a.sys) + " screws through " + p.through + ", no tip in sight")
+		}
+	}
+}
+
 func (f *facts) fixed(e *elevation) []fixed {
 	var all []fixed
 	for i, u := range e.units {
 		if j := e.joints[i]; j != nil && j.cabinets() {
-			all = append(all, fixed{j.subject, j.at, j.place, false, j.fixings()})
+			all = append(all, fixed{j.subject, j.at, whose{e: e, j: j}, j.fixings()})
 		}
 		if u.filler == nil {
 			continue
 		}
 		held := e.fillerFixing(i)
 		if held.got.ok || len(f.plannedFor(held.use)) > 0 {
-			all = append(all, fixed{u.subject, u.at, u.placeSeen, true, []fixing{held}})
+			all = append(all, fixed{u.subject, u.at, whose{e: e, u: u}, []fixing{held}})
 		}
 	}
 	return all
@@ -85,13 +97,13 @@ func (f *facts) fixed(e *elevation) []fixed {
 
 // fixings are the two places at which a joint of cabinets is fastened.
 func (j *joint) fixings() []fixing {
-	front := fixing{words: "front", key: []string{"fastened", "front"}, use: "front of drawer cabinet", through: "behind front rail", length: length.Inch / 2}
+	front := fixing{words: "front", key: "front", use: "front of drawer cabinet", through: "behind front rail", length: length.Inch / 2}
 	if j.left.cabinet.Doors()+j.right.cabinet.Doors() > 0 {
 		front.use, front.through, front.length = "front of door cabinet", "vacated hinge hole", length.Inch*5/4
 	}
-	rear := fixing{words: "upper rear", key: []string{"fastened", "upper_rear"}, use: "upper rear", through: "side", length: length.Inch / 2}
-	front.got = latest(j.seen, func(s *schema.JointSeen) *schema.Fastening { return s.Fastened.Front }, "fastened", "front")
-	rear.got = latest(j.seen, func(s *schema.JointSeen) *schema.Fastening { return s.Fastened.UpperRear }, "fastened", "upper_rear")
+	rear := fixing{words: "upper rear", key: "upper_rear", use: "upper rear", through: "side", length: length.Inch / 2}
+	front.got = theJointScrews.latest(j.seen, front.key)
+	rear.got = theJointScrews.latest(j.seen, rear.key)
 	front.path, rear.path = j.path, j.path
 	return []fixing{front, rear}
 }
@@ -99,8 +111,8 @@ func (j *joint) fixings() []fixing {
 // fillerFixing is how the filler at a place in the elevation is held.
 func (e *elevation) fillerFixing(i int) fixing {
 	u := e.units[i]
-	f := fixing{words: "filler", key: []string{"fastening"}, use: "filler"}
-	f.got = latest(u.asFill, func(s *schema.FillerSeen) *schema.Fastening { return s.Fastening }, "fastening")
+	f := fixing{words: "filler", use: "filler"}
+	f.got = theFillerScrews.latest(u.asFill, "")
 	f.path = func(through string) (path, steel length.Length, lacking string) {
 		lacking = "no cabinet beside the filler to hold it"
 		beside := []*joint{e.joints[i]}
@@ -183,7 +195,7 @@ func (b *bench) fastened(f fixed) {
 	switch {
 	case len(wrong) > 0:
 		r.Outcome, r.Finding = Fail, capital(strings.Join(wrong, "; "))
-	case len(unseen) == len(f.fixings) && f.filler:
+	case len(unseen) == len(f.fixings) && f.filler():
 		b.notObserved(f.subject, f.at, "Screws of the filler, or what they go through,")
 		return
 	case len(unseen) == len(f.fixings):
@@ -192,7 +204,7 @@ func (b *bench) fastened(f fixed) {
 	case len(unseen) > 0:
 		b.unseen(f.subject, f.at, "Fastening at the "+unseen[0]+" not observed")
 		return
-	case f.filler:
+	case f.filler():
 		r.Outcome, r.Finding = Pass, "Fastened as planned"
 	default:
 		r.Outcome, r.Finding = Pass, "Fastened at front and upper rear"

@@ -2,8 +2,6 @@ package checks
 
 import (
 	"fmt"
-
-	"setline.example/schema"
 )
 
 var fastenersHidden = &Rule{
@@ -17,7 +15,7 @@ var fastenersHidden = &Rule{
 	Source:     "common practice, no source",
 	Needs:      "Look with all doors and drawers closed, then from a normal standing view; write down how many fasteners are in sight, 0 where there are none",
 	Remedy:     "Take the screw out, join from a place out of sight, and plug or replace the marked sheet",
-	observe:    askUnits((*asker).inSight),
+	observe:    asks(theCabinetInSight.Thing, theFillerInSight.Thing),
 	judge:      judgeFastenersHidden,
 }
 
@@ -73,21 +71,11 @@ func inSightFault(view string, seen observed[int]) []fault {
 // inSight gives what was last seen of the fasteners in sight on a cabinet or a filler.
 func inSight(u *unit) (closed, standing observed[int], where observed[string]) {
 	if u.cabinet != nil {
-		return inSightOf(u.asCab, func(s *schema.CabinetSeen) *schema.InSight { return &s.InSight })
+		in := theCabinetInSight
+		return in.latest(u.asCab, "closed"), in.latest(u.asCab, "standing"), theCabinetWhere.latest(u.asCab, "where")
 	}
-	return inSightOf(u.asFill, func(s *schema.FillerSeen) *schema.InSight { return &s.InSight })
-}
-
-func inSightOf[S any](seen []sighting[S], of func(*S) *schema.InSight) (closed, standing observed[int], where observed[string]) {
-	closed = latest(seen, func(s *S) *int { return of(s).Closed }, "in_sight", "closed")
-	standing = latest(seen, func(s *S) *int { return of(s).Standing }, "in_sight", "standing")
-	where = latest(seen, func(s *S) *string {
-		if of(s).Where == "" {
-			return nil
-		}
-		return &of(s).Where
-	}, "in_sight", "where")
-	return closed, standing, where
+	in := theFillerInSight
+	return in.latest(u.asFill, "closed"), in.latest(u.asFill, "standing"), theFillerWhere.latest(u.asFill, "where")
 }
 
 // newer returns visit and place of the newer of two observations: a result

@@ -1,6 +1,8 @@
 package checks
 
 import (
+	"slices"
+
 	"setline.example/schema"
 	"setline.example/schema/length"
 )
@@ -15,7 +17,7 @@ var fillerFirst = &Rule{
 	Source:     "common practice, no source",
 	Needs:      "Write down for the filler at the exposed end whether it was set before the first cabinet",
 	Remedy:     "See that the filler is flush and comes off, and ask for a concession if it is",
-	observe:    askElevations((*asker).first),
+	observe:    askElevations((*asker).askFirst),
 	judge:      eachElevation((*bench).first),
 }
 
@@ -32,6 +34,17 @@ func (e *elevation) exposedFillers() []*unit {
 	return ends
 }
 
+// beginsWith reports whether a filler stands at an exposed end of an elevation of cabinets.
+func (e *elevation) beginsWith(u *unit) bool {
+	return e.hasCabinets() && slices.Contains(e.exposedFillers(), u)
+}
+
+func (a *asker) askFirst(e *elevation) {
+	for _, u := range e.exposedFillers() {
+		a.askEach(theSetFirst.Thing, whose{e: e, u: u}, e.subject)
+	}
+}
+
 // first judges an elevation by the filler at an exposed end; of two exposed
 // ends one is where the run began, so that one filler set first is enough.
 func (b *bench) first(e *elevation) {
@@ -42,7 +55,7 @@ func (b *bench) first(e *elevation) {
 	r := Result{Subject: e.subject, Outcome: NotObserved, Visit: -1, Pointer: ends[0].at, Finding: "Which was set first not observed", Remedy: b.rule.Needs}
 	unseen := false
 	for _, u := range ends {
-		o := latest(u.asFill, func(s *schema.FillerSeen) *bool { return s.SetFirst }, "set_first")
+		o := theSetFirst.latest(u.asFill, "")
 		switch {
 		case !o.ok:
 			unseen = true
@@ -71,7 +84,7 @@ var fillerFlush = &Rule{
 	Source:    "common practice, no source; as for fronts",
 	Needs:     "Measure the greatest offset of the filler from the cabinet's side edge and from its top edge",
 	Remedy:    "Loosen the filler from inside, bring it flush, and fasten it again",
-	observe:   askUnits((*asker).fillerFlush),
+	observe:   asks(theSideStep.Thing, theFillerTopStep.Thing),
 	judge:     judgeFillerFlush,
 }
 
@@ -83,8 +96,8 @@ func judgeFillerFlush(b *bench) {
 		w := b.weigh()
 		var unseen []string
 		for _, edge := range fillerEdges {
-			if o := latest(u.asFill, edge.offset, edge.key); o.ok {
-				w.add(b.offset(faultOf{edge.key, "", ""}, edge.words, o))
+			if o := edge.step.latest(u.asFill, ""); o.ok {
+				w.add(b.offset(faultOf{edge.step.Field, "", ""}, edge.words, o))
 			} else {
 				unseen = append(unseen, "offset from the "+edge.words+" edge")
 			}
@@ -100,9 +113,9 @@ func judgeFillerFlush(b *bench) {
 
 // fillerEdges are the edges of the cabinet beside a filler with which it is flush.
 var fillerEdges = [...]struct {
-	words, key string
-	offset     func(*schema.FillerSeen) *length.Length
+	words string
+	step  thing[schema.FillerSeen, length.Length]
 }{
-	{"side", "side_offset", func(s *schema.FillerSeen) *length.Length { return s.SideOffset }},
-	{"top", "top_offset", func(s *schema.FillerSeen) *length.Length { return s.TopOffset }},
+	{"side", theSideStep},
+	{"top", theFillerTopStep},
 }

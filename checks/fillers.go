@@ -17,7 +17,7 @@ var fillersRemovable = &Rule{
 	Source:     "common practice, no source",
 	Needs:      "Look from where the filler is held; once the top is on, say so and see that it comes off again",
 	Remedy:     "Take the filler off, fasten it from inside the cabinet only, and see that it comes off with the top on",
-	observe:    askUnits((*asker).removable),
+	observe:    asks(theHeldFrom.Thing, theTopOn.Thing, theComesOff.Thing),
 	judge:      judgeFillersRemovable,
 }
 
@@ -32,13 +32,8 @@ func judgeFillersRemovable(b *bench) {
 // removable judges a filler by how it is held, and once the top is on by whether
 // it was seen to come off since.
 func (b *bench) removable(u *unit) {
-	held := latest(u.asFill, func(s *schema.FillerSeen) *[]string {
-		if s.HeldFrom == nil {
-			return nil
-		}
-		return &s.HeldFrom
-	}, "held_from")
-	off := latest(u.asFill, func(s *schema.FillerSeen) *bool { return s.ComesOff }, "comes_off")
+	held := theHeldFrom.latest(u.asFill, "")
+	off := theComesOff.latest(u.asFill, "")
 	if !held.ok && !off.ok {
 		b.notObserved(u.subject, u.at, "How the filler is held")
 		return
@@ -100,7 +95,7 @@ func faultAt(what string) fault { return fault{of: faultOf{what, "", ""}} }
 
 // topOn reports whether the top is on. Where nobody said so it is not.
 func (u *unit) topOn() bool {
-	o := latest(u.asFill, func(s *schema.FillerSeen) *bool { return s.TopOn }, "top_on")
+	o := theTopOn.latest(u.asFill, "")
 	return o.ok && o.value
 }
 

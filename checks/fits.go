@@ -18,7 +18,7 @@ var fastenerFits = &Rule{
 	Source:     "AISI S200 (three threads; from memory, since moved to AISI S240); UFGS 05 40 00, 3.1.2 (drilling capacity; the clause moved between editions); 15 U.S.C. 206 (sheet gauge, at the density of the manufacturers' standard gauge, 41.82 lb/ft² per inch)",
 	Needs:      "Look whether a tip breaks a surface in sight; plan the gauge of the cabinets and, for door cabinets, the depth of the front rail",
 	Remedy:     "Use a screw of the right length and point; take one whose tip shows out and hide the hole",
-	observe:    askFixings((*asker).fits),
+	observe:    askFixings((*asker).askFits),
 	judge:      eachFixed((*bench).fits),
 }
 
@@ -51,7 +51,7 @@ func (b *bench) fits(f fixed) {
 	}
 	r.unseen = len(unseen) > 0
 	switch {
-	case !seen && f.filler:
+	case !seen && f.filler():
 		b.notObserved(f.subject, f.at, "Screws of the filler")
 		return
 	case !seen:
@@ -139,4 +139,19 @@ func (u *unit) gauge() int {
 		return u.filler.Gauge
 	}
 	return u.body.Gauge
+}
+
+// askFits rests on the same as the rule for what is fastened, where the plan has
+// what a visit cannot observe.
+func (a *asker) askFits(f fixed) {
+	for _, p := range f.fixings {
+		through := p.through
+		if f.filler() {
+			through = "side"
+		}
+		if _, _, lacking := p.path(through); lacking != "" {
+			return
+		}
+	}
+	a.askFastened(f)
 }

@@ -27,7 +27,7 @@ var surveyCoverage = &Rule{
 	Needs:             "Read the floor from the reference line along the front and the back levelers, from before the left end to past the right end",
 	Remedy:            "Read the floor in the gap too, before the set height is marked",
 	RemedyOnceSetting: "Read the floor in the gap too; where it is higher there than anywhere else, see what that leaves of the levelers' travel before more is set",
-	observe:           askElevations((*asker).coverage),
+	observe:           askElevations((*asker).askCoverage),
 	judge:             eachElevation((*bench).coverage),
 }
 
@@ -44,7 +44,7 @@ var floorWithinContract = &Rule{
 	Needs:             "Read the floor from the reference line along the front and the back levelers, at three places or more within every 10 ft",
 	Remedy:            "Tell the general contractor before setting, with these readings",
 	RemedyOnceSetting: "Tell the general contractor now, with these readings; setting has begun on this floor",
-	observe:           askElevations((*asker).floor),
+	observe:           asks(theFloorLine),
 	judge:             eachElevation((*bench).flatness),
 	Advises:           true,
 }

@@ -1,7 +1,6 @@
 package checks
 
 import (
-	"setline.example/schema"
 	"setline.example/schema/length"
 )
 
@@ -17,7 +16,7 @@ var frontsFlush = &Rule{
 	Source:    "common practice, no source; a published remodelling performance standard (attributed to NAHB, from memory) calls cabinet faces more than 1/16 in and corners more than 1/8 in out of line unacceptable; the woodwork standards of 2009, section 8, allow 1.3 mm to 2.5 mm by grade",
 	Needs:     "Lay a straightedge across the joint and measure the greatest offset of the fronts",
 	Remedy:    "Check level first, then loosen the joint, clamp the fronts flush and join again; adjust a door or drawer only on a cabinet that is level",
-	observe:   askElevations((*asker).flush),
+	observe:   asks(theFrontStep.Thing, theFrontsStep.Thing),
 	judge: eachElevation(func(b *bench, e *elevation) {
 		for i, u := range e.units {
 			// A joint stands between its two units in walking order.
@@ -30,7 +29,7 @@ var frontsFlush = &Rule{
 }
 
 func (b *bench) jointFlush(e *elevation, j *joint) {
-	o := latest(j.seen, func(s *schema.JointSeen) *length.Length { return s.FrontOffset }, "front_offset")
+	o := theFrontStep.latest(j.seen, "")
 	if !o.ok {
 		b.notObserved(j.subject, j.at, "Offset of the fronts across the joint")
 		return
@@ -46,7 +45,7 @@ func (b *bench) cabinetFlush(e *elevation, u *unit) {
 	if u.cabinet == nil || u.cabinet.Doors()+u.cabinet.Drawers() < 2 {
 		return
 	}
-	o := latest(u.asCab, func(s *schema.CabinetSeen) *length.Length { return s.FrontOffset }, "front_offset")
+	o := theFrontsStep.latest(u.asCab, "")
 	if !o.ok {
 		b.notObserved(u.subject, u.at, "Offset between adjoining doors and drawers")
 		return

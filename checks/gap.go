@@ -1,7 +1,6 @@
 package checks
 
 import (
-	"setline.example/schema"
 	"setline.example/schema/length"
 )
 
@@ -16,7 +15,7 @@ var jointGap = &Rule{
 	Source:  "ANSI/AWI 0620-2024, 3.4.1.1: non-wood to non-wood, flat surfaces, Custom grade 1.6 mm (Premium 0.8 mm, Economy 2.4 mm), over no more than 30 % of the joint's length",
 	Needs:   "Measure the widest gap of the joint with a feeler gauge or rule, and over how much of the joint it gapes; where there is none, write 0",
 	Remedy:  "Loosen the joint, clamp the units together and join again; check level first, since a cabinet out of level opens its joint",
-	observe: askJoints((*asker).gap),
+	observe: askOwners((*asker).askGap),
 	judge:   eachJoint((*bench).gap),
 }
 
@@ -34,11 +33,23 @@ func (j *joint) length() (l length.Length, ok bool) {
 	return l, ok
 }
 
+// askGap asks how wide a joint gapes, and again over how much of it where
+// somebody said so.
+func (a *asker) askGap(w whose) {
+	if w.j == nil {
+		return
+	}
+	a.ask(theGapWidth.Thing, w, "", w.j.subject)
+	if _, known := w.j.length(); known && theGapLength.latest(w.j.seen, "").ok {
+		a.ask(theGapLength.Thing, w, "", w.j.subject)
+	}
+}
+
 // gap judges how wide a joint gapes, and over how much of it. A record may say
 // how wide alone: that is what there was to say before the length was asked.
 func (b *bench) gap(j *joint) {
-	wide := latest(j.seen, func(s *schema.JointSeen) *length.Length { return s.Gap }, "gap")
-	long := latest(j.seen, func(s *schema.JointSeen) *length.Length { return s.GapLength }, "gap_length")
+	wide := theGapWidth.latest(j.seen, "")
+	long := theGapLength.latest(j.seen, "")
 	if long.ok && long.value == 0 && long.when > wide.when {
 		wide = long // the units touch all along, so that no gap is wide
 	}

@@ -26,7 +26,7 @@ type tops struct {
 
 func (u *unit) readTops() (t tops) {
 	for _, c := range corners {
-		o := latest(u.asCab, c.top, "tops", c.key)
+		o := theTops.latest(u.asCab, c.key)
 		if !o.ok {
 			t.unread = append(t.unread, c.word)
 			continue

@@ -24,7 +24,7 @@ var instrumentChecked = &Rule{
 	Source:  "common practice, no source; the two-peg test as surveying textbooks have it",
 	Needs:   "Name the instrument, and write down when it was last checked and whether it was dropped since, or do a two-peg test and write down its readings",
 	Remedy:  "Check the instrument now; where it is out, have it adjusted and read again what was read with it since its last good check",
-	observe: (*asker).instruments,
+	observe: (*asker).askInstruments,
 	judge:   judgeInstruments,
 }
 
@@ -211,4 +211,19 @@ func twoPegError(t schema.TwoPeg) (off, over *big.Int) {
 func errorOver(off, over *big.Int, distance length.Length) length.Length {
 	e, _ := new(big.Rat).SetFrac(new(big.Int).Mul(off, big.NewInt(int64(distance))), over).Float64()
 	return nearest(math.Abs(e))
+}
+
+func (a *asker) askInstruments() {
+	for i, name := range sortedNames(a.rec.Planned.Instruments) {
+		in := a.rec.Planned.Instruments[name]
+		x := a.want(theInstrumentUse, name, ofVisit(name, i), nil, []string{theInstrumentUse.Field, name}).of(
+			Blank{Kind: Used, Words: "used", Required: true},
+			Blank{Steps: []string{"checked"}, Kind: DateKind, Words: "checked on"},
+		)
+		x.Words = capital(in.Kind) + " " + name
+		if in.Kind == "laser" || in.Kind == "level" {
+			x.Blanks = append(x.Blanks, Blank{Steps: []string{"dropped"}, Kind: YesNo, Words: "dropped since"})
+			x.held("checked " + a.atMost() + " before, not dropped since")
+		}
+	}
 }

@@ -1,7 +1,6 @@
 package checks
 
 import (
-	"setline.example/schema"
 	"setline.example/schema/length"
 )
 
@@ -17,12 +16,12 @@ var topsFlush = &Rule{
 	Source:    "common practice, no source; as for fronts, by a published remodelling performance standard (attributed to NAHB, from memory)",
 	Needs:     "Lay a straightedge over the joint and measure the greatest offset of the tops",
 	Remedy:    "Loosen the joint, bring the tops flush with the levelers, clamp and join again, and see that all levelers bear",
-	observe:   askJoints((*asker).topOffset),
+	observe:   askOwners((*asker).askTopStep),
 	judge: eachJoint(func(b *bench, j *joint) {
 		if j.left.cabinet == nil || j.right.cabinet == nil {
 			return // the rule for fillers judges theirs
 		}
-		o := latest(j.seen, func(s *schema.JointSeen) *length.Length { return s.TopOffset }, "top_offset")
+		o := theTopStep.latest(j.seen, "")
 		if !o.ok {
 			b.notObserved(j.subject, j.at, "Offset of the tops across the joint")
 			return
@@ -40,4 +39,11 @@ func (j *joint) stands(offset length.Length, size, how, flush string) string {
 		return j.left.plan.Tag + " stands " + size + " " + how + " " + j.right.plan.Tag
 	}
 	return flush
+}
+
+// askTopStep asks between cabinets only: a filler has no top to carry one.
+func (a *asker) askTopStep(w whose) {
+	if w.j != nil && w.j.cabinets() {
+		a.ask(theTopStep.Thing, w, "", w.j.subject)
+	}
 }

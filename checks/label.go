@@ -19,7 +19,7 @@ var labelComplete = &Rule{
 	Source:     "common practice, no source",
 	Needs:      "Read the label on the unit",
 	Remedy:     "Find which unit this is by its packing list, put it where it is drawn, and mark it",
-	observe:    askUnits((*asker).label),
+	observe:    asks(theCabinetLabel.Thing, theFillerLabel.Thing),
 	judge:      judgeLabels,
 }
 
@@ -50,9 +50,9 @@ func judgeLabels(b *bench) {
 // label is the last that was read of the unit's label.
 func (u *unit) label() observed[schema.Label] {
 	if u.cabinet == nil {
-		return latest(u.asFill, func(s *schema.FillerSeen) *schema.Label { return s.Label }, "label")
+		return theFillerLabel.latest(u.asFill, "")
 	}
-	return latest(u.asCab, func(s *schema.CabinetSeen) *schema.Label { return s.Label }, "label")
+	return theCabinetLabel.latest(u.asCab, "")
 }
 
 // standing is where a unit stands and what is drawn there.

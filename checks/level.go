@@ -21,7 +21,7 @@ var levelAndPlumb = &Rule{
 	Source:    "ANSI/AWI 0620-2018, 3.1 h (a woodwork standard, here by analogy): level and plumb within 1/8 in over 96 in (3.2 mm over 2438 mm), taken as a rate; the least is common practice, what a good level shows",
 	Needs:     "Read the four top corners from the reference line, or lay a level along all four sides and both diagonals; read plumb on the front and on a side",
 	Remedy:    "Turn the levelers until the cabinet is level on all sides and corner to corner, see that all four still bear, and check its joints again",
-	observe:   askElevations((*asker).level),
+	observe:   askElevations((*asker).askLevel),
 	judge: eachElevation(func(b *bench, e *elevation) {
 		for _, run := range e.runs {
 			cabinets := cabinetsOf(run)
@@ -33,31 +33,50 @@ var levelAndPlumb = &Rule{
 	}),
 }
 
+// askLevel asks for the tops, and for plumb on the front and on one side.
+func (a *asker) askLevel(e *elevation) {
+	for _, run := range e.runs {
+		cabinets := cabinetsOf(run)
+		for _, u := range cabinets {
+			judged := []Subject{u.subject}
+			if len(cabinets) > 1 {
+				judged = append(judged, runSubject(cabinets))
+			}
+			w := whose{e: e, u: u}
+			a.askEach(theTops.Thing, w, judged...)
+			side := "left"
+			if thePlumb.latest(u.asCab, "right").ok && !thePlumb.latest(u.asCab, "left").ok {
+				side = "right" // one side is enough, and this one was read
+			}
+			a.ask(thePlumb.Thing, w, "front", u.subject)
+			a.ask(thePlumb.Thing, w, side, u.subject)
+		}
+	}
+}
+
 // sides are the lines of a cabinet along which level is read, as pairs of corners.
 var sides = [...]struct {
 	words    string
 	from, to int // positions in corners
-	read     func(*schema.CabinetSeen) *schema.Deviation
 	key      string
 }{
-	{"along the front", 0, 1, func(c *seenCabinet) *schema.Deviation { return c.Level.Front }, "front"},
-	{"along the back", 2, 3, func(c *seenCabinet) *schema.Deviation { return c.Level.Back }, "back"},
-	{"along the left side", 0, 2, func(c *seenCabinet) *schema.Deviation { return c.Level.Left }, "left"},
-	{"along the right side", 1, 3, func(c *seenCabinet) *schema.Deviation { return c.Level.Right }, "right"},
-	{"from front-left to back-right", 0, 3, func(c *seenCabinet) *schema.Deviation { return c.Level.FLBR }, "FL-BR"},
-	{"from front-right to back-left", 1, 2, func(c *seenCabinet) *schema.Deviation { return c.Level.FRBL }, "FR-BL"},
+	{"along the front", 0, 1, "front"},
+	{"along the back", 2, 3, "back"},
+	{"along the left side", 0, 2, "left"},
+	{"along the right side", 1, 3, "right"},
+	{"from front-left to back-right", 0, 3, "FL-BR"},
+	{"from front-right to back-left", 1, 2, "FR-BL"},
 }
 
 // faces are the faces of a cabinet on which plumb is read.
 var faces = [...]struct {
 	words string
 	side  bool
-	read  func(*schema.CabinetSeen) *schema.Deviation
 	key   string
 }{
-	{"plumb on the front", false, func(c *seenCabinet) *schema.Deviation { return c.Plumb.Front }, "front"},
-	{"plumb on the left side", true, func(c *seenCabinet) *schema.Deviation { return c.Plumb.Left }, "left"},
-	{"plumb on the right side", true, func(c *seenCabinet) *schema.Deviation { return c.Plumb.Right }, "right"},
+	{"plumb on the front", false, "front"},
+	{"plumb on the left side", true, "left"},
+	{"plumb on the right side", true, "right"},
 }
 
 // cabinetsOf leaves the fillers out.
@@ -81,7 +100,7 @@ func (b *bench) weighLevel(e *elevation, u *unit, w *weighing) (unseen []string)
 		if tied {
 			w.add(b.topTrial(e, s.words, p, q))
 		}
-		o := latest(u.asCab, s.read, "level", s.key)
+		o := theLevel.latest(u.asCab, s.key)
 		if o.ok {
 			w.add(b.levelTrial(faultOf{"level", s.key, ""}, s.words, o))
 		}
@@ -119,7 +138,7 @@ func pairOf(groups [][]point, from, to corner) (p, q *point, ok bool) {
 func (b *bench) weighPlumb(u *unit, w *weighing) (unseen []string) {
 	front, side := false, false
 	for _, f := range faces {
-		if o := latest(u.asCab, f.read, "plumb", f.key); o.ok {
+		if o := thePlumb.latest(u.asCab, f.key); o.ok {
 			w.add(b.levelTrial(faultOf{"plumb", f.key, ""}, f.words, o))
 			front, side = front || !f.side, side || f.side
 		}

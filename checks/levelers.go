@@ -14,7 +14,7 @@ var levelersBearing = &Rule{
 	Needs:        "Look at all four levelers; one that bears carries load and cannot be turned by hand",
 	Remedy:       "Run the leveler down until it carries load, without lifting the corner out of level, then check level and joints again",
 	NoConcession: "a corner that hangs on its joints can drop when the top or a person loads it",
-	observe:      askCabinets((*asker).bearing),
+	observe:      asks(theBearing.Thing),
 	judge:        judgeLevelersBearing,
 }
 
@@ -27,7 +27,7 @@ func judgeLevelersBearing(b *bench) {
 		var faults []fault
 		decides := observed[bool]{when: -1, visit: -1}
 		for _, c := range corners {
-			o := latest(u.asCab, c.bearing, "bearing", c.key)
+			o := theBearing.latest(u.asCab, c.key)
 			switch {
 			case !o.ok:
 				unseen = append(unseen, c.word)

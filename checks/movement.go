@@ -103,7 +103,7 @@ type topReading struct {
 func (b *bench) topReadings(e *elevation, u *unit, c corner) (read, marked []topReading) {
 	for i := range u.asCab {
 		s := &u.asCab[i]
-		v := c.top(s.seen)
+		v := theTops.read(s.seen, c.key)
 		if v == nil {
 			continue
 		}

@@ -120,8 +120,8 @@ func (j *joint) reads(visit int, yield func(read)) {
 func (u *unit) cabinetReads(s *sighting[schema.CabinetSeen], yield func(read)) {
 	x := read{of: &u.subject, unit: u, seen: s.at}
 	for _, c := range corners {
-		to(yield, x, topRead, "top, "+c.word, c.top(s.seen), "tops", c.key)
-		to(yield, x, extensionRead, "extension, "+c.word, c.extension(s.seen), "extension", c.key)
+		to(yield, x, topRead, "top, "+c.word, theTops.read(s.seen, c.key), "tops", c.key)
+		to(yield, x, extensionRead, "extension, "+c.word, theExtension.read(s.seen, c.key), "extension", c.key)
 	}
 	p := s.seen.Packing
 	for i, l := range []*length.Length{p.FL, p.FR, p.BL, p.BR} {
@@ -129,13 +129,13 @@ func (u *unit) cabinetReads(s *sighting[schema.CabinetSeen], yield func(read)) {
 	}
 	over := [...]readKind{overWidthRead, overWidthRead, overDepthRead, overDepthRead, overCrossRead, overCrossRead}
 	for i, side := range sides {
-		if d := side.read(s.seen); d != nil {
+		if d := theLevel.read(s.seen, side.key); d != nil {
 			to(yield, x, offsetRead, "level "+side.words, &d.Off, "level", side.key, "off")
 			to(yield, x, over[i], "level "+side.words+", over", &d.Over, "level", side.key, "over")
 		}
 	}
 	for _, face := range faces {
-		if d := face.read(s.seen); d != nil {
+		if d := thePlumb.read(s.seen, face.key); d != nil {
 			to(yield, x, offsetRead, face.words, &d.Off, "plumb", face.key, "off")
 			to(yield, x, overPlumbRead, face.words+", over", &d.Over, "plumb", face.key, "over")
 		}

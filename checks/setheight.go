@@ -17,7 +17,7 @@ var setHeightHeld = &Rule{
 	Source:    "common practice, no source",
 	Needs:     "Read the four top corners from the reference line, and on the same visit the set-height mark on the wall",
 	Remedy:    "Turn the levelers until every top corner reads as the set-height mark does, then check level and bearing again",
-	observe:   askElevations((*asker).setHeight),
+	observe:   askElevations((*asker).askSetHeight),
 	judge: eachElevation(func(b *bench, e *elevation) {
 		h := b.setHeightOf(e)
 		for _, u := range cabinetsOf(e.units) {
@@ -114,4 +114,15 @@ func (b *bench) setHeightTrial(e *elevation, p point, h heldAgainst) (t trial, o
 		of: faultOf{"top", p.name, ""}, words: p.name + " stands " + side,
 		value: apart(p.down, set), limit: length.Length(b.limit.N), doubt: b.together(e, parts...), visit: p.visit, at: p.at,
 	}, true
+}
+
+func (a *asker) askSetHeight(e *elevation) {
+	var judged []Subject
+	for _, u := range cabinetsOf(e.units) {
+		for _, c := range corners {
+			a.ask(theTops.Thing, whose{e: e, u: u}, c.key, u.subject).held("as the mark, off " + a.atMost())
+		}
+		judged = append(judged, u.subject)
+	}
+	a.askEach(theMark.Thing, whose{e: e}, judged...)
 }

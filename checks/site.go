@@ -16,7 +16,7 @@ var siteSettled = &Rule{
 	Source:     "common practice, no source",
 	Needs:      "Write down on the visit whether the slab has cured, the building is closed in and the floor finish is known",
 	Remedy:     "Agree a date for a re-inspection once the building has settled, and put it under agreed/reinspections",
-	observe:    (*asker).site,
+	observe:    (*asker).askSite,
 	judge:      judgeSite,
 }
 
@@ -89,4 +89,14 @@ func (b *bench) reinspection(room string, after schema.Date) schema.Date {
 		}
 	}
 	return first
+}
+
+func (a *asker) askSite() {
+	var judged []Subject
+	for _, r := range a.rooms {
+		judged = append(judged, siteSubject(r))
+	}
+	for i, key := range theSiteState.keysOf(whose{}) {
+		a.ofSite(theSiteState, key, i, judged...)
+	}
 }

@@ -173,7 +173,7 @@ func (u *unit) hasPacking() bool {
 // packing is how thick the packing under a corner was at the end of a day.
 func (u *unit) packing(c corner, day schema.Date) length.Length {
 	for _, s := range slices.Backward(u.asCab) {
-		if p := c.packing(s.seen); p != nil && s.day <= day {
+		if p := lengthAt(&s.seen.Packing, c.key); p != nil && s.day <= day {
 			return *p
 		}
 	}

@@ -20,7 +20,7 @@ var floorWithinTravel = &Rule{
 	Needs:        "Read the floor from the reference line along the front and the back levelers, past both ends of the elevation",
 	Remedy:       "Choose another set height, or pack the corners named",
 	NoConcession: "a leveler run out beyond its greatest extension can let go under load",
-	observe:      askElevations((*asker).floor),
+	observe:      asks(theFloorLine),
 	judge:        eachElevation((*bench).travel),
 }
 
@@ -36,7 +36,7 @@ var reserveLeft = &Rule{
 	Source:     "common practice, no source",
 	Needs:      "Read the floor from the reference line along the front and the back levelers, past both ends of the elevation",
 	Remedy:     "Raise the set height by what is lacking before anything is set",
-	observe:    askElevations((*asker).floor),
+	observe:    asks(theFloorLine),
 	judge:      eachElevation((*bench).reserve),
 	Advises:    true,
 }
@@ -67,7 +67,7 @@ func (e *elevation) stances() (all []stance, unknown []string) {
 			} else {
 				unknown = append(unknown, k.Name)
 			}
-			if o := latest(u.asCab, c.extension, "extension", c.key); o.ok && o.value > k.Greatest {
+			if o := theExtension.latest(u.asCab, c.key); o.ok && o.value > k.Greatest {
 				all = append(all, stance{k, o.value, " as recorded", o.visit, o.at.pointer()})
 			}
 		}

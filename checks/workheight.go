@@ -20,7 +20,7 @@ var workHeight = &Rule{
 	Needs:             "Read the floor from the reference line, and mark the set height",
 	Remedy:            "Settle the height with the general contractor before setting: levelers, body height or top has to change",
 	RemedyOnceSetting: "Settle with the general contractor whether the height stays or the run is set again: levelers, body height or top has to change",
-	observe:           askElevations((*asker).workHeight),
+	observe:           askElevations((*asker).askWorkHeight),
 	judge:             eachElevation((*bench).workHeight),
 }
 
@@ -38,7 +38,7 @@ var accessibleHeight = &Rule{
 	Remedy:            "Bring the surface into the range before setting: levelers, body height or top has to change",
 	RemedyOnceSetting: "Bring the surface into the range: the run is set again, or levelers, body height or top has to change",
 	NoConcession:      "people are shut out, and it is not for the parties to a contract to permit",
-	observe:           askElevations((*asker).accessible),
+	observe:           askElevations((*asker).askAccessible),
 	judge:             eachElevation((*bench).accessible),
 }
 
@@ -196,4 +196,25 @@ func (b *bench) accessible(e *elevation) {
 		r.Remedy = b.undecided(r, w.worst.doubt)
 	}
 	b.add(r)
+}
+
+func (a *asker) askWorkHeight(e *elevation) {
+	if e.plan.WorkHeight != nil {
+		a.askSurface(e)
+	}
+}
+
+func (a *asker) askAccessible(e *elevation) {
+	if e.plan.Accessible {
+		a.askSurface(e)
+	}
+}
+
+// askSurface asks for what the height of the work surface rests on, where the
+// plan has what no visit can observe.
+func (a *asker) askSurface(e *elevation) {
+	if e.plan.TopThickness != nil {
+		a.askFloor(e, e.subject)
+		a.askEach(theMark.Thing, whose{e: e}, e.subject)
+	}
 }

@@ -1,9 +1,6 @@
 package checks
 
-import (
-	"setline.example/schema"
-	"setline.example/schema/length"
-)
+import "setline.example/schema/length"
 
 var frontsAligned = &Rule{
 	ID:        "fronts-aligned",
@@ -17,7 +14,7 @@ var frontsAligned = &Rule{
 	Source:    "common practice, no source; as for fronts, by a published remodelling performance standard (attributed to NAHB, from memory)",
 	Needs:     "Measure for every door and drawer how far its front is out of line with its neighbours",
 	Remedy:    "Check level, then movement, and only then adjust hinge or slide",
-	observe:   askCabinets((*asker).aligned),
+	observe:   asks(theAlignment.Thing),
 	judge:     eachCabinet((*bench).aligned),
 }
 
@@ -28,12 +25,7 @@ func (b *bench) aligned(e *elevation, u *unit) {
 	w := b.weigh()
 	var unseen []string
 	for _, front := range u.fronts {
-		o := latest(u.asCab, func(s *schema.CabinetSeen) *length.Length {
-			if l, ok := s.Alignment[front]; ok {
-				return &l
-			}
-			return nil
-		}, "alignment", front)
+		o := theAlignment.latest(u.asCab, front)
 		if !o.ok {
 			unseen = append(unseen, "alignment of "+front)
 			continue
@@ -59,7 +51,7 @@ var frontsWork = &Rule{
 	Source:     "common practice, no source",
 	Needs:      "Open and close every door and drawer over its whole travel",
 	Remedy:     "Check level, then movement, and only then adjust hinge or slide",
-	observe:    askCabinets((*asker).works),
+	observe:    asks(theWorking.Thing),
 	judge:      eachCabinet((*bench).works),
 }
 
@@ -71,12 +63,7 @@ func (b *bench) works(e *elevation, u *unit) {
 	var faults []fault
 	decides := observed[bool]{when: -1, visit: -1}
 	for _, front := range u.fronts {
-		o := latest(u.asCab, func(s *schema.CabinetSeen) *bool {
-			if v, ok := s.Works[front]; ok {
-				return &v
-			}
-			return nil
-		}, "works", front)
+		o := theWorking.latest(u.asCab, front)
 		switch {
 		case !o.ok:
 			unseen = append(unseen, front)

@@ -2,7 +2,6 @@ package fieldsheet
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -26,15 +25,14 @@ type sorted struct {
 func (g *group) sort() sorted {
 	var s sorted
 	for _, a := range g.asks {
-		switch last := a.Place[len(a.Place)-1]; {
-		case last == "label":
+		switch a.Thing.Stands {
+		case checks.InTitle:
 			s.label = a
-		case isRemark(a):
+		case checks.AsRemark:
 			s.remark = a
-		case a.Blanks[0].Words == "screw":
+		case checks.OnOwnLine:
 			s.fastened = append(s.fastened, a)
-		case inPlan(a), inFronts(a):
-		default:
+		case checks.InRow:
 			s.rest = append(s.rest, a)
 		}
 	}
@@ -104,16 +102,6 @@ func (s *Sheet) jointBlock(g *group) block {
 	}}
 }
 
-func inPlan(a *checks.Ask) bool {
-	n := len(a.Place)
-	return n > 1 && slices.Contains([]string{"tops", "bearing", "extension"}, a.Place[n-2])
-}
-
-func inFronts(a *checks.Ask) bool {
-	n := len(a.Place)
-	return n > 1 && slices.Contains([]string{"alignment", "works", "drawers"}, a.Place[n-2])
-}
-
 // title draws a rule, the name of what is looked at, and its label's boxes
 // beside it; below, what is to be looked at again. It returns the y below.
 func (p *pen) title(g *group, label *checks.Ask) float64 {
@@ -145,7 +133,7 @@ func (p *pen) lookAgain(y float64, g *group) float64 {
 func (p *pen) fastening(y float64, a *checks.Ask) {
 	const label = 40.0
 	mid := y + inlineLine/2
-	p.text(0, mid-0.6, label-3, labelSize, true, strings.TrimPrefix(a.Words, "Fastened at the "))
+	p.text(0, mid-0.6, label-3, labelSize, true, a.Short)
 	p.text(0, mid+6, label-3, leastSize, false, "screws")
 	p.blanks(label, mid, sheetWidth-label, a)
 }
@@ -155,7 +143,7 @@ func (p *pen) fastening(y float64, a *checks.Ask) {
 func (s *Sheet) elevationBlock(g *group) block {
 	var rest, lines []*checks.Ask
 	for _, a := range g.asks {
-		if len(a.Blanks) > 6 {
+		if a.Thing.Stands == checks.AsLine {
 			lines = append(lines, a)
 		} else {
 			rest = append(rest, a)

@@ -20,8 +20,6 @@ func widthOf(a *checks.Ask) float64 {
 		return sheetWidth
 	case b.Kind == checks.Used:
 		return (sheetWidth - cellGap) / 2
-	case n == 2 && b.Words != "off":
-		return 190
 	case n == 2:
 		return 104
 	case b.Kind == checks.CountKind:
@@ -104,7 +102,7 @@ func partsOf(a *checks.Ask) []part {
 		b := &a.Blanks[i]
 		own := slices.DeleteFunc(slices.Clone(fields), func(f Field) bool { return f.Blank != b })
 		parts[i] = part{blank: b, fields: own}
-		if len(a.Blanks) > 1 && b.Kind != checks.Used && b.Words != "screw" {
+		if len(a.Blanks) > 1 && b.Kind != checks.Used && !(i == 0 && a.Thing.Stands == checks.OnOwnLine) {
 			parts[i].before = b.Words
 		}
 		for _, f := range own {
@@ -169,7 +167,7 @@ func weight(b *checks.Blank) float64 {
 	switch {
 	case b.Kind == checks.CountKind:
 		return 0.5
-	case b.Kind == checks.Words && (b.Words == "line" || b.Words == "elevation"):
+	case b.Short:
 		return 0.6
 	}
 	return 1

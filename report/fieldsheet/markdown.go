@@ -69,9 +69,9 @@ func Section(a *checks.Ask) string {
 	switch {
 	case a.Subject.Room != "":
 		return strings.ReplaceAll(a.Subject.String(), ":", "꞉") // a colon ends the section's name
-	case a.Place[0] == "instruments":
+	case a.Thing.Of == checks.OfInstrument:
 		return "Instruments used on this visit"
-	case a.Place[0] == "site":
+	case a.Thing.Of == checks.OfSite:
 		return "Site"
 	}
 	return "Visit"

@@ -140,10 +140,10 @@ func (s *Sheet) headBlocks(plan string) []block {
 	for i := range s.visit {
 		a := &s.visit[i]
 		n := 0
-		switch a.Place[0] {
-		case "instruments":
+		switch a.Thing.Of {
+		case checks.OfInstrument:
 			n = 1
-		case "site":
+		case checks.OfSite:
 			n = 2
 		}
 		by[n] = append(by[n], a)

@@ -100,9 +100,7 @@ func (s *Sheet) Open() int { return s.open }
 
 // isRemark reports whether an ask is a line to write on, which is there
 // wherever anything else is asked.
-func isRemark(a *checks.Ask) bool {
-	return len(a.Rules) == 0 && len(a.Place) > 0 && (a.Place[len(a.Place)-1] == "remark" || len(a.Place) > 2 && a.Place[2] == "remarks")
-}
+func isRemark(a *checks.Ask) bool { return a.Thing.Stands == checks.AsRemark }
 
 func (s *Sheet) wants(a *checks.Ask) bool { return a.Open || s.options.All }
 
@@ -190,11 +188,11 @@ func (s *Sheet) ofVisit(asks []checks.Ask) {
 			continue
 		}
 		// Instruments are named on every visit that measures.
-		used := a.Place[0] == "instruments" && !a.Optional
+		used := a.Thing.Of == checks.OfInstrument && !a.Optional
 		remark := isRemark(a) && site
 		if used || s.wants(a) || remark {
 			s.visit = append(s.visit, *a)
-			site = site || a.Place[0] == "site"
+			site = site || a.Thing.Of == checks.OfSite
 		}
 	}
 }

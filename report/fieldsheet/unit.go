@@ -1,16 +1,17 @@
 package fieldsheet
 
 import (
-	"strings"
+	"cmp"
 
 	"setline.example/checks"
 	"setline.example/report/pdf"
 )
 
-// pick takes the asks out of a group whose place ends in the steps given.
-func (g *group) pick(steps ...string) *checks.Ask {
+// pick takes the ask out of a group that stands somewhere, is of a kind and has
+// a key; nil where it is not asked.
+func (g *group) pick(stands checks.Stand, kind checks.Kind, key string) *checks.Ask {
 	for _, a := range g.asks {
-		if n := len(a.Place) - len(steps); n >= 0 && strings.Join(a.Place[n:], "\x00") == strings.Join(steps, "\x00") {
+		if a.Thing.Stands == stands && a.Blanks[0].Kind == kind && a.Key == key {
 			return a
 		}
 	}
@@ -33,9 +34,9 @@ var corners = [...]struct {
 // planRows says what is asked at the corners: a row of tops and bearing, and
 // one of extensions.
 func (g *group) planRows() (first, second bool) {
-	for _, c := range corners {
-		first = first || g.pick("tops", c.key) != nil || g.pick("bearing", c.key) != nil
-		second = second || g.pick("extension", c.key) != nil
+	for _, a := range g.asks {
+		first = first || a.Thing.Stands == checks.AtCorner
+		second = second || a.Thing.Stands == checks.UnderCorner
 	}
 	return first, second
 }
@@ -64,7 +65,7 @@ func (p *pen) plan(x, y float64, g *group) {
 	corner := func(a, b float64) pdf.Point { return pdf.Point{X: x + a, Y: y + b} }
 	p.Line(0.8, 0, 0, corner(0, 0), corner(planWidth, 0), corner(planWidth, h), corner(0, h), corner(0, 0))
 	note := "back"
-	if a := g.pick("tops", "FL"); a != nil && a.Limit != "" {
+	if a := g.pick(checks.AtCorner, checks.LengthKind, "FL"); a != nil && a.Limit != "" {
 		note = "back. Tops " + a.Limit
 	}
 	p.Text(corner(planWidth/2, planEdge-2), pdf.Center, labelSize-0.5, false, note)
@@ -78,15 +79,15 @@ func (p *pen) plan(x, y float64, g *group) {
 		left := x + c.column*planWidth/2 + 3
 		p.text(left, mid+2.4, 12, labelSize, true, c.key)
 		if first {
-			if a := g.pick("tops", c.key); a != nil {
+			if a := g.pick(checks.AtCorner, checks.LengthKind, c.key); a != nil {
 				p.box(left+13, mid, 48, FieldsOf(a)[0])
 			}
-			if a := g.pick("bearing", c.key); a != nil {
+			if a := g.pick(checks.AtCorner, checks.YesNo, c.key); a != nil {
 				p.ticks(left+64, mid, FieldsOf(a), "bears", "not")
 			}
 			mid += inlineLine
 		}
-		if a := g.pick("extension", c.key); a != nil && second {
+		if a := g.pick(checks.UnderCorner, checks.LengthKind, c.key); a != nil && second {
 			p.box(left+13, mid, 48, FieldsOf(a)[0])
 			p.text(left+64, mid+2.4, 62, labelSize, false, "extension")
 		}
@@ -112,16 +113,16 @@ func (g *group) fronts() []*frontRow {
 		return rows[len(rows)-1]
 	}
 	for _, a := range g.asks {
-		if len(a.Place) < 2 {
+		if a.Thing.Stands != checks.AmongFronts {
 			continue
 		}
-		switch last := a.Place[len(a.Place)-1]; a.Place[len(a.Place)-2] {
-		case "alignment":
-			row(last).aligned = a
-		case "works":
-			row(last).works = a
-		case "drawers":
-			row("drawer " + last).drawn = a
+		switch r := row(cmp.Or(a.Short, a.Key)); a.Blanks[0].Kind {
+		case checks.LengthKind:
+			r.aligned = a
+		case checks.YesNo:
+			r.works = a
+		case checks.Drawer:
+			r.drawn = a
 		}
 	}
 	return rows

@@ -16,12 +16,12 @@ var roles = []string{"installer", "inspector", "contractor", "other"}
 // when and what for.
 func HeadAsks() []checks.Ask {
 	all := []checks.Ask{
-		{Place: []string{"date"}, Words: "Date of the visit", Limit: "YYYY-MM-DD", Open: true, Blanks: []checks.Blank{{Kind: checks.DateKind, Required: true}}},
-		{Place: []string{"purpose"}, Words: "Purpose", Limit: "setting, inspection, re-inspection", Open: true, Blanks: []checks.Blank{{Kind: checks.Words, Required: true}}},
+		{Thing: ofVisit("date"), Place: []string{"date"}, Words: "Date of the visit", Limit: "YYYY-MM-DD", Open: true, Blanks: []checks.Blank{{Kind: checks.DateKind, Required: true}}},
+		{Thing: ofVisit("purpose"), Place: []string{"purpose"}, Words: "Purpose", Limit: "setting, inspection, re-inspection", Open: true, Blanks: []checks.Blank{{Kind: checks.Words, Required: true}}},
 	}
 	for i := range mostPeople {
 		all = append(all, checks.Ask{
-			Place: []string{"people", strconv.Itoa(i)}, Words: "Who, " + strconv.Itoa(i+1), Open: true,
+			Thing: ofVisit("people"), Place: []string{"people", strconv.Itoa(i)}, Words: "Who, " + strconv.Itoa(i+1), Open: true,
 			Blanks: []checks.Blank{
 				{Steps: []string{"name"}, Kind: checks.Words, Words: "name", Required: true},
 				{Steps: []string{"firm"}, Kind: checks.Words, Words: "firm"},
@@ -31,3 +31,5 @@ func HeadAsks() []checks.Ask {
 	}
 	return all
 }
+
+func ofVisit(field string) *checks.Thing { return &checks.Thing{Of: checks.OfVisit, Field: field} }

@@ -179,10 +179,7 @@ const mostReadings = 1000
 
 // isLine reports whether an ask is a line of the floor: pairs of where and how
 // far down, of which any number may be filled in.
-func isLine(a *checks.Ask) bool {
-	b := a.Blanks[0]
-	return len(b.Steps) == 2 && b.Steps[0] == "0" && b.Steps[1] == "0"
-}
+func isLine(a *checks.Ask) bool { return a.Thing.Stands == checks.AsLine }
 
 // readings puts the readings of a line in order from the left. A place without
 // a reading says nothing: the sheet suggests places. They are taken as they

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"github.com/go-json-experiment/json"
+	"setline.example/checks"
 	"setline.example/schema"
 )
 
@@ -22,7 +23,9 @@ type visit struct {
 
 // observes reports whether an answer says anything of the rooms or the site:
 // who came and with what is not yet an observation.
-func observes(a *Answer) bool { return a.Ask.Place[0] == "rooms" || a.Ask.Place[0] == "site" }
+func observes(a *Answer) bool {
+	return a.Ask.Thing.Of != checks.OfVisit && a.Ask.Thing.Of != checks.OfInstrument
+}
 
 // visitOf makes the visit of one sheet. A sheet on which nothing was observed
 // makes none.

@@ -1,0 +1,347 @@
+package checks
+
+import (
+	"strconv"
+
+	"setline.example/schema"
+	"setline.example/schema/length"
+)
+
+// Thing is one kind of thing that a person can observe on a visit, said once:
+// what it is of, the way to it in the record, its words and its boxes, what it
+// is held against and where it stands on a sheet. Rules read through things
+// ([thing.latest]) and ask by them ([asker.ask]); what no rule asks for is
+// offered by all the same, so that nothing is read that cannot be written down.
+type Thing struct {
+	// Of is what it is seen of.
+	Of Owner
+	// Field leads to it in what a visit saw of its owner. Of a kind of which there
+	// are several, each is one step on, its key.
+	Field string
+	// Stands says where it stands on a sheet.
+	Stands Stand
+
+	only  string                             // the key of the one that it is, where others of the field are other things
+	keys  func(whose) []string               // which there are; nil for one, at Field
+	words func(key string) string            // what it is, as an item on a list
+	short func(key string) string            // which of several it is; nil where that is not needed
+	kind  Kind                               // of its value
+	boxes func(*asker, whose) []Blank        // where there is not just one of its kind
+	limit func(*asker, whose, string) string // what it is held against; nil for nothing
+	there func(whose) bool                   // whether an owner has it; nil where every one has
+}
+
+// ID names the thing for machines, the same for ever: "cabinet/tops".
+func (t *Thing) ID() string {
+	if t.only != "" {
+		return string(t.Of) + "/" + t.Field + "/" + t.only
+	}
+	return string(t.Of) + "/" + t.Field
+}
+
+// Owner is what a thing is seen of.
+type Owner string
+
+// The owners of things.
+const (
+	OfVisit      Owner = "visit"
+	OfInstrument Owner = "instrument"
+	OfSite       Owner = "site"
+	OfRoom       Owner = "room"
+	OfElevation  Owner = "elevation"
+	OfCabinet    Owner = "cabinet"
+	OfFiller     Owner = "filler"
+	OfJoint      Owner = "joint"
+)
+
+// Stand is where a thing stands on a sheet.
+type Stand int
+
+// Where things stand on a sheet.
+const (
+	InRow       Stand = iota // in a row with others, label above
+	InTitle                  // beside the name of its owner
+	AtCorner                 // where the corner is in plan
+	UnderCorner              // likewise, in a second line
+	AmongFronts              // in the table of doors and drawers
+	OnOwnLine                // on a line of its own
+	AsLine                   // as a line of places and readings, as many as one likes
+	AsRemark                 // last, to write on
+)
+
+// thing is a thing and how it is read: as a T, of an S, which is what a visit
+// saw of its owner. Where a visit did not look at it read gives nil.
+type thing[S, T any] struct {
+	*Thing
+	read func(seen *S, key string) *T
+}
+
+// latest returns the last that was observed of a thing; key is "" where it has none.
+func (t thing[S, T]) latest(sightings []sighting[S], key string) observed[T] {
+	for i := len(sightings) - 1; i >= 0; i-- {
+		s := &sightings[i]
+		if v := t.read(s.seen, key); v != nil {
+			return observed[T]{true, *v, s.when, s.visit, origin{s.at, t.Field, key}}
+		}
+	}
+	return observed[T]{when: -1, visit: -1}
+}
+
+// one reads what has no key.
+func one[S, T any](get func(*S) *T) func(*S, string) *T {
+	return func(s *S, _ string) *T { return get(s) }
+}
+
+// written reads a text; an empty one says nothing.
+func written(text *string) *string {
+	if *text == "" {
+		return nil
+	}
+	return text
+}
+
+// member reads a member of an object.
+func member[T any](of map[string]T, key string) *T {
+	if v, ok := of[key]; ok {
+		return &v
+	}
+	return nil
+}
+
+// whose is what a thing is of: an elevation, and of it a unit or a joint where
+// it is of one.
+type whose struct {
+	e *elevation
+	u *unit
+	j *joint
+}
+
+// Things are all that can be observed of rooms, in the order in which what no
+// rule asks for is offered.
+func things() []*Thing {
+	return []*Thing{
+		theMark.Thing, theMarkPlace, theFloorLine, theOpening.Thing,
+		theFrontStep.Thing, theGapWidth.Thing, theJointScrews.Thing, theTopStep.Thing, theGapLength.Thing, theJointRemark,
+		theCabinetLabel.Thing, theTops.Thing, theBearing.Thing, theLevel.Thing, thePlumb.Thing, theExtension.Thing,
+		theFrontsStep.Thing, theAlignment.Thing, theWorking.Thing, theDrawerIn.Thing, theCabinetInSight.Thing, theCabinetWhere.Thing, theCabinetRemark,
+		theFillerLabel.Thing, theSetFirst.Thing, theSideStep.Thing, theFillerTopStep.Thing, theHeldFrom.Thing, theTopOn.Thing, theComesOff.Thing,
+		theCut, theFillerScrews.Thing, theFillerInSight.Thing, theFillerWhere.Thing, theFillerRemark,
+	}
+}
+
+// What is seen of the site and with which instruments.
+var (
+	theSiteState = &Thing{
+		Of: OfSite, Field: "site", kind: YesNo, limit: says("yes"), keys: these("slab_cured", "closed_in", "floor_finish_known"),
+		words: named(map[string]string{"slab_cured": "Slab cured", "closed_in": "Building closed in", "floor_finish_known": "Floor finish known"}),
+	}
+	theSiteRemark    = &Thing{Of: OfSite, Field: "site", kind: Words, Stands: AsRemark, only: "remark", words: called("Remark on the site")}
+	theRoomRemark    = &Thing{Of: OfRoom, Field: "remarks", kind: Words, Stands: AsRemark, words: called("Remark on the room")}
+	theInstrumentUse = &Thing{Of: OfInstrument, Field: "instruments", kind: Used, words: func(name string) string { return name }}
+	theTwoPeg        = &Thing{Of: OfInstrument, Field: "two_peg", kind: LengthKind, words: func(name string) string { return "Two-peg test of " + name }}
+)
+
+// What is read along an elevation.
+var (
+	theMark = thing[schema.ElevationSeen, length.Length]{
+		&Thing{Of: OfElevation, Field: "mark", kind: LengthKind, words: called("Set-height mark"), there: standsOnFloor},
+		one(func(s *schema.ElevationSeen) *length.Length { return s.Mark }),
+	}
+	theMarkPlace = &Thing{Of: OfElevation, Field: "mark_at", kind: LengthKind, words: called("Set-height mark, from the left end"), there: standsOnFloor}
+	theFloorLine = &Thing{
+		Of: OfElevation, Field: "floor", kind: LengthKind, Stands: AsLine, keys: these("front", "back"), there: standsOnFloor,
+		words: func(line string) string { return "Floor along the " + line + " levelers" },
+		boxes: func(_ *asker, w whose) []Blank { return floorBlanks(w.e, greatestStep) },
+	}
+	theOpening = thing[schema.ElevationSeen, length.Length]{
+		&Thing{
+			Of: OfElevation, Field: "opening", kind: LengthKind, keys: these("bottom", "middle", "top"),
+			words: named(map[string]string{"bottom": "Clear opening at the floor", "middle": "Clear opening half way up", "top": "Clear opening at the tops"}),
+			there: func(w whose) bool { return w.e.closes() },
+			limit: func(a *asker, w whose, _ string) string {
+				return "fillers come " + w.e.closure().available.In(a.sys) + " wide with scribe"
+			},
+		},
+		func(s *schema.ElevationSeen, key string) *length.Length {
+			switch key {
+			case "bottom":
+				return s.Opening.Bottom
+			case "middle":
+				return s.Opening.Middle
+			}
+			return s.Opening.Top
+		},
+	}
+)
+
+// What is seen of a joint.
+var (
+	theFrontStep = thing[schema.JointSeen, length.Length]{
+		&Thing{Of: OfJoint, Field: "front_offset", kind: LengthKind, words: called("Offset of the fronts"), limit: ofRule},
+		one(func(s *schema.JointSeen) *length.Length { return s.FrontOffset }),
+	}
+	theTopStep = thing[schema.JointSeen, length.Length]{
+		&Thing{Of: OfJoint, Field: "top_offset", kind: LengthKind, words: called("Offset of the tops"), limit: ofRule},
+		one(func(s *schema.JointSeen) *length.Length { return s.TopOffset }),
+	}
+	theGapWidth = thing[schema.JointSeen, length.Length]{
+		&Thing{Of: OfJoint, Field: "gap", kind: LengthKind, words: called("Widest gap"), limit: ofRule},
+		one(func(s *schema.JointSeen) *length.Length { return s.Gap }),
+	}
+	theGapLength = thing[schema.JointSeen, length.Length]{
+		&Thing{Of: OfJoint, Field: "gap_length", kind: LengthKind, words: called("It gapes over"), limit: func(a *asker, w whose, _ string) string {
+			all, known := w.j.length()
+			if !known || a.rule == nil {
+				return ""
+			}
+			return "at most " + mulDiv(all, gapShare, 10).In(a.sys)
+		}},
+		one(func(s *schema.JointSeen) *length.Length { return s.GapLength }),
+	}
+	theJointScrews = thing[schema.JointSeen, schema.Fastening]{
+		&Thing{
+			Of: OfJoint, Field: "fastened", Stands: OnOwnLine, keys: these("front", "upper_rear"), boxes: screwBlanks,
+			words: func(key string) string { return "Fastened at the " + spaced(key) }, short: spaced,
+			there: func(w whose) bool { return w.j.cabinets() },
+		},
+		func(s *schema.JointSeen, key string) *schema.Fastening {
+			if key == "front" {
+				return s.Fastened.Front
+			}
+			return s.Fastened.UpperRear
+		},
+	}
+	theJointRemark = &Thing{Of: OfJoint, Field: "remark", kind: Words, Stands: AsRemark, words: called("Remark")}
+)
+
+// What is seen of a cabinet.
+var (
+	theCabinetLabel = thing[schema.CabinetSeen, schema.Label]{
+		&Thing{Of: OfCabinet, Field: "label", kind: Words, Stands: InTitle, words: called("Label"), boxes: labelBlanks, limit: labelWanted},
+		one(func(s *schema.CabinetSeen) *schema.Label { return s.Label }),
+	}
+	theTops = thing[schema.CabinetSeen, length.Length]{
+		&Thing{Of: OfCabinet, Field: "tops", kind: LengthKind, Stands: AtCorner, keys: cornerKeys, words: atCorner("Top, ")},
+		func(s *schema.CabinetSeen, key string) *length.Length { return lengthAt(&s.Tops, key) },
+	}
+	theBearing = thing[schema.CabinetSeen, bool]{
+		&Thing{Of: OfCabinet, Field: "bearing", kind: YesNo, Stands: AtCorner, keys: cornerKeys, words: atCorner("Leveler bears, "), limit: says("yes")},
+		func(s *schema.CabinetSeen, key string) *bool { return answerAt(&s.Bearing, key) },
+	}
+	theLevel = thing[schema.CabinetSeen, schema.Deviation]{
+		&Thing{Of: OfCabinet, Field: "level", kind: LengthKind, keys: sideKeys, boxes: deviationBlanks, words: func(key string) string { return "Level " + sideOf(key) }},
+		func(s *schema.CabinetSeen, key string) *schema.Deviation { return levelAt(&s.Level, key) },
+	}
+	thePlumb = thing[schema.CabinetSeen, schema.Deviation]{
+		&Thing{Of: OfCabinet, Field: "plumb", kind: LengthKind, keys: these("front", "left", "right"), boxes: deviationBlanks, limit: ofRule,
+			words: named(map[string]string{"front": "Plumb, front", "left": "Plumb, left side", "right": "Plumb, right side"})},
+		func(s *schema.CabinetSeen, key string) *schema.Deviation { return plumbAt(&s.Plumb, key) },
+	}
+	theExtension = thing[schema.CabinetSeen, length.Length]{
+		&Thing{Of: OfCabinet, Field: "extension", kind: LengthKind, Stands: UnderCorner, keys: cornerKeys, words: atCorner("Extension, "),
+			limit: func(a *asker, w whose, _ string) string {
+				return w.u.body.Leveler.Least.In(a.sys) + " to " + w.u.body.Leveler.Greatest.In(a.sys)
+			}},
+		func(s *schema.CabinetSeen, key string) *length.Length { return lengthAt(&s.Extension, key) },
+	}
+	theFrontsStep = thing[schema.CabinetSeen, length.Length]{
+		&Thing{Of: OfCabinet, Field: "front_offset", kind: LengthKind, words: called("Offset between fronts"), limit: ofRule,
+			there: func(w whose) bool { return len(w.u.fronts) > 1 }},
+		one(func(s *schema.CabinetSeen) *length.Length { return s.FrontOffset }),
+	}
+	theAlignment = thing[schema.CabinetSeen, length.Length]{
+		&Thing{Of: OfCabinet, Field: "alignment", kind: LengthKind, Stands: AmongFronts, keys: frontKeys, limit: ofRule,
+			words: func(front string) string { return capital(front) + " out of line" }},
+		func(s *schema.CabinetSeen, key string) *length.Length { return member(s.Alignment, key) },
+	}
+	theWorking = thing[schema.CabinetSeen, bool]{
+		&Thing{Of: OfCabinet, Field: "works", kind: YesNo, Stands: AmongFronts, keys: frontKeys, limit: says("yes"),
+			words: func(front string) string { return capital(front) + " works" }},
+		func(s *schema.CabinetSeen, key string) *bool { return member(s.Works, key) },
+	}
+	theDrawerIn = thing[schema.CabinetSeen, string]{
+		&Thing{Of: OfCabinet, Field: "drawers", kind: Drawer, Stands: AmongFronts,
+			keys: func(w whose) []string {
+				all := make([]string, w.u.cabinet.Drawers())
+				for i := range all {
+					all[i] = strconv.Itoa(i + 1)
+				}
+				return all
+			},
+			words: func(slot string) string { return "Drawer in slot " + slot }, short: func(slot string) string { return "drawer " + slot },
+			limit: func(_ *asker, _ whose, slot string) string { return "drawer " + slot }},
+		func(s *schema.CabinetSeen, slot string) *string { return member(s.Drawers, slot) },
+	}
+	theCabinetInSight = inSightThing(OfCabinet, func(s *schema.CabinetSeen) *schema.InSight { return &s.InSight })
+	theCabinetWhere   = whereThing(OfCabinet, func(s *schema.CabinetSeen) *schema.InSight { return &s.InSight })
+	theCabinetRemark  = &Thing{Of: OfCabinet, Field: "remark", kind: Words, Stands: AsRemark, words: called("Remark")}
+)
+
+// What is seen of a filler.
+var (
+	theFillerLabel = thing[schema.FillerSeen, schema.Label]{
+		&Thing{Of: OfFiller, Field: "label", kind: Words, Stands: InTitle, words: called("Label"), boxes: labelBlanks, limit: labelWanted},
+		one(func(s *schema.FillerSeen) *schema.Label { return s.Label }),
+	}
+	theSetFirst = thing[schema.FillerSeen, bool]{
+		&Thing{Of: OfFiller, Field: "set_first", kind: YesNo, words: called("Set before the first cabinet"), limit: says("yes"),
+			there: func(w whose) bool { return w.e.beginsWith(w.u) }},
+		one(func(s *schema.FillerSeen) *bool { return s.SetFirst }),
+	}
+	theSideStep = thing[schema.FillerSeen, length.Length]{
+		&Thing{Of: OfFiller, Field: "side_offset", kind: LengthKind, words: called("Offset, side edge"), limit: ofRule},
+		one(func(s *schema.FillerSeen) *length.Length { return s.SideOffset }),
+	}
+	theFillerTopStep = thing[schema.FillerSeen, length.Length]{
+		&Thing{Of: OfFiller, Field: "top_offset", kind: LengthKind, words: called("Offset, top edge"), limit: ofRule},
+		one(func(s *schema.FillerSeen) *length.Length { return s.TopOffset }),
+	}
+	theHeldFrom = thing[schema.FillerSeen, []string]{
+		&Thing{Of: OfFiller, Field: "held_from", words: called("Held from"), limit: says("inside only"),
+			boxes: func(*asker, whose) []Blank {
+				return []Blank{{Kind: Several, Choices: []string{"inside", "face", "side", "top"}, Required: true}}
+			}},
+		one(func(s *schema.FillerSeen) *[]string {
+			if s.HeldFrom == nil {
+				return nil
+			}
+			return &s.HeldFrom
+		}),
+	}
+	theTopOn = thing[schema.FillerSeen, bool]{
+		&Thing{Of: OfFiller, Field: "top_on", kind: YesNo, words: called("The top is on")},
+		one(func(s *schema.FillerSeen) *bool { return s.TopOn }),
+	}
+	theComesOff = thing[schema.FillerSeen, bool]{
+		&Thing{Of: OfFiller, Field: "comes_off", kind: YesNo, words: called("Comes off again"), limit: says("yes, once the top is on")},
+		one(func(s *schema.FillerSeen) *bool { return s.ComesOff }),
+	}
+	theCut          = &Thing{Of: OfFiller, Field: "cut", kind: LengthKind, words: called("Cut to")}
+	theFillerScrews = thing[schema.FillerSeen, schema.Fastening]{
+		&Thing{Of: OfFiller, Field: "fastening", Stands: OnOwnLine, words: called("Fastened"), short: called("Fastened"), boxes: screwBlanks},
+		one(func(s *schema.FillerSeen) *schema.Fastening { return s.Fastening }),
+	}
+	theFillerInSight = inSightThing(OfFiller, func(s *schema.FillerSeen) *schema.InSight { return &s.InSight })
+	theFillerWhere   = whereThing(OfFiller, func(s *schema.FillerSeen) *schema.InSight { return &s.InSight })
+	theFillerRemark  = &Thing{Of: OfFiller, Field: "remark", kind: Words, Stands: AsRemark, words: called("Remark")}
+)
+
+func inSightThing[S any](of Owner, in func(*S) *schema.InSight) thing[S, int] {
+	return thing[S, int]{
+		&Thing{Of: of, Field: "in_sight", kind: CountKind, limit: says("0"), keys: these("closed", "standing"),
+			words: named(map[string]string{"closed": "In sight, fronts closed", "standing": "In sight, standing"})},
+		func(s *S, key string) *int {
+			if key == "closed" {
+				return in(s).Closed
+			}
+			return in(s).Standing
+		},
+	}
+}
+
+func whereThing[S any](of Owner, in func(*S) *schema.InSight) thing[S, string] {
+	return thing[S, string]{
+		&Thing{Of: of, Field: "in_sight", only: "where", kind: Words, words: called("Fasteners in sight, where")},
+		func(s *S, _ string) *string { return written(&in(s).Where) },
+	}
+}
