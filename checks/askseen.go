@@ -8,6 +8,7 @@ import (
 
 	"setline.example/schema"
 	"setline.example/schema/length"
+	"setline.example/schema/plaintext"
 )
 
 // visitTree gives a visit as plain JSON values.
@@ -26,7 +27,7 @@ func visitTree(v *schema.Visit) any {
 // words writes an observed value for people.
 func (x *ask) words(value any, sys length.System) string {
 	if list, ok := value.([]any); ok && len(x.Blanks) > 1 {
-		return plural(len(list), "reading", "readings")
+		return plaintext.Counted(len(list), "reading", "readings")
 	}
 	var parts []string
 	for _, b := range x.Blanks {

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"setline.example/schema"
+	"setline.example/schema/plaintext"
 )
 
 var drawersHome = &Rule{
@@ -226,7 +227,7 @@ func (p *drawerPlan) list(u *unit) string {
 		}
 	}
 	return fmt.Sprintf("exchange the drawers of slots %s (%s, the fewest that put this room right)",
-		strings.Join(swaps, ", then "), plural(len(swaps), "exchange", "exchanges"))
+		strings.Join(swaps, ", then "), plaintext.Counted(len(swaps), "exchange", "exchanges"))
 }
 
 // exchanges returns the pairs of slots whose drawers to exchange, one after

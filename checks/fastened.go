@@ -7,6 +7,7 @@ import (
 
 	"setline.example/schema"
 	"setline.example/schema/length"
+	"setline.example/schema/plaintext"
 )
 
 var jointFastened = &Rule{
@@ -231,7 +232,7 @@ func (b *bench) fasteningFaults(p fixing) (words []string, faults []fault) {
 		return words, faults
 	}
 	if got.Count < fewest {
-		add("count", fmt.Sprintf("%s %s, %d planned", plural(got.Count, "fastener", "fasteners"), at, fewest), int64(fewest-got.Count), 0)
+		add("count", fmt.Sprintf("%s %s, %d planned", plaintext.Counted(got.Count, "fastener", "fasteners"), at, fewest), int64(fewest-got.Count), 0)
 	}
 	switch {
 	case got.Through == "":

@@ -2,6 +2,8 @@ package checks
 
 import (
 	"fmt"
+
+	"setline.example/schema/plaintext"
 )
 
 var fastenersHidden = &Rule{
@@ -40,7 +42,7 @@ func judgeFastenersHidden(b *bench) {
 				o, view = standing, "from a standing view"
 			}
 			r.Visit, r.Pointer = o.visit, o.at.pointer()
-			r.Finding = fmt.Sprintf("%s in sight %s", plural(worst, "fastener", "fasteners"), view)
+			r.Finding = fmt.Sprintf("%s in sight %s", plaintext.Counted(worst, "fastener", "fasteners"), view)
 			if where.ok && where.visit == o.visit {
 				r.Finding += ": " + where.value
 			}

@@ -11,6 +11,7 @@ import (
 
 	"setline.example/schema"
 	"setline.example/schema/length"
+	"setline.example/schema/plaintext"
 )
 
 var instrumentChecked = &Rule{
@@ -115,7 +116,7 @@ func (b *bench) instrument(s Subject, in schema.Instrument, use schema.Instrumen
 		days := daysBetween(use.Checked, date)
 		r.Value = Quantity{Days, int64(days)}
 		if test.outcome != Fail {
-			says = append(says, fmt.Sprintf("Checked on %s, %s before the visit", use.Checked, plural(days, "day", "days")))
+			says = append(says, fmt.Sprintf("Checked on %s, %s before the visit", use.Checked, plaintext.Counted(days, "day", "days")))
 		}
 	}
 	if test.says != "" {

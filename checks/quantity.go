@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"setline.example/schema/length"
+	"setline.example/schema/plaintext"
 )
 
 // Unit is what a [Quantity] counts in.
@@ -54,7 +55,7 @@ func (q Quantity) In(sys length.System) string {
 	case Count:
 		return strconv.FormatInt(q.N, 10)
 	case Days:
-		return plural(int(q.N), "day", "days")
+		return plaintext.Counted(int(q.N), "day", "days")
 	}
 	return ""
 }
@@ -83,12 +84,4 @@ func parseQuantity(unit Unit, text string) (Quantity, error) {
 		return Quantity{Count, n}, nil
 	}
 	return Quantity{}, fmt.Errorf("a quantity without a unit cannot be read")
-}
-
-// plural writes n with the word that fits it.
-func plural(n int, one, many string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return strconv.Itoa(n) + " " + many
 }

@@ -5,6 +5,7 @@ import (
 
 	"setline.example/checks/floor"
 	"setline.example/schema/length"
+	"setline.example/schema/plaintext"
 )
 
 var floorWithinTravel = &Rule{
@@ -155,7 +156,7 @@ func (b *bench) reserve(e *elevation) {
 		r.Outcome = Fail
 		r.Finding = fmt.Sprintf("%s can come down by %s, its reserve is %s", least.Name, b.write(max(0, least.extension-least.Least)), b.write(least.Reserve))
 		if n > 1 {
-			r.Finding += "; " + plural(n-1, "more corner has", "more corners have") + " less than the reserve"
+			r.Finding += "; " + plaintext.Counted(n-1, "more corner has", "more corners have") + " less than the reserve"
 		}
 		r.Finding += b.standing(s)
 		if e.begun() {

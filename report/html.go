@@ -14,6 +14,7 @@ import (
 	"github.com/yuin/goldmark/extension"
 	east "github.com/yuin/goldmark/extension/ast"
 	"setline.example/report/pdf"
+	"setline.example/schema/plaintext"
 )
 
 // The page needs nothing from outside and lets nothing in: its policy allows
@@ -97,7 +98,7 @@ func (r *Report) inline(name string, tag []byte) []byte {
 // HTML writes the report as one page of HTML that needs no network.
 func (r *Report) HTML(w io.Writer) error {
 	var out bytes.Buffer
-	fmt.Fprintf(&out, pageHead, html.EscapeString(Visible(r.title)))
+	fmt.Fprintf(&out, pageHead, html.EscapeString(plaintext.Visible(r.title)))
 	md := goldmark.New(goldmark.WithExtensions(extension.Table))
 	for _, source := range r.parts {
 		tree := pdf.ParseMarkdown(source)

@@ -19,6 +19,7 @@ import (
 	"github.com/bep/imagemeta"
 	"setline.example/report/pdf"
 	"setline.example/schema"
+	"setline.example/schema/plaintext"
 )
 
 // Limits on a photograph. Pixels are counted before they are made.
@@ -248,7 +249,7 @@ func (ps Photos) attachments(rec *schema.Record) []pdf.Attachment {
 					continue
 				}
 				seen[p.File] = true
-				a := pdf.Attachment{Name: photoName(p), Description: "Photograph " + Visible(p.File)}
+				a := pdf.Attachment{Name: photoName(p), Description: "Photograph " + plaintext.Visible(p.File)}
 				if photo := ps.of(p); photo.Picture != nil {
 					a.Name, a.Content = a.Name+photoShown, photo.Picture.JPEG()
 				} else {
@@ -317,7 +318,7 @@ func photoIn(name string, back *pdf.Back) (Photo, error) {
 	if !back.Has(name + photoShown) {
 		problem, err := back.Attachment(name+photoProblem, maxProblemBytes)
 		if err == nil && !knownProblem(string(problem)) {
-			err = fmt.Errorf("found %q said of a photograph, expected what Setline says of one", shorten(string(problem)))
+			err = fmt.Errorf("found %q said of a photograph, expected what Setline says of one", plaintext.Cut(string(problem), 80))
 		}
 		return Photo{Problem: string(problem)}, err
 	}

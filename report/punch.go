@@ -9,6 +9,7 @@ import (
 	"unicode/utf8"
 
 	"setline.example/checks"
+	"setline.example/schema/plaintext"
 )
 
 // PunchCSV writes the punch list as CSV (RFC 4180): what is left to put right
@@ -25,7 +26,7 @@ func PunchCSV(w io.Writer, found *checks.Findings, faults []checks.Fault) error 
 	}
 	for _, row := range rows {
 		for i, cell := range row {
-			row[i] = inert(Visible(cell))
+			row[i] = inert(plaintext.Visible(cell))
 		}
 		if err := out.Write(row); err != nil {
 			return err

@@ -11,6 +11,7 @@ import (
 	"setline.example/report/pdf"
 	"setline.example/report/results"
 	"setline.example/schema"
+	"setline.example/schema/plaintext"
 )
 
 // Rebuilt is a turnover report made again from the record inside a PDF.
@@ -54,8 +55,6 @@ func Reason(ready bool) string {
 }
 
 // shorten keeps a message readable, whatever a file holds.
-func shorten(s string) string { return s[:min(len(s), 80)] }
-
 // Rebuild takes the record out of a PDF as Setline wrote it, without any
 // signature, runs the rules on it again, and makes the report again to compare
 // the two.
@@ -65,12 +64,12 @@ func Rebuild(file []byte) (*Rebuilt, error) {
 		return nil, fmt.Errorf("%w: %w", ErrRebuild, err)
 	}
 	if !strings.HasPrefix(back.Title, turnoverTitle) {
-		return nil, fmt.Errorf("%w: found %q, expected a turnover report", ErrRebuild, Visible(back.Title))
+		return nil, fmt.Errorf("%w: found %q, expected a turnover report", ErrRebuild, plaintext.Visible(back.Title))
 	}
 	r := &Rebuilt{Date: back.Date}
 	var ok bool
 	if r.Version, r.Format, ok = readMaker(back.Creator); !ok {
-		return nil, fmt.Errorf("%w: found %q as what made it, expected a version of Setline and its page format", ErrRebuild, Visible(shorten(back.Creator)))
+		return nil, fmt.Errorf("%w: found %q as what made it, expected a version of Setline and its page format", ErrRebuild, plaintext.Visible(plaintext.Cut(back.Creator, 80)))
 	}
 	if r.Record, err = back.Attachment(AttachmentName, schema.MaxBytes); err != nil {
 		return nil, fmt.Errorf("%w: %w, expected the job record", ErrRebuild, err)

@@ -1,12 +1,10 @@
 package report
 
 import (
-	"fmt"
 	"strings"
-	"unicode"
 
 	"golang.org/x/text/unicode/norm"
-	"setline.example/report/pdf"
+	"setline.example/schema/plaintext"
 )
 
 // Text is plain text that may hold what a person typed. Written into a
@@ -24,7 +22,7 @@ func (t Text) String() string {
 }
 
 func (t Text) escaped() string {
-	s := Visible(norm.NFC.String(string(t)))
+	s := plaintext.Visible(norm.NFC.String(string(t)))
 	var b strings.Builder
 	b.Grow(len(s) + len(s)/8)
 	for i, r := range s {
@@ -73,28 +71,4 @@ func needsEscape(s string, i int, r rune) bool {
 		return begins || i >= 3 && strings.EqualFold(s[i-3:i], "www")
 	}
 	return false
-}
-
-// Visible folds white space into single spaces and replaces characters that
-// cannot be seen, or that change how others are read (bidirectional controls,
-// zero-width characters), by their code point: ‹U+202E›.
-func Visible(s string) string {
-	var b strings.Builder
-	space := false
-	for _, r := range strings.TrimSpace(s) {
-		if unicode.IsSpace(r) {
-			space = true
-			continue
-		}
-		if space {
-			b.WriteByte(' ')
-			space = false
-		}
-		if pdf.Invisible(r) {
-			fmt.Fprintf(&b, "‹U+%04X›", r)
-		} else {
-			b.WriteRune(r)
-		}
-	}
-	return b.String()
 }

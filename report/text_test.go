@@ -10,6 +10,7 @@ import (
 	"github.com/yuin/goldmark/extension"
 	"golang.org/x/text/unicode/norm"
 	"setline.example/report/pdf"
+	"setline.example/schema/plaintext"
 )
 
 // hostile are texts that people might type, by mistake or on purpose, to
@@ -27,7 +28,7 @@ var hostile = []string{
 // a list item, typed text shows as it was typed and makes no other element.
 func TestTypedTextStaysText(t *testing.T) {
 	for _, typed := range hostile {
-		want := Visible(norm.NFC.String(typed))
+		want := plaintext.Visible(norm.NFC.String(typed))
 		for name, around := range map[string][2]string{
 			"paragraph":      {"", ""},
 			"after a word":   {"Remark: ", ""},
@@ -107,23 +108,6 @@ func TestTypedTextInOtherReaders(t *testing.T) {
 		inside := strings.TrimSuffix(strings.TrimPrefix(strings.TrimSpace(html.String()), "<p>"), "</p>")
 		if strings.ContainsAny(inside, "<>") {
 			t.Errorf("%q becomes %s", typed, html.String())
-		}
-	}
-}
-
-func TestVisible(t *testing.T) {
-	for typed, want := range map[string]string{
-		"plain":                 "plain",
-		"a\tb\r\nc":             "a b c",
-		"\u202eevil":            "‹U+202E›evil",
-		"a\u200bb":              "a‹U+200B›b",
-		"\x1b[31m":              "‹U+001B›[31m",
-		"variation\ufe0f":       "variation‹U+FE0F›",
-		"no\u00a0break":         "no break",
-		"Łuczak Ødegård Θ Юрій": "Łuczak Ødegård Θ Юрій",
-	} {
-		if got := Visible(typed); got != want {
-			t.Errorf("Visible(%q) = %q, want %q", typed, got, want)
 		}
 	}
 }

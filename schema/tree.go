@@ -8,6 +8,7 @@ import (
 	"io"
 
 	"github.com/go-json-experiment/json/jsontext"
+	"setline.example/schema/plaintext"
 )
 
 var (
@@ -27,7 +28,7 @@ type longNumber struct {
 }
 
 func (e *longNumber) Error() string {
-	return fmt.Sprintf("a number of %d characters (%s…)", len(e.text), e.text[:mostDigits/2])
+	return fmt.Sprintf("a number of %d characters (%s)", len(e.text), plaintext.Cut(e.text, mostDigits/2))
 }
 
 // treeBuilder reads a text into the plain values that a schema validator

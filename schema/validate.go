@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"setline.example/schema/length"
+	"setline.example/schema/plaintext"
 )
 
 // schemaProblem is a problem of a value that does not fit the schema.
@@ -219,23 +220,16 @@ func withKind(kind any) string {
 
 // shown writes a value short enough for a message.
 func shown(v any) string {
+	const most = 80
 	switch v := v.(type) {
 	case string:
-		return clip(fmt.Sprintf("%q", v))
+		return plaintext.Cut(fmt.Sprintf("%q", v), most)
 	case []any:
 		return fmt.Sprintf("a list of %d", len(v))
 	case map[string]any:
 		return fmt.Sprintf("an object of %d fields", len(v))
 	}
-	return clip(fmt.Sprint(v))
-}
-
-func clip(s string) string {
-	const most = 80
-	if r := []rune(s); len(r) > most {
-		return string(r[:most]) + "…"
-	}
-	return s
+	return plaintext.Cut(fmt.Sprint(v), most)
 }
 
 func list(values any) string {

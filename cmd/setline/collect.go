@@ -11,6 +11,7 @@ import (
 	"setline.example/checks"
 	"setline.example/report/fieldsheet/collect"
 	"setline.example/schema"
+	"setline.example/schema/plaintext"
 )
 
 func newCollect() *cobra.Command {
@@ -48,7 +49,7 @@ and the record is as it was; 4 the record was changed, and telling so failed.`,
 		ValidArgsFunction: files("json", "pdf", "md"),
 		RunE: func(c *cobra.Command, args []string) error {
 			if len(args) < 2 {
-				return usage(c, fmt.Errorf("found %s, expected a job record and at least one filled sheet", count(len(args), "file")))
+				return usage(c, fmt.Errorf("found %s, expected a job record and at least one filled sheet", plaintext.Count(len(args), "file")))
 			}
 			return collectSheets(c, args[0], args[1:], collect.Options{Prefer: prefer, AsRead: asRead}, backup)
 		},
@@ -115,10 +116,10 @@ func collectSheets(c *cobra.Command, path string, sheets []string, o collect.Opt
 func sayCollected(w io.Writer, path string, result *collect.Result) error {
 	var b strings.Builder
 	for _, a := range result.Added {
-		fmt.Fprintf(&b, "%s: added the visit of %s, %s, from %s\n", visible(path), a.Date, count(a.Observations, "observation"), visible(strings.Join(a.Files, ", ")))
+		fmt.Fprintf(&b, "%s: added the visit of %s, %s, from %s\n", plaintext.Visible(path), a.Date, plaintext.Count(a.Observations, "observation"), plaintext.Visible(strings.Join(a.Files, ", ")))
 	}
 	for _, why := range result.Nothing {
-		fmt.Fprintf(&b, "%s; nothing added\n", visible(why))
+		fmt.Fprintf(&b, "%s; nothing added\n", plaintext.Visible(why))
 	}
 	_, err := io.WriteString(w, b.String())
 	return err

@@ -12,6 +12,7 @@ import (
 	"github.com/spf13/cobra"
 	"setline.example/checks"
 	"setline.example/schema"
+	"setline.example/schema/plaintext"
 )
 
 func newCompare() *cobra.Command {
@@ -44,9 +45,9 @@ Exit codes: 0 nothing changed, 1 something changed, 2 a record cannot be used.`,
 			case visits != "" && since != "":
 				return usage(c, errors.New("found both --visits and --since, expected one of the two"))
 			case within && len(args) != 1:
-				return usage(c, fmt.Errorf("found %s, expected one job record with --visits or --since", count(len(args), "file")))
+				return usage(c, fmt.Errorf("found %s, expected one job record with --visits or --since", plaintext.Count(len(args), "file")))
 			case !within && len(args) != 2:
-				return usage(c, fmt.Errorf("found %s, expected two job records, or one with --visits or --since", count(len(args), "file")))
+				return usage(c, fmt.Errorf("found %s, expected two job records, or one with --visits or --since", plaintext.Count(len(args), "file")))
 			case len(args) == 2 && args[0] == stdinName && args[1] == stdinName:
 				return usage(c, errors.New(`found "-" twice, expected standard input for one record only`))
 			}

@@ -7,11 +7,14 @@ import (
 	"io/fs"
 	"maps"
 	"os"
+	"os/exec"
 	"path"
 	"regexp"
 	"slices"
 	"strings"
 	"testing"
+
+	"setline.example/schema/plaintext"
 )
 
 // module is what all import paths of this repository begin with.
@@ -69,6 +72,10 @@ func below(folder string, those ...string) bool {
 // of cabinets stays so.
 func backward(from, to string) bool {
 	switch {
+	case from == "schema/plaintext":
+		return true
+	case to == "schema/plaintext":
+		return false // for all who say something
 	case from == "report/pdf":
 		return to != "report/pdf/object"
 	case below(from, "report/pdf", "schema/length", "schema/amend", "templates"):
@@ -107,6 +114,31 @@ func TestImportsGoOneWay(t *testing.T) {
 	}
 }
 
+// TestMachineFormatsLinkNoPages: what check writes for machines goes without the
+// writer of PDFs, its fonts and the parser of Markdown, which are more than half
+// of a program in a browser.
+func TestMachineFormatsLinkNoPages(t *testing.T) {
+	list := func(folder string) []string {
+		out, err := exec.Command("go", "list", "-deps", "./"+folder).Output()
+		if err != nil {
+			t.Fatal(err)
+		}
+		return strings.Fields(string(out))
+	}
+	pages := func(i string) bool {
+		return below(i, module+"report", "github.com/go-pdf", "github.com/go-fonts", "github.com/yuin/goldmark", "golang.org/x/image") &&
+			i != module+"report/findings"
+	}
+	if !slices.ContainsFunc(list("../../report"), pages) {
+		t.Fatal("the report links no pages either; was the right thing searched?")
+	}
+	for _, i := range list("../../report/findings") {
+		if pages(i) {
+			t.Errorf("report/findings needs %s", i)
+		}
+	}
+}
+
 // TestPackagesOpenWithTheirManual: every package has one comment that says what
 // it is for.
 func TestPackagesOpenWithTheirManual(t *testing.T) {
@@ -126,7 +158,7 @@ func TestPackagesOpenWithTheirManual(t *testing.T) {
 	}
 	for folder, n := range manuals {
 		if n != 1 {
-			t.Errorf("%s has %s over its package clauses, expected 1", folder, count(n, "comment"))
+			t.Errorf("%s has %s over its package clauses, expected 1", folder, plaintext.Count(n, "comment"))
 		}
 	}
 }

@@ -11,6 +11,7 @@ import (
 
 	"github.com/spf13/cobra"
 	"setline.example/report/sign"
+	"setline.example/schema/plaintext"
 )
 
 func newIdentity() *cobra.Command {
@@ -161,7 +162,7 @@ Exit codes: 0 the identity is written, 2 it is not, and nothing is written.`,
 
 func oneIdentity(c *cobra.Command, args []string) error {
 	if len(args) != 1 {
-		return usage(c, errors.New("found "+count(len(args), "file")+", expected one identity"))
+		return usage(c, errors.New("found "+plaintext.Count(len(args), "file")+", expected one identity"))
 	}
 	return nil
 }

@@ -11,6 +11,7 @@ import (
 
 	"github.com/spf13/cobra"
 	"setline.example/report/sign"
+	"setline.example/schema/plaintext"
 )
 
 // renewBefore is how long before its end an identity is said to expire soon:
@@ -111,7 +112,7 @@ func shownOf(c *x509.Certificate, at time.Time) shownIdentity {
 	case left < 0:
 		s.State, s.warning = "expired", "nothing can be signed with it any more; renew it"
 	case left < renewBefore:
-		s.State, s.warning = "expires soon", fmt.Sprintf("it expires in %s; renew it, and tell its new fingerprint", count(int(left/(24*time.Hour)), "day"))
+		s.State, s.warning = "expires soon", fmt.Sprintf("it expires in %s; renew it, and tell its new fingerprint", plaintext.Count(int(left/(24*time.Hour)), "day"))
 	}
 	return s
 }
@@ -122,12 +123,12 @@ func (s shownIdentity) print(w io.Writer) error {
 	if s.Firm != "" {
 		who += " (" + s.Firm + ")"
 	}
-	fmt.Fprintf(&b, "%s\n%s\n", visible(who), s.Fingerprint)
+	fmt.Fprintf(&b, "%s\n%s\n", plaintext.Visible(who), s.Fingerprint)
 	fmt.Fprintf(&b, "%s, from %s until %s\n", s.State, s.From, s.Until)
 	if s.Issuer == "" {
 		b.WriteString("signed with its own key: only the fingerprint tells whose it is\n")
 	} else {
-		fmt.Fprintf(&b, "issued by %s\n", visible(s.Issuer))
+		fmt.Fprintf(&b, "issued by %s\n", plaintext.Visible(s.Issuer))
 	}
 	if s.warning != "" {
 		fmt.Fprintf(&b, "warning: %s\n", s.warning)

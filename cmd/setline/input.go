@@ -10,7 +10,6 @@ import (
 
 	"github.com/go-json-experiment/json/jsontext"
 	"setline.example/checks"
-	"setline.example/report"
 	"setline.example/report/fieldsheet/collect"
 	"setline.example/schema"
 	"setline.example/schema/table"
@@ -178,6 +177,3 @@ func kindOfFile(info fs.FileInfo) string {
 	}
 	return "something that is not a file"
 }
-
-// visible shows characters that a terminal would act on.
-func visible(s string) string { return report.Visible(s) }

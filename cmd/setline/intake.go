@@ -10,6 +10,7 @@ import (
 	"github.com/spf13/cobra"
 	"setline.example/schema"
 	"setline.example/schema/intake"
+	"setline.example/schema/plaintext"
 	"setline.example/schema/table"
 )
 
@@ -83,7 +84,7 @@ func (f *intakeFlags) visit(c *cobra.Command) (v intake.Visit, err error) {
 		return v, nil
 	}
 	if !intake.IsDate(f.date) || len(f.by) == 0 {
-		return v, usage(c, fmt.Errorf("found --floor with --date %q and %s, expected --date YYYY-MM-DD and --by with a name, since a reading without day and reader proves nothing", f.date, count(len(f.by), "reader")))
+		return v, usage(c, fmt.Errorf("found --floor with --date %q and %s, expected --date YYYY-MM-DD and --by with a name, since a reading without day and reader proves nothing", f.date, plaintext.Count(len(f.by), "reader")))
 	}
 	v.Date, v.Purpose = f.date, f.purpose
 	for _, name := range f.by {
@@ -119,7 +120,7 @@ func (f *intakeFlags) bring(base intake.Base, in intake.Input, stderr io.Writer)
 	}
 	if out.Rows > 0 {
 		say(stderr, out.Skipped)
-		say(stderr, fmt.Errorf("%s skipped", count(out.Rows, "row")))
+		say(stderr, fmt.Errorf("%s skipped", plaintext.Count(out.Rows, "row")))
 	}
 	return out, nil
 }
@@ -130,7 +131,7 @@ func sayAdded(w io.Writer, path string, added []string) error {
 	if len(added) > 0 {
 		what = "added " + strings.Join(added, ", ")
 	}
-	_, err := fmt.Fprintf(w, "%s: %s\n", visible(path), visible(what))
+	_, err := fmt.Fprintf(w, "%s: %s\n", plaintext.Visible(path), plaintext.Visible(what))
 	return err
 }
 

@@ -10,6 +10,7 @@ import (
 	"github.com/spf13/cobra"
 	"setline.example/checks"
 	"setline.example/report"
+	"setline.example/schema/plaintext"
 )
 
 func newLayout() *cobra.Command {
@@ -107,28 +108,28 @@ func printLayout(w io.Writer, v report.LayoutView) error {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s %s\n", v.Answer, v.Summary)
 	for _, e := range v.Elevations {
-		fmt.Fprintf(&b, "\n%s, elevation %s\n", visible(string(e.Room)), visible(string(e.Name)))
+		fmt.Fprintf(&b, "\n%s, elevation %s\n", plaintext.Visible(string(e.Room)), plaintext.Visible(string(e.Name)))
 		if !e.Surveyed {
 			b.WriteString("  floor not observed\n")
 		}
 		for _, f := range e.Facts {
-			fmt.Fprintf(&b, "  %s: %s\n", f.Name, visible(string(f.Value)))
+			fmt.Fprintf(&b, "  %s: %s\n", f.Name, plaintext.Visible(string(f.Value)))
 		}
 		if len(e.Corners) > 0 {
 			t := tabwriter.NewWriter(&b, 0, 0, 2, ' ', 0)
 			fmt.Fprintln(t, "  cabinet\tcorner\talong\tfloor\textension\tturns\tleft\t")
 			for _, c := range e.Corners {
 				fmt.Fprintf(t, "  %s\t%s\t%s\t%s\t%s\t%s\t%s\t%s\n",
-					visible(string(c.Cabinet)), string(c.Corner), string(c.Along), string(c.Floor), string(c.Extension), string(c.Turns), string(c.Left), string(c.Say))
+					plaintext.Visible(string(c.Cabinet)), string(c.Corner), string(c.Along), string(c.Floor), string(c.Extension), string(c.Turns), string(c.Left), string(c.Say))
 			}
 			if err := t.Flush(); err != nil {
 				return err
 			}
 		}
 		for _, r := range e.Open {
-			fmt.Fprintf(&b, "  %s  %s: %s\n", string(r.Outcome), string(r.Rule), visible(string(r.Finding)))
+			fmt.Fprintf(&b, "  %s  %s: %s\n", string(r.Outcome), string(r.Rule), plaintext.Visible(string(r.Finding)))
 			if r.Remedy != "" {
-				fmt.Fprintf(&b, "      to do: %s\n", visible(string(r.Remedy)))
+				fmt.Fprintf(&b, "      to do: %s\n", plaintext.Visible(string(r.Remedy)))
 			}
 		}
 	}
@@ -152,7 +153,7 @@ func printTakeoff(b *strings.Builder, v report.LayoutView) error {
 	}
 	for _, s := range v.Takeoff {
 		fmt.Fprintf(t, "  %s\t%s\t%s\t%s\t%s\t%s\n",
-			visible(string(s.Name)), string(s.Size), string(s.Length), string(s.Places), string(s.Count), string(s.Spare))
+			plaintext.Visible(string(s.Name)), string(s.Size), string(s.Length), string(s.Places), string(s.Count), string(s.Spare))
 	}
 	if len(v.Pilots) > 0 {
 		fmt.Fprintln(t, "\nDrill bits for self-tapping screws")
@@ -167,14 +168,7 @@ func printTakeoff(b *strings.Builder, v report.LayoutView) error {
 // oneRecord asks for one file.
 func oneRecord(c *cobra.Command, args []string) error {
 	if len(args) != 1 {
-		return usage(c, errors.New("found "+count(len(args), "file")+", expected one job record"))
+		return usage(c, errors.New("found "+plaintext.Count(len(args), "file")+", expected one job record"))
 	}
 	return nil
-}
-
-func count(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
 }

@@ -8,6 +8,7 @@ import (
 
 	"github.com/spf13/cobra"
 	"setline.example/schema"
+	"setline.example/schema/plaintext"
 )
 
 // All that the program says of errors goes through this file: to stderr, the
@@ -60,9 +61,9 @@ func note(w io.Writer, text string) { fmt.Fprintf(w, "setline: note: %s\n", oneL
 
 // oneLine keeps what an input holds from acting on the terminal or looking
 // like a message of its own.
-func oneLine(s string) string { return short(strings.TrimSpace(visible(s))) }
+func oneLine(s string) string { return short(strings.TrimSpace(plaintext.Visible(s))) }
 
-// longestWord is how much of a word is shown, in bytes.
+// longestWord is how many characters of a word are shown.
 const longestWord = 200
 
 // short cuts words that are longer than any message needs, such as a number
@@ -73,9 +74,7 @@ func short(s string) string {
 	}
 	words := strings.Split(s, " ")
 	for i, word := range words {
-		if len(word) > longestWord {
-			words[i] = strings.ToValidUTF8(word[:longestWord], "") + "…"
-		}
+		words[i] = plaintext.Cut(word, longestWord)
 	}
 	return strings.Join(words, " ")
 }

@@ -11,6 +11,7 @@ import (
 	"syscall"
 
 	"github.com/spf13/cobra"
+	"setline.example/schema/plaintext"
 )
 
 // writeFile writes what make gives to path, whole or not at all. It refuses
@@ -182,7 +183,7 @@ func change(c *cobra.Command, path string, was, now []byte, backup bool, tell fu
 	}
 	hearClosedPipes()
 	if kept != "" {
-		if _, err := fmt.Fprintf(c.OutOrStdout(), "%s: what was there is kept as %s\n", visible(path), visible(kept)); err != nil {
+		if _, err := fmt.Fprintf(c.OutOrStdout(), "%s: what was there is kept as %s\n", plaintext.Visible(path), plaintext.Visible(kept)); err != nil {
 			return told(path, err)
 		}
 	}

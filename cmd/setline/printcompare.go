@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"setline.example/checks"
+	"setline.example/schema/plaintext"
 )
 
 // printComparison writes a comparison as text, most important first.
@@ -49,7 +50,7 @@ type comparisonPrinter struct{ strings.Builder }
 func (p *comparisonPrinter) line(format string, args ...any) {
 	for i, a := range args {
 		if s, ok := a.(string); ok {
-			args[i] = visible(s)
+			args[i] = plaintext.Visible(s)
 		}
 	}
 	fmt.Fprintf(p, format+"\n", args...)
@@ -128,7 +129,7 @@ func (p *comparisonPrinter) moved(all []checks.Moved, list bool) {
 				}
 			}
 		}
-		p.line("  %s/elevation %s: %s read again, %d within the uncertainty of a difference", m.Room, m.Elevation, count(len(m.Corners), "corner"), within)
+		p.line("  %s/elevation %s: %s read again, %d within the uncertainty of a difference", m.Room, m.Elevation, plaintext.Count(len(m.Corners), "corner"), within)
 		for _, c := range m.Corners {
 			if c.Tied && c.Known && (list || !c.Within) {
 				p.line("    %s", cornerWords(c))
@@ -141,10 +142,10 @@ func (p *comparisonPrinter) moved(all []checks.Moved, list bool) {
 			p.line("    %s", m.Cause)
 		}
 		if untied > 0 {
-			p.line("    %s: not observed, since some visit did not read the set-height mark", count(untied, "corner"))
+			p.line("    %s: not observed, since some visit did not read the set-height mark", plaintext.Count(untied, "corner"))
 		}
 		if unknown > 0 {
-			p.line("    %s: not known to have moved or not, since the resolution of an instrument is not known", count(unknown, "corner"))
+			p.line("    %s: not known to have moved or not, since the resolution of an instrument is not known", plaintext.Count(unknown, "corner"))
 		}
 	}
 }
@@ -229,7 +230,7 @@ next:
 	}
 	for _, q := range quiet {
 		if q.n > 0 {
-			p.line("  %s: %s, was %s; --all lists them", count(q.n, "more result"), outcomeWord(q.now), outcomeWord(q.then))
+			p.line("  %s: %s, was %s; --all lists them", plaintext.Count(q.n, "more result"), outcomeWord(q.now), outcomeWord(q.then))
 		}
 	}
 }

@@ -16,6 +16,7 @@ import (
 	"setline.example/report/pdf"
 	"setline.example/schema"
 	"setline.example/schema/length"
+	"setline.example/schema/plaintext"
 )
 
 func newReport() *cobra.Command {
@@ -59,7 +60,7 @@ Exit codes: 0 every room is ready, 1 the report is written and says NOT READY,
 				return err
 			}
 			if !r.Ready() {
-				fmt.Fprintf(c.ErrOrStderr(), "setline: %s: NOT READY; the report is in %s\n", visible(args[0]), visible(output))
+				fmt.Fprintf(c.ErrOrStderr(), "setline: %s: NOT READY; the report is in %s\n", plaintext.Visible(args[0]), plaintext.Visible(output))
 				return errNotReady
 			}
 			return nil

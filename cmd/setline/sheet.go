@@ -11,6 +11,7 @@ import (
 	"setline.example/checks"
 	"setline.example/report/fieldsheet"
 	"setline.example/report/pdf"
+	"setline.example/schema/plaintext"
 )
 
 func newSheet() *cobra.Command {
@@ -66,7 +67,7 @@ so; 2 the record cannot be used, and nothing is written.`,
 				paths, err := writeSheets(c.ErrOrStderr(), output, args, parts, write)
 				if err == nil {
 					fmt.Fprintf(c.ErrOrStderr(), "setline: %s: split by room, since one sheet holds %d boxes: %s to %s; \"setline collect\" takes any number of them at once\n",
-						visible(args[0]), fieldsheet.MostBoxes, count(len(paths), "sheet")+", "+visible(paths[0]), visible(paths[len(paths)-1]))
+						plaintext.Visible(args[0]), fieldsheet.MostBoxes, plaintext.Count(len(paths), "sheet")+", "+plaintext.Visible(paths[0]), plaintext.Visible(paths[len(paths)-1]))
 				}
 				return err
 			}
@@ -74,7 +75,7 @@ so; 2 the record cannot be used, and nothing is written.`,
 				return err
 			}
 			if s.Open() == 0 {
-				fmt.Fprintf(c.ErrOrStderr(), "setline: %s: nothing is left to observe there; %s says so\n", visible(args[0]), visible(output))
+				fmt.Fprintf(c.ErrOrStderr(), "setline: %s: nothing is left to observe there; %s says so\n", plaintext.Visible(args[0]), plaintext.Visible(output))
 			}
 			return nil
 		},

@@ -12,6 +12,7 @@ import (
 
 	"golang.org/x/text/unicode/norm"
 	"setline.example/report/fieldsheet"
+	"setline.example/schema/plaintext"
 )
 
 // writeSheets writes the sheets that a large one is split into, beside the name
@@ -54,7 +55,7 @@ func writeSheets(stderr io.Writer, output string, inputs []string, parts []field
 		notes, err := s.finish()
 		if err := outcome(stderr, s.whole, notes, err); err != nil {
 			if i > 0 { // what a full disk or a missing right prevents was seen before
-				return nil, &afterDone{hinted{fmt.Errorf("%s; %s before it are written, and not those after it: %w", paths[i], count(i, "sheet"), err), "see to the folder, and run this again"}}
+				return nil, &afterDone{hinted{fmt.Errorf("%s; %s before it are written, and not those after it: %w", paths[i], plaintext.Count(i, "sheet"), err), "see to the folder, and run this again"}}
 			}
 			return nil, err
 		}

@@ -10,6 +10,7 @@ import (
 	"github.com/spf13/cobra"
 	"setline.example/report"
 	"setline.example/report/sign"
+	"setline.example/schema/plaintext"
 )
 
 // signFlags are the flags of sign.
@@ -131,7 +132,7 @@ func (f *signFlags) holdToSign(c *cobra.Command, path string, data []byte) (agai
 // oneReport wants the name of one report as the argument.
 func oneReport(c *cobra.Command, args []string) error {
 	if len(args) != 1 {
-		return usage(c, errors.New("found "+count(len(args), "file")+", expected one report"))
+		return usage(c, errors.New("found "+plaintext.Count(len(args), "file")+", expected one report"))
 	}
 	return nil
 }

@@ -7,6 +7,7 @@ import (
 
 	"github.com/spf13/cobra"
 	"setline.example/checks"
+	"setline.example/schema/plaintext"
 )
 
 func newStatus() *cobra.Command {
@@ -135,7 +136,7 @@ func (s *status) print(w io.Writer) error {
 	t := aligned{right: map[int]bool{2: true, 3: true, 4: true, 5: true, 6: true}}
 	t.row("file", "room", "units", "observed", "open faults", "undecided", "not observed", "answer")
 	line := func(file, room string, n tally, answer string) {
-		t.row(visible(file), visible(room), fmt.Sprint(n.Units), fmt.Sprintf("%d of %d", n.Observed, n.Needed),
+		t.row(plaintext.Visible(file), plaintext.Visible(room), fmt.Sprint(n.Units), fmt.Sprintf("%d of %d", n.Observed, n.Needed),
 			fmt.Sprint(n.Faults), fmt.Sprint(n.Undecided), fmt.Sprint(n.NotObserved), answer)
 	}
 	for _, r := range s.Rooms {
@@ -145,7 +146,7 @@ func (s *status) print(w io.Writer) error {
 		}
 		line(r.File, r.Room, r.tally, answer)
 	}
-	line("total, "+count(s.Total.Files, "file"), count(s.Total.Rooms, "room"), s.Total.tally, fmt.Sprintf("%d of %d READY", s.Total.Ready, s.Total.Rooms))
+	line("total, "+plaintext.Count(s.Total.Files, "file"), plaintext.Count(s.Total.Rooms, "room"), s.Total.tally, fmt.Sprintf("%d of %d READY", s.Total.Ready, s.Total.Rooms))
 	_, err := io.WriteString(w, t.text())
 	return err
 }

@@ -10,6 +10,7 @@ import (
 
 	"github.com/bmatcuk/doublestar/v4"
 	"setline.example/report/findings"
+	"setline.example/schema/plaintext"
 )
 
 // target is one thing to check: a file that was named or found in a folder.
@@ -127,7 +128,7 @@ func walk(root, below string, p patterns, yield func(target) bool) bool {
 func noRecord(folder string, passedOver int) *findings.File {
 	found := "found no job record in this folder"
 	if passedOver > 0 {
-		found = fmt.Sprintf("found no job record among the %s of this folder", count(passedOver, "JSON file"))
+		found = fmt.Sprintf("found no job record among the %s of this folder", plaintext.Count(passedOver, "JSON file"))
 	}
 	return findings.Broken(folder, []findings.Problem{{
 		Message: found + `, expected *.json files with a top-level "setline"`,

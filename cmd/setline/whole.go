@@ -13,6 +13,8 @@ import (
 	"strconv"
 	"strings"
 	"syscall"
+
+	"setline.example/schema/plaintext"
 )
 
 // A file is written beside its target under a name of its own, brought to the
@@ -242,7 +244,7 @@ func brokenLinks(path string, old fs.FileInfo) []error {
 		return nil
 	}
 	return []error{hinted{
-		fmt.Errorf("%s: had %s as hard links, which still hold what was there before", path, count(int(n-1), "other name")),
+		fmt.Errorf("%s: had %s as hard links, which still hold what was there before", path, plaintext.Count(int(n-1), "other name")),
 		"remove them, or link them again (ln -f)",
 	}}
 }

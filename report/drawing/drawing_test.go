@@ -12,6 +12,7 @@ import (
 
 	"setline.example/report/pdf"
 	"setline.example/schema/length"
+	"setline.example/schema/plaintext"
 )
 
 const inSystem = length.InchSystem
@@ -365,7 +366,7 @@ func checkSVG(t *testing.T, b []byte) {
 		case xml.CharData:
 			texts[at] += string(tok)
 			for _, r := range string(tok) {
-				if pdf.Invisible(r) && r != '\n' {
+				if plaintext.Invisible(r) && r != '\n' {
 					t.Errorf("%U in the text of %s", r, at)
 				}
 			}

@@ -1,11 +1,10 @@
 package drawing
 
 import (
-	"fmt"
 	"strings"
 	"unicode"
 
-	"setline.example/report/pdf"
+	"setline.example/schema/plaintext"
 )
 
 // advances are the widths of the characters from space to tilde in thousandths
@@ -61,8 +60,8 @@ func clean(s string) string {
 	s = strings.Join(strings.Fields(s), " ")
 	var b strings.Builder
 	for _, r := range s {
-		if pdf.Invisible(r) || unicode.IsControl(r) || r == 0xFFFE || r == 0xFFFF {
-			fmt.Fprintf(&b, "‹U+%04X›", r)
+		if plaintext.Invisible(r) || unicode.IsControl(r) || r == 0xFFFE || r == 0xFFFF {
+			b.WriteString(plaintext.CodePoint(r))
 		} else {
 			b.WriteRune(r)
 		}
@@ -76,24 +75,16 @@ const longest = 4000
 // fit cleans a text and cuts it, with an ellipsis, to a width in points. It
 // returns "" where not even the ellipsis has room.
 func fit(s string, size float64, bold bool, width float64) string {
-	r := []rune(clean(s))
-	r = r[:min(len(r), longest)]
-	if textWidth(string(r), size, bold) <= width {
-		return string(r)
-	}
-	room := width - textWidth("…", size, bold)
-	if room < 0 {
+	fits := func(s string) bool { return textWidth(s, size, bold) <= width }
+	s = plaintext.Cut(clean(s), longest)
+	switch cut := plaintext.Fit(s, fits); {
+	case !fits(cut):
 		return ""
+	case cut == s:
+		return s
+	default:
+		return strings.TrimRight(strings.TrimSuffix(cut, "…"), " ") + "…"
 	}
-	n := 0
-	for n < len(r) {
-		room -= textWidth(string(r[n]), size, bold)
-		if room < 0 {
-			break
-		}
-		n++
-	}
-	return strings.TrimRight(string(r[:n]), " ") + "…"
 }
 
 // wrap breaks a text at spaces into lines of at most width points. A word that

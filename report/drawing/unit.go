@@ -6,6 +6,7 @@ import (
 
 	"setline.example/report/pdf"
 	"setline.example/schema/length"
+	"setline.example/schema/plaintext"
 )
 
 // unit draws one unit with its rows and feet.
@@ -143,22 +144,15 @@ func (f *front) extensions(y float64) float64 {
 		}
 	}
 	if missing > 0 {
-		f.note("Leveler extensions are not known for %s.", count(missing, "cabinet"))
+		f.note("Leveler extensions are not known for %s.", plaintext.Count(missing, "cabinet"))
 	}
 	if left > 0 {
-		f.note("Leveler extensions are not written under %s too narrow for them.", count(left, "cabinet"))
+		f.note("Leveler extensions are not written under %s too narrow for them.", plaintext.Count(left, "cabinet"))
 	}
 	if wrote == 0 {
 		return y
 	}
 	return y + size + 2
-}
-
-func count(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
 }
 
 // tags writes the units' tags over their fronts.
@@ -187,7 +181,7 @@ func (f *front) tags() {
 		f.note("A tag that ends in … is cut to fit.")
 	}
 	if out > 0 {
-		f.note("No room for the tags of %s.", count(out, "unit"))
+		f.note("No room for the tags of %s.", plaintext.Count(out, "unit"))
 	}
 }
 

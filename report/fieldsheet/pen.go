@@ -4,6 +4,7 @@ import (
 	"setline.example/checks"
 	"setline.example/report/pdf"
 	"setline.example/schema/length"
+	"setline.example/schema/plaintext"
 )
 
 // Measures in points.
@@ -52,11 +53,7 @@ func (p *pen) text(x, base, w, size float64, bold bool, s string) {
 		size -= 0.25
 	}
 	if one*size > w {
-		runes := []rune(s)
-		for len(runes) > 0 && p.TextWidth(size, bold, string(runes)+"…") > w {
-			runes = runes[:len(runes)-1]
-		}
-		s = string(runes) + "…"
+		s = plaintext.Fit(s, func(s string) bool { return p.TextWidth(size, bold, s) <= w })
 	}
 	p.Text(pdf.Point{X: x, Y: base}, pdf.Left, size, bold, s)
 }

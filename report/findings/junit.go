@@ -7,7 +7,7 @@ import (
 	"io"
 
 	"setline.example/checks"
-	"setline.example/report"
+	"setline.example/schema/plaintext"
 )
 
 // junit writes JUnit XML, which servers that show test results read: a suite
@@ -51,17 +51,17 @@ func (j *junit) Begin(Run) error {
 
 func (j *junit) File(f *File) error {
 	if f.Answer == CannotBeUsed {
-		s := junitSuite{Name: report.Visible(f.Path)}
+		s := junitSuite{Name: plaintext.Visible(f.Path)}
 		for _, p := range f.Problems {
-			message := report.Visible(pointerThen(p.Pointer, p.Message))
-			text := at(f.Path, p.Line, p.Column) + ": " + message + mended(report.Visible(p.Mend))
+			message := plaintext.Visible(pointerThen(p.Pointer, p.Message))
+			text := at(f.Path, p.Line, p.Column) + ": " + message + mended(plaintext.Visible(p.Mend))
 			s.add(junitCase{Class: s.Name, Name: fmt.Sprintf("record can be used (%s)", at(f.Path, p.Line, p.Column)), Error: &junitFault{string(CannotBeUsed), message, text}})
 		}
 		j.suite(&s)
 		return j.w.Flush()
 	}
 	for _, room := range f.Rooms {
-		s := junitSuite{Name: report.Visible(f.Path + ": " + room.Name)}
+		s := junitSuite{Name: plaintext.Visible(f.Path + ": " + room.Name)}
 		for i := range room.Results {
 			s.add(caseOf(&room.Results[i]))
 		}
@@ -76,8 +76,8 @@ func (j *junit) File(f *File) error {
 // caseOf says an outcome in the words of test results. A case that is
 // skipped is one that fails nobody and is not a pass either.
 func caseOf(r *Result) junitCase {
-	finding := report.Visible(r.Finding)
-	c := junitCase{Class: report.Visible(r.Subject), Name: r.Rule}
+	finding := plaintext.Visible(r.Finding)
+	c := junitCase{Class: plaintext.Visible(r.Subject), Name: r.Rule}
 	skip := func(why string) {
 		why += ": " + finding
 		c.Skipped = &why
@@ -88,7 +88,7 @@ func caseOf(r *Result) junitCase {
 	case !r.Outcome.Holds():
 		text := finding
 		if r.Remedy != "" {
-			text += "\nto do: " + report.Visible(r.Remedy)
+			text += "\nto do: " + plaintext.Visible(r.Remedy)
 		}
 		c.Failure = &junitFault{string(r.Outcome), string(r.Outcome) + ": " + finding, text}
 	case r.Outcome == checks.Conceded, r.Outcome == checks.NotApplicable:
@@ -129,7 +129,7 @@ func (j *junit) End(Summary, int) error {
 // at names a place in a file as compilers do.
 func at(path string, line, column int) string {
 	if line == 0 {
-		return report.Visible(path)
+		return plaintext.Visible(path)
 	}
-	return fmt.Sprintf("%s:%d:%d", report.Visible(path), line, column)
+	return fmt.Sprintf("%s:%d:%d", plaintext.Visible(path), line, column)
 }

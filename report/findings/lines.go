@@ -6,7 +6,7 @@ import (
 	"io"
 
 	"setline.example/checks"
-	"setline.example/report"
+	"setline.example/schema/plaintext"
 )
 
 // lines writes one line for each finding, in the form that editors read:
@@ -46,11 +46,11 @@ func (l *lines) File(f *File) error {
 func (l *lines) End(Summary, int) error { return l.w.Flush() }
 
 func (l *lines) line(path string, line, column int, outcome, message string) {
-	fmt.Fprint(l.w, report.Visible(path), ":")
+	fmt.Fprint(l.w, plaintext.Visible(path), ":")
 	if line > 0 {
 		fmt.Fprintf(l.w, "%d:%d:", line, column)
 	}
-	fmt.Fprintf(l.w, " %s: %s\n", outcome, report.Visible(message))
+	fmt.Fprintf(l.w, " %s: %s\n", outcome, plaintext.Visible(message))
 }
 
 func pointerThen(pointer, message string) string {

@@ -4,8 +4,8 @@ import (
 	"strings"
 
 	"setline.example/checks"
-	"setline.example/report"
 	"setline.example/schema/length"
+	"setline.example/schema/plaintext"
 )
 
 // The parts of SARIF 2.1.0 that are written, each named as the standard does.
@@ -121,7 +121,7 @@ func sarifArtifactOf(f *File) sarifArtifact {
 // doubled (3.11.5), and brackets before a parenthesis for a link unless
 // escaped (3.11.6).
 func message(text string) sarifMessage {
-	text = strings.NewReplacer("{", "{{", "}", "}}").Replace(report.Visible(text))
+	text = strings.NewReplacer("{", "{{", "}", "}}").Replace(plaintext.Visible(text))
 	if strings.Contains(text, "](") {
 		text = strings.NewReplacer(`\`, `\\`, "[", `\[`, "]", `\]`).Replace(text)
 	}

@@ -9,7 +9,7 @@ import (
 	"strings"
 
 	"setline.example/checks"
-	"setline.example/report"
+	"setline.example/schema/plaintext"
 )
 
 // text writes for people: the answer of every record and room, and below it
@@ -47,11 +47,11 @@ func (t *text) Begin(run Run) error {
 func (t *text) File(f *File) error {
 	if f.Answer == CannotBeUsed {
 		if t.run.Many {
-			fmt.Fprintf(t.w, "%s: %s (%s)\n", report.Visible(f.Path), t.answer(f.Answer), plural(len(f.Problems), "problem"))
+			fmt.Fprintf(t.w, "%s: %s (%s)\n", plaintext.Visible(f.Path), t.answer(f.Answer), plaintext.Count(len(f.Problems), "problem"))
 		}
 		return t.w.Flush()
 	}
-	fmt.Fprintf(t.w, "%s: %s, %s\n", report.Visible(f.Path), t.answer(f.Answer), t.tally(f))
+	fmt.Fprintf(t.w, "%s: %s, %s\n", plaintext.Visible(f.Path), t.answer(f.Answer), t.tally(f))
 	for _, l := range f.Loosened {
 		t.loosened(l)
 	}
@@ -74,7 +74,7 @@ func (t *text) loosened(l Loosened) {
 	if l.Excessive {
 		warning = t.in(bold+red, fmt.Sprintf("; MORE THAN %d TIMES OURS, see that it is meant", checks.ExcessiveTimes))
 	}
-	fmt.Fprintf(t.w, "  looser by contract: %s %s, ours %s (%s)%s\n", l.Rule, report.Visible(l.Limit), report.Visible(l.Ours), report.Visible(l.Source), warning)
+	fmt.Fprintf(t.w, "  looser by contract: %s %s, ours %s (%s)%s\n", l.Rule, plaintext.Visible(l.Limit), plaintext.Visible(l.Ours), plaintext.Visible(l.Source), warning)
 }
 
 // tally counts rooms, and where not all is shown or new, what is.
@@ -101,7 +101,7 @@ func (t *text) tally(f *File) string {
 	}
 	tally := fmt.Sprintf("%d of %d rooms ready", ready, len(f.Rooms))
 	if t.run.Shown.NotReadyOnly {
-		tally = plural(len(f.Rooms), "room") + " not ready"
+		tally = plaintext.Count(len(f.Rooms), "room") + " not ready"
 	}
 	if len(t.run.Shown.Rules) > 0 && reasons > 0 {
 		tally += fmt.Sprintf("; %d of %d reasons shown", shown, reasons)
@@ -117,17 +117,17 @@ func (t *text) room(room *Room) {
 	if room.Use != "" {
 		name += ", " + room.Use
 	}
-	fmt.Fprintf(t.w, "\n  %s: %s (%s)\n", report.Visible(name), t.answer(room.Answer), counts(room.Counts))
+	fmt.Fprintf(t.w, "\n  %s: %s (%s)\n", plaintext.Visible(name), t.answer(room.Answer), counts(room.Counts))
 	for _, r := range t.shown(room.Results) {
 		outcome := fmt.Sprintf("%-13s", r.Outcome)
 		known := ""
 		if r.Known {
 			known = " (known)"
 		}
-		fmt.Fprintf(t.w, "    %s %s  %s%s\n", t.in(outcomeStyle[r.Outcome], outcome), report.Visible(r.Subject), r.Rule, known)
-		fmt.Fprintf(t.w, "        %s\n", report.Visible(r.Finding))
+		fmt.Fprintf(t.w, "    %s %s  %s%s\n", t.in(outcomeStyle[r.Outcome], outcome), plaintext.Visible(r.Subject), r.Rule, known)
+		fmt.Fprintf(t.w, "        %s\n", plaintext.Visible(r.Finding))
 		if r.Remedy != "" {
-			fmt.Fprintf(t.w, "        to do: %s\n", report.Visible(r.Remedy))
+			fmt.Fprintf(t.w, "        to do: %s\n", plaintext.Visible(r.Remedy))
 		}
 	}
 }
@@ -148,9 +148,9 @@ func (t *text) shown(results []Result) []Result {
 
 func (t *text) End(sum Summary, _ int) error {
 	if t.run.Many {
-		fmt.Fprintf(t.w, "%s: %d ready, %d not ready, %d cannot be used", plural(sum.Files, "record"), sum.Ready, sum.NotReady, sum.CannotBeUsed)
+		fmt.Fprintf(t.w, "%s: %d ready, %d not ready, %d cannot be used", plaintext.Count(sum.Files, "record"), sum.Ready, sum.NotReady, sum.CannotBeUsed)
 		if sum.PassedOver > 0 {
-			fmt.Fprintf(t.w, "; %s passed over, not a record", plural(sum.PassedOver, "other file"))
+			fmt.Fprintf(t.w, "; %s passed over, not a record", plaintext.Count(sum.PassedOver, "other file"))
 		}
 		if len(t.run.Shown.Rules) > 0 || t.run.Shown.Baseline {
 			fmt.Fprintf(t.w, "; %d with something shown and new that keeps a room from being ready", sum.Failing)
@@ -178,11 +178,4 @@ func counts(n map[checks.Outcome]int) string {
 		}
 	}
 	return strings.Join(parts, ", ")
-}
-
-func plural(n int, one string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return fmt.Sprintf("%d %ss", n, one)
 }

@@ -11,6 +11,7 @@ import (
 	"github.com/yuin/goldmark"
 	"github.com/yuin/goldmark/extension"
 	"golang.org/x/text/unicode/norm"
+	"setline.example/schema/plaintext"
 )
 
 var tag = regexp.MustCompile(`<[^>]*>`)
@@ -75,8 +76,8 @@ func FuzzText(f *testing.F) {
 			if unicode.IsSpace(r) && !unicode.IsControl(r) {
 				continue
 			}
-			if !ok || Invisible(r) || rightToLeft(r) {
-				want.WriteString(codePoint(r))
+			if !ok || plaintext.Invisible(r) || rightToLeft(r) {
+				want.WriteString(plaintext.CodePoint(r))
 			} else {
 				want.WriteRune(r)
 			}

@@ -51,6 +51,7 @@ import (
 	"unicode/utf8"
 
 	"github.com/go-pdf/fpdf"
+	"setline.example/schema/plaintext"
 )
 
 // Paper is a size of paper.
@@ -189,7 +190,7 @@ func checkName(name string) error {
 		return errors.New("is not valid UTF-8; spell it in UTF-8")
 	case strings.ContainsAny(name, `/\:`):
 		return errors.New("names a folder; use the plain file name")
-	case strings.ContainsFunc(name, func(r rune) bool { return unicode.IsControl(r) || Invisible(r) || r > 0xFFFF }):
+	case strings.ContainsFunc(name, func(r rune) bool { return unicode.IsControl(r) || plaintext.Invisible(r) || r > 0xFFFF }):
 		return errors.New("holds a character that cannot be seen or written; leave it out")
 	}
 	return nil

@@ -10,6 +10,7 @@ import (
 
 	"setline.example/report/pdf"
 	"setline.example/report/pdf/object"
+	"setline.example/schema/plaintext"
 )
 
 // block is what the place of a signature shows once it is signed. It holds
@@ -79,14 +80,7 @@ func (b block) pictureBox() (x, y, w, h float64) {
 
 // fitted cuts a line that is too long, and says so with an ellipsis.
 func fitted(size float64, bold bool, room float64, text string) string {
-	if pdf.TextWidth(size, bold, text) <= room {
-		return text
-	}
-	r := []rune(text)
-	for len(r) > 0 && pdf.TextWidth(size, bold, string(r)+"…") > room {
-		r = r[:len(r)-1]
-	}
-	return string(r) + "…"
+	return plaintext.Fit(text, func(s string) bool { return pdf.TextWidth(size, bold, s) <= room })
 }
 
 // points writes a length in points to a hundredth.

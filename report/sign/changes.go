@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"setline.example/report/pdf/object"
+	"setline.example/schema/plaintext"
 )
 
 // signatureObject is a signature dictionary and where it stands.
@@ -239,10 +240,7 @@ func (c *changes) grownBy(what string, before, after object.Value) {
 	}
 }
 
-func short(v object.Value) string {
-	s := v.String()
-	return s[:min(len(s), maxLabel)]
-}
+func short(v object.Value) string { return plaintext.Cut(v.String(), maxLabel) }
 
 // form looks at the catalog's list of fields and its permissions.
 func (c *changes) form(root int, grows bool) {

@@ -6,17 +6,17 @@ import (
 	"slices"
 	"strings"
 
-	"setline.example/report"
+	"setline.example/schema/plaintext"
 )
 
 // Text writes a verification for people: the verdict in the first line, then
 // every check. name is the file's.
 func (v *Verification) Text(w io.Writer, name string) error {
 	var b strings.Builder
-	fmt.Fprintf(&b, "%s: %s\n", report.Visible(name), v.headline())
+	fmt.Fprintf(&b, "%s: %s\n", plaintext.Visible(name), v.headline())
 	words := map[Result]string{Good: "holds", Remark: "remark", Open: "NOT PROVEN", Bad: "DOES NOT", NotChecked: "not checked"}
 	for _, c := range v.Checks {
-		fmt.Fprintf(&b, "  %-11s  %s\n               %s\n", words[c.Result], report.Visible(c.What), report.Visible(c.Found))
+		fmt.Fprintf(&b, "  %-11s  %s\n               %s\n", words[c.Result], plaintext.Visible(c.What), plaintext.Visible(c.Found))
 	}
 	_, err := io.WriteString(w, b.String())
 	return err
@@ -27,7 +27,7 @@ func (v *Verification) headline() string {
 	switch v.Verdict {
 	case Holds:
 		if v.Template != nil {
-			return "HOLDS; its answer is " + v.Answer + ", in the words of " + report.Visible(v.Template.By) + "'s template"
+			return "HOLDS; its answer is " + v.Answer + ", in the words of " + plaintext.Visible(v.Template.By) + "'s template"
 		}
 		return "HOLDS; its answer is " + v.Answer
 	case Indeterminate:

@@ -8,6 +8,7 @@ import (
 
 	"setline.example/schema"
 	"setline.example/schema/amend"
+	"setline.example/schema/plaintext"
 	"setline.example/schema/table"
 )
 
@@ -238,13 +239,6 @@ func (b *build) receipts(all []*shipment) error {
 		o.put("lines", r.lines.json())
 		values[i] = o.json()
 	}
-	b.say(len(fresh), fmt.Sprintf("receipt (%s counted)", plural(lines, "line")), fmt.Sprintf("receipts (%s counted)", plural(lines, "line")))
+	b.say(len(fresh), fmt.Sprintf("receipt (%s counted)", plaintext.Count(lines, "line")), fmt.Sprintf("receipts (%s counted)", plaintext.Count(lines, "line")))
 	return b.append("/arrived/receipts", true, elements(values))
-}
-
-func plural(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
 }

@@ -214,8 +214,8 @@ func TestRefused(t *testing.T) {
 func TestTextOfRefusal(t *testing.T) {
 	for _, tc := range []struct{ text, want string }{
 		{"24", `"24"`},
-		{"4" + strings.Repeat("½", 50), `"4` + strings.Repeat("½", 15) + `"…`},
-		{strings.Repeat("\xff", 70), `"` + strings.Repeat(`\xff`, 28) + `"…`},
+		{"4" + strings.Repeat("½", 50), `"4` + strings.Repeat("½", 31) + `…"`},
+		{strings.Repeat("\xff", 70), `"` + strings.Repeat(`\xff`, 32) + `…"`},
 	} {
 		_, err := Parse(tc.text)
 		var pe *ParseError

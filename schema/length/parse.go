@@ -3,7 +3,8 @@ package length
 import (
 	"fmt"
 	"math/bits"
-	"unicode/utf8"
+
+	"setline.example/schema/plaintext"
 )
 
 // maxText is the longest text that can be a length, in bytes.
@@ -39,12 +40,8 @@ const (
 // ([ErrSyntax]).
 func Parse(s string) (Length, error) {
 	if len(s) > maxText {
-		cut := s[:maxText/2]
-		for !utf8.ValidString(cut) && len(cut) > maxText/2-utf8.UTFMax {
-			cut = cut[:len(cut)-1]
-		}
 		e := refuse(ErrSyntax, "longer than any length is written", "write a number and its unit, such as 34 1/2 in")
-		e.Text = fmt.Sprintf("%q…", cut)
+		e.Text = fmt.Sprintf("%q", plaintext.Cut(s, maxText/2))
 		return 0, e
 	}
 	p := parser{text: s, rest: s}

@@ -7,6 +7,7 @@ import (
 	"unicode/utf8"
 
 	"setline.example/schema"
+	"setline.example/schema/plaintext"
 )
 
 // scanner tells a text apart into rows and cells by RFC 4180, with any of the
@@ -81,7 +82,7 @@ func (s *scanner) row() row {
 			r.cells = s.cells
 			return r
 		case !ok:
-			wrong(column, line, fmt.Sprintf("text behind the closing quotation mark of %q", clip(text)), "the end of the cell", `double a quotation mark inside a quoted cell: "34 1/2"""`)
+			wrong(column, line, fmt.Sprintf("text behind the closing quotation mark of %q", plaintext.Cut(text, mostShown)), "the end of the cell", `double a quotation mark inside a quoted cell: "34 1/2"""`)
 		case utf8.RuneCountInString(text) > MaxCell:
 			wrong(column, line, fmt.Sprintf("a cell of more than %d characters", MaxCell), "a cell that people read", "shorten it")
 		case column > MaxColumns:
@@ -89,7 +90,7 @@ func (s *scanner) row() row {
 		default:
 			if i := strings.IndexFunc(text, unprintable); i >= 0 {
 				c, _ := utf8.DecodeRuneInString(text[i:])
-				wrong(column, line, fmt.Sprintf("the character %U in %q", c, clip(text)), "text that can be printed", "write the cell anew")
+				wrong(column, line, fmt.Sprintf("the character %U in %q", c, plaintext.Cut(text, mostShown)), "text that can be printed", "write the cell anew")
 			}
 		}
 		if column <= MaxColumns {

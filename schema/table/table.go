@@ -15,6 +15,7 @@ import (
 	"unicode"
 
 	"setline.example/schema"
+	"setline.example/schema/plaintext"
 )
 
 // Limits on a table. They are far above what a real job needs, and keep a
@@ -25,6 +26,9 @@ const (
 	MaxColumns = 200      // cells in one row
 	MaxCell    = 4000     // characters in one cell
 )
+
+// mostShown is how many characters of a cell a message shows.
+const mostShown = 40
 
 // Column is a column that a table may have.
 type Column struct {
@@ -215,19 +219,11 @@ func (t *Table) body(r row) {
 		p.Found = fmt.Sprintf("a row of %d cells, nothing for %s", len(cells), strings.Join(t.headings[len(cells):], ", "))
 		p.Mend = "write a delimiter for an empty cell too; a spreadsheet does so when it saves"
 	case len(cells) > want:
-		p.Found = fmt.Sprintf("a row of %d cells, %q beyond the last heading", len(cells), clip(cells[want].text))
+		p.Found = fmt.Sprintf("a row of %d cells, %q beyond the last heading", len(cells), plaintext.Cut(cells[want].text, mostShown))
 		p.Mend = fmt.Sprintf("put a cell that holds the delimiter %q in quotation marks, or give the column a heading", r.delimiter)
 	default:
 		t.Rows = append(t.Rows, Row{Line: r.line, table: t, cells: slices.Clone(cells)})
 		return
 	}
 	t.Bad = append(t.Bad, p)
-}
-
-func clip(s string) string {
-	const most = 40
-	if r := []rune(s); len(r) > most {
-		return string(r[:most]) + "…"
-	}
-	return s
 }

@@ -11,6 +11,7 @@ import (
 	"setline.example/report/fieldsheet"
 	"setline.example/schema"
 	"setline.example/schema/length"
+	"setline.example/schema/plaintext"
 )
 
 // Answer is what a sheet says in answer to one ask.
@@ -252,16 +253,9 @@ func (r *reader) unknown() {
 			continue
 		}
 		r.problems = append(r.problems, Problem{
-			File: r.filled.File, Page: e.Page, Line: e.Line, Field: shownName(name),
+			File: r.filled.File, Page: e.Page, Line: e.Line, Field: plaintext.Cut(name, mostOfName),
 			Found: "a filled box that the record does not ask for", Expected: "the boxes of a field sheet of this record",
 			Mend: `make a new sheet with "setline sheet", or clear the box`,
 		})
 	}
-}
-
-func shownName(name string) string {
-	if len(name) > 200 {
-		return name[:200] + "…"
-	}
-	return name
 }

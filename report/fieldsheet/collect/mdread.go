@@ -11,6 +11,7 @@ import (
 	"setline.example/checks"
 	"setline.example/report"
 	"setline.example/report/fieldsheet"
+	"setline.example/schema/plaintext"
 )
 
 // Boxes finds the boxes of a sheet in Markdown by what the sheet calls them:
@@ -164,7 +165,7 @@ func (m *markdown) tick(on bool, answer string, n int) {
 // set takes an entry. What is filled in twice could not both count.
 func (m *markdown) set(name string, e Entry, n int) {
 	if old, twice := m.into.Entries[name]; twice && (old.Text != "" || old.On) {
-		m.problems = append(m.problems, Problem{File: m.into.File, Line: n, Words: m.section + ", " + m.words, Field: shownName(name),
+		m.problems = append(m.problems, Problem{File: m.into.File, Line: n, Words: m.section + ", " + m.words, Field: plaintext.Cut(name, mostOfName),
 			Found: fmt.Sprintf("the same line a second time, after line %d", old.Line), Expected: "each once", Mend: "leave the one that is right"})
 		return
 	}

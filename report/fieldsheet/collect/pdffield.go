@@ -6,6 +6,7 @@ import (
 	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu/types"
 	"setline.example/report/fieldsheet"
 	"setline.example/report/pdf/lenient"
+	"setline.example/schema/plaintext"
 )
 
 // inherited is what a field has of the fields above it (ISO 32000-1, 12.7.3.1).
@@ -78,7 +79,7 @@ func (f *form) take(d types.Dict, up inherited) {
 	case "Tx", "Ch":
 		text, ok := f.text(up.value)
 		if ok && was.Text != "" && text != was.Text {
-			f.fail("two of its boxes are named %s and hold different values", shownName(up.name))
+			f.fail("two of its boxes are named %s and hold different values", plaintext.Cut(up.name, mostOfName))
 		}
 		if ok {
 			e.Text = text

@@ -4,6 +4,9 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
+	"unicode/utf8"
+
+	"setline.example/schema/plaintext"
 )
 
 // Problem is one thing wrong with a filled sheet: where it is, what stands
@@ -54,11 +57,15 @@ func (ps Problems) Error() string {
 	return strings.Join(lines, "\n")
 }
 
+// mostOfName is how many characters of a box's name a problem shows.
+const mostOfName = 200
+
 // shown writes what was typed into a box, cut where it is long.
 func shown(text string) string {
 	const most = 60
-	if runes := []rune(text); len(runes) > most {
-		return fmt.Sprintf("%s… (%d characters)", strconv.Quote(string(runes[:most])), len(runes))
+	quoted := strconv.Quote(plaintext.Cut(text, most))
+	if n := utf8.RuneCountInString(text); n > most {
+		return fmt.Sprintf("%s (%d characters)", quoted, n)
 	}
-	return strconv.Quote(text)
+	return quoted
 }
