@@ -297,7 +297,7 @@ func (a *asker) underTop(e *elevation) {
 // set-height mark, and every height of a visit that did not read it.
 func (a *asker) tie(e *elevation) {
 	w := whose{e: e}
-	front, back := a.asked(theFloorLine, w, "front"), a.asked(theFloorLine, w, "back")
+	front, back := a.asked(theFloor.Thing, w, "front"), a.asked(theFloor.Thing, w, "back")
 	mark := a.asked(theMark.Thing, w, "")
 	if mark == nil || front == nil || back == nil {
 		return // nothing stands on the floor here

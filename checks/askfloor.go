@@ -25,15 +25,17 @@ const mostFeet = 200
 const moreReadings = 4
 
 // askFloor asks for the floor of an elevation, on which the result of a subject rests.
-func (a *asker) askFloor(e *elevation, judged Subject) { a.askEach(theFloorLine, whose{e: e}, judged) }
+func (a *asker) askFloor(e *elevation, judged Subject) {
+	a.askEach(theFloor.Thing, whose{e: e}, judged)
+}
 
 // askCoverage asks for the floor too, and says how far apart it may be read. The
 // rule that says so comes before the others that need it.
 func (a *asker) askCoverage(e *elevation) {
 	w := whose{e: e}
 	step := min(greatestStep, max(length.Length(a.limit.limit.N), leastStep))
-	for _, line := range theFloorLine.keysOf(w) {
-		a.ask(theFloorLine, w, line, e.subject).of(floorBlanks(e, step)...).held("past both ends, gaps " + a.atMost())
+	for _, line := range theFloor.keysOf(w) {
+		a.ask(theFloor.Thing, w, line, e.subject).of(floorBlanks(e, step)...).held("past both ends, gaps " + a.atMost())
 	}
 }
 

@@ -106,11 +106,11 @@ func (u *unit) topOnAt(visit int, day schema.Date) bool {
 	on := false
 	for _, s := range u.asFill {
 		switch {
-		case s.seen.TopOn == nil:
+		case theTopOn.read(s.seen, "") == nil:
 		case s.visit == visit:
-			return *s.seen.TopOn
+			return *theTopOn.read(s.seen, "")
 		case s.day < day:
-			on = *s.seen.TopOn
+			on = *theTopOn.read(s.seen, "")
 		}
 	}
 	return on

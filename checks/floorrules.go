@@ -44,7 +44,7 @@ var floorWithinContract = &Rule{
 	Needs:             "Read the floor from the reference line along the front and the back levelers, at three places or more within every 10 ft",
 	Remedy:            "Tell the general contractor before setting, with these readings",
 	RemedyOnceSetting: "Tell the general contractor now, with these readings; setting has begun on this floor",
-	observe:           asks(theFloorLine),
+	observe:           asks(theFloor.Thing),
 	judge:             eachElevation((*bench).flatness),
 	Advises:           true,
 }

@@ -40,8 +40,8 @@ func (u *unit) readTops() (t tops) {
 // mark is the reading of the set-height mark of an elevation on a visit.
 func (e *elevation) mark(visit int) (length.Length, bool) {
 	for i := len(e.seen) - 1; i >= 0; i-- { // most often asked of the last
-		if s := &e.seen[i]; s.visit == visit && s.seen.Mark != nil {
-			return *s.seen.Mark, true
+		if m := theMark.read(e.seen[i].seen, ""); m != nil && e.seen[i].visit == visit {
+			return *m, true
 		}
 	}
 	return 0, false
@@ -49,26 +49,21 @@ func (e *elevation) mark(visit int) (length.Length, bool) {
 
 // marked reports whether any visit read the set-height mark.
 func (e *elevation) marked() bool {
-	for i := range e.seen {
-		if e.seen[i].seen.Mark != nil {
-			return true
-		}
-	}
-	return false
+	return theMark.latest(e.seen, "").ok
 }
 
 // markAt is where along the elevation the set-height mark is, as a visit wrote
 // it down, else as the last visit did that wrote it down.
 func (e *elevation) markAt(visit int) (at length.Length, known bool) {
 	for i := range e.seen {
-		s := &e.seen[i]
-		if s.seen.MarkAt == nil {
+		m := theMarkPlace.read(e.seen[i].seen, "")
+		if m == nil {
 			continue
 		}
-		if s.visit == visit {
-			return *s.seen.MarkAt, true
+		if e.seen[i].visit == visit {
+			return *m, true
 		}
-		at, known = *s.seen.MarkAt, true
+		at, known = *m, true
 	}
 	return at, known
 }

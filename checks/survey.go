@@ -34,7 +34,7 @@ type surveyed struct {
 // stands alone.
 func (e *elevation) survey(room []*elevation) surveyed {
 	read := slices.DeleteFunc(slices.Clone(e.seen), func(s sighting[schema.ElevationSeen]) bool {
-		return len(s.seen.Floor.Front)+len(s.seen.Floor.Back) == 0
+		return len(readingsOf(&s, "front"))+len(readingsOf(&s, "back")) == 0
 	})
 	if len(read) == 0 {
 		s := surveyed{visit: -1, when: -1}
@@ -52,12 +52,20 @@ func (e *elevation) survey(room []*elevation) surveyed {
 			continue
 		}
 		s.visits = append(s.visits, v.visit)
-		s.front = mergeLine(s.front, v.seen.Floor.Front, lower, v)
-		s.back = mergeLine(s.back, v.seen.Floor.Back, lower, v)
+		s.front = mergeLine(s.front, readingsOf(v, "front"), lower, v)
+		s.back = mergeLine(s.back, readingsOf(v, "back"), lower, v)
 	}
 	s.floor = floor.Survey{Front: e.bare(s.front, true), Back: e.bare(s.back, false)}
 	s.stand(e)
 	return s
+}
+
+// readingsOf are the floor readings of a visit along a line.
+func readingsOf(s *sighting[schema.ElevationSeen], line string) []schema.FloorReading {
+	if readings := theFloor.read(s.seen, line); readings != nil {
+		return *readings
+	}
+	return nil
 }
 
 // newestSurvey is the visit from whose reference line all is read: of the last
@@ -65,8 +73,8 @@ func (e *elevation) survey(room []*elevation) surveyed {
 // the order, it is one that read the mark, and of those the one that read most.
 func newestSurvey(read []sighting[schema.ElevationSeen]) *sighting[schema.ElevationSeen] {
 	rank := func(s *sighting[schema.ElevationSeen]) (bool, int, int) {
-		f := s.seen.Floor
-		return s.seen.Mark != nil, len(f.Front) + len(f.Back), len(f.Front)
+		f, b := len(readingsOf(s, "front")), len(readingsOf(s, "back"))
+		return theMark.read(s.seen, "") != nil, f + b, f
 	}
 	last := &read[len(read)-1]
 	for i := len(read) - 2; i >= 0 && read[i].day == last.day; i-- {
@@ -114,8 +122,8 @@ func (e *elevation) tie(from, to *sighting[schema.ElevationSeen], room []*elevat
 	if from.visit == to.visit {
 		return 0, true
 	}
-	if from.seen.Mark != nil && to.seen.Mark != nil {
-		return less(*to.seen.Mark, *from.seen.Mark), true
+	if a, b := theMark.read(from.seen, ""), theMark.read(to.seen, ""); a != nil && b != nil {
+		return less(*b, *a), true
 	}
 	if from.seen.Reference == "" || to.seen.Reference == "" {
 		return 0, false
@@ -134,7 +142,7 @@ func (e *elevation) tie(from, to *sighting[schema.ElevationSeen], room []*elevat
 func (e *elevation) markFrom(line *sighting[schema.ElevationSeen]) *length.Length {
 	for i := range e.seen {
 		if s := &e.seen[i]; s.visit == line.visit && s.seen.Reference == line.seen.Reference {
-			return s.seen.Mark
+			return theMark.read(s.seen, "")
 		}
 	}
 	return nil
@@ -166,14 +174,14 @@ func (e *elevation) bare(spots []floorSpot, front bool) floor.Line {
 
 func (u *unit) hasPacking() bool {
 	return slices.ContainsFunc(u.asCab, func(s sighting[schema.CabinetSeen]) bool {
-		return s.seen.Packing != schema.CornerLengths{}
+		return slices.ContainsFunc(corners[:], func(c corner) bool { return thePacking.read(s.seen, c.key) != nil })
 	})
 }
 
 // packing is how thick the packing under a corner was at the end of a day.
 func (u *unit) packing(c corner, day schema.Date) length.Length {
 	for _, s := range slices.Backward(u.asCab) {
-		if p := lengthAt(&s.seen.Packing, c.key); p != nil && s.day <= day {
+		if p := thePacking.read(s.seen, c.key); p != nil && s.day <= day {
 			return *p
 		}
 	}

@@ -65,6 +65,13 @@ func ofRule(a *asker, _ whose, _ string) string {
 
 func standsOnFloor(w whose) bool { return w.e.hasCabinets() }
 
+func floorLine(f *schema.FloorSeen, key string) *[]schema.FloorReading {
+	if key == "front" {
+		return &f.Front
+	}
+	return &f.Back
+}
+
 // lengthAt is the length at a corner, nil where there is none.
 func lengthAt(l *schema.CornerLengths, key string) *length.Length {
 	switch key {

@@ -100,6 +100,14 @@ func written(text *string) *string {
 	return text
 }
 
+// some reads a list; where there is none nobody looked.
+func some[T any](list *[]T) *[]T {
+	if *list == nil {
+		return nil
+	}
+	return list
+}
+
 // member reads a member of an object.
 func member[T any](of map[string]T, key string) *T {
 	if v, ok := of[key]; ok {
@@ -120,12 +128,12 @@ type whose struct {
 // rule asks for is offered.
 func things() []*Thing {
 	return []*Thing{
-		theMark.Thing, theMarkPlace, theFloorLine, theOpening.Thing,
+		theMark.Thing, theMarkPlace.Thing, theFloor.Thing, theOpening.Thing,
 		theFrontStep.Thing, theGapWidth.Thing, theJointScrews.Thing, theTopStep.Thing, theGapLength.Thing, theJointRemark,
 		theCabinetLabel.Thing, theTops.Thing, theBearing.Thing, theLevel.Thing, thePlumb.Thing, theExtension.Thing,
 		theFrontsStep.Thing, theAlignment.Thing, theWorking.Thing, theDrawerIn.Thing, theCabinetInSight.Thing, theCabinetWhere.Thing, theCabinetRemark,
 		theFillerLabel.Thing, theSetFirst.Thing, theSideStep.Thing, theFillerTopStep.Thing, theHeldFrom.Thing, theTopOn.Thing, theComesOff.Thing,
-		theCut, theFillerScrews.Thing, theFillerInSight.Thing, theFillerWhere.Thing, theFillerRemark,
+		theCut.Thing, theFillerScrews.Thing, theFillerInSight.Thing, theFillerWhere.Thing, theFillerRemark,
 	}
 }
 
@@ -147,11 +155,19 @@ var (
 		&Thing{Of: OfElevation, Field: "mark", kind: LengthKind, words: called("Set-height mark"), there: standsOnFloor},
 		one(func(s *schema.ElevationSeen) *length.Length { return s.Mark }),
 	}
-	theMarkPlace = &Thing{Of: OfElevation, Field: "mark_at", kind: LengthKind, words: called("Set-height mark, from the left end"), there: standsOnFloor}
-	theFloorLine = &Thing{
-		Of: OfElevation, Field: "floor", kind: LengthKind, Stands: AsLine, keys: these("front", "back"), there: standsOnFloor,
-		words: func(line string) string { return "Floor along the " + line + " levelers" },
-		boxes: func(_ *asker, w whose) []Blank { return floorBlanks(w.e, greatestStep) },
+	theMarkPlace = thing[schema.ElevationSeen, length.Length]{
+		&Thing{Of: OfElevation, Field: "mark_at", kind: LengthKind, words: called("Set-height mark, from the left end"), there: standsOnFloor},
+		one(func(s *schema.ElevationSeen) *length.Length { return s.MarkAt }),
+	}
+	theFloor = thing[schema.ElevationSeen, []schema.FloorReading]{
+		&Thing{
+			Of: OfElevation, Field: "floor", kind: LengthKind, Stands: AsLine, keys: these("front", "back"), there: standsOnFloor,
+			words: func(line string) string { return "Floor along the " + line + " levelers" },
+			boxes: func(_ *asker, w whose) []Blank { return floorBlanks(w.e, greatestStep) },
+		},
+		func(s *schema.ElevationSeen, key string) *[]schema.FloorReading {
+			return some(floorLine(&s.Floor, key))
+		},
 	}
 	theOpening = thing[schema.ElevationSeen, length.Length]{
 		&Thing{
@@ -244,6 +260,11 @@ var (
 			}},
 		func(s *schema.CabinetSeen, key string) *length.Length { return lengthAt(&s.Extension, key) },
 	}
+	// thePacking is put there after a layout and not looked for, so that no sheet asks.
+	thePacking = thing[schema.CabinetSeen, length.Length]{
+		&Thing{Of: OfCabinet, Field: "packing", kind: LengthKind, Stands: UnderCorner, keys: cornerKeys, words: atCorner("Packing, ")},
+		func(s *schema.CabinetSeen, key string) *length.Length { return lengthAt(&s.Packing, key) },
+	}
 	theFrontsStep = thing[schema.CabinetSeen, length.Length]{
 		&Thing{Of: OfCabinet, Field: "front_offset", kind: LengthKind, words: called("Offset between fronts"), limit: ofRule,
 			there: func(w whose) bool { return len(w.u.fronts) > 1 }},
@@ -301,12 +322,7 @@ var (
 			boxes: func(*asker, whose) []Blank {
 				return []Blank{{Kind: Several, Choices: []string{"inside", "face", "side", "top"}, Required: true}}
 			}},
-		one(func(s *schema.FillerSeen) *[]string {
-			if s.HeldFrom == nil {
-				return nil
-			}
-			return &s.HeldFrom
-		}),
+		one(func(s *schema.FillerSeen) *[]string { return some(&s.HeldFrom) }),
 	}
 	theTopOn = thing[schema.FillerSeen, bool]{
 		&Thing{Of: OfFiller, Field: "top_on", kind: YesNo, words: called("The top is on")},
@@ -316,7 +332,10 @@ var (
 		&Thing{Of: OfFiller, Field: "comes_off", kind: YesNo, words: called("Comes off again"), limit: says("yes, once the top is on")},
 		one(func(s *schema.FillerSeen) *bool { return s.ComesOff }),
 	}
-	theCut          = &Thing{Of: OfFiller, Field: "cut", kind: LengthKind, words: called("Cut to")}
+	theCut = thing[schema.FillerSeen, length.Length]{
+		&Thing{Of: OfFiller, Field: "cut", kind: LengthKind, words: called("Cut to")},
+		one(func(s *schema.FillerSeen) *length.Length { return s.Cut }),
+	}
 	theFillerScrews = thing[schema.FillerSeen, schema.Fastening]{
 		&Thing{Of: OfFiller, Field: "fastening", Stands: OnOwnLine, words: called("Fastened"), short: called("Fastened"), boxes: screwBlanks},
 		one(func(s *schema.FillerSeen) *schema.Fastening { return s.Fastening }),

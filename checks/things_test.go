@@ -56,12 +56,14 @@ func TestThingsAreReadWhereTheyStand(t *testing.T) {
 	label, screws := schema.Label{Part: "BD24"}, schema.Fastening{Fastener: "short", Count: 2}
 
 	readWhereItStands(t, theMark, along, long)
+	readWhereItStands(t, theMarkPlace, along, long)
+	readWhereItStands(t, theFloor, along, []schema.FloorReading{{1, 2}})
 	readWhereItStands(t, theOpening, along, long)
 	for _, x := range []thing[schema.JointSeen, length.Length]{theFrontStep, theTopStep, theGapWidth, theGapLength} {
 		readWhereItStands(t, x, between, long)
 	}
 	readWhereItStands(t, theJointScrews, between, screws)
-	for _, x := range []thing[schema.CabinetSeen, length.Length]{theTops, theExtension, theFrontsStep, theAlignment} {
+	for _, x := range []thing[schema.CabinetSeen, length.Length]{theTops, theExtension, thePacking, theFrontsStep, theAlignment} {
 		readWhereItStands(t, x, cabinet, long)
 	}
 	readWhereItStands(t, theLevel, cabinet, off)
@@ -72,7 +74,7 @@ func TestThingsAreReadWhereTheyStand(t *testing.T) {
 	readWhereItStands(t, theDrawerIn, cabinet, "2")
 	readWhereItStands(t, theCabinetInSight, cabinet, 3)
 	readWhereItStands(t, theCabinetWhere, cabinet, "below")
-	for _, x := range []thing[schema.FillerSeen, length.Length]{theSideStep, theFillerTopStep} {
+	for _, x := range []thing[schema.FillerSeen, length.Length]{theSideStep, theFillerTopStep, theCut} {
 		readWhereItStands(t, x, filler, long)
 	}
 	readWhereItStands(t, theTopOn, filler, true)

@@ -21,7 +21,7 @@ var floorWithinTravel = &Rule{
 	Needs:        "Read the floor from the reference line along the front and the back levelers, past both ends of the elevation",
 	Remedy:       "Choose another set height, or pack the corners named",
 	NoConcession: "a leveler run out beyond its greatest extension can let go under load",
-	observe:      asks(theFloorLine),
+	observe:      asks(theFloor.Thing),
 	judge:        eachElevation((*bench).travel),
 }
 
@@ -37,7 +37,7 @@ var reserveLeft = &Rule{
 	Source:     "common practice, no source",
 	Needs:      "Read the floor from the reference line along the front and the back levelers, past both ends of the elevation",
 	Remedy:     "Raise the set height by what is lacking before anything is set",
-	observe:    asks(theFloorLine),
+	observe:    asks(theFloor.Thing),
 	judge:      eachElevation((*bench).reserve),
 	Advises:    true,
 }

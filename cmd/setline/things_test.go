@@ -1,0 +1,77 @@
+package main
+
+import (
+	"go/ast"
+	"go/types"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+// readOtherwise lists the functions of checks that look into what a visit saw
+// without the table of things, and why.
+var readOtherwise = map[string]string{
+	"readFrom":                    "asks only whether a visit made readings of a kind at all",
+	"(*elevation).begun":          "asks only whether anything stands on its levelers",
+	"(*facts).eachLabel":          "goes over the labels of rooms whose facts are not made",
+	"(*elevation).lineOn":         "the name of a reference line is no observation",
+	"(*elevation).tie":            "likewise",
+	"(*elevation).markFrom":       "likewise",
+	"(*elevation).elevationReads": allLengths,
+	"(*joint).reads":              allLengths,
+	"(*unit).cabinetReads":        allLengths,
+	"(*unit).fillerReads":         allLengths,
+}
+
+const allLengths = "gives all lengths of a visit, so that slips are found in each"
+
+// TestSeenIsReadThroughThings: rules read what a visit saw through the table
+// that sheets offer, so that nothing is read that nobody is asked for.
+func TestSeenIsReadThroughThings(t *testing.T) {
+	found := map[string]int{}
+	for _, p := range typedPackages(t) {
+		if p.name != "checks" {
+			continue
+		}
+		for _, f := range p.files {
+			if name := filepath.Base(p.fset.Position(f.Pos()).Filename); name == "things.go" || name == "thingparts.go" {
+				continue
+			}
+			for _, d := range f.Decls {
+				name := "a variable"
+				if fn, ok := d.(*ast.FuncDecl); ok {
+					name = funcName(fn)
+				}
+				ast.Inspect(d, func(n ast.Node) bool {
+					if s, ok := n.(*ast.SelectorExpr); ok && isSeen(p.info.TypeOf(s.X)) {
+						found[name]++
+					}
+					return true
+				})
+			}
+		}
+	}
+	for name := range found {
+		if readOtherwise[name] == "" {
+			t.Errorf("%s looks into what a visit saw; read it through checks/things.go", name)
+		}
+	}
+	for name, why := range readOtherwise {
+		if found[name] == 0 {
+			t.Errorf("%s needs no leave (%s)", name, why)
+		}
+	}
+}
+
+// isSeen reports whether a field is one of what a visit saw of an owner of things.
+func isSeen(of types.Type) bool {
+	if of == nil {
+		return false
+	}
+	for _, owner := range []string{"ElevationSeen", "JointSeen", "CabinetSeen", "FillerSeen"} {
+		if strings.HasSuffix(of.String(), "schema."+owner) {
+			return true
+		}
+	}
+	return false
+}
