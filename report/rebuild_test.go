@@ -5,12 +5,23 @@ import (
 	"errors"
 	"strings"
 	"testing"
+
+	"setline.example/report/pdf/object"
 )
 
+// pdfOf writes a report, and holds that it is in the form of reports: whoever
+// finds the same bytes relies on it.
 func pdfOf(t *testing.T, r *Report) []byte {
 	t.Helper()
 	var out bytes.Buffer
 	if err := r.PDF(&out); err != nil {
+		t.Fatal(err)
+	}
+	f, err := object.Read(out.Bytes())
+	if err == nil {
+		err = f.Canonical()
+	}
+	if err != nil {
 		t.Fatal(err)
 	}
 	return out.Bytes()

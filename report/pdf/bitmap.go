@@ -69,7 +69,7 @@ func (b *Bitmap) Paint(c *Canvas) {
 	name := hex.EncodeToString(sum[:])
 	opt := fpdf.ImageOptions{ImageType: "JPG"}
 	c.clipped(func() {
-		c.p.pdf.RegisterImageOptionsReader(name, opt, bytes.NewReader(b.jpeg))
-		c.p.pdf.ImageOptions(name, c.x, c.y, c.w, c.h, false, opt, 0, "")
+		c.p.pdf().RegisterImageOptionsReader(name, opt, bytes.NewReader(b.jpeg))
+		c.p.pdf().ImageOptions(name, c.x, c.y, c.w, c.h, false, opt, 0, "")
 	})
 }

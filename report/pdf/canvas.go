@@ -44,8 +44,8 @@ func (c *Canvas) line(width float64, t tone, dash float64, pts []Point) {
 	c.clipped(func() {
 		c.p.stroke(width, t)
 		if dash > 0 {
-			c.p.pdf.SetDashPattern([]float64{dash, dash}, 0)
-			defer c.p.pdf.SetDashPattern(nil, 0)
+			c.p.pdf().SetDashPattern([]float64{dash, dash}, 0)
+			defer func() { c.p.pdf().SetDashPattern(nil, 0) }() // after what is drawn now
 		}
 		c.path(pts, "S")
 	})
@@ -67,7 +67,7 @@ func (c *Canvas) Fill(grey float64, pts ...Point) {
 // Text writes s on one line, its baseline through at, size points high.
 func (c *Canvas) Text(at Point, align Align, size float64, bold bool, s string) {
 	if !finite(at.X, at.Y, size) {
-		c.p.pdf.SetErrorf("a drawing has text of size %v at %v, %v; numbers must be finite", size, at.X, at.Y)
+		c.p.pdf().SetErrorf("a drawing has text of size %v at %v, %v; numbers must be finite", size, at.X, at.Y)
 		return
 	}
 	line := c.glyphs(strings.Join(strings.Fields(s), " "), bold)
@@ -95,10 +95,9 @@ func (c *Canvas) glyphs(s string, bold bool) line {
 
 func (c *Canvas) clipped(draw func()) {
 	c.p.buf = append(c.p.buf, "q "...)
-	c.p.box(c.x, c.y, c.w, c.h, " re W n")
-	c.p.flush()
+	c.p.box(c.x, c.y, c.w, c.h, " re W n\n")
 	draw()
-	c.p.pdf.RawWriteStr("Q")
+	c.p.buf = append(c.p.buf, "Q\n"...)
 	// The end of the clip brings the earlier font and colours back, unknown to
 	// the painter and to fpdf.
 	c.p.forget()
@@ -111,7 +110,7 @@ func (c *Canvas) path(pts []Point, op string) {
 	}
 	for _, q := range pts {
 		if !finite(q.X, q.Y) {
-			c.p.pdf.SetErrorf("a drawing has a point at %v, %v; numbers must be finite", q.X, q.Y)
+			c.p.pdf().SetErrorf("a drawing has a point at %v, %v; numbers must be finite", q.X, q.Y)
 			return
 		}
 	}
@@ -120,8 +119,7 @@ func (c *Canvas) path(pts []Point, op string) {
 		c.p.point(c.x+q.X, c.y+q.Y, to)
 		to = " l\n"
 	}
-	c.p.buf = append(c.p.buf, op...)
-	c.p.flush()
+	c.p.buf = append(append(c.p.buf, op...), '\n')
 }
 
 func finite(v ...float64) bool {

@@ -61,7 +61,7 @@ type placed struct {
 // key in the order of the calls.
 func (c *Canvas) Field(x, y, w, h float64, f Field) {
 	if !finite(x, y, w, h) || w < 0 || h < 0 {
-		c.p.pdf.SetErrorf("field %q has a box of %v by %v at %v, %v; numbers must be finite", f.Name, w, h, x, y)
+		c.p.pdf().SetErrorf("field %q has a box of %v by %v at %v, %v; numbers must be finite", f.Name, w, h, x, y)
 		return
 	}
 	if !f.Hidden && f.Kind != SignatureField {

@@ -29,7 +29,7 @@ func greyTone(g float64) tone {
 
 // painter draws on the current page of a PDF and remembers what is set there.
 type painter struct {
-	pdf   *fpdf.Fpdf
+	file  *fpdf.Fpdf // through [painter.pdf]
 	fonts *fontSet
 	added [faces]bool
 	face  face
@@ -41,7 +41,7 @@ type painter struct {
 	height float64       // of the page
 	filled tone          // the colour in force for areas
 	known  [faces][]bool // the characters of a face that fpdf knows are used
-	buf    []byte        // operators not yet given to fpdf
+	buf    []byte        // lines of operators not yet given to fpdf
 	line   []glyph       // room for one that is measured or drawn at once
 }
 
@@ -49,24 +49,23 @@ type painter struct {
 func (p *painter) forget() { p.size = 0 }
 
 func (p *painter) fill(t tone) {
-	p.pdf.SetFillColor(t.r, t.g, t.b)
+	p.pdf().SetFillColor(t.r, t.g, t.b)
 	p.filled = t
 }
 
 func (p *painter) stroke(width float64, t tone) {
-	p.pdf.SetDrawColor(t.r, t.g, t.b)
-	p.pdf.SetLineWidth(width)
+	p.pdf().SetDrawColor(t.r, t.g, t.b)
+	p.pdf().SetLineWidth(width)
 }
 
 func (p *painter) rect(x, y, w, h float64, t tone) {
 	p.fill(t)
-	p.box(x, y, w, h, " re f")
-	p.flush()
+	p.box(x, y, w, h, " re f\n")
 }
 
 func (p *painter) rule(x, y, w, width float64, t tone) {
 	p.stroke(width, t)
-	p.pdf.Line(x, y, x+w, y)
+	p.pdf().Line(x, y, x+w, y)
 }
 
 func (p *painter) setFont(f face, size float64) {
@@ -74,10 +73,10 @@ func (p *painter) setFont(f face, size float64) {
 		return
 	}
 	if !p.added[f] {
-		p.pdf.AddUTF8FontFromBytes(faceFiles[f].family, "", faceFiles[f].ttf)
+		p.pdf().AddUTF8FontFromBytes(faceFiles[f].family, "", faceFiles[f].ttf)
 		p.added[f] = true
 	}
-	p.pdf.SetFont(faceFiles[f].family, "", size)
+	p.pdf().SetFont(faceFiles[f].family, "", size)
 	p.face, p.size = f, size
 }
 
@@ -102,9 +101,9 @@ func (p *painter) text(x, base float64, g []glyph, size float64, t tone) float64
 			p.rule(x, base+float64(0.12*size), width, float64(0.05*size), blue)
 			y, h := base-float64(ascent*size), float64((ascent+descent)*size)
 			if to.heading != nil {
-				p.pdf.Link(x, y, width, h, to.heading.id)
+				p.pdf().Link(x, y, width, h, to.heading.id)
 			} else {
-				p.pdf.LinkString(x, y, width, h, to.address)
+				p.pdf().LinkString(x, y, width, h, to.address)
 			}
 		}
 		x += width
@@ -117,7 +116,7 @@ func (p *painter) text(x, base float64, g []glyph, size float64, t tone) float64
 // fields that are to be put over them.
 func paint(l *Layout, d Document) ([]byte, []placed, error) {
 	f := newFile(d)
-	p := &painter{pdf: f, fonts: &l.fonts, height: l.pageH}
+	p := &painter{file: f, fonts: &l.fonts, height: l.pageH}
 	for _, s := range l.slabs {
 		if s.title != nil && s.title.page > 0 {
 			s.title.id = f.AddLink()
@@ -146,6 +145,7 @@ func paint(l *Layout, d Document) ([]byte, []placed, error) {
 			}
 		}
 		p.running(l, d, i+1)
+		p.flush()
 	}
 	var file output
 	if err := f.Output(&file); err != nil {

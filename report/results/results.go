@@ -102,27 +102,35 @@ func quantity(q checks.Quantity) *Quantity {
 // JSON writes the results, one on a line. The same results give the same bytes.
 func (r *Results) JSON() []byte {
 	var b bytes.Buffer
-	rooms := encoded(r.Rooms)
-	fmt.Fprintf(&b, "{\"setline_results\": %d, \"ready\": %v, \"rooms\": %s, \"results\": [", r.Form, r.Ready, rooms)
+	b.Grow(len(r.Results) * roughly)
+	add := encoding(&b)
+	fmt.Fprintf(&b, "{\"setline_results\": %d, \"ready\": %v, \"rooms\": ", r.Form, r.Ready)
+	add(r.Rooms)
+	b.WriteString(", \"results\": [")
 	for i := range r.Results {
 		if i > 0 {
 			b.WriteByte(',')
 		}
 		b.WriteByte('\n')
-		b.Write(encoded(&r.Results[i]))
+		add(&r.Results[i])
 	}
 	b.WriteString("\n]}\n")
 	return b.Bytes()
 }
 
-func encoded(v any) []byte {
-	var b bytes.Buffer
-	e := json.NewEncoder(&b)
+// roughly is how many bytes a result takes.
+const roughly = 160
+
+// encoding returns what adds a value to b, without the line that it would end.
+func encoding(b *bytes.Buffer) func(v any) {
+	e := json.NewEncoder(b)
 	e.SetEscapeHTML(false)
-	if err := e.Encode(v); err != nil {
-		panic(err) // strings, numbers and lists can be encoded
+	return func(v any) {
+		if err := e.Encode(v); err != nil {
+			panic(err) // strings, numbers and lists can be encoded
+		}
+		b.Truncate(b.Len() - 1)
 	}
-	return bytes.TrimSuffix(b.Bytes(), []byte("\n"))
 }
 
 // MaxBytes is the greatest size of results that is read.

@@ -60,11 +60,14 @@ func (c *changes) describe(n int) string {
 	return c.f.describe(n, c.k, c.labels)
 }
 
-// first looks at the report as it was made.
-func (f *file) first() []string {
+// first looks at the report as it was made. inForm says that it is known to be
+// in the form in which reports are written.
+func (f *file) first(inForm bool) []string {
 	c := &changes{f: f}
-	if err := f.Canonical(); err != nil {
-		c.problems = append(c.problems, fmt.Sprintf("the report as it was made: %v", err))
+	if !inForm {
+		if err := f.Canonical(); err != nil {
+			c.problems = append(c.problems, fmt.Sprintf("the report as it was made: %v", err))
+		}
 	}
 	c.trailer()
 	if _, err := f.firstPage(0); err != nil {

@@ -20,15 +20,16 @@ var end = regexp.MustCompile(`startxref\r?\n(\d{1,10})\r?\n%%EOF(?:\r\n|\n|\r)?`
 // was changed. It is nil where there is none. What follows is not looked at.
 func SoundPart(file []byte) []byte {
 	var part []byte
+	sound := soundness{}
 	tried := 0
 	for _, m := range end.FindAllSubmatchIndex(file, -1) {
 		at, err := strconv.Atoi(string(file[m[2]:m[3]]))
 		if err != nil || at > m[0] || !bytes.HasPrefix(file[at:], []byte("xref")) {
 			continue // not a table's, so not a revision's of a report
 		}
-		v, err := Verify(file[:m[1]:m[1]], nil)
-		if err == nil && v.Sound() {
-			part = file[:m[1]:m[1]]
+		f, err := read(file[:m[1]:m[1]])
+		if err == nil && sound.all(f) {
+			part = f.Data
 		} else if part != nil {
 			break
 		}
@@ -37,6 +38,39 @@ func SoundPart(file []byte) []byte {
 		}
 	}
 	return part
+}
+
+// soundness tells, by the end of a revision, whether all holds up to there. What
+// a revision is follows from the bytes before its end, so that each is looked at
+// once, of however many files it is the beginning.
+type soundness map[int]bool
+
+// all reports whether f is signed and all of it holds.
+func (known soundness) all(f *file) bool {
+	sound := true
+	for k, r := range f.Revisions {
+		here, ok := known[r.End]
+		if !ok {
+			here = sound && f.sound(k)
+			known[r.End] = here
+		}
+		sound = sound && here
+	}
+	return sound && len(f.Revisions) > 1
+}
+
+// sound reports whether revision k, from 0, is a report as it was made, or adds a
+// signature that holds and nothing else.
+func (f *file) sound(k int) bool {
+	if k == 0 {
+		return len(f.first(false)) == 0
+	}
+	c := f.later(k)
+	if c.found == nil || len(c.problems) > 0 {
+		return false
+	}
+	s := f.signature(k, c, nil)
+	return s.Sound()
 }
 
 // Errors of a signature that other software made.

@@ -51,7 +51,7 @@ func Sign(pdf []byte, r Request) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	if before := f.verify(nil); !before.unchanged() {
+	if before := f.verify(nil, unmade); !before.unchanged() {
 		problems := before.Problems
 		for i, s := range before.Signatures {
 			if s.Problem != "" {

@@ -65,13 +65,12 @@ type Verification struct {
 func (v Verification) Sound() bool { return len(v.Signatures) > 0 && v.unchanged() }
 
 func (v Verification) unchanged() bool {
-	for _, s := range v.Signatures {
-		if !s.Intact || !s.CoversWholeRevision || s.Problem != "" {
-			return false
-		}
-	}
-	return len(v.Problems) == 0
+	return len(v.Problems) == 0 && !slices.ContainsFunc(v.Signatures, func(s Signature) bool { return !s.Sound() })
 }
+
+// Sound reports whether the signature holds. Whether its signer is trusted is
+// another question.
+func (s *Signature) Sound() bool { return s.Intact && s.CoversWholeRevision && s.Problem == "" }
 
 // Verify looks at every byte of a signed report. An error, which wraps
 // [ErrFile], says that the file cannot be read; everything else is in the
@@ -81,19 +80,30 @@ func (v Verification) unchanged() bool {
 // stamp is taken for the time. A signature taken off the end of the file leaves no trace: whoever
 // expects three signatures has to count them.
 func Verify(pdf []byte, trust *Trust) (Verification, error) {
+	return VerifyMade(pdf, trust, unmade)
+}
+
+// unmade is for one who makes nothing again.
+func unmade([]byte) bool { return false }
+
+// VerifyMade is [Verify] for one who can make a report again. made tells whether
+// the first revision is what Setline itself writes, byte for byte: then it is in
+// the one form in which Setline writes, and need not be held to it.
+func VerifyMade(pdf []byte, trust *Trust, made func(first []byte) bool) (Verification, error) {
 	f, err := read(pdf)
 	if err != nil {
 		return Verification{}, err
 	}
-	v := f.verify(trust)
+	v := f.verify(trust, made)
 	if len(v.Signatures) == 0 {
 		v.Problems = append(v.Problems, "there is no signature")
 	}
 	return v, nil
 }
 
-func (f *file) verify(trust *Trust) Verification {
-	v := Verification{FirstRevision: f.Data[:f.Revisions[0].End:f.Revisions[0].End], Problems: f.first()}
+func (f *file) verify(trust *Trust, made func(first []byte) bool) Verification {
+	first := f.Data[:f.Revisions[0].End:f.Revisions[0].End]
+	v := Verification{FirstRevision: first, Problems: f.first(made(first))}
 	for k := 1; k < len(f.Revisions); k++ {
 		c := f.later(k)
 		v.Problems = append(v.Problems, c.problems...)

@@ -31,7 +31,7 @@ type said struct {
 func (v *verifier) times(r *report.Rebuilt) {
 	for i := range v.signed {
 		s := &v.signed[i]
-		if !sound(s) {
+		if !s.Sound() {
 			continue
 		}
 		v.stamp(i+1, s)

@@ -45,6 +45,30 @@ type verifier struct {
 	o      Options
 	signed []sign.Signature
 	partly bool // only a part of the file is looked at as a report
+	again  again
+}
+
+// again is a report as it was made, and what making it again gave.
+type again struct {
+	first []byte
+	*report.Rebuilt
+	err error
+}
+
+// rebuild makes a report again, once.
+func (v *verifier) rebuild(first []byte) *again {
+	if v.again.first == nil || !bytes.Equal(v.again.first, first) {
+		r, err := report.Rebuild(first)
+		v.again = again{first, r, err}
+	}
+	return &v.again
+}
+
+// made reports whether a report as it was made is what Setline makes of its
+// record, byte for byte.
+func (v *verifier) made(first []byte) bool {
+	r := v.rebuild(first)
+	return r.err == nil && r.Compared && r.Differs == ""
 }
 
 // Report verifies a report. The error, which wraps [sign.ErrFile], says that
@@ -53,7 +77,7 @@ func Report(data []byte, o Options) (*Found, error) {
 	v := &verifier{o: o}
 	v.Form, v.Program = Form, o.Version
 	v.Signatures, v.Checks = []Signature{}, []Check{}
-	found, err := sign.Verify(data, o.Trust)
+	found, err := sign.VerifyMade(data, o.Trust, v.made)
 	if err != nil && (!errors.Is(err, sign.ErrFile) || !bytes.HasPrefix(data, []byte("%PDF-"))) {
 		return nil, err
 	}
@@ -64,7 +88,7 @@ func Report(data []byte, o Options) (*Found, error) {
 	if len(v.Part) < len(data) && v.Part != nil {
 		// The part that holds is looked at like any report, and then what follows.
 		whole := found
-		if found, err = sign.Verify(v.Part, o.Trust); err != nil {
+		if found, err = sign.VerifyMade(v.Part, o.Trust, v.made); err != nil {
 			return nil, err
 		}
 		v.partly = true
@@ -110,7 +134,7 @@ func (v *verifier) file(found sign.Verification) {
 		if s.Problem != "" {
 			said += "; " + s.Problem
 		}
-		v.holds(Intact, i+1, sound(s), fmt.Sprintf("signature %d is intact", i+1), said)
+		v.holds(Intact, i+1, s.Sound(), fmt.Sprintf("signature %d is intact", i+1), said)
 		if s.Seen && !s.Compared {
 			v.add(BlockDrawn, i+1, Open, fmt.Sprintf("the block of signature %d shows what the signature says", i+1),
 				fmt.Sprintf("it was drawn in way %d by another version of Setline, which this one cannot draw", s.Drawing))
@@ -127,8 +151,6 @@ func (v *verifier) file(found sign.Verification) {
 		v.add(NothingElse, 0, Bad, "nothing else was changed", p)
 	}
 }
-
-func sound(s *sign.Signature) bool { return s.Intact && s.CoversWholeRevision && s.Problem == "" }
 
 // settle draws the verdict from the checks.
 func (v *verifier) settle() {
@@ -156,12 +178,13 @@ func (v *verifier) settle() {
 
 // report holds record and pages together. first is the report as it was made.
 func (v *verifier) report(first []byte) {
-	r, err := report.Rebuild(first)
+	made := v.rebuild(first)
+	r := made.Rebuilt
 	if r != nil {
 		v.Record = r.Record
 	}
-	if err != nil {
-		v.add(RecordIsOne, 0, Bad, "the record is one, and gives this report", err.Error())
+	if made.err != nil {
+		v.add(RecordIsOne, 0, Bad, "the record is one, and gives this report", made.err.Error())
 		return
 	}
 	v.Made = &Made{Version: r.Version, PageFormat: r.Format, Date: r.Date.Format(time.DateOnly)}

@@ -13,7 +13,7 @@ import (
 // signatureOf is a signature in the machine form.
 func signatureOf(n int, s *sign.Signature) Signature {
 	out := Signature{
-		Number: n, Revision: s.Revision, Intact: sound(s),
+		Number: n, Revision: s.Revision, Intact: s.Sound(),
 		Name: s.Name, Firm: s.Firm, NameBy: BySigner, Role: string(s.Role), RoleBy: BySigner, Reason: s.Reason,
 		Time: stampOf(s.Time), TimeBy: BySigner, Claimed: stampOf(s.Claimed),
 		Trust: Trust{string(s.Standing), s.TrustedBy}, Block: s.Seen, Picture: s.WithPicture,
@@ -108,7 +108,7 @@ func (v *verifier) oneKey() {
 func (v *verifier) expected() {
 	for _, role := range v.o.Expect {
 		good := slices.ContainsFunc(v.signed, func(s sign.Signature) bool {
-			return s.Role == role && sound(&s) && (s.Trusted || v.o.Trust == nil)
+			return s.Role == role && s.Sound() && (s.Trusted || v.o.Trust == nil)
 		})
 		found := "someone has, as said above"
 		if !good {
