@@ -40,6 +40,8 @@ type Receipt struct {
 	By string `json:"by" jsonschema:"minLength=1,maxLength=120"`
 	// What came, by line number of the packing list. A line that is not here was not counted.
 	Lines map[string]Received `json:"lines"`
+	// Its place in the order in which visits, counts and corrections were entered into the record, from 1.
+	Entered int `json:"entered,omitempty" jsonschema:"minimum=1,maximum=1000000"`
 }
 
 // Received is what came of one line of a packing list.

@@ -53,6 +53,8 @@ func (d *decoder) value(f *form, v reflect.Value) bool {
 		return d.number(f, v)
 	case answerKind:
 		return d.answer(v)
+	case anyKind:
+		return d.anything(v)
 	}
 	raw, ok := d.text()
 	if !ok {
@@ -230,6 +232,20 @@ func (d *decoder) number(f *form, v reflect.Value) bool {
 	}
 	v.SetInt(n)
 	return f.numbers == nil || slices.Contains(f.numbers, int(n))
+}
+
+// anything keeps a value as it is written. It has to be right in itself: no
+// name stands twice in it, and no number is longer than any is.
+func (d *decoder) anything(v reflect.Value) bool {
+	depth := d.StackDepth()
+	raw, err := d.ReadValue()
+	if err != nil {
+		return false
+	}
+	v.SetBytes(bytes.Clone(raw))
+	b := newTreeBuilder(&Source{Data: raw})
+	_, err = b.value(depth)
+	return err == nil && len(b.twice) == 0
 }
 
 func (d *decoder) answer(v reflect.Value) bool {

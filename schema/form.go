@@ -1,6 +1,7 @@
 package schema
 
 import (
+	"encoding/json"
 	"math"
 	"reflect"
 	"regexp"
@@ -51,6 +52,7 @@ const (
 	dateKind
 	numberKind // a whole one
 	answerKind // true or false
+	anyKind    // whatever JSON can say
 )
 
 var recordForm = sync.OnceValue(func() *form { return forms{}.of(reflect.TypeFor[Record](), "") })
@@ -58,6 +60,7 @@ var recordForm = sync.OnceValue(func() *form { return forms{}.of(reflect.TypeFor
 var (
 	lengthType = reflect.TypeFor[length.Length]()
 	dateType   = reflect.TypeFor[Date]()
+	anyType    = reflect.TypeFor[json.RawMessage]()
 )
 
 // forms are the forms made so far, by type and the tag that a field gives it.
@@ -85,6 +88,8 @@ func (fs forms) of(t reflect.Type, tag string) *form {
 		f.is = lengthKind
 	case t == dateType:
 		f.is = dateKind
+	case t == anyType:
+		f.is = anyKind
 	default:
 		fs.build(f, t, tag)
 	}

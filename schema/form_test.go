@@ -163,6 +163,9 @@ func (c *comparison) properties(at string, properties map[string]any, f *form) {
 
 // needed are the keywords that the schema must have for what the form holds to.
 func (c *comparison) needed(f *form) []string {
+	if f.is == anyKind {
+		return nil
+	}
 	all := []string{"type"}
 	add := func(is bool, keywords ...string) {
 		if is {

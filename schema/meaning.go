@@ -21,6 +21,7 @@ func meaning(src *Source, rec *Record) Problems {
 	for i := range rec.Measured.Visits {
 		m.visit(i)
 	}
+	m.trail()
 	m.agreed()
 	return m.problems
 }
@@ -37,6 +38,7 @@ type plannedRoom struct {
 	elevations map[string]bool
 	parts      map[string]string // part of each unit, by tag
 	joints     map[string]bool
+	along      map[string]string // elevation of each unit and joint, by tag and name
 	reversed   map[string]string // the right name of a joint, by its name the wrong way round
 }
 
@@ -175,6 +177,7 @@ func (m *meaningCheck) room(i int) {
 		elevations: map[string]bool{},
 		parts:      map[string]string{},
 		joints:     map[string]bool{},
+		along:      map[string]string{},
 		reversed:   map[string]string{},
 	}
 	if _, ok := m.rooms[room.Name]; ok {
@@ -206,7 +209,7 @@ func (m *meaningCheck) unit(plan *plannedRoom, room *Room, e *Elevation, k int, 
 	if _, twice := plan.parts[u.Tag]; twice {
 		m.wrong(at.pointer("tag"), fmt.Sprintf("a second unit %q in room %q", u.Tag, room.Name), "each tag once in a room", "give it a tag of its own")
 	}
-	plan.parts[u.Tag] = u.Part
+	plan.parts[u.Tag], plan.along[u.Tag] = u.Part, e.Name
 	p := &m.rec.Planned
 	_, cabinet := p.Cabinets[u.Part]
 	_, filler := p.Fillers[u.Part]
@@ -222,7 +225,7 @@ func (m *meaningCheck) unit(plan *plannedRoom, room *Room, e *Elevation, k int, 
 		m.positive(&at, "space_before", "space", u.SpaceBefore)
 	} else if k > 0 {
 		left := e.Units[k-1].Tag
-		plan.joints[JointName(left, u.Tag)] = true
+		plan.joints[JointName(left, u.Tag)], plan.along[JointName(left, u.Tag)] = true, e.Name
 		plan.reversed[JointName(u.Tag, left)] = JointName(left, u.Tag)
 	}
 }

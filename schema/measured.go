@@ -1,6 +1,10 @@
 package schema
 
-import "setline.example/schema/length"
+import (
+	"encoding/json"
+
+	"setline.example/schema/length"
+)
 
 // Measured is what was measured and seen, visit by visit.
 type Measured struct {
@@ -22,6 +26,38 @@ type Visit struct {
 	Site *Site `json:"site,omitempty"`
 	// What was observed, by room.
 	Rooms map[string]RoomSeen `json:"rooms"`
+	// Its place in the order in which visits, counts and corrections were entered into the record, from 1. Faults are numbered by the entry that first showed them.
+	Entered int `json:"entered,omitempty" jsonschema:"minimum=1,maximum=1000000"`
+	// That the visit as a whole does not count: it was of another room, or made up. What it says stays here and is never told as a fault that was there.
+	Withdrawn *Withdrawn `json:"withdrawn,omitempty"`
+	// What of the visit was written wrong first, and corrected since. The visit holds the right values; here stands what was there before.
+	Corrections []Correction `json:"corrections,omitempty" jsonschema:"maxItems=10000"`
+}
+
+// Withdrawn says who took a visit back, when and why.
+type Withdrawn struct {
+	// Who took it back.
+	By Party `json:"by"`
+	// Date on which it was taken back, as YYYY-MM-DD.
+	Date Date `json:"date"`
+	// Why.
+	Reason string `json:"reason" jsonschema:"minLength=1,maxLength=2000"`
+}
+
+// Correction is a value of a visit that was written wrong first.
+type Correction struct {
+	// JSON Pointer (RFC 6901) to the value within the visit: "/rooms/S-104/cabinets/A3/tops/FL". Where nothing stands there now the value was taken out.
+	At string `json:"at" jsonschema:"minLength=1,maxLength=1000,pattern=^/"`
+	// What stood there before, as it was written. Without this nothing stood there.
+	Was json.RawMessage `json:"was,omitempty"`
+	// Who corrected it.
+	By Party `json:"by"`
+	// Date of the correction, as YYYY-MM-DD.
+	Date Date `json:"date"`
+	// Why.
+	Reason string `json:"reason" jsonschema:"minLength=1,maxLength=2000"`
+	// Its place in the order in which visits, counts and corrections were entered into the record, from 1.
+	Entered int `json:"entered,omitempty" jsonschema:"minimum=1,maximum=1000000"`
 }
 
 // InstrumentUse is an instrument taken on a visit and how it was last checked.
@@ -87,6 +123,18 @@ type ElevationSeen struct {
 	Floor FloorSeen `json:"floor,omitzero"`
 	// Clear opening as measured.
 	Opening OpeningSeen `json:"opening,omitzero"`
+	// What was said of all units or joints of the elevation at once. It is an observation of each of them, by the people of the visit; what is said of one by itself goes before it.
+	All []SaidOfAll `json:"all,omitempty" jsonschema:"maxItems=100"`
+}
+
+// SaidOfAll is an answer that holds for every unit or joint of an elevation but those excepted.
+type SaidOfAll struct {
+	// What is said: "labels": each label is as drawn and listed; "bearing": all levelers bear; "fastened": joints and fillers are fastened as planned; "in_sight": no fastener is in sight; "held_from": fillers are held from inside only; "alignment": fronts are in line within the limit; "works": doors and drawers work; "drawers": drawers are in their home slots.
+	Of string `json:"of" jsonschema:"enum=labels,enum=bearing,enum=fastened,enum=in_sight,enum=held_from,enum=alignment,enum=works,enum=drawers"`
+	// That it is so of all; what is not so is excepted, and said by itself.
+	Answer bool `json:"answer"`
+	// Tags of the units, and names of the joints, of which it is not said.
+	Except []string `json:"except,omitempty" jsonschema:"maxItems=20000"`
 }
 
 // Station is where the laser stood.

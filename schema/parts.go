@@ -92,11 +92,13 @@ func DrawerHome(tag, text string) (home string, slot int, ok bool) {
 }
 
 // VisitsInTime returns positions in p.Visits in time order: by date, and in
-// the record's own order within a day.
+// the record's own order within a day. What was withdrawn is not among them.
 func (m *Measured) VisitsInTime() []int {
-	order := make([]int, len(m.Visits))
-	for i := range order {
-		order[i] = i
+	order := make([]int, 0, len(m.Visits))
+	for i := range m.Visits {
+		if m.Visits[i].Withdrawn == nil {
+			order = append(order, i)
+		}
 	}
 	slices.SortStableFunc(order, func(a, b int) int {
 		return cmp.Compare(m.Visits[a].Date, m.Visits[b].Date)

@@ -44,6 +44,7 @@ func (m *meaningCheck) roomSeen(at *way, plan *plannedRoom, seen *RoomSeen) {
 			m.wrongName(at.pointer(), "elevation", name, sortedKeys(plan.elevations))
 		}
 		m.elevationSeen(&at, e)
+		m.saidOfAll(&at, plan, name, e.All)
 	}
 	// In order, so that of a drawer found twice always the same place counts as the first.
 	found := map[drawer]drawer{}

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"encoding/json"
 	"reflect"
 
 	"github.com/invopop/jsonschema"
@@ -41,6 +42,9 @@ var written = map[reflect.Type]struct {
 }
 
 func mapped(t reflect.Type) *jsonschema.Schema {
+	if t == reflect.TypeFor[json.RawMessage]() {
+		return &jsonschema.Schema{} // anything
+	}
 	if w, ok := written[t]; ok {
 		return &jsonschema.Schema{Ref: "#/$defs/" + w.name}
 	}

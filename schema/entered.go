@@ -1,0 +1,134 @@
+package schema
+
+import (
+	"bytes"
+	"cmp"
+	"encoding/json"
+	"fmt"
+	"slices"
+	"strings"
+)
+
+// What a record says of how it was written: what was taken back, what was
+// corrected, and what was entered after what.
+
+// trail checks it.
+func (m *meaningCheck) trail() {
+	places := map[int]string{}
+	arrived, measured := way{field: "arrived"}, way{field: "measured"}
+	for i := range m.rec.Arrived.Receipts {
+		at := arrived.at("receipts", i)
+		m.entered(places, &at, m.rec.Arrived.Receipts[i].Entered)
+	}
+	for i := range m.rec.Measured.Visits {
+		v := &m.rec.Measured.Visits[i]
+		at := measured.at("visits", i)
+		m.entered(places, &at, v.Entered)
+		if w := v.Withdrawn; w != nil && w.Date < v.Date {
+			m.wrong(at.pointer("withdrawn/date"), string(w.Date), "a day on or after the visit, "+string(v.Date), "correct one of the two dates")
+		}
+		for k := range v.Corrections {
+			at := at.at("corrections", k)
+			m.entered(places, &at, v.Corrections[k].Entered)
+			m.correction(&at, v, &v.Corrections[k])
+		}
+	}
+}
+
+// entered refuses a place in the order of entry that another entry has.
+func (m *meaningCheck) entered(places map[int]string, at *way, n int) {
+	if n == 0 {
+		return
+	}
+	if first, twice := places[n]; twice {
+		m.wrong(at.pointer("entered"), fmt.Sprintf("place %d, which %s has", n, first), "a place of its own for each entry", "give the later one the next free number")
+		return
+	}
+	places[n] = at.pointer()
+}
+
+// correction refuses one that changes nothing.
+func (m *meaningCheck) correction(at *way, v *Visit, c *Correction) {
+	if c.Date < v.Date {
+		m.wrong(at.pointer("date"), string(c.Date), "a day on or after the visit, "+string(v.Date), "correct one of the two dates")
+	}
+	is, here := v.valueAt(c.At)
+	switch {
+	case !observation(c.At):
+		m.wrong(at.pointer("at"), c.At, `the way to something that was observed, such as "/rooms/S-104/cabinets/A3/tops/FL"`, "write the JSON Pointer to it within the visit")
+	case !here && c.Was == nil:
+		m.wrong(at.pointer("at"), c.At+", where nothing stands, and nothing stood before", "the way to a value that was corrected", `correct the way, or write under "was" what stood there`)
+	case here && c.Was != nil && sameJSON(is, c.Was):
+		m.wrong(at.pointer("was"), string(c.Was)+", which stands there now", "what stood there before it was corrected", "remove the correction, or correct the value")
+	}
+}
+
+// observation reports whether a pointer within a visit leads to what was seen.
+func observation(pointer string) bool {
+	first := strings.SplitN(pointer+"//", "/", 3)[1]
+	return slices.Contains([]string{"date", "purpose", "people", "instruments", "site", "rooms"}, first)
+}
+
+// valueAt is what stands at a JSON Pointer within a visit, as JSON.
+func (v *Visit) valueAt(pointer string) (value []byte, ok bool) {
+	text, err := json.Marshal(v)
+	if err != nil {
+		return nil, false
+	}
+	var tree any
+	if err := json.Unmarshal(text, &tree); err != nil {
+		return nil, false
+	}
+	found, ok := Lookup(tree, steps(pointer))
+	if !ok {
+		return nil, false
+	}
+	value, err = json.Marshal(found)
+	return value, err == nil
+}
+
+// sameJSON reports whether two values are the same, however they are written.
+func sameJSON(a, b []byte) bool {
+	var plain [2]bytes.Buffer
+	for i, text := range [][]byte{a, b} {
+		var v any
+		if json.Unmarshal(text, &v) != nil {
+			return false
+		}
+		if json.NewEncoder(&plain[i]).Encode(v) != nil {
+			return false
+		}
+	}
+	return bytes.Equal(plain[0].Bytes(), plain[1].Bytes())
+}
+
+// saidOfAll checks what a visit says of all of an elevation.
+func (m *meaningCheck) saidOfAll(at *way, plan *plannedRoom, elevation string, all []SaidOfAll) {
+	said := map[string]bool{}
+	for i, s := range all {
+		at := at.at("all", i)
+		if said[s.Of] {
+			m.wrong(at.pointer("of"), fmt.Sprintf("%q a second time", s.Of), "each once for an elevation", "put the exceptions of both into one")
+		}
+		said[s.Of] = true
+		if !s.Answer {
+			m.wrong(at.pointer("answer"), "false", "true, since only what is so can be said of all", "say what is not so of each by itself")
+		}
+		for k, name := range s.Except {
+			if plan.along[name] != elevation {
+				at := at.at("except", k)
+				known := plan.namesAlong(elevation)
+				mend := "correct the name"
+				if near := cmp.Or(plan.reversed[name], Nearest(name, known)); near != "" {
+					mend = fmt.Sprintf("write %q if that is meant", near)
+				}
+				m.wrong(at.pointer(), fmt.Sprintf("%q, which is no unit or joint of elevation %s", name, elevation), oneOf("unit or joint", known), mend)
+			}
+		}
+	}
+}
+
+// namesAlong are the units and joints of an elevation, in order of their names.
+func (p *plannedRoom) namesAlong(elevation string) []string {
+	return slices.DeleteFunc(sortedKeys(p.along), func(name string) bool { return p.along[name] != elevation })
+}
