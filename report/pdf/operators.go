@@ -34,7 +34,7 @@ func (p *painter) number(v float64) { p.buf = appendHundredths(p.buf, v) }
 // side of a half than the number itself is strconv asked.
 func appendHundredths(b []byte, v float64) []byte {
 	const large, near = 1e7, 1e-6
-	scaled := math.Abs(v * 100)
+	scaled := math.Abs(float64(v * 100))
 	whole := math.Floor(scaled)
 	part := scaled - whole
 	if !(scaled < large) || math.Abs(part-0.5) < near || scaled < 1 {
