@@ -65,7 +65,7 @@ func TestConcessionCoversNothingWorse(t *testing.T) {
 			continue
 		}
 		rec := rooms.New(rng, rooms.Size{Rooms: 1, Elevations: 1, Cabinets: 3})
-		if faults[name](newPlace(rng, rec)) == "" {
+		if faults[name](rooms.NewPlace(rng, rec)) == "" {
 			continue
 		}
 		before := judge(t, rec)

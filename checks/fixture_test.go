@@ -1,137 +1,34 @@
 package checks
 
 import (
-	"encoding/json"
 	"fmt"
 	"slices"
 	"strings"
 	"testing"
 
+	"setline.example/checks/internal/rooms"
 	"setline.example/schema"
 	"setline.example/schema/length"
 )
 
-// fixture is a record small enough to change by hand: one room with one
-// elevation of a filler F1 and the cabinets C1, C2 and C3, everything observed
-// and all of it right.
-func fixture() *schema.Record {
-	no := func() *bool { b := false; return &b }
-	zero := func() *int { n := 0; return &n }
-	all := func(s string) schema.CornerLengths {
-		return schema.CornerLengths{FL: in(s), FR: in(s), BL: in(s), BR: in(s)}
-	}
-	fronts := []string{"drawer 1", "drawer 2", "drawer 3"}
-	cabinet := func() schema.CabinetSeen {
-		c := schema.CabinetSeen{
-			Label:       &schema.Label{Order: "O1", Part: "BD24", Line: "1", Room: "R1"},
-			Tops:        all("9 1/2 in"),
-			Bearing:     schema.CornerAnswers{FL: yes(), FR: yes(), BL: yes(), BR: yes()},
-			Extension:   all("1/2 in"),
-			Plumb:       schema.PlumbSeen{Front: &schema.Deviation{Over: *in("30 in")}, Left: &schema.Deviation{Over: *in("30 in")}},
-			FrontOffset: in("0 in"),
-			Alignment:   map[string]length.Length{},
-			Works:       map[string]bool{},
-			Drawers:     map[string]string{"1": "1", "2": "2", "3": "3"},
-			InSight:     schema.InSight{Closed: zero(), Standing: zero()},
-		}
-		for _, f := range fronts {
-			c.Alignment[f], c.Works[f] = 0, true
-		}
-		return c
-	}
-	joint := func(fastened bool) schema.JointSeen {
-		j := schema.JointSeen{FrontOffset: in("0 in"), TopOffset: in("0 in"), Gap: in("1/64 in")}
-		if fastened {
-			j.Fastened = schema.FastenedSeen{
-				Front:     &schema.Fastening{Fastener: "short", Count: 2, Through: "behind front rail", TipShows: no()},
-				UpperRear: &schema.Fastening{Fastener: "short", Count: 2, Through: "side", TipShows: no()},
-			}
-		}
-		return j
-	}
-	rec := &schema.Record{Setline: 1}
-	p := &rec.Planned
-	p.Project.Name = "Fixture"
-	p.Instruments = map[string]schema.Instrument{
-		"laser": {Kind: "laser", Resolution: in("1/64 in"), Accuracy: in("1/16 in"), Over: in("50 ft")},
-		"level": {Kind: "level", Resolution: in("1/64 in")},
-		"rule":  {Kind: "rule", Reads: []string{"offsets", "extensions", "gaps"}, Resolution: in("1/64 in")},
-	}
-	p.Fasteners = map[string]schema.Fastener{"short": {Size: "#8", Length: *in("1/2 in"), Point: "self-tapping"}}
-	p.Usual = schema.Body{
-		Height: in("34 in"), Depth: in("22 in"), Gauge: 18, FrontRailDepth: in("7/8 in"),
-		Leveler: &schema.Leveler{Least: *in("1/2 in"), Greatest: *in("2 in"), ThreadsPerInch: 16, Reserve: in("0 in")},
-	}
-	p.Cabinets = map[string]schema.Cabinet{"BD24": {Width: *in("24 in"), Front: []schema.FrontRow{{Drawers: 1}, {Drawers: 1}, {Drawers: 1}}}}
-	p.Fillers = map[string]schema.Filler{"F3": {Width: *in("3 in"), Scribe: in("1 in"), Gauge: 18}}
-	p.Rooms = []schema.Room{{Name: "R1", Elevations: []schema.Elevation{{
-		Name: "A", Left: "wall", Right: "wall", Opening: in("75 1/2 in"), WorkHeight: in("35 1/2 in"), TopThickness: in("1 in"),
-		Units: []schema.Unit{
-			{Tag: "F1", Part: "F3"}, {Tag: "C1", Part: "BD24"}, {Tag: "C2", Part: "BD24"}, {Tag: "C3", Part: "BD24"},
-		},
-	}}}}
-	rec.Arrived = schema.Arrived{
-		PackingLists: map[string]schema.PackingList{"P1": {Order: "O1", Lines: map[string]schema.PackingLine{
-			"1": {Part: "BD24", Quantity: 3, Room: "R1"},
-			"2": {Part: "F3", Quantity: 1, Room: "R1"},
-		}}},
-		Receipts: []schema.Receipt{{PackingList: "P1", Date: "2026-09-01", By: "B. Counter", Lines: map[string]schema.Received{"1": {Good: 3}, "2": {Good: 1}}}},
-	}
-	floor := func() []schema.FloorReading {
-		return []schema.FloorReading{{*in("0 in"), *in("44 in")}, {*in("27 in"), *in("44 in")}, {*in("51 in"), *in("44 in")}, {*in("75 in"), *in("44 in")}}
-	}
-	rec.Measured.Visits = []schema.Visit{{
-		Date: "2026-09-10", People: []schema.Party{{Name: "I. Looker", Role: "inspector"}},
-		Instruments: map[string]schema.InstrumentUse{"laser": {Checked: "2026-09-01"}, "level": {Checked: "2026-09-01"}, "rule": {}},
-		Site:        &schema.Site{SlabCured: yes(), ClosedIn: yes(), FloorFinishKnown: yes()},
-		Rooms: map[string]schema.RoomSeen{"R1": {
-			Elevations: map[string]schema.ElevationSeen{"A": {
-				Mark:    in("9 1/2 in"),
-				Floor:   schema.FloorSeen{Front: floor(), Back: floor()},
-				Opening: schema.OpeningSeen{Bottom: in("75 5/8 in"), Middle: in("75 1/2 in"), Top: in("75 1/2 in")},
-			}},
-			Cabinets: map[string]schema.CabinetSeen{"C1": cabinet(), "C2": cabinet(), "C3": cabinet()},
-			Joints:   map[string]schema.JointSeen{"F1+C1": joint(false), "C1+C2": joint(true), "C2+C3": joint(true)},
-			Fillers: map[string]schema.FillerSeen{"F1": {
-				Label:    &schema.Label{Order: "O1", Part: "F3", Line: "2", Room: "R1"},
-				HeldFrom: []string{"inside"}, ComesOff: yes(), SideOffset: in("0 in"), TopOffset: in("0 in"),
-				InSight: schema.InSight{Closed: zero(), Standing: zero()},
-			}},
-		}},
-	}}
-	return rec
-}
-
-func yes() *bool { b := true; return &b }
+// fixture is the small record, in which all is right.
+func fixture() *schema.Record { return rooms.Small() }
 
 // in reads a length, which tests write as people do.
-func in(s string) *length.Length {
-	l, err := length.Parse(s)
-	if err != nil {
-		panic(err)
-	}
-	return &l
-}
+func in(s string) *length.Length { return rooms.Length(s) }
 
 // alter edits what the fixture's first visit saw of one thing.
-func alter[T any](seen map[string]T, key string, edit func(*T)) {
-	v := seen[key]
-	edit(&v)
-	seen[key] = v
-}
+func alter[T any](seen map[string]T, key string, edit func(*T)) { rooms.Alter(seen, key, edit) }
+
+func yes() *bool { b := true; return &b }
 
 // seen is what the fixture's first visit saw.
 func seen(rec *schema.Record) schema.RoomSeen { return rec.Measured.Visits[0].Rooms["R1"] }
 
-// source writes rec as JSON and reads it back, so that a test cannot use a
-// record that no file could hold.
+// source writes rec as JSON and reads it back.
 func source(t testing.TB, rec *schema.Record) (*schema.Record, *schema.Source) {
 	t.Helper()
-	data, err := json.MarshalIndent(rec, "", "  ")
-	if err != nil {
-		t.Fatal(err)
-	}
-	again, src, err := schema.Read("fixture.json", data)
+	again, src, err := rooms.Read(rec)
 	if err != nil {
 		t.Fatalf("the record of this test is not one: %v", err)
 	}

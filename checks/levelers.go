@@ -1,6 +1,6 @@
 package checks
 
-import "strings"
+import "setline.example/schema/plaintext"
 
 var levelersBearing = &Rule{
 	ID:           "levelers-bearing",
@@ -63,10 +63,7 @@ func judgeLevelersBearing(b *bench) {
 
 // listed joins words as a sentence does: "a", "a and b", "a, b and c".
 func listed(words []string) string {
-	if n := len(words); n > 1 {
-		return strings.Join(words[:n-1], ", ") + " and " + words[n-1]
-	}
-	return strings.Join(words, "")
+	return plaintext.List(words)
 }
 
 // capital begins a sentence with s, which is one of our own words.

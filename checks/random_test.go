@@ -43,247 +43,193 @@ func TestRandomRoomsAreReady(t *testing.T) {
 	}
 }
 
-// place is a random cabinet or joint of a record, to plant a fault at.
-type place struct {
-	rng  *rand.Rand
-	rec  *schema.Record
-	room string
-	seen schema.RoomSeen
-	elev *schema.Elevation
-}
-
-func newPlace(rng *rand.Rand, rec *schema.Record) *place {
-	room := &rec.Planned.Rooms[rng.IntN(len(rec.Planned.Rooms))]
-	return &place{rng, rec, room.Name, rec.Measured.Visits[0].Rooms[room.Name], &room.Elevations[rng.IntN(len(room.Elevations))]}
-}
-
-// tag picks a unit of the elevation that want wants, "" where there is none.
-func (p *place) tag(want func(schema.Cabinet, bool) bool) string {
-	var tags []string
-	for _, u := range p.elev.Units {
-		c, ok := p.rec.Planned.Cabinets[u.Part]
-		if want(c, ok) {
-			tags = append(tags, u.Tag)
-		}
-	}
-	if len(tags) == 0 {
-		return ""
-	}
-	return tags[p.rng.IntN(len(tags))]
-}
-
-func (p *place) cabinet() string { return p.tag(func(_ schema.Cabinet, ok bool) bool { return ok }) }
-func (p *place) filler() string  { return p.tag(func(_ schema.Cabinet, ok bool) bool { return !ok }) }
-
-// joint picks a joint between two cabinets of the elevation.
-func (p *place) joint() string {
-	var names []string
-	for i := 1; i < len(p.elev.Units); i++ {
-		a, b := p.elev.Units[i-1], p.elev.Units[i]
-		_, left := p.rec.Planned.Cabinets[a.Part]
-		_, right := p.rec.Planned.Cabinets[b.Part]
-		if left && right && b.SpaceBefore == nil {
-			names = append(names, schema.JointName(a.Tag, b.Tag))
-		}
-	}
-	if len(names) == 0 {
-		return ""
-	}
-	return names[p.rng.IntN(len(names))]
-}
-
-func (p *place) alterCabinet(tag string, edit func(*schema.CabinetSeen)) string {
-	alter(p.seen.Cabinets, tag, edit)
-	return tag
-}
-
 // faults plants one fault for every rule, at random, and names the item at
 // which the rule must find it; "" where this room has no place for it.
-var faults = map[string]func(*place) string{
-	"parts received": func(p *place) string {
-		lines := p.rec.Arrived.PackingLists["P1"].Lines
+var faults = map[string]func(*rooms.Place) string{
+	"parts received": func(p *rooms.Place) string {
+		lines := p.Record.Arrived.PackingLists["P1"].Lines
 		for _, n := range slices.Sorted(maps.Keys(lines)) {
-			if lines[n].Room == p.room {
-				p.rec.Arrived.Receipts[0].Lines[n] = schema.Received{Good: lines[n].Quantity - 1, Damaged: p.rng.IntN(2)}
+			if lines[n].Room == p.Room {
+				p.Record.Arrived.Receipts[0].Lines[n] = schema.Received{Good: lines[n].Quantity - 1, Damaged: p.Rand.IntN(2)}
 				return "part " + lines[n].Part
 			}
 		}
 		return ""
 	},
-	"label complete": func(p *place) string {
-		return p.alterCabinet(p.cabinet(), func(c *schema.CabinetSeen) { c.Label.Order = "" })
+	"label complete": func(p *rooms.Place) string {
+		return p.AlterCabinet(p.Cabinet(), func(c *schema.CabinetSeen) { c.Label.Order = "" })
 	},
-	"instrument checked": func(p *place) string {
-		p.rec.Measured.Visits[0].Instruments["laser"] = schema.InstrumentUse{Checked: "2026-05-01"}
+	"instrument checked": func(p *rooms.Place) string {
+		p.Record.Measured.Visits[0].Instruments["laser"] = schema.InstrumentUse{Checked: "2026-05-01"}
 		return "laser on 2026-09-10"
 	},
-	"readings plausible": func(p *place) string {
-		p.alterCabinet(p.cabinet(), func(c *schema.CabinetSeen) { *c.Tops.FL += 80 * length.Inch })
-		return "elevation " + p.elev.Name
+	"readings plausible": func(p *rooms.Place) string {
+		p.AlterCabinet(p.Cabinet(), func(c *schema.CabinetSeen) { *c.Tops.FL += 80 * length.Inch })
+		return "elevation " + p.Elevation.Name
 	},
-	"survey coverage": func(p *place) string {
-		alter(p.seen.Elevations, p.elev.Name, func(e *schema.ElevationSeen) {
+	"survey coverage": func(p *rooms.Place) string {
+		alter(p.Seen.Elevations, p.Elevation.Name, func(e *schema.ElevationSeen) {
 			e.Floor.Back = []schema.FloorReading{e.Floor.Back[0], e.Floor.Back[len(e.Floor.Back)-1]}
 		})
-		return "elevation " + p.elev.Name
+		return "elevation " + p.Elevation.Name
 	},
-	"floor within contract": func(p *place) string {
-		alter(p.seen.Elevations, p.elev.Name, func(e *schema.ElevationSeen) { e.Floor.Front[2][1] += length.Inch })
-		return "elevation " + p.elev.Name
+	"floor within contract": func(p *rooms.Place) string {
+		alter(p.Seen.Elevations, p.Elevation.Name, func(e *schema.ElevationSeen) { e.Floor.Front[2][1] += length.Inch })
+		return "elevation " + p.Elevation.Name
 	},
-	"floor within travel": func(p *place) string {
-		alter(p.seen.Elevations, p.elev.Name, func(e *schema.ElevationSeen) {
+	"floor within travel": func(p *rooms.Place) string {
+		alter(p.Seen.Elevations, p.Elevation.Name, func(e *schema.ElevationSeen) {
 			for i := range e.Floor.Front {
 				e.Floor.Front[i][1] += 2 * length.Inch
 			}
 		})
-		return "elevation " + p.elev.Name
+		return "elevation " + p.Elevation.Name
 	},
-	"reserve left": func(p *place) string {
-		alter(p.seen.Elevations, p.elev.Name, func(e *schema.ElevationSeen) { *e.Mark += length.Inch / 16 })
-		return "elevation " + p.elev.Name
+	"reserve left": func(p *rooms.Place) string {
+		alter(p.Seen.Elevations, p.Elevation.Name, func(e *schema.ElevationSeen) { *e.Mark += length.Inch / 16 })
+		return "elevation " + p.Elevation.Name
 	},
-	"accessible height": func(p *place) string {
-		p.elev.Accessible = true // it is drawn 35 5/8 in high
-		return "elevation " + p.elev.Name
+	"accessible height": func(p *rooms.Place) string {
+		p.Elevation.Accessible = true // it is drawn 35 5/8 in high
+		return "elevation " + p.Elevation.Name
 	},
-	"work height": func(p *place) string {
-		*p.elev.WorkHeight += length.Inch
-		return "elevation " + p.elev.Name
+	"work height": func(p *rooms.Place) string {
+		*p.Elevation.WorkHeight += length.Inch
+		return "elevation " + p.Elevation.Name
 	},
-	"run closes": func(p *place) string {
-		if p.elev.Opening == nil {
+	"run closes": func(p *rooms.Place) string {
+		if p.Elevation.Opening == nil {
 			return ""
 		}
-		alter(p.seen.Elevations, p.elev.Name, func(e *schema.ElevationSeen) { *e.Opening.Top += 12 * length.Inch })
-		return "elevation " + p.elev.Name
+		alter(p.Seen.Elevations, p.Elevation.Name, func(e *schema.ElevationSeen) { *e.Opening.Top += 12 * length.Inch })
+		return "elevation " + p.Elevation.Name
 	},
-	"level and plumb": func(p *place) string {
-		return p.alterCabinet(p.cabinet(), func(c *schema.CabinetSeen) { c.Plumb.Front.Off = -length.Inch / 4 })
+	"level and plumb": func(p *rooms.Place) string {
+		return p.AlterCabinet(p.Cabinet(), func(c *schema.CabinetSeen) { c.Plumb.Front.Off = -length.Inch / 4 })
 	},
-	"set height held": func(p *place) string {
-		return p.alterCabinet(p.cabinet(), func(c *schema.CabinetSeen) {
+	"set height held": func(p *rooms.Place) string {
+		return p.AlterCabinet(p.Cabinet(), func(c *schema.CabinetSeen) {
 			for _, top := range []*length.Length{c.Tops.FL, c.Tops.FR, c.Tops.BL, c.Tops.BR} {
 				*top += length.Inch * 7 / 64
 			}
 		})
 	},
-	"tops in one plane": func(p *place) string {
-		j := p.joint()
+	"tops in one plane": func(p *rooms.Place) string {
+		j := p.Joint()
 		if j == "" {
 			return ""
 		}
 		tag, _, _ := strings.Cut(j, "+") // a cabinet on its own is no run
-		p.alterCabinet(tag, func(c *schema.CabinetSeen) { *c.Tops.FL -= length.Inch / 4 })
+		p.AlterCabinet(tag, func(c *schema.CabinetSeen) { *c.Tops.FL -= length.Inch / 4 })
 		return "run of " + tag
 	},
-	"cabinet twist": func(p *place) string {
-		return p.alterCabinet(p.cabinet(), func(c *schema.CabinetSeen) { *c.Tops.BR += length.Inch / 4 })
+	"cabinet twist": func(p *rooms.Place) string {
+		return p.AlterCabinet(p.Cabinet(), func(c *schema.CabinetSeen) { *c.Tops.BR += length.Inch / 4 })
 	},
-	"levelers bearing": func(p *place) string {
-		return p.alterCabinet(p.cabinet(), func(c *schema.CabinetSeen) {
-			*[]*bool{c.Bearing.FL, c.Bearing.FR, c.Bearing.BL, c.Bearing.BR}[p.rng.IntN(4)] = false
+	"levelers bearing": func(p *rooms.Place) string {
+		return p.AlterCabinet(p.Cabinet(), func(c *schema.CabinetSeen) {
+			*[]*bool{c.Bearing.FL, c.Bearing.FR, c.Bearing.BL, c.Bearing.BR}[p.Rand.IntN(4)] = false
 		})
 	},
-	"extension agrees": func(p *place) string {
-		return p.alterCabinet(p.cabinet(), func(c *schema.CabinetSeen) { *c.Extension.BL += length.Inch / 4 })
+	"extension agrees": func(p *rooms.Place) string {
+		return p.AlterCabinet(p.Cabinet(), func(c *schema.CabinetSeen) { *c.Extension.BL += length.Inch / 4 })
 	},
-	"fronts flush": func(p *place) string {
-		j := p.joint()
+	"fronts flush": func(p *rooms.Place) string {
+		j := p.Joint()
 		if j != "" {
-			alter(p.seen.Joints, j, func(s *schema.JointSeen) { *s.FrontOffset = -length.Inch / 8 })
+			alter(p.Seen.Joints, j, func(s *schema.JointSeen) { *s.FrontOffset = -length.Inch / 8 })
 		}
 		return j
 	},
-	"tops flush": func(p *place) string {
-		j := p.joint()
+	"tops flush": func(p *rooms.Place) string {
+		j := p.Joint()
 		if j != "" {
-			alter(p.seen.Joints, j, func(s *schema.JointSeen) { *s.TopOffset = length.Inch / 8 })
+			alter(p.Seen.Joints, j, func(s *schema.JointSeen) { *s.TopOffset = length.Inch / 8 })
 		}
 		return j
 	},
-	"joint gap": func(p *place) string {
-		j := p.joint()
+	"joint gap": func(p *rooms.Place) string {
+		j := p.Joint()
 		if j != "" {
-			alter(p.seen.Joints, j, func(s *schema.JointSeen) { *s.Gap = length.Inch / 8 })
+			alter(p.Seen.Joints, j, func(s *schema.JointSeen) { *s.Gap = length.Inch / 8 })
 		}
 		return j
 	},
-	"joint fastened": func(p *place) string {
-		j := p.joint()
+	"joint fastened": func(p *rooms.Place) string {
+		j := p.Joint()
 		if j != "" {
-			alter(p.seen.Joints, j, func(s *schema.JointSeen) { s.Fastened.Front.Count = 0 })
+			alter(p.Seen.Joints, j, func(s *schema.JointSeen) { s.Fastened.Front.Count = 0 })
 		}
 		return j
 	},
-	"fasteners hidden": func(p *place) string {
-		return p.alterCabinet(p.cabinet(), func(c *schema.CabinetSeen) { *c.InSight.Standing = 1 + p.rng.IntN(3) })
+	"fasteners hidden": func(p *rooms.Place) string {
+		return p.AlterCabinet(p.Cabinet(), func(c *schema.CabinetSeen) { *c.InSight.Standing = 1 + p.Rand.IntN(3) })
 	},
-	"fastener fits": func(p *place) string {
-		j := p.joint()
+	"fastener fits": func(p *rooms.Place) string {
+		j := p.Joint()
 		if j != "" {
-			alter(p.seen.Joints, j, func(s *schema.JointSeen) { *s.Fastened.UpperRear.TipShows = true })
+			alter(p.Seen.Joints, j, func(s *schema.JointSeen) { *s.Fastened.UpperRear.TipShows = true })
 		}
 		return j
 	},
-	"filler before first cabinet": func(p *place) string {
+	"filler before first cabinet": func(p *rooms.Place) string {
 		found := ""
-		for _, u := range p.elev.Units {
+		for _, u := range p.Elevation.Units {
 			if u.Part == "E2" {
-				alter(p.seen.Fillers, u.Tag, func(f *schema.FillerSeen) { *f.SetFirst = false })
-				found = "elevation " + p.elev.Name
+				alter(p.Seen.Fillers, u.Tag, func(f *schema.FillerSeen) { *f.SetFirst = false })
+				found = "elevation " + p.Elevation.Name
 			}
 		}
 		return found
 	},
-	"filler flush": func(p *place) string {
-		tag := p.filler()
-		alter(p.seen.Fillers, tag, func(f *schema.FillerSeen) { *f.SideOffset = length.Inch / 8 })
+	"filler flush": func(p *rooms.Place) string {
+		tag := p.Filler()
+		alter(p.Seen.Fillers, tag, func(f *schema.FillerSeen) { *f.SideOffset = length.Inch / 8 })
 		return tag
 	},
-	"fillers removable": func(p *place) string {
-		tag := p.filler()
-		alter(p.seen.Fillers, tag, func(f *schema.FillerSeen) { f.HeldFrom = []string{"inside", "face"} })
+	"fillers removable": func(p *rooms.Place) string {
+		tag := p.Filler()
+		alter(p.Seen.Fillers, tag, func(f *schema.FillerSeen) { f.HeldFrom = []string{"inside", "face"} })
 		return tag
 	},
-	"drawers home": func(p *place) string {
-		tag := p.tag(func(c schema.Cabinet, ok bool) bool { return ok && c.Drawers() > 1 })
+	"drawers home": func(p *rooms.Place) string {
+		tag := p.Tag(func(c schema.Cabinet, ok bool) bool { return ok && c.Drawers() > 1 })
 		if tag != "" {
-			d := p.seen.Cabinets[tag].Drawers
+			d := p.Seen.Cabinets[tag].Drawers
 			d["1"], d["2"] = d["2"], d["1"]
 		}
 		return tag
 	},
-	"fronts aligned": func(p *place) string {
-		return p.alterCabinet(p.cabinet(), func(c *schema.CabinetSeen) {
+	"fronts aligned": func(p *rooms.Place) string {
+		return p.AlterCabinet(p.Cabinet(), func(c *schema.CabinetSeen) {
 			c.Alignment[slices.Sorted(maps.Keys(c.Alignment))[0]] = length.Inch / 8
 		})
 	},
-	"doors and drawers work": func(p *place) string {
-		return p.alterCabinet(p.cabinet(), func(c *schema.CabinetSeen) {
+	"doors and drawers work": func(p *rooms.Place) string {
+		return p.AlterCabinet(p.Cabinet(), func(c *schema.CabinetSeen) {
 			c.Works[slices.Sorted(maps.Keys(c.Works))[0]] = false
 		})
 	},
-	"site settled": func(p *place) string {
-		*p.rec.Measured.Visits[0].Site.ClosedIn = false
+	"site settled": func(p *rooms.Place) string {
+		*p.Record.Measured.Visits[0].Site.ClosedIn = false
 		return "site"
 	},
-	"movement between visits": func(p *place) string {
+	"movement between visits": func(p *rooms.Place) string {
 		// A second visit reads one cabinet a quarter inch lower from the same mark.
-		tag := p.cabinet()
-		c := p.seen.Cabinets[tag]
+		tag := p.Cabinet()
+		c := p.Seen.Cabinets[tag]
 		low := func(l *length.Length) *length.Length { v := *l + length.Inch/4; return &v }
-		p.rec.Measured.Visits = append(p.rec.Measured.Visits, schema.Visit{
+		p.Record.Measured.Visits = append(p.Record.Measured.Visits, schema.Visit{
 			Date: "2026-10-10", People: []schema.Party{{Name: "R. Maker"}},
 			Instruments: map[string]schema.InstrumentUse{"laser": {Checked: "2026-10-01"}},
-			Rooms: map[string]schema.RoomSeen{p.room: {
-				Elevations: map[string]schema.ElevationSeen{p.elev.Name: {Mark: p.seen.Elevations[p.elev.Name].Mark}},
+			Rooms: map[string]schema.RoomSeen{p.Room: {
+				Elevations: map[string]schema.ElevationSeen{p.Elevation.Name: {Mark: p.Seen.Elevations[p.Elevation.Name].Mark}},
 				Cabinets: map[string]schema.CabinetSeen{tag: {Tops: schema.CornerLengths{
 					FL: low(c.Tops.FL), FR: low(c.Tops.FR), BL: low(c.Tops.BL), BR: low(c.Tops.BR),
 				}}},
 			}},
 		})
-		return "elevation " + p.elev.Name
+		return "elevation " + p.Elevation.Name
 	},
 }
 
@@ -300,7 +246,7 @@ func TestPlantedFaults(t *testing.T) {
 			planted := 0
 			for range 200 {
 				rec := rooms.New(rng, rooms.Size{Rooms: 1 + rng.IntN(2), Elevations: 1 + rng.IntN(2)})
-				p := newPlace(rng, rec)
+				p := rooms.NewPlace(rng, rec)
 				item := plant(p)
 				if item == "" {
 					continue
@@ -314,7 +260,7 @@ func TestPlantedFaults(t *testing.T) {
 				if rule.Advises {
 					want = Notice
 				}
-				if !has(found, rule, p.room, item, want) {
+				if !has(found, rule, p.Room, item, want) {
 					t.Fatalf("not found at %s:\n%s", item, summary(found))
 				}
 				if planted == 8 {
@@ -351,7 +297,7 @@ func withFaults(rng *rand.Rand) *schema.Record {
 	names := Names()
 	for range rng.IntN(5) {
 		if name := names[rng.IntN(len(names))]; name != "movement between visits" {
-			faults[name](newPlace(rng, rec))
+			faults[name](rooms.NewPlace(rng, rec))
 		}
 	}
 	return rec
@@ -457,7 +403,7 @@ func TestWorseIsNeverBetter(t *testing.T) {
 	for range 25 {
 		rec := withFaults(rng)
 		before := outcomesOf(judge(t, rec))
-		p := newPlace(rng, rec)
+		p := rooms.NewPlace(rng, rec)
 		worse := func(l *length.Length) {
 			if l != nil && *l < 0 {
 				*l -= length.Inch / 16
@@ -465,11 +411,11 @@ func TestWorseIsNeverBetter(t *testing.T) {
 				*l += length.Inch / 16
 			}
 		}
-		for name := range p.seen.Joints {
-			alter(p.seen.Joints, name, func(j *schema.JointSeen) { worse(j.FrontOffset); worse(j.TopOffset); worse(j.Gap) })
+		for name := range p.Seen.Joints {
+			alter(p.Seen.Joints, name, func(j *schema.JointSeen) { worse(j.FrontOffset); worse(j.TopOffset); worse(j.Gap) })
 		}
-		for tag := range p.seen.Cabinets {
-			alter(p.seen.Cabinets, tag, func(c *schema.CabinetSeen) { worse(c.FrontOffset); worse(&c.Plumb.Front.Off) })
+		for tag := range p.Seen.Cabinets {
+			alter(p.Seen.Cabinets, tag, func(c *schema.CabinetSeen) { worse(c.FrontOffset); worse(&c.Plumb.Front.Off) })
 		}
 		after := outcomesOf(judge(t, rec))
 		for k, o := range before {

@@ -80,13 +80,7 @@ func inWalkingOrder(results []Result) {
 		order[i] = i
 	}
 	slices.SortFunc(order, func(i, j int) int {
-		a, b := &results[i].Subject, &results[j].Subject
-		return cmp.Or(
-			cmp.Compare(a.room, b.room),
-			cmp.Compare(a.elevation, b.elevation),
-			cmp.Compare(a.unit, b.unit),
-			cmp.Compare(i, j),
-		)
+		return cmp.Or(results[i].Subject.Compare(&results[j].Subject), cmp.Compare(i, j))
 	})
 	for i := range order {
 		// Those that change places in a ring follow one another.

@@ -1,5 +1,7 @@
 package checks
 
+import "cmp"
+
 // Subject is what a result judges: a unit, a joint, or a part number of a room.
 type Subject struct {
 	Room      string // room as planned
@@ -13,3 +15,12 @@ type Subject struct {
 
 // String writes the subject as a concession names it: "S-104/A3".
 func (s Subject) String() string { return s.Room + "/" + s.Item }
+
+// Compare puts subjects of one record in walking order.
+func (s *Subject) Compare(o *Subject) int {
+	return cmp.Or(
+		cmp.Compare(s.room, o.room),
+		cmp.Compare(s.elevation, o.elevation),
+		cmp.Compare(s.unit, o.unit),
+	)
+}

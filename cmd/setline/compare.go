@@ -11,6 +11,7 @@ import (
 
 	"github.com/spf13/cobra"
 	"setline.example/checks"
+	"setline.example/checks/compare"
 	"setline.example/schema"
 	"setline.example/schema/plaintext"
 )
@@ -61,7 +62,7 @@ Exit codes: 0 nothing changed, 1 something changed, 2 a record cannot be used.`,
 			if err != nil {
 				return err
 			}
-			found, err := checks.Compare(then.Known, now.Known)
+			found, err := compare.Compare(then.Known, now.Known)
 			if err != nil {
 				return err
 			}
@@ -133,14 +134,14 @@ func afterVisit(rec *schema.Record, n int) string {
 }
 
 // compareJSON writes a comparison in its machine form version 1.
-func compareJSON(w io.Writer, then, now string, found *checks.Comparison) error {
+func compareJSON(w io.Writer, then, now string, found *compare.Comparison) error {
 	return writeJSON(w, struct {
 		Format  int    `json:"setline_comparison"`
 		From    string `json:"from"`
 		To      string `json:"to"`
 		Same    bool   `json:"same"`
 		SameJob bool   `json:"same_job"`
-		*checks.Comparison
+		*compare.Comparison
 	}{1, then, now, found.Same(), found.SameJob(), found})
 }
 

@@ -87,7 +87,7 @@ func backward(from, to string) bool {
 	case below(from, "schema"):
 		return !below(to, "schema")
 	case below(from, "checks"):
-		return !below(to, "schema", "checks")
+		return to == "checks/compare" || !below(to, "schema", "checks")
 	case from == "report":
 		return below(to, "cmd", "report/sign", "report/findings", "report/fieldsheet")
 	}

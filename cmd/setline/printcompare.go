@@ -6,11 +6,12 @@ import (
 	"strings"
 
 	"setline.example/checks"
+	"setline.example/checks/compare"
 	"setline.example/schema/plaintext"
 )
 
 // printComparison writes a comparison as text, most important first.
-func printComparison(w io.Writer, then, now string, c *checks.Comparison, all bool) error {
+func printComparison(w io.Writer, then, now string, c *compare.Comparison, all bool) error {
 	p := comparisonPrinter{}
 	if !c.SameJob() {
 		p.line("These are records of two different jobs: %s, and %s.", jobName(c.Then.Name, c.Then.Number), jobName(c.Now.Name, c.Now.Number))
@@ -56,14 +57,14 @@ func (p *comparisonPrinter) line(format string, args ...any) {
 	fmt.Fprintf(p, format+"\n", args...)
 }
 
-func (p *comparisonPrinter) rooms(rooms []checks.RoomVerdicts) {
+func (p *comparisonPrinter) rooms(rooms []compare.RoomVerdicts) {
 	p.line("\nRooms")
 	for _, r := range rooms {
 		p.line("  %s: %s, was %s", r.Room, standing(r.Now), standing(r.Then))
 	}
 }
 
-func standing(s *checks.Standing) string {
+func standing(s *compare.Standing) string {
 	switch {
 	case s == nil:
 		return "not planned"
@@ -73,7 +74,7 @@ func standing(s *checks.Standing) string {
 	return "NOT READY (" + countWords(s.Counts) + ")"
 }
 
-func (p *comparisonPrinter) changes(title string, all []checks.Change, added, gone string) {
+func (p *comparisonPrinter) changes(title string, all []compare.Change, added, gone string) {
 	if len(all) == 0 {
 		return
 	}
@@ -84,21 +85,21 @@ func (p *comparisonPrinter) changes(title string, all []checks.Change, added, go
 }
 
 // changeWords says one change in a line.
-func changeWords(c checks.Change, added, gone string) string {
-	what := strings.TrimSpace(where(c) + " " + c.What)
+func changeWords(c compare.Change, added, gone string) string {
+	what := placed(c)
 	switch {
 	case c.Then == "":
 		return fmt.Sprintf("%s, %s: %s", what, added, c.Now)
 	case c.Now == "":
 		return fmt.Sprintf("%s, %s: %s", what, gone, c.Then)
-	case c.Then == c.Now:
-		return fmt.Sprintf("%s: %s, the same", what, c.Now)
 	}
 	return fmt.Sprintf("%s: %s, was %s", what, c.Now, c.Then)
 }
 
+func placed(c compare.Change) string { return strings.TrimSpace(where(c) + " " + c.What) }
+
 // where names the place of a change as results do: "S-104/A3".
-func where(c checks.Change) string {
+func where(c compare.Change) string {
 	switch {
 	case c.Item != "":
 		return c.Room + "/" + c.Item
@@ -110,13 +111,13 @@ func where(c checks.Change) string {
 
 // moved says how far corners moved: those that did one by one, and of the
 // others the most, unless all are to be listed.
-func (p *comparisonPrinter) moved(all []checks.Moved, list bool) {
+func (p *comparisonPrinter) moved(all []compare.Moved, list bool) {
 	if len(all) > 0 {
 		p.line("\nMovement of top corners, from the set-height mark")
 	}
 	for _, m := range all {
 		within, untied, unknown := 0, 0, 0
-		var most checks.CornerMove
+		var most compare.CornerMove
 		for _, c := range m.Corners {
 			switch {
 			case !c.Tied:
@@ -152,7 +153,7 @@ func (p *comparisonPrinter) moved(all []checks.Moved, list bool) {
 
 // cornerWords says how far a corner moved. An uncertainty is no reading, and
 // is written without fractions.
-func cornerWords(c checks.CornerMove) string {
+func cornerWords(c compare.CornerMove) string {
 	moved := "came up by " + c.Up.String()
 	if c.Up < 0 {
 		moved = "went down by " + c.Up.Abs().String()
@@ -165,7 +166,7 @@ func cornerWords(c checks.CornerMove) string {
 }
 
 // faults lists faults; orElse is said of one that no visit saw put right.
-func (p *comparisonPrinter) faults(title string, all []checks.FaultNote, orElse string) {
+func (p *comparisonPrinter) faults(title string, all []compare.FaultNote, orElse string) {
 	if len(all) == 0 {
 		return
 	}
@@ -198,7 +199,7 @@ func inBrackets(s string) string {
 // judged lists the results with another outcome. Of what nobody had looked at
 // and is good now, and of what is new and nobody has looked at, it says only
 // how much there is, unless all are to be listed.
-func (p *comparisonPrinter) judged(all []checks.Judged, list bool) {
+func (p *comparisonPrinter) judged(all []compare.Judged, list bool) {
 	if len(all) > 0 {
 		p.line("\nResults with another outcome")
 	}
@@ -221,7 +222,7 @@ next:
 		}
 		for _, side := range []struct {
 			word string
-			said checks.Judgement
+			said compare.Judgement
 		}{{"now", j.Now}, {"then", j.Then}} {
 			if side.said.Finding != "" {
 				p.line("      %-4s  %s", side.word, side.said.Finding)

@@ -5,30 +5,30 @@ import (
 	"slices"
 	"strings"
 
-	"setline.example/checks"
+	"setline.example/checks/compare"
 )
 
 // observed counts what was observed in every room, and lists what is not as it
 // was told before of the same visit, or everything.
-func (p *comparisonPrinter) observed(all []checks.Observation, rooms []checks.RoomVerdicts, list bool) {
+func (p *comparisonPrinter) observed(all []compare.Observation, rooms []compare.RoomVerdicts, list bool) {
 	if len(all) > 0 {
 		p.line("\nObserved")
 	}
 	for _, r := range rooms {
-		here := slices.DeleteFunc(slices.Clone(all), func(o checks.Observation) bool { return o.Room != r.Room })
+		here := slices.DeleteFunc(slices.Clone(all), func(o compare.Observation) bool { return o.Room != r.Room })
 		counts := map[string]int{}
 		other := 0
 		for _, o := range here {
 			counts[o.Kind]++
-			if o.Kind == checks.ObservedAgain && o.Then != o.Now {
+			if o.Kind == compare.ObservedAgain && !o.Same {
 				other++
 			}
 		}
 		var parts []string
-		for _, kind := range []string{checks.FirstObserved, checks.ObservedAgain, checks.Corrected, checks.Withdrawn} {
+		for _, kind := range []string{compare.FirstObserved, compare.ObservedAgain, compare.Corrected, compare.Withdrawn} {
 			if n := counts[kind]; n > 0 {
 				part := fmt.Sprintf("%d %s", n, kind)
-				if kind == checks.ObservedAgain {
+				if kind == compare.ObservedAgain {
 					part += fmt.Sprintf(", %d of them with another value", other)
 				}
 				parts = append(parts, part)
@@ -38,14 +38,21 @@ func (p *comparisonPrinter) observed(all []checks.Observation, rooms []checks.Ro
 			p.line("  %s: %s", r.Room, strings.Join(parts, "; "))
 		}
 		for _, o := range here {
-			if list || o.Kind == checks.Corrected || o.Kind == checks.Withdrawn {
-				p.line("    %s %s", o.Kind, changeWords(o.Change, "seen", "not any more")+inBrackets(betweenVisits(o)))
+			if list || o.Kind == compare.Corrected || o.Kind == compare.Withdrawn {
+				p.line("    %s %s", o.Kind, observationWords(o)+inBrackets(betweenVisits(o)))
 			}
 		}
 	}
 }
 
-func betweenVisits(o checks.Observation) string {
+func observationWords(o compare.Observation) string {
+	if o.Same {
+		return fmt.Sprintf("%s: %s, the same", placed(o.Change), o.Now)
+	}
+	return changeWords(o.Change, "seen", "not any more")
+}
+
+func betweenVisits(o compare.Observation) string {
 	switch {
 	case o.ThenVisit == "" || o.ThenVisit == o.NowVisit:
 		return o.NowVisit

@@ -94,6 +94,14 @@ func Fit(s string, fits func(string) bool) string {
 	return string(r) + "…"
 }
 
+// List joins words as a sentence does: a, b and c.
+func List(words []string) string {
+	if n := len(words); n > 1 {
+		return strings.Join(words[:n-1], ", ") + " and " + words[n-1]
+	}
+	return strings.Join(words, "")
+}
+
 // Count writes how many there are, with a noun that takes an s: 1 room, 2 rooms.
 func Count(n int, one string) string { return Counted(n, one, one+"s") }
 

@@ -1,4 +1,4 @@
-package checks
+package compare
 
 import (
 	"cmp"
@@ -16,17 +16,50 @@ import (
 // item is the smallest part of a record that is written anew as a whole: one
 // reading, one label, one line of a packing list.
 type item struct {
-	path   []string // what leads to it: fields in the words of the trade, and names
+	path   []step // what leads to it
 	leaves []leaf
 	skip   int // steps of the path that words leave out
 }
 
+// step leads to a member of an object or an element of a list.
+type step struct {
+	ids  []string // what tells it from its neighbours, whatever the language
+	said string   // how people call it; "" for a field of the record
+}
+
+func field(name string) step { return step{ids: []string{name}} }
+
+// words are how people call a step.
+func (s step) words() string { return cmp.Or(s.said, inWords(s.ids[0])) }
+
+// pointer leads along steps, as in JSON (RFC 6901); what several fields tell
+// from its neighbours takes as many steps.
+func pointer(path []step) string {
+	var ids []any
+	for _, s := range path {
+		for _, id := range s.ids {
+			ids = append(ids, id)
+		}
+	}
+	return schema.Pointer("", ids...)
+}
+
+func inWordsOf(path []step) string {
+	words := make([]string, len(path))
+	for i, s := range path {
+		words[i] = s.words()
+	}
+	return strings.Join(words, " ")
+}
+
 // leaf is one value of an item.
 type leaf struct {
-	name  string // within the item, "" where it is the item
+	path  []step // within the item, none where it is the item
 	exact string // equal only where the values are
 	shown string // as people read it
 }
+
+func (l leaf) key() string { return pointer(l.path) }
 
 // wholes are the types that are written anew as a whole. What is not inside
 // one of them is an item of its own.
@@ -69,13 +102,13 @@ type itemWalk struct {
 
 // walk takes v apart, to which path leads. The first whole steps of path lead
 // to the item that v is part of; whole is -1 where v is in none.
-func (w *itemWalk) walk(v reflect.Value, path []string, whole int) {
+func (w *itemWalk) walk(v reflect.Value, path []step, whole int) {
 	if whole < 0 && wholes[v.Type()] {
 		whole = len(path)
 		before := len(w.all)
 		defer func() {
 			if len(w.all) == before && v.Kind() == reflect.Struct {
-				w.add(path, whole, "recorded", "recorded") // and nothing more said of it
+				w.add(path, whole, "{}", "recorded") // and nothing more said of it
 			}
 		}()
 	}
@@ -91,8 +124,8 @@ func (w *itemWalk) walk(v reflect.Value, path []string, whole int) {
 		r := v.Interface().(schema.FloorReading)
 		w.add(path, whole, r.At().String()+" "+r.Down().String(), r.Down().In(w.sys)) // path says at what distance
 	case v.Type() == reflect.TypeFor[schema.Party]() && whole < len(path):
-		text := partyWords(v.Interface().(schema.Party))
-		w.add(path, whole, text, text)
+		p := v.Interface().(schema.Party)
+		w.add(path, whole, fmt.Sprintf("%q", p), partyWords(p))
 	case v.Kind() == reflect.Struct:
 		for i := range v.NumField() {
 			f := v.Type().Field(i)
@@ -105,7 +138,7 @@ func (w *itemWalk) walk(v reflect.Value, path []string, whole int) {
 				continue
 			}
 			if !strings.HasPrefix(options, "omit") || !v.Field(i).IsZero() {
-				w.walk(v.Field(i), with(path, inWords(name)), whole)
+				w.walk(v.Field(i), with(path, field(name)), whole)
 			}
 		}
 	case v.Kind() == reflect.Map:
@@ -114,7 +147,7 @@ func (w *itemWalk) walk(v reflect.Value, path []string, whole int) {
 			members[iter.Key().String()] = iter.Value()
 		}
 		for _, name := range slices.SortedFunc(maps.Keys(members), byNumber) {
-			w.walk(members[name], with(path, name), whole)
+			w.walk(members[name], with(path, step{[]string{name}, name}), whole)
 		}
 	case v.Kind() == reflect.Slice || v.Kind() == reflect.Array:
 		w.list(v, path, whole)
@@ -123,7 +156,7 @@ func (w *itemWalk) walk(v reflect.Value, path []string, whole int) {
 		if v.Bool() {
 			word = "yes"
 		}
-		w.add(path, whole, word, word)
+		w.add(path, whole, strconv.FormatBool(v.Bool()), word)
 	default:
 		text := fmt.Sprint(v.Interface())
 		w.add(path, whole, text, text)
@@ -132,50 +165,51 @@ func (w *itemWalk) walk(v reflect.Value, path []string, whole int) {
 
 // list takes a list apart. Where its elements have a name, it is that which
 // leads to them, so that one more in the middle does not change the rest.
-func (w *itemWalk) list(v reflect.Value, path []string, whole int) {
-	if v.Type().Elem().Kind() == reflect.String && len(path) > 0 && path[len(path)-1] != "remark" {
+func (w *itemWalk) list(v reflect.Value, path []step, whole int) {
+	if v.Type().Elem().Kind() == reflect.String && len(path) > 0 && path[len(path)-1].ids[0] != "remarks" {
 		words := make([]string, v.Len())
 		for i := range words {
 			words[i] = v.Index(i).String()
 		}
 		slices.Sort(words) // such lists say which, not in what order
-		text := cmp.Or(strings.Join(words, ", "), "nothing")
-		w.add(path, whole, text, text)
+		w.add(path, whole, fmt.Sprintf("%q", words), cmp.Or(strings.Join(words, ", "), "nothing"))
 		return
 	}
-	taken := map[string]bool{}
+	taken := map[string]int{}
 	for i := range v.Len() {
-		first := w.nameOf(v.Index(i), i)
-		name := first
-		for n := 2; taken[name]; n++ {
-			name = fmt.Sprintf("%s (%d)", first, n)
+		name := w.nameOf(v.Index(i), i)
+		id := pointer([]step{name})
+		if taken[id]++; taken[id] > 1 {
+			name.ids = append(name.ids, strconv.Itoa(taken[id]))
+			name.said = fmt.Sprintf("%s (%d)", name.said, taken[id])
 		}
-		taken[name] = true
 		w.walk(v.Index(i), with(path, name), whole)
 	}
 }
 
 // nameOf is the name of element i of a list.
-func (w *itemWalk) nameOf(v reflect.Value, i int) string {
+func (w *itemWalk) nameOf(v reflect.Value, i int) step {
+	named := func(said string, ids ...string) step { return step{ids, said} }
 	switch e := v.Interface().(type) {
 	case schema.FloorReading:
-		return "at " + e.At().In(w.sys)
+		return named("at "+e.At().In(w.sys), e.At().String())
 	case schema.Photo:
-		return e.File
+		return named(e.File, e.File)
 	case schema.Party:
-		return e.Name
+		return named(e.Name, e.Name)
 	case schema.Receipt:
-		return fmt.Sprintf("of %s on %s by %s", e.PackingList, e.Date, e.By)
+		return named(fmt.Sprintf("of %s on %s by %s", e.PackingList, e.Date, e.By), e.PackingList, string(e.Date), e.By)
 	case schema.Concession:
-		return e.Rule + " for " + e.Subject
+		return named(e.Rule+" for "+e.Subject, e.Rule, e.Subject)
 	case schema.OpenItem:
-		return e.Room + ", " + e.What
+		return named(e.Room+", "+e.What, e.Room, e.What)
 	case schema.Reinspection:
-		return fmt.Sprintf("of %s on %s", e.Room, e.Date)
+		return named(fmt.Sprintf("of %s on %s", e.Room, e.Date), e.Room, string(e.Date))
 	case string:
-		return e
+		return named(e, e)
 	}
-	return strconv.Itoa(i + 1)
+	n := strconv.Itoa(i + 1)
+	return named(n, n)
 }
 
 // inName are the fields that nameOf has told already.
@@ -200,20 +234,24 @@ func partyWords(p schema.Party) string {
 	return p.Name + " (" + strings.Join(more, ", ") + ")"
 }
 
-func (w *itemWalk) add(path []string, whole int, exact, shown string) {
+func (w *itemWalk) add(path []step, whole int, exact, shown string) {
 	if whole < 0 {
 		whole = len(path)
 	}
-	if n := len(w.all) - 1; n < 0 || !slices.Equal(w.all[n].path, path[:whole]) {
+	if n := len(w.all) - 1; n < 0 || !samePath(w.all[n].path, path[:whole]) {
 		w.all = append(w.all, item{path: path[:whole:whole]})
 	}
 	last := &w.all[len(w.all)-1]
-	last.leaves = append(last.leaves, leaf{strings.Join(path[whole:], " "), exact, shown})
+	last.leaves = append(last.leaves, leaf{path[whole:], exact, shown})
+}
+
+func samePath(a, b []step) bool {
+	return slices.EqualFunc(a, b, func(s, t step) bool { return slices.Equal(s.ids, t.ids) })
 }
 
 // with is path and one step more, in memory of its own.
-func with(path []string, step string) []string {
-	return append(slices.Clone(path), step)
+func with(path []step, next step) []step {
+	return append(slices.Clone(path), next)
 }
 
 // byNumber compares names; where both are numbers, by their value.
@@ -230,7 +268,7 @@ func byNumber(a, b string) int {
 func (i item) text() string {
 	parts := make([]string, len(i.leaves))
 	for n, l := range i.leaves {
-		parts[n] = strings.TrimSpace(l.name + " " + l.shown)
+		parts[n] = strings.TrimSpace(inWordsOf(l.path) + " " + l.shown)
 	}
 	return strings.Join(parts, ", ")
 }

@@ -1,4 +1,4 @@
-package checks
+package compare
 
 import "strings"
 
@@ -12,7 +12,7 @@ var trade = map[string]string{
 	"packing_lists": "packing list", "lines": "line", "receipts": "count",
 	"concessions": "concession of", "open_items": "open item in", "reinspections": "re-inspection", "sign_off": "signs as",
 	"tops": "top", "in_sight": "fasteners in sight", "people": "person",
-	"photos": "photograph", "remarks": "remark", "sha256": "SHA-256",
+	"photos": "photograph", "visits": "visit of", "remarks": "remark", "sha256": "SHA-256",
 }
 
 func inWords(field string) string {

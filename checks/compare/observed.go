@@ -1,11 +1,13 @@
-package checks
+package compare
 
 import (
 	"cmp"
 	"fmt"
 	"slices"
 
+	"setline.example/checks"
 	"setline.example/schema"
+	"setline.example/schema/plaintext"
 )
 
 // Kinds of change of an observation.
@@ -20,27 +22,35 @@ const (
 type Observation struct {
 	Change
 	Kind string `json:"kind"`
+	// Same says that another visit found what was known.
+	Same bool `json:"same,omitempty"`
 	// The visits that the two values are of, by date, "2026-09-15 (2)" for the
 	// second of a day; "" where there is none.
 	ThenVisit string `json:"then_visit,omitempty"`
 	NowVisit  string `json:"now_visit,omitempty"`
 }
 
-// visitNames names the visits of a side by their date, in time order, and by
-// their number on that day where that is above one.
-func (s *side) visitNames() (names []string, at map[string]int) {
-	at = map[string]int{}
+// namedVisit is a visit by its date, and by its number on that day where that
+// is above one.
+type namedVisit struct {
+	name string
+	at   int // its position in the record
+}
+
+func nameOfVisit(v namedVisit) string { return v.name }
+
+// namedVisits are the visits that are known, in time order.
+func namedVisits(k checks.Known) (all []namedVisit) {
 	day := map[schema.Date]int{}
-	for _, v := range s.Visits {
-		date := s.rec.Measured.Visits[v].Date
+	for _, v := range k.Visits {
+		date := k.Record.Measured.Visits[v].Date
 		name := string(date)
 		if day[date]++; day[date] > 1 {
 			name = fmt.Sprintf("%s (%d)", date, day[date])
 		}
-		names = append(names, name)
-		at[name] = v
+		all = append(all, namedVisit{name, v})
 	}
-	return names, at
+	return all
 }
 
 // inTime compares two names of visits: their dates, then their numbers on that day.
@@ -59,19 +69,17 @@ type bothVisit struct {
 }
 
 func (p pair) bothVisits() []bothVisit {
-	same := func(s string) string { return s }
-	a, was := p.then.visitNames()
-	b, is := p.now.visitNames()
-	names := merged(a, b, same)
+	was, is := byName(p.then.visits, nameOfVisit), byName(p.now.visits, nameOfVisit)
+	names := merged(p.then.visits, p.now.visits, nameOfVisit)
 	slices.SortFunc(names, inTime)
 	all := make([]bothVisit, len(names))
 	for i, name := range names {
 		all[i].name = name
 		if v, ok := was[name]; ok {
-			all[i].then = &p.then.rec.Measured.Visits[v]
+			all[i].then = &p.then.Record.Measured.Visits[v.at]
 		}
 		if v, ok := is[name]; ok {
-			all[i].now = &p.now.rec.Measured.Visits[v]
+			all[i].now = &p.now.Record.Measured.Visits[v.at]
 		}
 	}
 	return all
@@ -89,15 +97,16 @@ func (p pair) visits() []Change {
 	}
 	all := []Change{}
 	for _, v := range p.bothVisits() {
-		what := "visit of " + v.name
+		visit := item{path: []step{field("visits"), {[]string{v.name}, v.name}}}
 		switch {
 		case v.then == nil:
-			all = append(all, Change{What: what, Now: visitWords(v.now)})
+			all = append(all, visit.change(nil, "", visitWords(v.now)))
 		case v.now == nil:
-			all = append(all, Change{What: what, Then: visitWords(v.then)})
+			all = append(all, visit.change(nil, visitWords(v.then), ""))
 		default:
+			of := visit.change(nil, "", "")
 			for _, c := range changes(head(v.then), head(v.now)) {
-				c.What = what + ", " + c.What
+				c.Field, c.What = of.Field+c.Field, of.What+", "+c.What
 				all = append(all, c)
 			}
 		}
@@ -114,15 +123,22 @@ func visitWords(v *schema.Visit) string {
 	if words == "" {
 		words = "visit"
 	}
-	return words + " by " + listed(people)
+	return words + " by " + plaintext.List(people)
 }
 
 // observed compares what was measured and seen, room by room.
 func (p pair) observed() []Observation {
 	all := []Observation{}
 	visits := p.bothVisits()
+	then, now := byName(p.then.Record.Planned.Rooms, roomName), byName(p.now.Record.Planned.Rooms, roomName)
 	for _, room := range p.roomNames() {
-		all = append(all, p.seenInRoom(room, visits)...)
+		seen := p.seenInRoom(room, visits)
+		for _, s := range p.spots(then[room], now[room]) {
+			for _, o := range seen[s.spot] {
+				o.Room, o.Elevation, o.Item = room, s.in, s.item
+				all = append(all, o)
+			}
+		}
 	}
 	return all
 }
@@ -134,42 +150,37 @@ type standingItem struct {
 	shared bool // both sides have that visit
 }
 
-func (p pair) seenInRoom(room string, visits []bothVisit) []Observation {
-	corrected := map[string][]Observation{} // by spot
-	then, now := map[string][]standingItem{}, map[string][]standingItem{}
+func (p pair) seenInRoom(room string, visits []bothVisit) map[spot][]Observation {
+	all := map[spot][]Observation{}
+	then, now := map[spot][]standingItem{}, map[spot][]standingItem{}
 	for _, v := range visits {
 		a, b := p.bySpot(v.then, room), p.bySpot(v.now, room)
 		shared := v.then != nil && v.now != nil
-		for _, spot := range merged(spotsOf(a), spotsOf(b), func(s string) string { return s }) {
+		for _, at := range spotsIn(a, b) {
 			if shared {
-				for _, c := range changes(a[spot], b[spot]) {
-					corrected[spot] = append(corrected[spot], Observation{c, Corrected, v.name, v.name})
+				for _, c := range changes(a[at], b[at]) {
+					all[at] = append(all[at], Observation{Change: c, Kind: Corrected, ThenVisit: v.name, NowVisit: v.name})
 				}
 			}
-			supersede(then, spot, a[spot], v.name, shared)
-			supersede(now, spot, b[spot], v.name, shared)
+			supersede(then, at, a[at], v.name, shared)
+			supersede(now, at, b[at], v.name, shared)
 		}
 	}
-	var all []Observation
-	for _, s := range p.spots(room) {
-		found := append(corrected[s.name], superseded(then[s.name], now[s.name])...)
-		for _, o := range found {
-			o.Room, o.Elevation, o.Item = room, s.elevation, s.item
-			all = append(all, o)
-		}
+	for _, at := range spotsIn(then, now) {
+		all[at] = append(all[at], superseded(then[at], now[at])...)
 	}
 	return all
 }
 
 // supersede puts what a visit saw at a spot in place of what earlier ones saw.
-func supersede(standing map[string][]standingItem, spot string, seen []item, visit string, shared bool) {
+func supersede(standing map[spot][]standingItem, at spot, seen []item, visit string, shared bool) {
 	for _, i := range seen {
-		list := standing[spot]
-		at := slices.IndexFunc(list, func(s standingItem) bool { return slices.Equal(s.path, i.path) })
-		if at < 0 {
-			standing[spot] = append(list, standingItem{i, visit, shared})
+		list := standing[at]
+		n := slices.IndexFunc(list, func(s standingItem) bool { return samePath(s.path, i.path) })
+		if n < 0 {
+			standing[at] = append(list, standingItem{i, visit, shared})
 		} else {
-			list[at] = standingItem{i, visit, shared}
+			list[n] = standingItem{i, visit, shared}
 		}
 	}
 }
@@ -186,20 +197,21 @@ func superseded(then, now []standingItem) []Observation {
 		switch {
 		case (!had || was.shared) && (!has || is.shared):
 		case !had:
-			all = append(all, Observation{Change{What: is.what(), Now: is.text()}, FirstObserved, "", is.visit})
+			all = append(all, Observation{Change: is.came(), Kind: FirstObserved, NowVisit: is.visit})
 		case !has:
-			all = append(all, Observation{Change{What: was.what(), Then: was.text()}, Withdrawn, was.visit, ""})
+			all = append(all, Observation{Change: was.went(), Kind: Withdrawn, ThenVisit: was.visit})
 		default:
 			kind := ObservedAgain
 			if inTime(is.visit, was.visit) < 0 {
 				kind = Withdrawn
 			}
 			differs := was.differs(is.item)
-			if len(differs) == 0 {
-				differs = []Change{{What: is.what(), Then: was.text(), Now: is.text()}}
+			same := len(differs) == 0
+			if same {
+				differs = []Change{is.change(nil, was.text(), is.text())}
 			}
 			for _, c := range differs {
-				all = append(all, Observation{c, kind, was.visit, is.visit})
+				all = append(all, Observation{Change: c, Kind: kind, Same: same, ThenVisit: was.visit, NowVisit: is.visit})
 			}
 		}
 	}

@@ -1,8 +1,9 @@
-package checks
+package compare
 
 import (
-	"cmp"
 	"slices"
+
+	"setline.example/checks"
 )
 
 // Judged is a result whose outcome changed.
@@ -18,10 +19,10 @@ type Judged struct {
 // Judgement is what a rule said. The zero Judgement is that of a rule that did
 // not judge this subject.
 type Judgement struct {
-	Outcome Outcome `json:"outcome,omitempty"`
-	Finding string  `json:"finding,omitempty"`
-	Value   string  `json:"value,omitempty"`
-	Limit   string  `json:"limit,omitempty"`
+	Outcome checks.Outcome `json:"outcome,omitempty"`
+	Finding string         `json:"finding,omitempty"`
+	Value   string         `json:"value,omitempty"`
+	Limit   string         `json:"limit,omitempty"`
 }
 
 // FaultNote is a fault that was opened or closed.
@@ -42,33 +43,40 @@ type FaultNote struct {
 // faultKey is what makes two faults the same one: a fault that came back after
 // it was put right is another.
 type faultKey struct {
-	rule, subject string
-	nth           int
+	judgedKey
+	nth int
 }
 
+// judgedKey is what makes two results the same one: rule and subject.
+type judgedKey struct {
+	rule       *checks.Rule
+	room, item string
+}
+
+func keyOf(r checks.Result) judgedKey { return judgedKey{r.Rule, r.Subject.Room, r.Subject.Item} }
+
 // byKey are the faults of a side, and their keys in their own order.
-func (s *side) byKey() (map[faultKey]*Fault, map[*Fault]faultKey) {
-	faults, keys := map[faultKey]*Fault{}, map[*Fault]faultKey{}
-	seen := map[faultKey]int{}
-	for i := range s.faults {
-		f := &s.faults[i]
-		key := faultKey{f.Rule.Name, f.Subject.String(), 0}
-		seen[key]++
-		key.nth = seen[key]
+func (s *side) byKey() (map[faultKey]*checks.Fault, map[*checks.Fault]faultKey) {
+	faults, keys := map[faultKey]*checks.Fault{}, map[*checks.Fault]faultKey{}
+	seen := map[judgedKey]int{}
+	for i := range s.Faults {
+		f := &s.Faults[i]
+		of := keyOf(f.Result)
+		seen[of]++
+		key := faultKey{of, seen[of]}
 		faults[key], keys[f] = f, key
 	}
 	return faults, keys
 }
 
-func (f *Fault) open() bool { return f != nil && f.PutRightOn < 0 }
+func open(f *checks.Fault) bool { return f != nil && f.PutRightOn < 0 }
 
 // judged lists the results whose outcome changed, and those of subjects that
 // only one side has where they keep a room from being ready.
 func (p pair) judged() []Judged {
-	key := func(r Result) string { return r.Subject.String() + "\x00" + r.Rule.Name }
-	a, b := byName(p.then.results, key), byName(p.now.results, key)
+	a, b := byName(p.then.Results, keyOf), byName(p.now.Results, keyOf)
 	all := []Judged{}
-	for _, k := range merged(p.then.results, p.now.results, key) {
+	for _, k := range merged(p.then.Results, p.now.Results, keyOf) {
 		was, had := a[k]
 		is, has := b[k]
 		switch {
@@ -84,32 +92,11 @@ func (p pair) judged() []Judged {
 	return all
 }
 
-func (p pair) judgement(r Result, ok bool) Judgement {
+func (p pair) judgement(r checks.Result, ok bool) Judgement {
 	if !ok {
 		return Judgement{}
 	}
 	return Judgement{r.Outcome, r.Finding, r.Value.In(p.sys), r.Limit.In(p.sys)}
-}
-
-// history is that of a side, with the numbers that the whole record gives.
-func (s *side) history(limits map[string]limitChange) []Fault {
-	faults := history(s.rec, limits, s.Visits)
-	if s.rec == s.full {
-		return faults
-	}
-	type found struct {
-		rule, subject string
-		on            int
-	}
-	of := func(f Fault) found { return found{f.Rule.Name, f.Subject.String(), f.FoundOn} }
-	numbers := map[found]int{}
-	for _, f := range history(s.full, limits, s.full.Measured.VisitsInTime()) {
-		numbers[of(f)] = f.Number
-	}
-	for i := range faults {
-		faults[i].Number = numbers[of(faults[i])]
-	}
-	return faults
 }
 
 // faults compares what is open on the two sides.
@@ -117,18 +104,18 @@ func (p pair) faults() (opened, closed, passing []FaultNote) {
 	opened, closed, passing = []FaultNote{}, []FaultNote{}, []FaultNote{}
 	then, thenKey := p.then.byKey()
 	now, nowKey := p.now.byKey()
-	for _, f := range byPlace(p.now.faults) {
+	for _, f := range byPlace(p.now.Faults) {
 		was := then[nowKey[f]]
 		switch {
-		case f.open() && !was.open():
+		case open(f) && !open(was):
 			opened = append(opened, p.now.note(f))
-		case !f.open() && was == nil:
+		case !open(f) && was == nil:
 			passing = append(passing, p.now.note(f))
 		}
 	}
-	for _, f := range byPlace(p.then.faults) {
+	for _, f := range byPlace(p.then.Faults) {
 		is := now[thenKey[f]]
-		if !f.open() || is.open() {
+		if !open(f) || open(is) {
 			continue
 		}
 		n := p.then.note(f)
@@ -141,18 +128,15 @@ func (p pair) faults() (opened, closed, passing []FaultNote) {
 }
 
 // byPlace gives faults in walking order.
-func byPlace(faults []Fault) []*Fault {
-	all := make([]*Fault, len(faults))
+func byPlace(faults []checks.Fault) []*checks.Fault {
+	all := make([]*checks.Fault, len(faults))
 	for i := range faults {
 		all[i] = &faults[i]
 	}
-	slices.SortStableFunc(all, func(x, y *Fault) int {
-		a, b := x.Subject, y.Subject
-		return cmp.Or(cmp.Compare(a.room, b.room), cmp.Compare(a.elevation, b.elevation), cmp.Compare(a.unit, b.unit))
-	})
+	slices.SortStableFunc(all, func(a, b *checks.Fault) int { return a.Subject.Compare(&b.Subject) })
 	return all
 }
 
-func (s *side) note(f *Fault) FaultNote {
+func (s *side) note(f *checks.Fault) FaultNote {
 	return FaultNote{f.Number, f.Subject.Room, f.Subject.Item, f.Rule.Name, f.Finding, s.visitName(f.FoundOn), s.visitName(f.PutRightOn)}
 }

@@ -1,65 +1,31 @@
-package checks
+// Package compare says what changed in a job between two records, or between two
+// visits of one: the plan, what arrived, what was seen, what moved, how that is
+// judged, and what was agreed.
+//
+// Values are told apart by the fields of the record that hold them, and by their
+// exact values. The words that people read are made of both at the end, and
+// nothing compares them.
+package compare
 
 import (
-	"slices"
+	"cmp"
 
+	"setline.example/checks"
 	"setline.example/schema"
 	"setline.example/schema/length"
 )
-
-// Known is what is known of a job at some time: a record, or what it held
-// until one of its visits.
-type Known struct {
-	Record *schema.Record
-	Source *schema.Source
-	// Visits that count, positions in the record in time order.
-	Visits []int
-	// full is the record with nothing left out.
-	full *schema.Record
-}
-
-// AllKnown is all that a record holds.
-func AllKnown(rec *schema.Record, src *schema.Source) Known {
-	return Known{rec, src, rec.Measured.VisitsInTime(), rec}
-}
-
-// KnownAfter is what a record held after the first n visits in time, until the
-// next one began: what was counted and conceded on the date of the next visit
-// or later is not known yet. What has no date, the plan and open items, is as
-// it is now.
-func KnownAfter(rec *schema.Record, src *schema.Source, n int) Known {
-	order := rec.Measured.VisitsInTime()
-	if n >= len(order) {
-		return AllKnown(rec, src)
-	}
-	return until(rec, src, order[:n], rec.Measured.Visits[order[n]].Date)
-}
-
-// KnownBefore is what a record held before a date.
-func KnownBefore(rec *schema.Record, src *schema.Source, date schema.Date) Known {
-	order := rec.Measured.VisitsInTime()
-	n := 0
-	for n < len(order) && rec.Measured.Visits[order[n]].Date < date {
-		n++
-	}
-	return until(rec, src, order[:n], date)
-}
-
-func until(rec *schema.Record, src *schema.Source, visits []int, date schema.Date) Known {
-	then := *rec
-	then.Arrived.Receipts = slices.DeleteFunc(slices.Clone(rec.Arrived.Receipts), func(r schema.Receipt) bool { return r.Date >= date })
-	then.Agreed.Concessions = slices.DeleteFunc(slices.Clone(rec.Agreed.Concessions), func(c schema.Concession) bool { return c.Date >= date })
-	return Known{&then, src, visits, rec}
-}
 
 // Change is one thing that is not as it was. Lengths are as people read them.
 type Change struct {
 	Room      string `json:"room,omitempty"`
 	Elevation string `json:"elevation,omitempty"`
 	Item      string `json:"item,omitempty"` // unit or joint
-	What      string `json:"what"`
-	Then      string `json:"then,omitempty"` // "" where there was none
-	Now       string `json:"now,omitempty"`  // "" where there is none any more
+	// Field leads there from the place above, as a JSON Pointer of the record's
+	// fields and names; "" is the place itself. What says it in words.
+	Field string `json:"field,omitempty"`
+	What  string `json:"what"`
+	Then  string `json:"then,omitempty"` // "" where there was none
+	Now   string `json:"now,omitempty"`  // "" where there is none any more
 }
 
 // Comparison is what changed in a job from one time to another. Lists are in
@@ -94,8 +60,8 @@ type RoomVerdicts struct {
 
 // Standing is a verdict in numbers.
 type Standing struct {
-	Ready  bool            `json:"ready"`
-	Counts map[Outcome]int `json:"results"`
+	Ready  bool                   `json:"ready"`
+	Counts map[checks.Outcome]int `json:"results"`
 }
 
 // SameJob reports whether the two are of one job: name and number agree.
@@ -108,8 +74,8 @@ func (c *Comparison) Same() bool {
 	return len(c.Planned)+len(c.Arrived)+len(c.Visits)+len(c.Observed)+len(c.Agreed) == 0
 }
 
-// Compare says what changed from then to now. The error is that of [Run].
-func Compare(then, now Known) (*Comparison, error) {
+// Compare says what changed from then to now. The error is that of [checks.Run].
+func Compare(then, now checks.Known) (*Comparison, error) {
 	a, err := newSide(then)
 	if err != nil {
 		return nil, err
@@ -119,7 +85,7 @@ func Compare(then, now Known) (*Comparison, error) {
 		return nil, err
 	}
 	c := &Comparison{Then: then.Record.Planned.Project, Now: now.Record.Planned.Project}
-	p := pair{then: a, now: b, sys: b.sys}
+	p := pair{then: a, now: b, sys: cmp.Or(now.Record.Planned.LengthsIn, length.InchSystem)}
 	c.Planned = p.planned()
 	c.Arrived = changes(items(then.Record.Arrived, p.sys), items(now.Record.Arrived, p.sys))
 	c.Visits = p.visits()
@@ -134,31 +100,19 @@ func Compare(then, now Known) (*Comparison, error) {
 
 // side is one of the two that are compared.
 type side struct {
-	Known
-	*facts
-	results []Result
-	verdict []Verdict
-	faults  []Fault
-	names   map[int]string // of visits, by their position in the record
+	*checks.State
+	visits []namedVisit   // in time order
+	names  map[int]string // of visits, by their position in the record
 }
 
-func newSide(k Known) (*side, error) {
-	limits, problems := contractLimits(k.Record, k.Source)
-	if len(problems) > 0 {
-		return nil, problems
+func newSide(k checks.Known) (*side, error) {
+	state, err := k.Judge()
+	if err != nil {
+		return nil, err
 	}
-	s := &side{Known: k, facts: newFacts(k.Record, k.Visits), results: evaluate(k.Record, limits, k.Visits)}
-	// A permission may have been given for what was found later; it did not
-	// apply then, and that is no problem of the record.
-	if problems := concede(k.Record, k.Source, limits, k.Visits, s.results); k.Record == k.full && len(problems) > 0 {
-		return nil, problems
-	}
-	s.verdict = verdicts(k.Record, s.results)
-	s.faults = s.history(limits)
-	s.names = map[int]string{}
-	_, at := s.visitNames()
-	for name, visit := range at {
-		s.names[visit] = name
+	s := &side{State: state, visits: namedVisits(k), names: map[int]string{}}
+	for _, v := range s.visits {
+		s.names[v.at] = v.name
 	}
 	return s, nil
 }
@@ -170,37 +124,41 @@ type pair struct {
 }
 
 func (p pair) verdicts() []RoomVerdicts {
-	standing := func(s *side, room string) *Standing {
-		for _, v := range s.verdict {
-			if v.Room.Name == room {
-				return &Standing{v.Ready, v.Counts}
-			}
+	room := func(v checks.Verdict) string { return v.Room.Name }
+	then, now := byName(p.then.Rooms, room), byName(p.now.Rooms, room)
+	standing := func(v checks.Verdict, ok bool) *Standing {
+		if !ok {
+			return nil
 		}
-		return nil
+		return &Standing{v.Ready, v.Counts}
 	}
 	var all []RoomVerdicts
 	for _, name := range p.roomNames() {
-		all = append(all, RoomVerdicts{name, standing(p.then, name), standing(p.now, name)})
+		was, had := then[name]
+		is, has := now[name]
+		all = append(all, RoomVerdicts{name, standing(was, had), standing(is, has)})
 	}
 	return all
 }
 
 // roomNames are the rooms of both, in walking order.
 func (p pair) roomNames() []string {
-	name := func(r schema.Room) string { return r.Name }
-	return merged(p.then.rec.Planned.Rooms, p.now.rec.Planned.Rooms, name)
+	return merged(p.then.Record.Planned.Rooms, p.now.Record.Planned.Rooms, roomName)
 }
+
+func roomName(r schema.Room) string { return r.Name }
 
 // merged gives the names of both lists in the order of the second; what only
 // the first has stands behind what it followed there.
-func merged[T any](then, now []T, name func(T) string) []string {
-	inBoth := make(map[string]bool, len(now))
+func merged[T any, K comparable](then, now []T, name func(T) K) []K {
+	inBoth := make(map[K]bool, len(now))
 	for _, t := range now {
 		inBoth[name(t)] = true
 	}
-	var all, first []string
-	behind := map[string][]string{} // what only the first has, by what it follows
-	follows, some := "", false
+	var all, first []K
+	behind := map[K][]K{} // what only the first has, by what it follows
+	var follows K
+	some := false
 	for _, t := range then {
 		switch n := name(t); {
 		case inBoth[n]:

@@ -1,7 +1,9 @@
-package checks
+package compare
 
 import (
+	"cmp"
 	"encoding/json"
+	"flag"
 	"fmt"
 	"maps"
 	"math"
@@ -11,18 +13,57 @@ import (
 	"strings"
 	"testing"
 
+	"setline.example/checks"
 	"setline.example/checks/internal/rooms"
 	"setline.example/schema"
 	"setline.example/schema/length"
 )
 
-// known is all of a record, as read from a file.
-func known(t *testing.T, rec *schema.Record) Known {
-	t.Helper()
-	return AllKnown(source(t, rec))
+var seedFlag = flag.Uint64("seed", 0, "seed of the random rooms; 0 picks one")
+
+// seeded gives a source of chance whose seed the test's log names.
+func seeded(t *testing.T) *rand.Rand {
+	seed := cmp.Or(*seedFlag, rand.Uint64())
+	t.Logf("seed %d; run again with -seed %[1]d", seed)
+	return rand.New(rand.NewPCG(seed, 1))
 }
 
-func compare(t *testing.T, then, now Known) *Comparison {
+// source writes rec as JSON and reads it back.
+func source(t *testing.T, rec *schema.Record) (*schema.Record, *schema.Source) {
+	t.Helper()
+	again, src, err := rooms.Read(rec)
+	if err != nil {
+		t.Fatalf("the record of this test is not one: %v", err)
+	}
+	return again, src
+}
+
+// of is a length that can be pointed to.
+func of(l length.Length) *length.Length { return &l }
+
+// seen is what the small record's first visit saw.
+func seen(rec *schema.Record) schema.RoomSeen { return rec.Measured.Visits[0].Rooms["R1"] }
+
+// place is where a random record is changed.
+type place struct{ *rooms.Place }
+
+// withEdits is a random record in which something was changed.
+func withEdits(rng *rand.Rand) *schema.Record {
+	rec := rooms.New(rng, rooms.Size{Rooms: 1, Elevations: 1 + rng.IntN(2)})
+	used := map[string]bool{}
+	for range rng.IntN(5) {
+		edits[rng.IntN(len(edits))](place{rooms.NewPlace(rng, rec)}, used)
+	}
+	return rec
+}
+
+// known is all of a record, as read from a file.
+func known(t *testing.T, rec *schema.Record) checks.Known {
+	t.Helper()
+	return checks.AllKnown(source(t, rec))
+}
+
+func compare(t *testing.T, then, now checks.Known) *Comparison {
 	t.Helper()
 	c, err := Compare(then, now)
 	if err != nil {
@@ -56,9 +97,9 @@ func (c *Comparison) said() []string {
 // edits change one thing of a record, told twice: in the record, and in words.
 // An edit returns "" where there is nothing for it to change, or where what it
 // picks was changed already.
-var edits = []func(p *place, used map[string]bool) string{
-	func(p *place, used map[string]bool) string { // another part of a unit
-		u := &p.elev.Units[p.rng.IntN(len(p.elev.Units))]
+var edits = []func(p place, used map[string]bool) string{
+	func(p place, used map[string]bool) string { // another part of a unit
+		u := &p.Elevation.Units[p.Rand.IntN(len(p.Elevation.Units))]
 		was := u.Part
 		// With as many drawers and doors at least, so that what was seen stays possible.
 		part := map[string]string{"E2": "F3", "F3": "E2", "D24": "D18", "T36": "T30"}[was]
@@ -68,81 +109,81 @@ var edits = []func(p *place, used map[string]bool) string{
 		u.Part = part
 		return p.says(u.Tag, "part", was, part, "")
 	},
-	func(p *place, used map[string]bool) string { // one unit more
-		tag := p.elev.Name + "new" + strconv.Itoa(len(p.elev.Units))
-		p.elev.Units = append(p.elev.Units, schema.Unit{Tag: tag, Part: "D24"})
+	func(p place, used map[string]bool) string { // one unit more
+		tag := p.Elevation.Name + "new" + strconv.Itoa(len(p.Elevation.Units))
+		p.Elevation.Units = append(p.Elevation.Units, schema.Unit{Tag: tag, Part: "D24"})
 		return p.says(tag, "unit", "", "part D24", "")
 	},
-	func(p *place, used map[string]bool) string { // the drawing asks for another height
-		was := *p.elev.WorkHeight
+	func(p place, used map[string]bool) string { // the drawing asks for another height
+		was := *p.Elevation.WorkHeight
 		if !p.once(used, "work height") {
 			return ""
 		}
-		p.elev.WorkHeight = of(was + length.Inch/2)
+		p.Elevation.WorkHeight = of(was + length.Inch/2)
 		return p.says("", "work height", was.In(p.sys()), (was + length.Inch/2).In(p.sys()), "")
 	},
-	func(p *place, used map[string]bool) string { // another drawing of all cabinets
-		was := p.rec.Planned.Usual.Leveler.Greatest
+	func(p place, used map[string]bool) string { // another drawing of all cabinets
+		was := p.Record.Planned.Usual.Leveler.Greatest
 		if !p.once(used, "leveler") {
 			return ""
 		}
-		p.rec.Planned.Usual.Leveler.Greatest += length.Inch / 4
+		p.Record.Planned.Usual.Leveler.Greatest += length.Inch / 4
 		return "// every cabinet leveler greatest: " + was.In(p.sys()) + " -> " + (was + length.Inch/4).In(p.sys())
 	},
-	func(p *place, used map[string]bool) string { // the contract changes a limit
+	func(p place, used map[string]bool) string { // the contract changes a limit
 		if !p.once(used, "limit") {
 			return ""
 		}
-		p.rec.Planned.Limits = map[string]schema.LimitChange{"fronts flush": {Limit: "1/8 in", Source: "addendum 2"}}
+		p.Record.Planned.Limits = map[string]schema.LimitChange{"fronts flush": {Limit: "1/8 in", Source: "addendum 2"}}
 		return "// limit of fronts flush:  -> limit 1/8 in, source addendum 2"
 	},
-	func(p *place, used map[string]bool) string { // a corner read otherwise
-		tag := p.cabinet()
+	func(p place, used map[string]bool) string { // a corner read otherwise
+		tag := p.Cabinet()
 		if strings.Contains(tag, "new") || !p.once(used, "top "+tag) {
 			return ""
 		}
-		was := *p.seen.Cabinets[tag].Tops.BL
-		p.alterCabinet(tag, func(c *schema.CabinetSeen) { c.Tops.BL = of(was + 1) }) // by one nanometre
+		was := *p.Seen.Cabinets[tag].Tops.BL
+		p.AlterCabinet(tag, func(c *schema.CabinetSeen) { c.Tops.BL = of(was + 1) }) // by one nanometre
 		then, now := was.In(p.sys()), (was + 1).In(p.sys())
 		if then == now {
 			then, now = was.String(), (was + 1).String()
 		}
 		return p.says(tag, "top back-left", then, now, Corrected)
 	},
-	func(p *place, used map[string]bool) string { // a leveler does not bear
-		tag := p.cabinet()
+	func(p place, used map[string]bool) string { // a leveler does not bear
+		tag := p.Cabinet()
 		if strings.Contains(tag, "new") || !p.once(used, "bearing "+tag) {
 			return ""
 		}
-		p.alterCabinet(tag, func(c *schema.CabinetSeen) { c.Bearing.FR = new(bool) })
+		p.AlterCabinet(tag, func(c *schema.CabinetSeen) { c.Bearing.FR = new(bool) })
 		return p.says(tag, "bearing front-right", "yes", "no", Corrected)
 	},
-	func(p *place, used map[string]bool) string { // a label not read
-		tag := p.filler()
-		f := p.seen.Fillers[tag]
+	func(p place, used map[string]bool) string { // a label not read
+		tag := p.Filler()
+		f := p.Seen.Fillers[tag]
 		if !p.once(used, "label "+tag) {
 			return ""
 		}
 		l := f.Label
 		f.Label = nil
-		p.seen.Fillers[tag] = f
+		p.Seen.Fillers[tag] = f
 		return p.says(tag, "label", fmt.Sprintf("order %s, part %s, line %s, room %s", l.Order, l.Part, l.Line, l.Room), "", Corrected)
 	},
-	func(p *place, used map[string]bool) string { // a joint measured otherwise
-		j := p.joint()
+	func(p place, used map[string]bool) string { // a joint measured otherwise
+		j := p.Joint()
 		if strings.Contains(j, "new") || j == "" || !p.once(used, "joint "+j) {
 			return ""
 		}
-		s := p.seen.Joints[j]
+		s := p.Seen.Joints[j]
 		was := s.Fastened.UpperRear.Count
 		rear := *s.Fastened.UpperRear
 		rear.Count = was + 3
 		s.Fastened.UpperRear = &rear
-		p.seen.Joints[j] = s
+		p.Seen.Joints[j] = s
 		return p.says(j, "fastened upper rear count", strconv.Itoa(was), strconv.Itoa(was+3), Corrected)
 	},
-	func(p *place, used map[string]bool) string { // a floor reading
-		e := p.seen.Elevations[p.elev.Name]
+	func(p place, used map[string]bool) string { // a floor reading
+		e := p.Seen.Elevations[p.Elevation.Name]
 		r := &e.Floor.Front[1]
 		was := r.Down()
 		if !p.once(used, "floor") {
@@ -151,9 +192,9 @@ var edits = []func(p *place, used map[string]bool) string{
 		r[1] += length.Inch
 		return p.says("", "floor front at "+r.At().In(p.sys()), was.In(p.sys()), r.Down().In(p.sys()), Corrected)
 	},
-	func(p *place, used map[string]bool) string { // fewer came
-		lines := p.rec.Arrived.Receipts[0].Lines
-		n := slices.Sorted(maps.Keys(lines))[p.rng.IntN(len(lines))]
+	func(p place, used map[string]bool) string { // fewer came
+		lines := p.Record.Arrived.Receipts[0].Lines
+		n := slices.Sorted(maps.Keys(lines))[p.Rand.IntN(len(lines))]
 		if !p.once(used, "line "+n) {
 			return ""
 		}
@@ -161,24 +202,24 @@ var edits = []func(p *place, used map[string]bool) string{
 		lines[n] = schema.Received{Good: was - 1}
 		return fmt.Sprintf("// count of P1 on 2026-09-01 by R. Maker line %s good: %d -> %d", n, was, was-1)
 	},
-	func(p *place, used map[string]bool) string { // something left to do
-		what := fmt.Sprintf("thing %d", len(p.rec.Agreed.OpenItems))
-		p.rec.Agreed.OpenItems = append(p.rec.Agreed.OpenItems, schema.OpenItem{Room: p.room, What: what})
-		return fmt.Sprintf("// open item in %s, %s:  -> recorded", p.room, what)
+	func(p place, used map[string]bool) string { // something left to do
+		what := fmt.Sprintf("thing %d", len(p.Record.Agreed.OpenItems))
+		p.Record.Agreed.OpenItems = append(p.Record.Agreed.OpenItems, schema.OpenItem{Room: p.Room, What: what})
+		return fmt.Sprintf("// open item in %s, %s:  -> recorded", p.Room, what)
 	},
-	func(p *place, used map[string]bool) string { // another instrument check
+	func(p place, used map[string]bool) string { // another instrument check
 		if !p.once(used, "level") {
 			return ""
 		}
-		p.rec.Measured.Visits[0].Instruments["level"] = schema.InstrumentUse{Checked: "2026-09-03"}
+		p.Record.Measured.Visits[0].Instruments["level"] = schema.InstrumentUse{Checked: "2026-09-03"}
 		return "// visit of 2026-09-10, instrument level checked: 2026-09-02 -> 2026-09-03"
 	},
 }
 
 // once reports whether a thing of this elevation, or of the job, is changed
 // for the first time.
-func (p *place) once(used map[string]bool, what string) bool {
-	key := p.room + "/" + p.elev.Name + "/" + what
+func (p place) once(used map[string]bool, what string) bool {
+	key := p.Room + "/" + p.Elevation.Name + "/" + what
 	if slices.Contains([]string{"leveler", "limit", "level"}, what) || len(what) > 5 && what[:5] == "line " {
 		key = what
 	}
@@ -187,10 +228,10 @@ func (p *place) once(used map[string]bool, what string) bool {
 	return !was
 }
 
-func (p *place) sys() length.System { return p.rec.Planned.LengthsIn }
+func (p place) sys() length.System { return p.Record.Planned.LengthsIn }
 
-func (p *place) says(item, what, then, now, kind string) string {
-	s := fmt.Sprintf("%s/%s/%s %s: %s -> %s", p.room, p.elev.Name, item, what, then, now)
+func (p place) says(item, what, then, now, kind string) string {
+	s := fmt.Sprintf("%s/%s/%s %s: %s -> %s", p.Room, p.Elevation.Name, item, what, then, now)
 	if kind != "" {
 		s += " (" + kind + ")"
 	}
@@ -209,7 +250,7 @@ func TestCompareNamesWhatChanged(t *testing.T) {
 		var want []string
 		used := map[string]bool{}
 		for range rng.IntN(9) {
-			if s := edits[rng.IntN(len(edits))](newPlace(rng, now), used); s != "" {
+			if s := edits[rng.IntN(len(edits))](place{rooms.NewPlace(rng, now)}, used); s != "" {
 				want = append(want, s)
 			}
 		}
@@ -244,15 +285,15 @@ func sameFault(a, b FaultNote) bool {
 	return a == b
 }
 
-// againstRun holds faults and outcomes against what [Run] says of each record
+// againstRun holds faults and outcomes against what [checks.Run] says of each record
 // on its own: in records of one visit without concessions, a fault is a result
 // that fails.
-func againstRun(t *testing.T, a, b Known, c *Comparison) {
+func againstRun(t *testing.T, a, b checks.Known, c *Comparison) {
 	t.Helper()
 	then, now := runs(t, a), runs(t, b)
 	var opened, closed, changed []string
 	for k, o := range now {
-		if o == Fail && then[k] != Fail {
+		if o == checks.Fail && then[k] != checks.Fail {
 			opened = append(opened, k)
 		}
 		if was, ok := then[k]; ok && was != o || !ok && !o.Holds() {
@@ -260,7 +301,7 @@ func againstRun(t *testing.T, a, b Known, c *Comparison) {
 		}
 	}
 	for k, o := range then {
-		if o == Fail && now[k] != Fail {
+		if o == checks.Fail && now[k] != checks.Fail {
 			closed = append(closed, k)
 		}
 		if _, ok := now[k]; !ok && !o.Holds() {
@@ -290,13 +331,13 @@ func againstRun(t *testing.T, a, b Known, c *Comparison) {
 	}
 }
 
-func runs(t *testing.T, k Known) map[string]Outcome {
+func runs(t *testing.T, k checks.Known) map[string]checks.Outcome {
 	t.Helper()
-	found, err := Run(k.Record, k.Source)
+	found, err := checks.Run(k.Record, k.Source)
 	if err != nil {
 		t.Fatal(err)
 	}
-	m := map[string]Outcome{}
+	m := map[string]checks.Outcome{}
 	for _, r := range found.Results {
 		m[r.Rule.Name+" "+r.Subject.String()] = r.Outcome
 	}
@@ -307,7 +348,7 @@ func runs(t *testing.T, k Known) map[string]Outcome {
 func TestCompareWithItself(t *testing.T) {
 	rng := seeded(t)
 	for range 10 {
-		k := known(t, withFaults(rng))
+		k := known(t, withEdits(rng))
 		c := compare(t, k, k)
 		if !c.Same() || !c.SameJob() || len(c.Moved)+len(c.Judged)+len(c.Opened)+len(c.Closed)+len(c.Passing) > 0 {
 			t.Fatalf("%+v", c)
@@ -340,7 +381,7 @@ func TestCompareMissesNothing(t *testing.T) {
 		if err != nil {
 			continue // what is left is no record
 		}
-		if c, err := Compare(known(t, rec), AllKnown(short, src)); err == nil {
+		if c, err := Compare(known(t, rec), checks.AllKnown(short, src)); err == nil {
 			tried++
 			if c.Same() {
 				t.Errorf("without %s nothing has changed", at)
@@ -391,11 +432,11 @@ func takeAway(rng *rand.Rand, object map[string]any, path string) string {
 // much lower.
 func again(rec *schema.Record, date schema.Date, lower map[string]length.Length) {
 	room := schema.RoomSeen{
-		Elevations: map[string]schema.ElevationSeen{"A": {Mark: in("12 in")}}, // another reference line
+		Elevations: map[string]schema.ElevationSeen{"A": {Mark: rooms.Length("12 in")}}, // another reference line
 		Cabinets:   map[string]schema.CabinetSeen{},
 	}
 	for _, tag := range []string{"C1", "C2", "C3"} {
-		down := of(*in("12 in") + lower[tag])
+		down := of(*rooms.Length("12 in") + lower[tag])
 		room.Cabinets[tag] = schema.CabinetSeen{Tops: schema.CornerLengths{FL: down, BL: down, FR: down, BR: down}}
 	}
 	rec.Measured.Visits = append(rec.Measured.Visits, schema.Visit{
@@ -409,10 +450,10 @@ func again(rec *schema.Record, date schema.Date, lower map[string]length.Length)
 // by hand: u² = 4 x (1/64)² / 12 + 2 x ((1/16 s / 600) / sqrt 3)² in², where s is the
 // distance to the farther end of 75 in, since nobody wrote down where the mark is.
 func TestCompareMovement(t *testing.T) {
-	rec := fixture()
+	rec := rooms.Small()
 	again(rec, "2026-10-20", map[string]length.Length{"C2": length.Inch / 8, "C3": length.Inch / 64})
 	r, src := source(t, rec)
-	c := compare(t, KnownAfter(r, src, 1), KnownAfter(r, src, 2))
+	c := compare(t, checks.KnownAfter(r, src, 1), checks.KnownAfter(r, src, 2))
 	if len(c.Moved) != 1 || len(c.Moved[0].Corners) != 12 {
 		t.Fatalf("moved: %+v", c.Moved)
 	}
@@ -433,7 +474,7 @@ func TestCompareMovement(t *testing.T) {
 	if want := "C2 changed, and what was read beside it did not: that is the cabinet, not the floor"; c.Moved[0].Cause != want {
 		t.Errorf("cause %q, want %q", c.Moved[0].Cause, want)
 	}
-	back := compare(t, KnownAfter(r, src, 2), KnownAfter(r, src, 1))
+	back := compare(t, checks.KnownAfter(r, src, 2), checks.KnownAfter(r, src, 1))
 	for i, m := range back.Moved[0].Corners {
 		if m.Up != -c.Moved[0].Corners[i].Up {
 			t.Errorf("the other way round %s %s came up by %s", m.Unit, m.Corner, m.Up)
@@ -442,7 +483,7 @@ func TestCompareMovement(t *testing.T) {
 	other := clone(t, rec)
 	other.Planned.Cabinets["BD24X"] = other.Planned.Cabinets["BD24"]
 	other.Planned.Rooms[0].Elevations[0].Units[2].Part = "BD24X"
-	if c := compare(t, KnownAfter(r, src, 1), known(t, other)); len(c.Moved) != 1 || len(c.Moved[0].Corners) != 8 {
+	if c := compare(t, checks.KnownAfter(r, src, 1), known(t, other)); len(c.Moved) != 1 || len(c.Moved[0].Corners) != 8 {
 		t.Errorf("a cabinet in place of another has moved: %+v", c.Moved)
 	}
 }
@@ -450,7 +491,7 @@ func TestCompareMovement(t *testing.T) {
 // TestComparePermissionOfAnotherTime: a concession of less than what the second
 // visit found keeps nobody from asking what was known then.
 func TestComparePermissionOfAnotherTime(t *testing.T) {
-	rec := fixture()
+	rec := rooms.Small()
 	for i, off := range []length.Length{length.Inch / 8, length.Inch * 3 / 16, 0} {
 		seen := map[string]schema.CabinetSeen{"C2": {Alignment: map[string]length.Length{"drawer 1": off}}}
 		rec.Measured.Visits = append(rec.Measured.Visits, schema.Visit{
@@ -459,8 +500,8 @@ func TestComparePermissionOfAnotherTime(t *testing.T) {
 	}
 	rec.Agreed.Concessions = []schema.Concession{{Rule: "fronts aligned", Subject: "R1/C2", Reason: "behind a door", By: schema.Party{Name: "GC"}, Date: "2026-10-11"}}
 	r, src := source(t, rec)
-	for n, want := range map[int]Outcome{1: Pass, 2: Conceded, 3: Fail, 4: Pass} {
-		c := compare(t, KnownAfter(r, src, n), AllKnown(r, src))
+	for n, want := range map[int]checks.Outcome{1: checks.Pass, 2: checks.Conceded, 3: checks.Fail, 4: checks.Pass} {
+		c := compare(t, checks.KnownAfter(r, src, n), checks.AllKnown(r, src))
 		if ready := c.Rooms[0].Then.Ready; ready != want.Holds() {
 			t.Errorf("after %d visits ready: %v, want %s", n, ready, want)
 		}
@@ -470,9 +511,9 @@ func TestComparePermissionOfAnotherTime(t *testing.T) {
 // TestCompareFaultsKeepTheirNumbers over three visits of one record, and
 // between files of which one goes on from the other.
 func TestCompareFaultsKeepTheirNumbers(t *testing.T) {
-	rec := fixture()
-	alter(seen(rec).Cabinets, "C1", func(c *schema.CabinetSeen) { *c.Bearing.BL = false })
-	alter(seen(rec).Cabinets, "C2", func(c *schema.CabinetSeen) { c.Alignment["drawer 1"] = length.Inch / 8 })
+	rec := rooms.Small()
+	rooms.Alter(seen(rec).Cabinets, "C1", func(c *schema.CabinetSeen) { *c.Bearing.BL = false })
+	rooms.Alter(seen(rec).Cabinets, "C2", func(c *schema.CabinetSeen) { c.Alignment["drawer 1"] = length.Inch / 8 })
 	for i, bears := range []bool{true, false, true} {
 		rec.Measured.Visits = append(rec.Measured.Visits, schema.Visit{
 			Date: schema.Date(fmt.Sprintf("2026-10-%02d", 10+i)), People: []schema.Party{{Name: "I"}},
@@ -483,8 +524,8 @@ func TestCompareFaultsKeepTheirNumbers(t *testing.T) {
 	rec.Arrived.Receipts = append(rec.Arrived.Receipts, schema.Receipt{PackingList: "P1", Date: "2026-10-11", By: "B. Counter", Lines: map[string]schema.Received{"1": {Good: 1}}})
 	rec.Agreed.Concessions = []schema.Concession{{Rule: "fronts aligned", Subject: "R1/C2", Reason: "behind a door", By: schema.Party{Name: "GC"}, Date: "2026-10-11"}}
 	r, src := source(t, rec)
-	short := func(n int) Known { // a file as it was after n visits
-		k := KnownAfter(r, src, n)
+	short := func(n int) checks.Known { // a file as it was after n visits
+		k := checks.KnownAfter(r, src, n)
 		file := *k.Record
 		file.Measured.Visits = file.Measured.Visits[:n]
 		return known(t, &file)
@@ -508,7 +549,7 @@ func TestCompareFaultsKeepTheirNumbers(t *testing.T) {
 				}
 				return n
 			}
-			c := compare(t, KnownAfter(r, src, tc.from), KnownAfter(r, src, tc.to))
+			c := compare(t, checks.KnownAfter(r, src, tc.from), checks.KnownAfter(r, src, tc.to))
 			for _, m := range []struct {
 				what      string
 				got, want []int
@@ -526,7 +567,7 @@ func TestCompareFaultsKeepTheirNumbers(t *testing.T) {
 			}
 		})
 	}
-	if c := compare(t, KnownBefore(r, src, "2026-10-12"), AllKnown(r, src)); len(c.Visits) != 1 || len(c.Observed) != 1 || c.Observed[0].Kind != ObservedAgain {
+	if c := compare(t, checks.KnownBefore(r, src, "2026-10-12"), checks.AllKnown(r, src)); len(c.Visits) != 1 || len(c.Observed) != 1 || c.Observed[0].Kind != ObservedAgain {
 		t.Errorf("since the last visit: visits %v, observed %v", c.Visits, c.Observed)
 	}
 }
@@ -534,7 +575,7 @@ func TestCompareFaultsKeepTheirNumbers(t *testing.T) {
 // TestCompareOrder: what moves in the plan is told, and what a later visit
 // confirms.
 func TestCompareOrder(t *testing.T) {
-	then := fixture()
+	then := rooms.Small()
 	now := clone(t, then)
 	units := now.Planned.Rooms[0].Elevations[0].Units
 	units[1], units[2] = units[2], units[1]
@@ -549,11 +590,14 @@ func TestCompareOrder(t *testing.T) {
 	if c.SameJob() {
 		t.Error("two numbers are one job")
 	}
-	want := []Change{{What: "project number", Now: "7"}, {Room: "R1", Elevation: "A", What: "order of units", Then: "F1, C1, C2, C3", Now: "F1, C2, C1, C3"}}
+	want := []Change{
+		{Field: "/project/number", What: "project number", Now: "7"},
+		{Room: "R1", Elevation: "A", Field: "/order", What: "order of units", Then: "F1, C1, C2, C3", Now: "F1, C2, C1, C3"},
+	}
 	if !slices.Equal(c.Planned, want) {
 		t.Errorf("planned %+v, want %+v", c.Planned, want)
 	}
-	if want := []Change{{What: "visit of 2026-10-20", Now: "re-inspection by I"}}; !slices.Equal(c.Visits, want) {
+	if want := []Change{{Field: "/visits/2026-10-20", What: "visit of 2026-10-20", Now: "re-inspection by I"}}; !slices.Equal(c.Visits, want) {
 		t.Errorf("visits %+v, want %+v", c.Visits, want)
 	}
 	if len(c.Observed) != 13 || c.Observed[0].What != "mark" || c.Observed[1].Item != "C2" || c.Observed[1].Kind != ObservedAgain {
@@ -564,7 +608,7 @@ func TestCompareOrder(t *testing.T) {
 // TestCompareUnitElsewhere: a unit that is planned in another elevation is told
 // as that, not as gone and come.
 func TestCompareUnitElsewhere(t *testing.T) {
-	then := fixture()
+	then := rooms.Small()
 	delete(seen(then).Joints, "C2+C3")
 	now := clone(t, then)
 	room := &now.Planned.Rooms[0]
@@ -574,9 +618,9 @@ func TestCompareUnitElsewhere(t *testing.T) {
 	room.Use = "store"
 	c := compare(t, known(t, then), known(t, now))
 	want := []Change{
-		{Room: "R1", What: "use", Now: "store"},
+		{Room: "R1", Field: "/use", What: "use", Now: "store"},
 		{Room: "R1", Elevation: "B", What: "elevation", Now: "planned"},
-		{Room: "R1", Elevation: "B", Item: "C3", What: "elevation", Then: "A", Now: "B"},
+		{Room: "R1", Elevation: "B", Item: "C3", Field: "/elevation", What: "elevation", Then: "A", Now: "B"},
 	}
 	if !slices.Equal(c.Planned, want) {
 		t.Errorf("planned %+v\nwant %+v", c.Planned, want)
@@ -588,7 +632,7 @@ func TestCompareUnitElsewhere(t *testing.T) {
 
 // TestCompareManyVisitsOfADay: the tenth visit of a day comes after the second.
 func TestCompareManyVisitsOfADay(t *testing.T) {
-	rec := fixture()
+	rec := rooms.Small()
 	for i := range 11 {
 		bears := i%2 == 0
 		rec.Measured.Visits = append(rec.Measured.Visits, schema.Visit{
@@ -597,12 +641,51 @@ func TestCompareManyVisitsOfADay(t *testing.T) {
 		})
 	}
 	r, src := source(t, rec)
-	c := compare(t, KnownAfter(r, src, 1), KnownAfter(r, src, 11))
+	c := compare(t, checks.KnownAfter(r, src, 1), checks.KnownAfter(r, src, 11))
 	if len(c.Observed) != 1 || c.Observed[0].NowVisit != "2026-10-20 (10)" || c.Observed[0].Now != "no" {
 		t.Errorf("observed %+v", c.Observed)
 	}
 	if len(c.Opened) != 1 || len(c.Passing) != 4 {
 		t.Errorf("opened %v, passing %v", c.Opened, c.Passing)
+	}
+}
+
+// TestWordsDecideNothing: where the fields of a record all have one and the same
+// name for people, what changed is told apart as before.
+func TestWordsDecideNothing(t *testing.T) {
+	rng := seeded(t)
+	then := clone(t, rooms.New(rng, rooms.Size{Rooms: 1, Elevations: 2}))
+	now := clone(t, then)
+	used := map[string]bool{}
+	for _, edit := range edits {
+		edit(place{rooms.NewPlace(rng, now)}, used)
+	}
+	a, b := known(t, then), known(t, now)
+	told := func() (all []string) {
+		c := compare(t, a, b)
+		for _, list := range [][]Change{c.Planned, c.Arrived, c.Visits, c.Agreed} {
+			for _, h := range list {
+				all = append(all, fmt.Sprint(h.Room, "/", h.Elevation, "/", h.Item, h.Field))
+			}
+		}
+		for _, o := range c.Observed {
+			all = append(all, fmt.Sprint(o.Room, "/", o.Elevation, "/", o.Item, o.Field, o.Kind, o.Same))
+		}
+		return all
+	}
+	want := told()
+	before := maps.Clone(trade)
+	defer func() { trade = before }()
+	for _, said := range want {
+		for _, step := range strings.Split(said, "/") {
+			trade[step] = "thing"
+		}
+	}
+	for field := range trade {
+		trade[field] = "thing"
+	}
+	if got := told(); !slices.Equal(got, want) || len(want) < 5 {
+		t.Errorf("with one word for all\n%q\nwith words of their own\n%q", got, want)
 	}
 }
 
@@ -618,7 +701,7 @@ func BenchmarkCompare(b *testing.B) {
 		b.Fatal(err)
 	}
 	for b.Loop() {
-		if _, err := Compare(KnownAfter(r, src, 0), AllKnown(r, src)); err != nil {
+		if _, err := Compare(checks.KnownAfter(r, src, 0), checks.AllKnown(r, src)); err != nil {
 			b.Fatal(err)
 		}
 	}

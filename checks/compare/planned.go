@@ -1,4 +1,4 @@
-package checks
+package compare
 
 import (
 	"slices"
@@ -10,16 +10,16 @@ import (
 // changes compares two lists of items. An item that only one side has is one
 // change; of one that both have, every value that differs is.
 func changes(then, now []item) []Change {
-	a, b := byPath(then), byPath(now)
+	a, b := byName(then, item.key), byName(now, item.key)
 	all := []Change{}
 	for _, path := range merged(then, now, item.key) {
 		old, was := a[path]
 		new, is := b[path]
 		switch {
 		case !was:
-			all = append(all, Change{What: new.what(), Now: new.text()})
+			all = append(all, new.came())
 		case !is:
-			all = append(all, Change{What: old.what(), Then: old.text()})
+			all = append(all, old.went())
 		default:
 			all = append(all, old.differs(new)...)
 		}
@@ -27,58 +27,47 @@ func changes(then, now []item) []Change {
 	return all
 }
 
-func byPath(all []item) map[string]item {
-	m := make(map[string]item, len(all))
-	for _, i := range all {
-		m[i.key()] = i
-	}
-	return m
+// key is the path as one string.
+func (i item) key() string { return pointer(i.path) }
+
+// change is one of an item, or of a value within it.
+func (i item) change(within []step, then, now string) Change {
+	path := slices.Concat(i.path[i.skip:], within)
+	return Change{Field: pointer(path), What: inWordsOf(path), Then: then, Now: now}
 }
 
-// key is the path as one string.
-func (i item) key() string { return strings.Join(i.path, "\x00") }
-
-// what is the path in words.
-func (i item) what() string { return strings.Join(i.path[i.skip:], " ") }
+func (i item) came() Change { return i.change(nil, "", i.text()) }
+func (i item) went() Change { return i.change(nil, i.text(), "") }
 
 // differs says which values of an item are others in another state of it.
 func (i item) differs(now item) []Change {
 	var all []Change
-	find := func(leaves []leaf, name string) leaf {
-		if n := slices.IndexFunc(leaves, func(l leaf) bool { return l.name == name }); n >= 0 {
-			return leaves[n]
-		}
-		return leaf{}
-	}
-	for _, name := range merged(i.leaves, now.leaves, func(l leaf) string { return l.name }) {
-		was, is := find(i.leaves, name), find(now.leaves, name)
-		if was.exact == is.exact {
+	was, is := byName(i.leaves, leaf.key), byName(now.leaves, leaf.key)
+	for _, name := range merged(i.leaves, now.leaves, leaf.key) {
+		old, new := was[name], is[name]
+		if old.exact == new.exact {
 			continue
 		}
-		if was.shown == is.shown {
-			was.shown, is.shown = was.exact, is.exact // they differ by less than is usually shown
+		if old.shown == new.shown {
+			old.shown, new.shown = old.exact, new.exact // they differ by less than is usually shown
 		}
-		all = append(all, Change{What: strings.TrimSpace(i.what() + " " + name), Then: was.shown, Now: is.shown})
+		path := old.path
+		if path == nil {
+			path = new.path
+		}
+		all = append(all, i.change(path, old.shown, new.shown))
 	}
 	return all
 }
 
 // planned compares the two plans: the job, then room by room.
 func (p pair) planned() []Change {
-	a, b := p.then.rec.Planned, p.now.rec.Planned
-	rooms := func(planned *schema.Planned) map[string]schema.Room {
-		m := map[string]schema.Room{}
-		for _, r := range planned.Rooms {
-			m[r.Name] = r
-		}
-		planned.Rooms = nil
-		return m
-	}
-	names := p.roomNames()
-	order := orderChange(a.Rooms, b.Rooms, func(r schema.Room) string { return r.Name })
-	then, now := rooms(&a), rooms(&b)
+	a, b := p.then.Record.Planned, p.now.Record.Planned
+	order := orderChange(a.Rooms, b.Rooms, roomName)
+	then, now := byName(a.Rooms, roomName), byName(b.Rooms, roomName)
+	a.Rooms, b.Rooms = nil, nil
 	all := append(changes(items(a, p.sys), items(b, p.sys)), order.named("order of rooms")...)
-	for _, name := range names {
+	for _, name := range p.roomNames() {
 		old, was := then[name]
 		new, is := now[name]
 		all = append(all, presence(was, is, "room", Change{Room: name})...)
@@ -106,9 +95,10 @@ type inOrder struct{ then, now []string }
 
 func orderChange[T any](then, now []T, name func(T) string) inOrder {
 	names := func(of, in []T) []string {
+		both := byName(in, name)
 		var all []string
 		for _, t := range of {
-			if slices.ContainsFunc(in, func(o T) bool { return name(o) == name(t) }) {
+			if _, ok := both[name(t)]; ok {
 				all = append(all, name(t))
 			}
 		}
@@ -122,7 +112,7 @@ func (o inOrder) named(what string) []Change {
 	if slices.Equal(o.then, o.now) {
 		return nil
 	}
-	return []Change{{What: what, Then: strings.Join(o.then, ", "), Now: strings.Join(o.now, ", ")}}
+	return []Change{{Field: "/order", What: what, Then: strings.Join(o.then, ", "), Now: strings.Join(o.now, ", ")}}
 }
 
 // room compares a room as drawn; either may be empty.
@@ -149,8 +139,8 @@ func (p pair) room(name string, then, now schema.Room) []Change {
 func elevationName(e schema.Elevation) string { return e.Name }
 func unitTag(u schema.Unit) string            { return u.Tag }
 
-func byName[T any](list []T, name func(T) string) map[string]T {
-	m := make(map[string]T, len(list))
+func byName[T any, K comparable](list []T, name func(T) K) map[K]T {
+	m := make(map[K]T, len(list))
 	for _, t := range list {
 		m[name(t)] = t
 	}
@@ -218,7 +208,7 @@ func (p pair) unit(u unitPlaces, here string) []Change {
 	}
 	var all []Change
 	if u.fromE != u.toE {
-		all = append(all, Change{What: "elevation", Then: u.fromE, Now: u.toE})
+		all = append(all, Change{Field: "/elevation", What: "elevation", Then: u.fromE, Now: u.toE})
 	}
 	a, b := *u.then, *u.now
 	a.Tag, b.Tag = "", ""

@@ -1,0 +1,99 @@
+package checks
+
+import (
+	"slices"
+
+	"setline.example/schema"
+)
+
+// Known is what is known of a job at some time: a record, or what it held
+// until one of its visits.
+type Known struct {
+	Record *schema.Record
+	Source *schema.Source
+	// Visits that count, positions in the record in time order.
+	Visits []int
+	// full is the record with nothing left out.
+	full *schema.Record
+}
+
+// AllKnown is all that a record holds.
+func AllKnown(rec *schema.Record, src *schema.Source) Known {
+	return Known{rec, src, rec.Measured.VisitsInTime(), rec}
+}
+
+// KnownAfter is what a record held after the first n visits in time, until the
+// next one began: what was counted and conceded on the date of the next visit
+// or later is not known yet. What has no date, the plan and open items, is as
+// it is now.
+func KnownAfter(rec *schema.Record, src *schema.Source, n int) Known {
+	order := rec.Measured.VisitsInTime()
+	if n >= len(order) {
+		return AllKnown(rec, src)
+	}
+	return until(rec, src, order[:n], rec.Measured.Visits[order[n]].Date)
+}
+
+// KnownBefore is what a record held before a date.
+func KnownBefore(rec *schema.Record, src *schema.Source, date schema.Date) Known {
+	order := rec.Measured.VisitsInTime()
+	n := 0
+	for n < len(order) && rec.Measured.Visits[order[n]].Date < date {
+		n++
+	}
+	return until(rec, src, order[:n], date)
+}
+
+func until(rec *schema.Record, src *schema.Source, visits []int, date schema.Date) Known {
+	then := *rec
+	then.Arrived.Receipts = slices.DeleteFunc(slices.Clone(rec.Arrived.Receipts), func(r schema.Receipt) bool { return r.Date >= date })
+	then.Agreed.Concessions = slices.DeleteFunc(slices.Clone(rec.Agreed.Concessions), func(c schema.Concession) bool { return c.Date >= date })
+	return Known{&then, src, visits, rec}
+}
+
+// State is what the rules say of what was known at some time.
+type State struct {
+	Known
+	Results []Result  // as of [Findings]
+	Rooms   []Verdict // in walking order
+	Faults  []Fault   // with the numbers that the whole record gives them
+	facts   *facts
+}
+
+// Judge holds what is known against every rule. The error is that of [Run].
+func (k Known) Judge() (*State, error) {
+	limits, problems := contractLimits(k.Record, k.Source)
+	if len(problems) > 0 {
+		return nil, problems
+	}
+	s := &State{Known: k, Results: evaluate(k.Record, limits, k.Visits), facts: newFacts(k.Record, k.Visits)}
+	// A permission may have been given for what was found later; it did not
+	// apply then, and that is no problem of the record.
+	if problems := concede(k.Record, k.Source, limits, k.Visits, s.Results); k.Record == k.full && len(problems) > 0 {
+		return nil, problems
+	}
+	s.Rooms = verdicts(k.Record, s.Results)
+	s.Faults = k.history(limits)
+	return s, nil
+}
+
+// history is that of what is known, with the numbers that the whole record gives.
+func (k Known) history(limits map[string]limitChange) []Fault {
+	faults := history(k.Record, limits, k.Visits)
+	if k.Record == k.full {
+		return faults
+	}
+	type found struct {
+		resultKey
+		on int
+	}
+	of := func(f Fault) found { return found{resultKey{f.Rule.Name, f.Subject.String()}, f.FoundOn} }
+	numbers := map[found]int{}
+	for _, f := range history(k.full, limits, k.full.Measured.VisitsInTime()) {
+		numbers[of(f)] = f.Number
+	}
+	for i := range faults {
+		faults[i].Number = numbers[of(faults[i])]
+	}
+	return faults
+}
