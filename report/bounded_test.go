@@ -95,7 +95,7 @@ func TestTemplateTravels(t *testing.T) {
 	if again.TemplateBy != found.Record.Planned.Project.Installer || len(again.TemplateSHA256) != 64 {
 		t.Errorf("in the words of %q, SHA-256 %q", again.TemplateBy, again.TemplateSHA256)
 	}
-	if text := markdown(t, r); !strings.Contains(text, "is in the words of "+Text(again.TemplateBy).String()+"'s template") || !strings.Contains(text, again.TemplateSHA256) {
+	if text := markdown(t, r); !strings.Contains(text, "is in the words of "+Text(again.TemplateBy).String()+"' template") || !strings.Contains(text, again.TemplateSHA256) {
 		t.Error("the report does not say in whose words it is")
 	}
 	plain, err := New(found, faults, data, options(nil))

@@ -73,6 +73,7 @@ func knownProblem(s string) bool {
 type Held struct {
 	File    string
 	Problem string // "" where the report shows what is in the file that was recorded
+	Other   bool   // the file is the one that was recorded, and the report shows another picture
 }
 
 // notShown is the problem of a photograph of which the report shows another.
@@ -86,10 +87,11 @@ func (r *Rebuilt) HoldPhotos(folder fs.FS) []Held {
 	var all []Held
 	for _, p := range r.shown {
 		found := loadPhoto(folder, p)
+		held := Held{File: p.File, Problem: found.Problem}
 		if found.Problem == "" && !sameShown(found.Picture, r.photos[p.File].Picture) {
-			found.Problem = notShown
+			held.Problem, held.Other = notShown, true
 		}
-		all = append(all, Held{p.File, found.Problem})
+		all = append(all, held)
 	}
 	return all
 }

@@ -23,7 +23,8 @@ type Rebuilt struct {
 	Ready   bool           // what the rules say of the record now
 	Format  int            // of its pages, as the PDF says
 	// TemplateBy says in the words of whose template the body is, by the record,
-	// and TemplateSHA256 which template that is; both are "" where it is Setline's own.
+	// and TemplateSHA256 which template that is; both are "" where it is Setline's
+	// own. Of a report that is not compared they say what travels in it.
 	TemplateBy, TemplateSHA256 string
 	// Compared says whether the report was made again: only pages of this
 	// program's [PageFormat] can be.
@@ -38,6 +39,8 @@ type Rebuilt struct {
 	// to read, and Otherwise what the rules now judge otherwise.
 	Was       *results.Results
 	Otherwise []results.Difference
+	// PhotosUnread says why the photographs of such a report cannot be read, "" where they can.
+	PhotosUnread string
 
 	photos Photos
 	shown  []schema.Photo
@@ -125,6 +128,13 @@ func (r *Rebuilt) another(back *pdf.Back, found *checks.Findings) error {
 		return fmt.Errorf("%w: its first page: %w", ErrRebuild, err)
 	}
 	r.FirstPage = answerIn(shown)
+	if r.photos, err = photosIn(r.Judged, back); err != nil {
+		r.PhotosUnread = err.Error() // of a later form
+	}
+	r.shown = r.photos.shownIn(r.Judged)
+	if l, err := letterheadIn(back); err == nil {
+		r.TemplateBy, r.TemplateSHA256 = string(templateBy(r.Judged, l)), l.sum()
+	}
 	if !back.Has(ResultsName) {
 		return nil
 	}

@@ -101,7 +101,7 @@ func TestNoTemplateLosesWhatMustStay(t *testing.T) {
 					t.Errorf("the Markdown lost %q", words)
 				}
 			}
-			if !strings.Contains(text, "'s template. This page, the punch list") {
+			if !strings.Contains(text, "Installers' template. This page, the punch list") {
 				t.Error("it does not say in whose words it is")
 			}
 			// In the PDF the cautions are parsed apart from the body: they are a heading of their own.

@@ -21,6 +21,9 @@ func (t Text) String() string {
 	return t.escaped()
 }
 
+// Whose is the possessive of a name.
+func (t Text) Whose() Text { return Text(plaintext.Whose(string(t))) }
+
 func (t Text) escaped() string {
 	s := plaintext.Visible(norm.NFC.String(string(t)))
 	var b strings.Builder

@@ -5,6 +5,7 @@ import (
 
 	"github.com/spf13/cobra"
 	"setline.example/report/findings"
+	"setline.example/report/results"
 	"setline.example/report/trust"
 	"setline.example/report/verify"
 	"setline.example/schema"
@@ -19,7 +20,7 @@ func newSchema() *cobra.Command {
 is told of it, by "$schema" in a record, completes and explains every field.
 With --of it prints another: findings, what "check --format json" writes;
 verification, what "verify --format json" writes; trust, the list that
-"verify --trust" reads.
+"verify --trust" reads; results, what each rule said, as it travels in a report.
 
 Exit codes: 0 the schema is written, 2 the call is wrong or it cannot be.`,
 		Example: `  setline schema
@@ -29,11 +30,12 @@ Exit codes: 0 the schema is written, 2 the call is wrong or it cannot be.`,
 		Args: noArgs,
 		RunE: func(c *cobra.Command, _ []string) error {
 			schemas := map[string]func() []byte{
-				"record": schema.JSON, "findings": findings.Schema, "trust": trust.Schema, "verification": verify.Schema,
+				"record": schema.JSON, "findings": findings.Schema, "trust": trust.Schema,
+				"verification": verify.Schema, "results": results.Schema,
 			}
 			get, ok := schemas[of]
 			if !ok {
-				return usage(c, fmt.Errorf("found --of %q, expected record, findings, trust or verification", of))
+				return usage(c, fmt.Errorf("found --of %q, expected record, findings, trust, verification or results", of))
 			}
 			write := these(get())
 			if output == "" {
@@ -43,7 +45,7 @@ Exit codes: 0 the schema is written, 2 the call is wrong or it cannot be.`,
 		},
 	}
 	c.Flags().StringVarP(&output, "output", "o", "", "file to write instead of standard output")
-	c.Flags().StringVar(&of, "of", "record", "record, findings, trust or verification")
-	completes(c, "of", oneOf("record", "findings", "trust", "verification"))
+	c.Flags().StringVar(&of, "of", "record", "record, findings, trust, verification or results")
+	completes(c, "of", oneOf("record", "findings", "trust", "verification", "results"))
 	return c
 }

@@ -12,6 +12,7 @@ import (
 
 	"setline.example/report"
 	"setline.example/report/pdf"
+	"setline.example/report/pdf/object"
 	"setline.example/report/sign"
 )
 
@@ -34,6 +35,18 @@ func photograph(t *testing.T, mark bool) []byte {
 	return out.Bytes()
 }
 
+// jpegOf is the picture that travels in a report as an attachment.
+func jpegOf(t *testing.T, file []byte) (found []byte) {
+	t.Helper()
+	rewritten(t, file, func(dict *object.Value, stream []byte) []byte {
+		if dict.Get("Type").IsName("EmbeddedFile") && bytes.HasPrefix(stream, []byte{0xff, 0xd8}) {
+			found = bytes.Clone(stream)
+		}
+		return stream
+	})
+	return found
+}
+
 // TestPhotographsHeld: what travels is a picture made smaller, which only the
 // file itself can hold to the SHA-256 that was recorded.
 func TestPhotographsHeld(t *testing.T) {
@@ -52,6 +65,11 @@ func TestPhotographsHeld(t *testing.T) {
 		t.Fatal(err)
 	}
 	forged := reportWith(t, path, report.Options{Photos: report.Photos{"b2.png": {Picture: picture}}}, nil, remarks, named)
+	// Reports that say of themselves that another version drew their pages.
+	const format = ", page format 1"
+	later, laterForged := another(t, honest, format), another(t, forged, format)
+	// One whose photographs this version cannot read, and one that says of them what it likes.
+	unread := another(t, honest, format, [2]string{string(jpegOf(t, honest)), "a later form"})
 	who := identity(t, "Ada Fitter", "Linden Inspection")
 	for _, c := range []struct {
 		name   string
@@ -66,6 +84,12 @@ func TestPhotographsHeld(t *testing.T) {
 		{"another picture in the report, nobody looks", forged, nil, Remark},
 		{"another picture in the report", forged, fstest.MapFS{"b2.png": {Data: good}}, Bad},
 		{"another picture in the report, and its file", forged, fstest.MapFS{"b2.png": {Data: marked}}, Bad},
+		{"another format, nobody looks", later, nil, Remark},
+		{"another format, held", later, fstest.MapFS{"b2.png": {Data: good}}, Good},
+		{"another format, the file is gone", later, fstest.MapFS{}, Bad},
+		{"another format, another file", later, fstest.MapFS{"b2.png": {Data: marked}}, Bad},
+		{"another format, another picture in the report", laterForged, fstest.MapFS{"b2.png": {Data: good}}, Open},
+		{"another format, photographs of a later form", unread, fstest.MapFS{"b2.png": {Data: good}}, Open},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			o := Options{}

@@ -27,7 +27,7 @@ func (v *Verification) headline() string {
 	switch v.Verdict {
 	case Holds:
 		if v.Template != nil {
-			return "HOLDS; its answer is " + v.Answer + ", in the words of " + plaintext.Visible(v.Template.By) + "'s template"
+			return "HOLDS; its answer is " + v.Answer + ", in the words of " + plaintext.Visible(plaintext.Whose(v.Template.By)) + " template"
 		}
 		return "HOLDS; its answer is " + v.Answer
 	case Indeterminate:

@@ -10,6 +10,7 @@ import (
 
 	"setline.example/report"
 	"setline.example/report/sign"
+	"setline.example/schema/plaintext"
 )
 
 // Options are what the reader asks and knows.
@@ -189,11 +190,7 @@ func (v *verifier) report(first []byte) {
 	}
 	v.Made = &Made{Version: r.Version, PageFormat: r.Format, Date: r.Date.Format(time.DateOnly)}
 	v.RulesSay = answer(r.Ready)
-	if r.TemplateSHA256 != "" {
-		v.Template = &Template{r.TemplateBy, r.TemplateSHA256}
-		v.add(WordsOf, 0, Good, "whose words the body is in",
-			fmt.Sprintf("those of %s's template, which travels in the report (SHA-256 %s); answer, punch list, cautions and the note on codes are Setline's", r.TemplateBy, r.TemplateSHA256))
-	}
+	v.words(r)
 	v.photographs(r)
 	v.reasons(r.Ready)
 	v.named(r.Judged.Agreed.SignOff)
@@ -208,6 +205,21 @@ func (v *verifier) report(first []byte) {
 	default:
 		v.add(PagesOfRecord, 0, Bad, what, r.Differs)
 	}
+}
+
+// words says in whose words the body is.
+func (v *verifier) words(r *report.Rebuilt) {
+	if r.TemplateSHA256 == "" {
+		return
+	}
+	v.Template = &Template{r.TemplateBy, r.TemplateSHA256}
+	const what = "whose words the body is in"
+	found := fmt.Sprintf("those of %s template, which travels in the report (SHA-256 %s)", plaintext.Whose(r.TemplateBy), r.TemplateSHA256)
+	if r.Compared {
+		v.add(WordsOf, 0, Good, what, found+"; answer, punch list, cautions and the note on codes are Setline's")
+		return
+	}
+	v.add(WordsOf, 0, Open, what, found+"; that the pages are made with it was not compared")
 }
 
 // another says what can be told of a report whose pages this program cannot
@@ -243,21 +255,29 @@ func (v *verifier) another(r *report.Rebuilt) {
 func (v *verifier) photographs(r *report.Rebuilt) {
 	const what = "the photographs are those recorded"
 	switch n := r.Shown(); {
+	case r.PhotosUnread != "":
+		v.add(PhotosHeld, 0, Open, what, "not held against their SHA-256: they cannot be read here: "+r.PhotosUnread)
+		return
 	case n == 0:
 		return
 	case v.o.Photos == nil:
 		v.add(PhotosHeld, 0, Remark, what, fmt.Sprintf("%d photographs not held against their SHA-256: copies made smaller travel in the report; name the folder of the files with --photos", n))
 		return
 	}
-	bad := 0
+	held := r.Shown()
 	for _, h := range r.HoldPhotos(v.o.Photos) {
-		if h.Problem != "" {
-			bad++
+		switch {
+		case h.Problem == "":
+			continue
+		case h.Other && !r.Compared: // another version may make its copies otherwise
+			v.add(PhotosHeld, 0, Open, what, h.File+": the file is the one that was recorded, and this version makes another copy of it than the report shows")
+		default:
 			v.add(PhotosHeld, 0, Bad, what, h.File+": "+h.Problem)
 		}
+		held--
 	}
-	if bad == 0 {
-		v.add(PhotosHeld, 0, Good, what, fmt.Sprintf("%d of %d: each file has the SHA-256 that was recorded, and shows what the report shows", r.Shown(), r.Shown()))
+	if held == r.Shown() {
+		v.add(PhotosHeld, 0, Good, what, fmt.Sprintf("%d of %d: each file has the SHA-256 that was recorded, and shows what the report shows", held, held))
 	}
 }
 

@@ -65,6 +65,14 @@ func Invisible(r rune) bool {
 	return unicode.In(r, unicode.Cc, unicode.Cf, unicode.Co, unicode.Cs, unicode.Zl, unicode.Zp, blanks)
 }
 
+// Whose is the possessive of a name: "Ada's", and "the Installers'".
+func Whose(name string) string {
+	if strings.HasSuffix(name, "s") || strings.HasSuffix(name, "S") {
+		return name + "'"
+	}
+	return name + "'s"
+}
+
 // Cut keeps the first most characters of a text, and says with an ellipsis that
 // there is more.
 func Cut(s string, most int) string {

@@ -71,3 +71,13 @@ func TestCount(t *testing.T) {
 		t.Errorf("found %q, expected %q", got, want)
 	}
 }
+
+func TestWhose(t *testing.T) {
+	for name, want := range map[string]string{
+		"Ada": "Ada's", "Dole Installers": "Dole Installers'", "RIGGERS": "RIGGERS'", "Halden & Co.": "Halden & Co.'s", "": "'s",
+	} {
+		if got := Whose(name); got != want {
+			t.Errorf("%q: %q, want %q", name, got, want)
+		}
+	}
+}
