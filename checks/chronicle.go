@@ -29,7 +29,7 @@ func (c *chronicle) add(k, visit int) (all [][]Result) {
 	seen := c.rec.Measured.Visits[visit].Rooms
 	for _, r := range c.rooms {
 		if s, here := seen[r.plan.Name]; here {
-			r.addVisit(k, visit, c.rec.Measured.Visits[visit].Date, &s)
+			r.addVisit(c.rec, k, visit, c.rec.Measured.Visits[visit].Date, &s)
 			r.settle()
 		}
 	}

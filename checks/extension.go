@@ -121,7 +121,7 @@ func (f *facts) topWith(u *unit, c corner, extension observed[length.Length]) (o
 			continue
 		}
 		if !found || s.visit == extension.visit {
-			first, found = observed[length.Length]{true, *v, s.when, s.visit, origin{s.at, "tops", c.key}}, true
+			first, found = observed[length.Length]{true, *v, s.when, s.visit, s.origin("tops", c.key)}, true
 		}
 	}
 	return first, found

@@ -77,6 +77,7 @@ type sighting[T any] struct {
 	day   schema.Date
 	at    string // pointer to what it saw
 	seen  *T
+	of    string // what was said of all, where it was seen by that; "" where by itself
 }
 
 // observed is the last that was observed of one item.
@@ -114,7 +115,7 @@ func newRoom(rec *schema.Record, i int, visits []int) *room {
 	r := plannedRoom(rec, i)
 	for when, v := range visits {
 		if seen, ok := rec.Measured.Visits[v].Rooms[r.plan.Name]; ok {
-			r.addVisit(when, v, rec.Measured.Visits[v].Date, &seen)
+			r.addVisit(rec, when, v, rec.Measured.Visits[v].Date, &seen)
 		}
 	}
 	r.settle()
@@ -184,18 +185,19 @@ func (r *room) newElevation(rec *schema.Record, i, j int) *elevation {
 	return e
 }
 
-func (r *room) addVisit(when, v int, day schema.Date, seen *schema.RoomSeen) {
+func (r *room) addVisit(rec *schema.Record, when, v int, day schema.Date, seen *schema.RoomSeen) {
 	at := schema.Pointer("/measured/visits", v, "rooms", r.plan.Name)
 	for _, e := range r.elevations {
 		if s, ok := seen.Elevations[e.plan.Name]; ok {
-			e.seen = append(e.seen, sighting[schema.ElevationSeen]{when, v, day, schema.Pointer(at, "elevations", e.plan.Name), &s})
+			e.seen = append(e.seen, sighting[schema.ElevationSeen]{when, v, day, schema.Pointer(at, "elevations", e.plan.Name), &s, ""})
+			e.addSaid(rec, e.seen[len(e.seen)-1])
 		}
 		for _, u := range e.units {
 			if s, ok := seen.Cabinets[u.plan.Tag]; ok {
-				u.asCab = append(u.asCab, sighting[schema.CabinetSeen]{when, v, day, schema.Pointer(at, "cabinets", u.plan.Tag), &s})
+				u.asCab = append(u.asCab, sighting[schema.CabinetSeen]{when, v, day, schema.Pointer(at, "cabinets", u.plan.Tag), &s, ""})
 			}
 			if s, ok := seen.Fillers[u.plan.Tag]; ok {
-				u.asFill = append(u.asFill, sighting[schema.FillerSeen]{when, v, day, schema.Pointer(at, "fillers", u.plan.Tag), &s})
+				u.asFill = append(u.asFill, sighting[schema.FillerSeen]{when, v, day, schema.Pointer(at, "fillers", u.plan.Tag), &s, ""})
 			}
 		}
 		for _, j := range e.joints {
@@ -203,7 +205,7 @@ func (r *room) addVisit(when, v int, day schema.Date, seen *schema.RoomSeen) {
 				continue
 			}
 			if s, ok := seen.Joints[j.name]; ok {
-				j.seen = append(j.seen, sighting[schema.JointSeen]{when, v, day, schema.Pointer(at, "joints", j.name), &s})
+				j.seen = append(j.seen, sighting[schema.JointSeen]{when, v, day, schema.Pointer(at, "joints", j.name), &s, ""})
 			}
 		}
 	}

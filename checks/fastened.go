@@ -96,16 +96,23 @@ func (f *facts) fixed(e *elevation) []fixed {
 	return all
 }
 
-// fixings are the two places at which a joint of cabinets is fastened.
+// fixings are the two places at which a joint of cabinets is fastened, and what
+// was seen there.
 func (j *joint) fixings() []fixing {
+	all := j.places()
+	for i := range all {
+		all[i].got, all[i].path = theJointScrews.latest(j.seen, all[i].key), j.path
+	}
+	return all
+}
+
+// places are the two places, and what belongs there.
+func (j *joint) places() []fixing {
 	front := fixing{words: "front", key: "front", use: "front of drawer cabinet", through: "behind front rail", length: length.Inch / 2}
 	if j.left.cabinet.Doors()+j.right.cabinet.Doors() > 0 {
 		front.use, front.through, front.length = "front of door cabinet", "vacated hinge hole", length.Inch*5/4
 	}
 	rear := fixing{words: "upper rear", key: "upper_rear", use: "upper rear", through: "side", length: length.Inch / 2}
-	front.got = theJointScrews.latest(j.seen, front.key)
-	rear.got = theJointScrews.latest(j.seen, rear.key)
-	front.path, rear.path = j.path, j.path
 	return []fixing{front, rear}
 }
 

@@ -26,6 +26,10 @@ var labelComplete = &Rule{
 func judgeLabels(b *bench) {
 	b.units(func(r *room, u *unit) {
 		label := u.label()
+		if said := u.labelSaid(); said.ok && said.when > label.when {
+			b.add(Result{Subject: u.subject, Visit: said.visit, Pointer: said.at.pointer(), Outcome: Pass, Finding: "As drawn and listed, as was said of all labels of the elevation"})
+			return
+		}
 		if !label.ok {
 			b.notObserved(u.subject, u.at, "Label")
 			return
@@ -53,6 +57,15 @@ func (u *unit) label() observed[schema.Label] {
 		return theFillerLabel.latest(u.asFill, "")
 	}
 	return theCabinetLabel.latest(u.asCab, "")
+}
+
+// labelSaid is the last time that the label was said to be as drawn and listed,
+// with all others of the elevation.
+func (u *unit) labelSaid() observed[bool] {
+	if u.cabinet == nil {
+		return saidLast(u.asFill, saidLabels)
+	}
+	return saidLast(u.asCab, saidLabels)
 }
 
 // standing is where a unit stands and what is drawn there.
@@ -257,6 +270,9 @@ func (f *facts) eachLabel(room int, do func(Subject, standing, schema.Label)) {
 	last := map[string]*schema.Label{}
 	for _, v := range f.visits {
 		seen := f.rec.Measured.Visits[v].Rooms[plan.Name]
+		for i := range plan.Elevations {
+			forgetSaid(last, &plan.Elevations[i], seen.Elevations[plan.Elevations[i].Name].All)
+		}
 		for tag, c := range seen.Cabinets {
 			if c.Label != nil {
 				last[tag] = c.Label
@@ -279,11 +295,24 @@ func (f *facts) eachLabel(room int, do func(Subject, standing, schema.Label)) {
 	}
 }
 
+// forgetSaid forgets the labels of which a later visit said that they are as
+// drawn and listed: these are not counted.
+func forgetSaid(labels map[string]*schema.Label, e *schema.Elevation, all []schema.SaidOfAll) {
+	for _, said := range all {
+		for k := range e.Units {
+			if tag := e.Units[k].Tag; said.Of == saidLabels && said.Answer && !slices.Contains(said.Except, tag) {
+				delete(labels, tag)
+			}
+		}
+	}
+}
+
 // eachLabel does the same for a room whose facts are made.
 func (r *room) eachLabel(do func(Subject, standing, schema.Label)) {
 	for _, e := range r.elevations {
 		for _, u := range e.units {
-			if l := u.label(); l.ok && l.value.Part == u.plan.Part {
+			l := u.label()
+			if l.ok && l.value.Part == u.plan.Part && l.when >= u.labelSaid().when {
 				do(Subject{Room: r.plan.Name, Elevation: e.plan.Name, Item: u.plan.Tag}, u.standing(), l.value)
 			}
 		}

@@ -81,7 +81,7 @@ func (t thing[S, T]) latest(sightings []sighting[S], key string) observed[T] {
 	for i := len(sightings) - 1; i >= 0; i-- {
 		s := &sightings[i]
 		if v := t.read(s.seen, key); v != nil {
-			return observed[T]{true, *v, s.when, s.visit, origin{s.at, t.Field, key}}
+			return observed[T]{true, *v, s.when, s.visit, s.origin(t.Field, key)}
 		}
 	}
 	return observed[T]{when: -1, visit: -1}

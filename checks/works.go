@@ -24,13 +24,22 @@ func (b *bench) aligned(e *elevation, u *unit) {
 	}
 	w := b.weigh()
 	var unseen []string
+	said, rests := saidLast(u.asCab, saidAlignment), false
 	for _, front := range u.fronts {
 		o := theAlignment.latest(u.asCab, front)
+		if said.when > o.when && b.rec.Planned.DecisionRule != Guarded {
+			rests = true // a gauge that goes in or does not is enough where uncertainty does not count
+			continue
+		}
 		if !o.ok {
 			unseen = append(unseen, "alignment of "+front)
 			continue
 		}
 		w.add(b.offset(faultOf{"alignment", front, ""}, front, o))
+	}
+	if rests && w.outcome == "" && len(unseen) == 0 {
+		b.add(Result{Subject: u.subject, Visit: said.visit, Pointer: said.at.pointer(), Outcome: Pass, Finding: "All fronts in line, as was said of all of the elevation"})
+		return
 	}
 	b.conclude(u.subject, u.at, "Alignment of doors and drawers", w, unseen, func(t trial) string {
 		if t.value == 0 {
