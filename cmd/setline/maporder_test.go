@@ -33,7 +33,7 @@ var anyOrder = map[string]struct {
 	"checks/compare.(*itemWalk).walk":          {2, "collects members under their names, and then goes over the names by number and letter, in which no two are alike"},
 	"checks.newReaders":                        {1, "one instrument for a kind of reading is kept, and of two or more none"},
 	"checks/compare.placed":                    {2, "a tag is planned once in a room, so that every entry is written once from each side"},
-	"checks/compare.spotsIn":                  {2, "sorts the places by their names, in which no two are alike"},
+	"checks/compare.spotsIn":                   {2, "sorts the places by their names, in which no two are alike"},
 	"checks/internal/rooms/generate.again":     {1, "writes every instrument anew under its own name"},
 	"cmd/setline.(*unfinished).await":          {1, "takes unfinished files away, each for itself"},
 	"report/sign/clock.Start":                  {1, "writes two files for tests, each for itself"},
