@@ -13,6 +13,7 @@ type View struct {
 	Open            []OpenRoom  // the first reasons of each room that is not ready
 	Punch           []PunchRoom // all that is left to put right
 	OpenItems       []OpenItemView
+	ClosedItems     []ClosedItemView
 	Concessions     []ConcessionView
 	Notices         []NoticeView   // what the general contractor has to know, though it is nobody's failure
 	PhotoProblems   int            // photographs that are not as recorded
@@ -122,6 +123,9 @@ type OpenRoom struct {
 
 // OpenItemView is something agreed to be left to do.
 type OpenItemView struct{ Room, What, Owner, Due Text }
+
+// ClosedItemView is something that was left to do and is done.
+type ClosedItemView struct{ Room, What, By, Date, Remark Text }
 
 // ConcessionView is written permission, and whether it is still needed.
 type ConcessionView struct{ Where, Rule, Reason, By, Date, State Text }

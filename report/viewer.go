@@ -101,7 +101,7 @@ func newView(found *checks.Findings, faults []checks.Fault, o Options) (View, ma
 	v.Answer, v.Summary = answer(found)
 	v.Loosened = b.loosened()
 	v.Facts = b.facts(o)
-	v.OpenItems = b.openItems()
+	v.OpenItems, v.ClosedItems = b.openItems()
 	v.Concessions = b.concessions()
 	v.PutRight = b.putRight()
 	v.Visits = b.visits()

@@ -14,12 +14,15 @@ import (
 
 // What was agreed, who visited with what, and the rules that judged.
 
-func (b *viewer) openItems() []OpenItemView {
-	var all []OpenItemView
+func (b *viewer) openItems() (open []OpenItemView, closed []ClosedItemView) {
 	for _, i := range b.rec.Agreed.OpenItems {
-		all = append(all, OpenItemView{Text(i.Room), Text(i.What), Text(i.Owner), Text(i.Due)})
+		if c := i.Closed; c != nil {
+			closed = append(closed, ClosedItemView{Text(i.Room), Text(i.What), Text(c.By), Text(c.Date), Text(c.Remark)})
+			continue
+		}
+		open = append(open, OpenItemView{Text(i.Room), Text(i.What), Text(i.Owner), Text(i.Due)})
 	}
-	return all
+	return open, closed
 }
 
 func (b *viewer) concessions() []ConcessionView {

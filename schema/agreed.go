@@ -36,6 +36,18 @@ type OpenItem struct {
 	Owner string `json:"owner,omitempty" jsonschema:"maxLength=120"`
 	// Date it is due, as YYYY-MM-DD.
 	Due Date `json:"due,omitempty"`
+	// That it is done. Without this it is open.
+	Closed *Closing `json:"closed,omitempty"`
+}
+
+// Closing says that something left to do is done.
+type Closing struct {
+	// Who saw that it is done.
+	By string `json:"by" jsonschema:"minLength=1,maxLength=120"`
+	// Date on which that was, as YYYY-MM-DD.
+	Date Date `json:"date"`
+	// Anything worth saying.
+	Remark string `json:"remark,omitempty" jsonschema:"maxLength=2000"`
 }
 
 // Reinspection is a date on which a room is to be inspected again.

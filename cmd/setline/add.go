@@ -34,21 +34,14 @@ wrong, and nothing was written; 4 the record was changed, and telling so failed.
 		Args: oneRecord,
 		RunE: func(c *cobra.Command, args []string) error {
 			path := args[0]
-			if path == stdinName {
-				return usage(c, errors.New("found standard input, expected a file, since the record is changed in place"))
-			}
-			if !flags.any() {
+			if path != stdinName && !flags.any() {
 				return usage(c, errors.New("found no table, expected at least one of --units, --packing-list, --floor, --instruments, --screws"))
 			}
-			release, err := hold(c.Context(), path, c.CommandPath(), c.ErrOrStderr())
+			rec, src, release, err := readHeld(c, path)
 			if err != nil {
 				return err
 			}
 			defer release()
-			rec, src, err := read(path, c.InOrStdin())
-			if err != nil {
-				return err
-			}
 			in, err := flags.input(c)
 			if err != nil {
 				return err

@@ -61,18 +61,11 @@ and the record is as it was; 4 the record was changed, and telling so failed.`,
 }
 
 func collectSheets(c *cobra.Command, path string, sheets []string, o collect.Options, backup bool) error {
-	if path == stdinName {
-		return usage(c, errors.New("found standard input as the record, expected a file, since it is rewritten"))
-	}
-	release, err := hold(c.Context(), path, c.CommandPath(), c.ErrOrStderr())
+	rec, src, release, err := readHeld(c, path)
 	if err != nil {
 		return err
 	}
 	defer release()
-	rec, src, err := read(path, c.InOrStdin())
-	if err != nil {
-		return err
-	}
 	asks, err := collect.Asked(rec, src)
 	if err != nil {
 		return err

@@ -173,9 +173,8 @@ func (f *startFlags) begin(c *cobra.Command) (*schema.Record, []byte, error) {
 		if *value == "" {
 			continue
 		}
-		var pe *length.ParseError
-		if _, err := length.Parse(*value); errors.As(err, &pe) {
-			return nil, nil, hinted{fmt.Errorf("found --%s %s (%s), expected a length with its unit", name, pe.Text, pe.Problem), pe.Mend}
+		if _, err := lengthFlag(name, *value); err != nil {
+			return nil, nil, err
 		}
 	}
 	if f.lengths != "" && f.lengths != string(length.InchSystem) && f.lengths != string(length.Metric) {
@@ -187,11 +186,11 @@ func (f *startFlags) begin(c *cobra.Command) (*schema.Record, []byte, error) {
 	signers := map[string]*schema.Signer{}
 	for _, role := range signRoles {
 		if typed := f.signs[role]; typed != nil && strings.TrimSpace(*typed) != "" {
-			name, firm, _ := strings.Cut(*typed, ",")
-			if strings.TrimSpace(name) == "" {
-				return nil, nil, usage(c, fmt.Errorf("found --sign-%s %q, expected \"NAME\" or \"NAME, FIRM\"", role, *typed))
+			p, err := person("--sign-"+role, *typed)
+			if err != nil {
+				return nil, nil, err
 			}
-			signers[role] = &schema.Signer{Name: strings.TrimSpace(name), Firm: strings.TrimSpace(firm)}
+			signers[role] = &schema.Signer{Name: p.Name, Firm: p.Firm}
 		}
 	}
 	return intake.Begin(intake.Job{
