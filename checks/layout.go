@@ -99,23 +99,51 @@ type LayoutCorner struct {
 
 // Layouts computes the layout of every elevation, in walking order.
 func Layouts(rec *schema.Record, found *Findings) []Layout {
-	f := newFacts(rec, rec.Measured.VisitsInTime())
+	d := NewDraft(rec, found)
 	var all []Layout
-	for _, r := range f.rooms {
-		for _, e := range r.elevations {
-			l := e.layout(r.plan.Name)
-			changes, _ := (&bench{facts: f}).changes(e)
-			for _, c := range changes {
-				if c.doubt.known {
-					l.Changes = append(l.Changes, LayoutChange{c.unit.plan.Tag, c.corner, c.x, c.up, nearest(coverage * c.doubt.u)})
-				}
-			}
-			for _, res := range found.Results {
-				if res.Subject == e.subject && res.Rule.Family == Floor {
-					l.Results = append(l.Results, res)
-				}
-			}
-			all = append(all, l)
+	for i := range rec.Planned.Rooms {
+		all = append(all, d.Room(i)...)
+	}
+	return all
+}
+
+// Draft makes the layouts of a job room by room, for those who want to keep no
+// more than one room's at a time.
+type Draft struct {
+	job   *facts
+	found *Findings
+}
+
+// NewDraft begins the layouts of a record with what [Run] found in it.
+func NewDraft(rec *schema.Record, found *Findings) *Draft {
+	return &Draft{newJob(rec, rec.Measured.VisitsInTime()), found}
+}
+
+// Room computes the layouts of the elevations of one room, by its position in
+// the plan.
+func (d *Draft) Room(i int) []Layout {
+	results := map[Subject][]Result{}
+	for _, res := range d.found.Rooms[i].Results {
+		if res.Rule.Family == Floor {
+			results[res.Subject] = append(results[res.Subject], res)
+		}
+	}
+	r := newRoom(d.job.rec, i, d.job.visits)
+	all := make([]Layout, len(r.elevations))
+	for n, e := range r.elevations {
+		all[n] = e.layout(r.plan.Name)
+		all[n].Changes = (&bench{facts: d.job}).layoutChanges(e)
+		all[n].Results = results[e.subject]
+	}
+	return all
+}
+
+// layoutChanges are the changes of an elevation whose uncertainty is known.
+func (b *bench) layoutChanges(e *elevation) (all []LayoutChange) {
+	changes, _ := b.changes(e)
+	for _, c := range changes {
+		if c.doubt.known {
+			all = append(all, LayoutChange{c.unit.plan.Tag, c.corner, c.x, c.up, nearest(coverage * c.doubt.u)})
 		}
 	}
 	return all

@@ -62,7 +62,7 @@ func newLayoutView(found *checks.Findings, keep func(room, elevation string) boo
 		Ready:   true,
 	}
 	b.rules() // numbers them for results
-	for n, l := range b.inOrder {
+	for n, l := range checks.Layouts(b.rec, found) {
 		if keep != nil && !keep(l.Room, l.Elevation) {
 			continue
 		}

@@ -31,13 +31,13 @@ type viewer struct {
 	found  *checks.Findings
 	rec    *schema.Record
 	sys    length.System
+	order  []int       // visits in time order, positions in the record
 	number map[int]int // of a visit in time order, by its position in the record
 	rule   map[string]int
 	faults []checks.Fault
 	open   map[[2]string]checks.Fault // that are not put right, by rule and subject
 
-	inOrder  []checks.Layout             // of every elevation
-	layouts  map[[2]string]checks.Layout // by room and elevation
+	draft    *checks.Draft
 	photos   Photos
 	shown    int                    // photographs shown so far
 	drawn    int                    // elevations drawn so far
@@ -46,17 +46,14 @@ type viewer struct {
 
 func newViewer(found *checks.Findings, faults []checks.Fault) *viewer {
 	rec := found.Record
-	b := &viewer{found: found, rec: rec, sys: rec.Planned.LengthsIn, number: map[int]int{}, rule: map[string]int{}, faults: faults, open: map[[2]string]checks.Fault{},
-		layouts: map[[2]string]checks.Layout{}, pictures: map[string]pdf.Picture{},
-	}
-	b.inOrder = checks.Layouts(rec, found)
-	for _, l := range b.inOrder {
-		b.layouts[[2]string{l.Room, l.Elevation}] = l
+	b := &viewer{found: found, rec: rec, sys: rec.Planned.LengthsIn,
+		order: rec.Measured.VisitsInTime(), number: map[int]int{}, rule: map[string]int{}, faults: faults, open: map[[2]string]checks.Fault{},
+		draft: checks.NewDraft(rec, found), pictures: map[string]pdf.Picture{},
 	}
 	if b.sys == "" {
 		b.sys = length.InchSystem
 	}
-	for n, i := range rec.Measured.VisitsInTime() {
+	for n, i := range b.order {
 		b.number[i] = n + 1
 	}
 	for _, f := range b.faults {
@@ -77,8 +74,8 @@ func newView(found *checks.Findings, faults []checks.Fault, o Options) (View, ma
 		Rules:   b.rules(),
 	}
 	b.photos = o.Photos
-	for _, room := range found.Rooms {
-		r := b.room(room)
+	for i, room := range found.Rooms {
+		r := b.room(room, b.draft.Room(i))
 		for _, g := range r.Groups {
 			for _, p := range g.Photos {
 				if p.Problem != "" {
@@ -168,18 +165,17 @@ func (b *viewer) facts(o Options) []NamedText {
 
 // span tells how many visits there were and when.
 func (b *viewer) span() string {
-	order := b.rec.Measured.VisitsInTime()
-	switch len(order) {
+	switch len(b.order) {
 	case 0:
 		return "none"
 	case 1:
-		return "1, on " + string(b.rec.Measured.Visits[order[0]].Date)
+		return "1, on " + string(b.rec.Measured.Visits[b.order[0]].Date)
 	}
-	first, last := b.rec.Measured.Visits[order[0]].Date, b.rec.Measured.Visits[order[len(order)-1]].Date
-	return fmt.Sprintf("%d, from %s to %s", len(order), first, last)
+	first, last := b.rec.Measured.Visits[b.order[0]].Date, b.rec.Measured.Visits[b.order[len(b.order)-1]].Date
+	return fmt.Sprintf("%d, from %s to %s", len(b.order), first, last)
 }
 
-func (b *viewer) room(v checks.Verdict) RoomView {
+func (b *viewer) room(v checks.Verdict, layouts []checks.Layout) RoomView {
 	r := RoomView{
 		Name:        Text(v.Room.Name),
 		Use:         Text(v.Room.Use),
@@ -196,7 +192,7 @@ func (b *viewer) room(v checks.Verdict) RoomView {
 	if v.Ready {
 		r.Answer = readyWords
 	}
-	for _, i := range b.rec.Measured.VisitsInTime() {
+	for _, i := range b.order {
 		visit := b.rec.Measured.Visits[i]
 		if seen, ok := visit.Rooms[v.Room.Name]; ok {
 			r.LastVisit = Text(visit.Date)
@@ -216,9 +212,9 @@ func (b *viewer) room(v checks.Verdict) RoomView {
 		}
 		views := b.results(results[:n])
 		g := GroupView{Title: Text(title)}
-		if l, ok := b.layouts[[2]string{v.Room.Name, elevation}]; ok && elevation != "" {
+		if i := slices.IndexFunc(layouts, func(l checks.Layout) bool { return l.Elevation == elevation }); i >= 0 {
 			b.drawn++
-			g.Drawings, g.Still = b.drawings(l, b.drawn, views, b.pictures)
+			g.Drawings, g.Still = b.drawings(layouts[i], b.drawn, views, b.pictures)
 		}
 		g.Results = together(views)
 		g.Photos = b.photographs(v.Room, elevation)
@@ -232,7 +228,7 @@ func (b *viewer) room(v checks.Verdict) RoomView {
 // those of the room as a whole.
 func (b *viewer) photographs(room *schema.Room, elevation string) []PhotoView {
 	var all []PhotoView
-	for _, i := range b.rec.Measured.VisitsInTime() {
+	for _, i := range b.order {
 		visit := &b.rec.Measured.Visits[i]
 		for _, p := range visit.Rooms[room.Name].Photos {
 			if elevationOf(room, p.Of) != elevation {

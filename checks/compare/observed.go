@@ -152,7 +152,7 @@ type standingItem struct {
 
 func (p pair) seenInRoom(room string, visits []bothVisit) map[spot][]Observation {
 	all := map[spot][]Observation{}
-	then, now := map[spot][]standingItem{}, map[spot][]standingItem{}
+	then, now := newStanding(), newStanding()
 	for _, v := range visits {
 		a, b := p.bySpot(v.then, room), p.bySpot(v.now, room)
 		shared := v.then != nil && v.now != nil
@@ -162,26 +162,39 @@ func (p pair) seenInRoom(room string, visits []bothVisit) map[spot][]Observation
 					all[at] = append(all[at], Observation{Change: c, Kind: Corrected, ThenVisit: v.name, NowVisit: v.name})
 				}
 			}
-			supersede(then, at, a[at], v.name, shared)
-			supersede(now, at, b[at], v.name, shared)
+			then.supersede(at, a[at], v.name, shared)
+			now.supersede(at, b[at], v.name, shared)
 		}
 	}
-	for _, at := range spotsIn(then, now) {
-		all[at] = append(all[at], superseded(then[at], now[at])...)
+	for _, at := range spotsIn(then.items, now.items) {
+		all[at] = append(all[at], superseded(then.items[at], now.items[at])...)
 	}
 	return all
 }
 
+// standing is what stands of a room, in the order in which it was first seen.
+type standing struct {
+	items  map[spot][]standingItem
+	places map[spot]map[string]int // of items, by their keys
+}
+
+func newStanding() standing {
+	return standing{map[spot][]standingItem{}, map[spot]map[string]int{}}
+}
+
 // supersede puts what a visit saw at a spot in place of what earlier ones saw.
-func supersede(standing map[spot][]standingItem, at spot, seen []item, visit string, shared bool) {
+func (s standing) supersede(at spot, seen []item, visit string, shared bool) {
 	for _, i := range seen {
-		list := standing[at]
-		n := slices.IndexFunc(list, func(s standingItem) bool { return samePath(s.path, i.path) })
-		if n < 0 {
-			standing[at] = append(list, standingItem{i, visit, shared})
-		} else {
-			list[n] = standingItem{i, visit, shared}
+		if s.places[at] == nil {
+			s.places[at] = map[string]int{}
 		}
+		n, known := s.places[at][i.key()]
+		if !known {
+			n = len(s.items[at])
+			s.places[at][i.key()] = n
+			s.items[at] = append(s.items[at], standingItem{})
+		}
+		s.items[at][n] = standingItem{i, visit, shared}
 	}
 }
 

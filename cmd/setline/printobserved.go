@@ -2,7 +2,6 @@ package main
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 
 	"setline.example/checks/compare"
@@ -14,8 +13,12 @@ func (p *comparisonPrinter) observed(all []compare.Observation, rooms []compare.
 	if len(all) > 0 {
 		p.line("\nObserved")
 	}
+	byRoom := map[string][]compare.Observation{}
+	for _, o := range all {
+		byRoom[o.Room] = append(byRoom[o.Room], o)
+	}
 	for _, r := range rooms {
-		here := slices.DeleteFunc(slices.Clone(all), func(o compare.Observation) bool { return o.Room != r.Room })
+		here := byRoom[r.Room]
 		counts := map[string]int{}
 		other := 0
 		for _, o := range here {
