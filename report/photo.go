@@ -161,6 +161,10 @@ func LoadPhotos(rec *schema.Record, folder fs.FS) Photos {
 	return photos
 }
 
+// PhotoProblem says why a report could not show a photograph that lies in a
+// folder, "" where it can.
+func PhotoProblem(folder fs.FS, p schema.Photo) string { return loadPhoto(folder, p).Problem }
+
 func loadPhoto(folder fs.FS, p schema.Photo) Photo {
 	bad := func(problem string) Photo { return Photo{Problem: problem} }
 	if !fs.ValidPath(p.File) {

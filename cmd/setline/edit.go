@@ -24,6 +24,9 @@ type edit struct {
 	text []byte
 	from map[string]string // what said the value at a pointer, such as "--of"
 	told []string          // what became of it, a line each
+	// first is what has to be done before the record is written, once nothing
+	// speaks against that.
+	first []func() error
 }
 
 // inPlace changes the record at path under its lock. make says what is to
@@ -44,6 +47,11 @@ func inPlace(c *cobra.Command, path string, backup bool, make func(*edit) error)
 	}
 	if err := e.check(); err != nil {
 		return err
+	}
+	for _, do := range e.first {
+		if err := do(); err != nil {
+			return err
+		}
 	}
 	return change(c, path, src.Data, e.text, backup, e.tell)
 }

@@ -29,7 +29,7 @@ func TestScripts(t *testing.T) {
 		Dir:           "../../testdata/script",
 		UpdateScripts: *updateScripts,
 		Setup: func(env *testscript.Env) error {
-			for name, folder := range map[string]string{"EXAMPLES": "../../examples", "PUBLISHED": "../../testdata/published"} {
+			for name, folder := range map[string]string{"EXAMPLES": "../../examples", "TESTDATA": "../../report/testdata", "PUBLISHED": "../../testdata/published"} {
 				path, err := filepath.Abs(folder)
 				if err != nil {
 					return err
