@@ -13,21 +13,28 @@ import (
 // Limits on a template that is not Setline's own. A receiver executes it, as it
 // travels in the report, so that it has to end, and to take no more than a
 // report can need, whatever stands in it. Steps and bytes are counted and no
-// clock is asked: what is accepted once is accepted always.
+// clock is asked: what is accepted once is accepted always. A step is a
+// character of what is executed, and each of its nodes is stepsOfNode.
+//
+// How much a report needs goes with its record: our own template takes one to
+// five steps for each of its bytes, and writes up to three. A firm's may take
+// several times that, and a hostile one so no more than a few times what the
+// record itself does.
 const (
-	maxSteps     = 40_000_000 // a character of what is executed, and stepsOfNode for each of its nodes
 	stepsOfNode  = 20
-	maxBodyBytes = 64 << 20 // written
-	maxMadeBytes = 64 << 20 // in texts that functions make, all together
+	leastSteps   = 10_000_000
+	stepsOfByte  = 16       // of the record
+	leastBytes   = 64 << 20 // written, and in texts that functions make, each all together
+	bytesOfByte  = 2        // of the record
 	maxTextBytes = 1 << 20  // one of them
 	maxActions   = 20_000
 	maxDepth     = 100 // of bodies in each other, with those of templates that it names
 )
 
 var (
-	errSteps   = errors.New("it takes more steps than any report needs")
-	errBody    = fmt.Errorf("it writes more than %d MiB", maxBodyBytes>>20)
-	errMade    = fmt.Errorf("it makes a text of more than %d MiB, or more than %d MiB of them", maxTextBytes>>20, maxMadeBytes>>20)
+	errSteps   = errors.New("it takes more steps than a report of this record needs")
+	errBody    = errors.New("it writes more than a report of this record needs")
+	errMade    = fmt.Errorf("it makes a text of more than %d MiB, or more of them than a report of this record needs", maxTextBytes>>20)
 	errFormat  = errors.New("printf takes a width of at most three digits, and neither * nor [")
 	errDepth   = fmt.Errorf("its parts lie more than %d deep in each other, or in themselves", maxDepth)
 	errActions = fmt.Errorf("it has more than %d actions", maxActions)
@@ -37,11 +44,17 @@ var (
 // stepName is the function that is put before every body, to count it.
 const stepName = "setlineStep"
 
-// meter counts what a template takes.
-type meter struct{ steps, made int }
+// meter counts down what a template may take.
+type meter struct{ steps, made, written int }
+
+// meterFor gives a template what a report of a record of so many bytes needs.
+func meterFor(record int) *meter {
+	bytes := leastBytes + bytesOfByte*record
+	return &meter{leastSteps + stepsOfByte*record, bytes, bytes}
+}
 
 func (m *meter) step(n int) (string, error) {
-	if m.steps += n; m.steps > maxSteps {
+	if m.steps -= n; m.steps < 0 {
 		return "", errSteps
 	}
 	return "", nil
@@ -51,7 +64,7 @@ func (m *meter) step(n int) (string, error) {
 func (m *meter) bounded(f func(...any) string) func(...any) (string, error) {
 	return func(values ...any) (string, error) {
 		text := f(values...)
-		if m.made += len(text); len(text) > maxTextBytes || m.made > maxMadeBytes {
+		if m.made -= len(text); len(text) > maxTextBytes || m.made < 0 {
 			return "", errMade
 		}
 		return text, nil
@@ -80,12 +93,14 @@ func (m *meter) functions() template.FuncMap {
 	}
 }
 
-// executeBounded executes a firm's template within the limits.
-func executeBounded(name, source string, data any) ([]byte, error) {
+// executeBounded executes a firm's template within the limits of a record of so
+// many bytes.
+func executeBounded(name, source string, data any, record int) ([]byte, error) {
 	if strings.Count(source, "{{") > maxActions {
 		return nil, fmt.Errorf("template %s: %w", name, errActions)
 	}
-	t, err := template.New(name).Funcs(new(meter).functions()).Parse(source)
+	m := meterFor(record)
+	t, err := template.New(name).Funcs(m.functions()).Parse(source)
 	if err != nil {
 		return nil, fmt.Errorf("template %s: %w", name, err)
 	}
@@ -98,7 +113,7 @@ func executeBounded(name, source string, data any) ([]byte, error) {
 			countBody(each.Root)
 		}
 	}
-	var out limited
+	out := limited{meter: m}
 	if err := t.Execute(&out, data); err != nil {
 		return nil, fmt.Errorf("template %s: %w", name, err)
 	}
@@ -193,10 +208,13 @@ func countBranch(b *parse.BranchNode) int {
 }
 
 // limited is a buffer that takes no more than a body can have.
-type limited struct{ bytes.Buffer }
+type limited struct {
+	bytes.Buffer
+	*meter
+}
 
 func (l *limited) Write(p []byte) (int, error) {
-	if l.Len()+len(p) > maxBodyBytes {
+	if l.written -= len(p); l.written < 0 {
 		return 0, errBody
 	}
 	return l.Buffer.Write(p)

@@ -7,7 +7,9 @@ import (
 	"strings"
 	"testing"
 	"testing/fstest"
+	"text/template"
 
+	"setline.example/schema"
 	"setline.example/templates"
 )
 
@@ -52,7 +54,7 @@ func TestEndlessTemplates(t *testing.T) {
 func TestBoundedIsTheSame(t *testing.T) {
 	found, faults, data := findings(t, annex)
 	v, _ := newView(found, faults, options(nil))
-	body, err := (*Letterhead)(nil).body("turnover.md", v)
+	body, err := (*Letterhead)(nil).body("turnover.md", v, len(data))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -60,14 +62,14 @@ func TestBoundedIsTheSame(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if again, err := l.body("turnover.md", v); err != nil || !bytes.Equal(again, body) {
+	if again, err := l.body("turnover.md", v, len(data)); err != nil || !bytes.Equal(again, body) {
 		t.Errorf("our own template gives something else within the limits: %v", err)
 	}
 	for source, want := range map[string]string{
 		`{{printf "%-5s|%05.1f" "ab" 1.25}}`: "ab   |001.2", `{{print 1 2 "a"}}`: "1 2a", `{{html "<"}}`: "&lt;",
 		`{{range 3}}{{.}}{{else}}none{{end}}`: "012", `{{with ""}}x{{else}}y{{end}}`: "y", `{{range $i, $x := slice "abc" 1}}{{end}}`: "",
 	} {
-		got, err := executeBounded("x", source, nil)
+		got, err := executeBounded("x", source, nil, 0)
 		if want == "" {
 			continue
 		}
@@ -75,7 +77,43 @@ func TestBoundedIsTheSame(t *testing.T) {
 			t.Errorf("%s: %q, %v", source, got, err)
 		}
 	}
-	_ = data
+}
+
+// TestLargeJobs: what a template may take goes with the record, so that a job of
+// thousands of rooms fits a firm's template as one room does, and a hostile
+// template gains nothing by a small record.
+func TestLargeJobs(t *testing.T) {
+	found, faults, data := findings(t, annex)
+	v, _ := newView(found, faults, options(nil))
+	// The same rooms many times are as many times the record.
+	const times = 300
+	rooms := v.Rooms
+	v.Rooms = nil
+	for range times {
+		v.Rooms = append(v.Rooms, rooms...)
+	}
+	whole, m := *meterFor(schema.MaxBytes), meterFor(schema.MaxBytes)
+	source, err := template.New("x").Funcs(m.functions()).Parse(string(ourTemplate(t)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, each := range source.Templates() {
+		countBody(each.Root)
+	}
+	if err := source.Execute(&limited{meter: m}, v); err != nil {
+		t.Fatal(err)
+	}
+	steps, bytes := whole.steps-m.steps, whole.written-m.written
+	for _, record := range []int{times * len(data), times * len(data) / 2} { // as it is, and without its spaces
+		if may := meterFor(record); 10*steps > 6*may.steps || 10*bytes > 6*may.written {
+			t.Errorf("%d rooms in %d bytes: our template takes %d of %d steps and %d of %d bytes, expected less than two thirds",
+				len(v.Rooms), record, steps, may.steps, bytes, may.written)
+		}
+	}
+	// The largest record gives no template more than a bounded number of steps.
+	if most := meterFor(schema.MaxBytes).steps; most > 2<<30 {
+		t.Errorf("%d steps", most)
+	}
 }
 
 // TestTemplateTravels: whoever receives a report in the words of a firm's

@@ -204,11 +204,12 @@ func templateBy(rec *schema.Record, l *Letterhead) Text {
 	return Text(rec.Planned.Project.Installer)
 }
 
-// body makes the body: by the firm's template, within limits, else by ours.
-func (l *Letterhead) body(name string, data any) ([]byte, error) {
+// body makes the body: by the firm's template, within the limits of a record of
+// so many bytes, else by ours.
+func (l *Letterhead) body(name string, data any, record int) ([]byte, error) {
 	if l != nil {
 		if own, ok := l.templates[name]; ok {
-			text, err := executeBounded(name, own, data)
+			text, err := executeBounded(name, own, data, record)
 			if err != nil {
 				return nil, err
 			}

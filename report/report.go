@@ -116,7 +116,7 @@ func (r *Report) assemble(body string, data any, first []part, rest ...part) err
 		var text []byte
 		var err error
 		if i == len(first) {
-			text, err = r.options.Letterhead.body(body, data)
+			text, err = r.options.Letterhead.body(body, data, len(r.record))
 		} else if source, readErr := fixed.ReadFile(p.template); readErr == nil {
 			text, err = execute(p.template, string(source), p.data)
 		} else {
