@@ -9,6 +9,7 @@ import (
 	"strconv"
 	"testing"
 
+	"setline.example/checks/floor"
 	"setline.example/schema"
 	"setline.example/schema/length"
 )
@@ -68,7 +69,7 @@ var computations = map[string]func(t *testing.T, in []string) float64{
 	},
 	"rectangular uncertainty, mm": func(t *testing.T, in []string) float64 {
 		// The floor between two readings that differ by twice the half-width.
-		l := line([]schema.FloorReading{{0, 0}, {2 * length.Metre, 2 * lengthOf(t, in[0])}})
+		l := floor.Line{{}, {At: 2 * length.Metre, Down: 2 * lengthOf(t, in[0])}}
 		return between(l, length.Metre).u / float64(length.Millimetre)
 	},
 	"conformity": func(t *testing.T, in []string) float64 {

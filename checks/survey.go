@@ -191,14 +191,6 @@ func (u *unit) packing(c corner, day schema.Date) length.Length {
 // now is a day after every visit.
 const now schema.Date = "9999-12-31"
 
-func line(readings []schema.FloorReading) floor.Line {
-	l := make(floor.Line, len(readings))
-	for i, r := range readings {
-		l[i] = floor.Reading{At: r.At(), Down: r.Down()}
-	}
-	return l
-}
-
 // namedLine is one of the lines along which a floor is read.
 type namedLine struct {
 	name string

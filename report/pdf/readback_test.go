@@ -26,8 +26,8 @@ func TestReadBack(t *testing.T) {
 		if b.Title != "Ünter (a) \\ b" || b.Creator != "Setline v1.2 (test)" || b.Paper != paper || !b.Date.Equal(date) {
 			t.Errorf("%+v", b)
 		}
-		if content, err := b.Attachment("ré(c).json", len(record)); err != nil || !bytes.Equal(content, record) || len(b.Names()) != 2 {
-			t.Errorf("attachments %q: %v", b.Names(), err)
+		if content, err := b.Attachment("ré(c).json", len(record)); err != nil || !bytes.Equal(content, record) || len(b.files) != 2 {
+			t.Errorf("attachments %q: %v", b.files, err)
 		}
 		if _, err := b.Attachment("ré(c).json", len(record)-1); !errors.Is(err, object.ErrLarge) {
 			t.Errorf("an attachment that is too large: %v", err)
