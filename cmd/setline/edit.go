@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"maps"
 	"slices"
 	"strings"
 
@@ -88,8 +89,8 @@ func (e *edit) add(pointer string, value any, from map[string]string) error {
 
 // says notes what said the value at pointer, by member.
 func (e *edit) says(pointer string, from map[string]string) {
-	for member, flag := range from {
-		e.from[strings.TrimSuffix(pointer+"/"+member, "/")] = flag // members have no "/" in their names
+	for _, member := range slices.Sorted(maps.Keys(from)) {
+		e.from[strings.TrimSuffix(pointer+"/"+member, "/")] = from[member] // members have no "/" in their names
 	}
 }
 
