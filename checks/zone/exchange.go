@@ -41,66 +41,99 @@ const agreed = 1e-11
 // ends cycles. In a second and later try the heights are first shaken by less
 // than the nanometre matters, which unties what rounding tied.
 func (f *frame) exchange(try int) (plane, []Weight, answer) {
-	const (
-		dear  = 1e4 // cost of an artificial column, far above any height
-		steps = 400
-		tiny  = 1e-12
-	)
+	const steps = 400
 	r := f.r
 	if try > 0 {
 		r = f.shaken(try)
 	}
-	m := f.dims + 2
-	right := [4]float64{1}
-	var basis [4]column
-	for j := range m {
-		basis[j] = column{cost: dear, i: -1}
-		basis[j].v[j] = 1
-	}
+	b := artificial(f.dims + 2)
 	for step := range steps {
-		var b, bt [4][4]float64
-		var costs [4]float64
-		for j := range m {
-			for k := range m {
-				b[k][j], bt[j][k] = basis[j].v[k], basis[j].v[k]
-			}
-			costs[j] = basis[j].cost
-		}
-		weights, ok1 := solve(b, right, m)
-		y, ok2 := solve(bt, costs, m)
-		if !ok1 || !ok2 {
-			return plane{}, nil, lost
-		}
-		in, outside := f.entering(r, y, m, step > 60)
-		if !outside {
-			for j := range m {
-				if weights[j] < -agreed || basis[j].i < 0 && weights[j] > agreed {
-					return plane{}, nil, lost
-				}
-			}
-			return planeOf(y, m), rests(basis[:m], weights), found
-		}
-		move, ok := solve(b, in.v, m)
+		weights, y, ok := b.solve()
 		if !ok {
 			return plane{}, nil, lost
 		}
-		out, least := -1, math.Inf(1)
-		for j := range m {
-			if move[j] <= tiny {
-				continue
+		in, outside := f.entering(r, y, b.n, step > 60)
+		if !outside {
+			if !b.proves(weights) {
+				return plane{}, nil, lost
 			}
-			ratio := max(weights[j], 0) / move[j]
-			// Of equals an artificial column goes first, then the first point.
-			if ratio < least || ratio == least && basis[j].i < basis[out].i {
-				out, least = j, ratio
-			}
+			return planeOf(y, b.n), rests(b.columns[:b.n], weights), found
 		}
-		if out < 0 {
+		if !b.exchange(in, weights) {
 			return plane{}, nil, lost
 		}
-		basis[out] = in
 	}
 	return plane{}, nil, lost
+}
+
+// basis is the columns that carry the planes: the first n of four.
+type basis struct {
+	columns [4]column
+	n       int
+	matrix  [4][4]float64 // of the columns, as last solved
+}
+
+// artificial is the basis to begin with, of columns that are no points.
+func artificial(n int) *basis {
+	const dear = 1e4 // cost of an artificial column, far above any height
+	b := &basis{n: n}
+	for j := range n {
+		b.columns[j] = column{cost: dear, i: -1}
+		b.columns[j].v[j] = 1
+	}
+	return b
+}
+
+// solve gives the weights of the columns, and the multipliers. ok is false
+// where they do not carry planes.
+func (b *basis) solve() (weights, y [4]float64, ok bool) {
+	var transposed [4][4]float64
+	var costs [4]float64
+	for j := range b.n {
+		for k := range b.n {
+			b.matrix[k][j], transposed[j][k] = b.columns[j].v[k], b.columns[j].v[k]
+		}
+		costs[j] = b.columns[j].cost
+	}
+	weights, ok1 := solve(b.matrix, [4]float64{1}, b.n)
+	y, ok2 := solve(transposed, costs, b.n)
+	return weights, y, ok1 && ok2
+}
+
+// proves reports whether no weight is negative, and none on what is no point.
+func (b *basis) proves(weights [4]float64) bool {
+	for j := range b.n {
+		if weights[j] < -agreed || b.columns[j].i < 0 && weights[j] > agreed {
+			return false
+		}
+	}
+	return true
+}
+
+// exchange takes a column in for the one whose weight would first turn
+// negative. It reports whether there is one.
+func (b *basis) exchange(in column, weights [4]float64) bool {
+	const tiny = 1e-12
+	move, ok := solve(b.matrix, in.v, b.n)
+	if !ok {
+		return false
+	}
+	out, least := -1, math.Inf(1)
+	for j := range b.n {
+		if move[j] <= tiny {
+			continue
+		}
+		ratio := max(weights[j], 0) / move[j]
+		// Of equals an artificial column goes first, then the first point.
+		if ratio < least || ratio == least && b.columns[j].i < b.columns[out].i {
+			out, least = j, ratio
+		}
+	}
+	if out < 0 {
+		return false
+	}
+	b.columns[out] = in
+	return true
 }
 
 // rests gives the weights of a basis as those of the width, which is twice what

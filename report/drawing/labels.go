@@ -79,20 +79,10 @@ const (
 // between two sides, as the package's comment says. Units stand from left to
 // right without overlapping. It returns how many are left out and how many cut.
 func fitTags(tags []*tag, left, right float64) (out, cut int) {
-	const side = 0.8 // room kept at each end
-	size := float64(greatestTag)
-	for _, t := range tags {
-		t.text = fit(t.text, leastTag, false, 1e9)
-		// A narrow unit must not make the tags of all others small.
-		if room := t.right - t.left - 2*side; room >= 20 {
-			size = min(size, max(leastTag, room/max(textWidth(t.text, 1, false), 0.01)))
-		}
-	}
+	size := commonSize(tags)
 	next := 1
 	for _, t := range tags {
-		w := textWidth(t.text, 1, false)
-		room := t.right - t.left - 2*side
-		t.size, t.level = min(size, room/max(w, 0.01)), 0
+		t.size, t.level = min(size, t.room()/max(textWidth(t.text, 1, false), 0.01)), 0
 		easy := min(size, easyTag)
 		if t.size >= easy {
 			t.shown, t.fits = t.text, true
@@ -101,42 +91,71 @@ func fitTags(tags []*tag, left, right float64) (out, cut int) {
 		t.size, t.level, next = easy, next, 1-next
 	}
 	for level := range 2 {
-		var on []*tag
-		for _, t := range tags {
-			if t.level == level && t.text != "" {
-				on = append(on, t)
-			}
-		}
+		on := slices.DeleteFunc(slices.Clone(tags), func(t *tag) bool { return t.level != level || t.text == "" })
 		for i, t := range on {
 			if t.fits {
 				continue
 			}
-			mid := (t.left + t.right) / 2
-			edge := func(n *tag) float64 { return (n.left + n.right) / 2 }
-			half := min(mid-left, right-mid)
-			if i > 0 {
-				half = min(half, t.halfRoom(on[i-1], mid-edge(on[i-1])))
-			}
-			if i+1 < len(on) {
-				half = min(half, t.halfRoom(on[i+1], edge(on[i+1])-mid))
-			}
-			for {
-				t.shown = fit(t.text, t.size, false, 2*(half-side))
-				if t.shown == t.text || t.size == leastTag {
-					break
-				}
-				t.size = leastTag
-			}
-			switch {
-			case t.shown == "" || t.shown == "…":
-				t.shown = ""
+			t.reach(t.half(on, i, left, right))
+			switch t.shown {
+			case "":
 				out++
-			case t.shown != t.text:
+			case t.text:
+			default:
 				cut++
 			}
 		}
 	}
 	return out, cut
+}
+
+// tagSide is the room kept at each end of a tag.
+const tagSide = 0.8
+
+// room is what a tag has within its own unit.
+func (t *tag) room() float64 { return t.right - t.left - 2*tagSide }
+
+// commonSize is the size of tags that fit within their units, whose texts it cleans.
+func commonSize(tags []*tag) float64 {
+	size := float64(greatestTag)
+	for _, t := range tags {
+		t.text = fit(t.text, leastTag, false, 1e9)
+		// A narrow unit must not make the tags of all others small.
+		if room := t.room(); room >= 20 {
+			size = min(size, max(leastTag, room/max(textWidth(t.text, 1, false), 0.01)))
+		}
+	}
+	return size
+}
+
+// middle is that of the unit.
+func (t *tag) middle() float64 { return (t.left + t.right) / 2 }
+
+// half is how far tag i of a level may reach to either side of its middle.
+func (t *tag) half(on []*tag, i int, left, right float64) float64 {
+	mid := t.middle()
+	half := min(mid-left, right-mid)
+	if i > 0 {
+		half = min(half, t.halfRoom(on[i-1], mid-on[i-1].middle()))
+	}
+	if i+1 < len(on) {
+		half = min(half, t.halfRoom(on[i+1], on[i+1].middle()-mid))
+	}
+	return half
+}
+
+// reach shows what fits to either side of the middle: small, and cut where that
+// is not enough, and nothing where not even a letter does.
+func (t *tag) reach(half float64) {
+	room := 2 * (half - tagSide)
+	t.shown = fit(t.text, t.size, false, room)
+	if t.shown != t.text {
+		t.size = leastTag
+		t.shown = fit(t.text, t.size, false, room)
+	}
+	if t.shown == "…" {
+		t.shown = ""
+	}
 }
 
 // halfRoom is how far t may reach to the side of its neighbour on the level.
