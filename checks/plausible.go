@@ -41,18 +41,25 @@ type Doubt struct {
 func Doubts(rec *schema.Record, visit int) []Doubt {
 	f := newFacts(rec, rec.Measured.VisitsInTime())
 	all := f.visitDoubts(visit)
+	when := slices.Index(f.visits, visit)
 	for _, r := range f.rooms {
 		for _, e := range r.elevations {
-			all = append(all, f.doubts(r, e, visit)...)
+			doubts, _ := f.doubts(r, e, when)
+			all = append(all, doubts...)
 		}
 	}
 	return all
 }
 
-// doubts are those of the readings of one elevation on a visit.
-func (f *facts) doubts(r *room, e *elevation, visit int) (all []Doubt) {
-	near := newNeighbours(r, e, visit)
-	e.reads(visit, func(x read) {
+// doubts are those of the readings of one elevation on the visit at a place in
+// time, of which there are so many.
+func (f *facts) doubts(r *room, e *elevation, when int) (all []Doubt, readings int) {
+	near := newNeighbours(r, e, when)
+	if near.readings == 0 {
+		return nil, 0
+	}
+	visit := f.visits[when]
+	e.reads(when, func(x *read) {
 		if b, ok := near.bounds(x); ok && (x.value < b.least || x.value > b.most) {
 			all = append(all, f.doubt(visit, x, b, near))
 		}
@@ -60,12 +67,12 @@ func (f *facts) doubts(r *room, e *elevation, visit int) (all []Doubt) {
 	if x, b, apart := near.apart(); apart && len(all) == 0 {
 		all = append(all, f.doubt(visit, x, b, near))
 	}
-	return all
+	return all, near.readings
 }
 
-func (f *facts) doubt(visit int, x read, b bounds, near *neighbours) Doubt {
+func (f *facts) doubt(visit int, x *read, b bounds, near *neighbours) Doubt {
 	return Doubt{
-		Visit: visit, Pointer: x.pointer(), Subject: *x.of, Words: x.words,
+		Visit: visit, Pointer: x.pointer(), Subject: *x.of, Words: x.words.String(),
 		Found:    x.value.In(f.sys),
 		Expected: b.in(f.sys),
 		Slip:     near.slip(x, b, f.sys),
@@ -117,14 +124,12 @@ func (b *bench) visitPlausible(r *room, v, place int) {
 func (b *bench) plausible(r *room, e *elevation) {
 	var doubts []Doubt
 	readings, last := 0, -1
-	for _, v := range b.visits {
-		n := 0
-		e.reads(v, func(read) { n++ })
-		if n == 0 {
-			continue
+	for when, v := range b.visits {
+		found, n := b.doubts(r, e, when)
+		if n > 0 {
+			readings, last = readings+n, v
 		}
-		readings, last = readings+n, v
-		doubts = append(doubts, b.doubts(r, e, v)...)
+		doubts = append(doubts, found...)
 	}
 	doubts = b.notReadAgain(e, doubts)
 	alongTheElevation(doubts)
@@ -151,21 +156,16 @@ func (d Doubt) place() string {
 }
 
 // notReadAgain leaves out what a later visit read again.
-func (b *bench) notReadAgain(e *elevation, doubts []Doubt) (last []Doubt) {
-	for _, d := range doubts {
-		again, later := false, false
-		for _, v := range b.visits {
-			if later {
-				at := schema.Pointer("/measured/visits", v) + d.place()
-				e.reads(v, func(x read) { again = again || x.pointer() == at })
-			}
-			later = later || v == d.Visit
-		}
-		if !again {
-			last = append(last, d)
-		}
+func (b *bench) notReadAgain(e *elevation, doubts []Doubt) []Doubt {
+	if len(doubts) == 0 {
+		return nil
 	}
-	return last
+	lastRead := map[string]int{} // which visit read a place last
+	for when, v := range b.visits {
+		before := schema.Pointer("/measured/visits", v)
+		e.reads(when, func(x *read) { lastRead[strings.TrimPrefix(x.pointer(), before)] = v })
+	}
+	return slices.DeleteFunc(doubts, func(d Doubt) bool { return lastRead[d.place()] != d.Visit })
 }
 
 // doubtful adds the notice of doubtful readings of a subject.

@@ -29,20 +29,36 @@ type bounds struct {
 	usual       length.Length // what it should be near
 	near        length.Length // how near to that a value explains a slip
 	words       string        // what that is: "the opening drawn"
+	median      *medianOf     // or where it is a median of what was read
+}
+
+// medianOf is what a median is of.
+type medianOf struct {
+	count     int
+	what      string
+	elevation string
+}
+
+func (m *medianOf) String() string {
+	return fmt.Sprintf("the median of the %d %s along elevation %s on this visit", m.count, m.what, m.elevation)
 }
 
 // in writes bounds with what they come from.
 func (b bounds) in(sys length.System) string {
 	text := b.least.In(sys) + " to " + b.most.In(sys)
-	if b.words != "" {
-		text += ", since " + b.words + " is " + b.usual.In(sys)
+	words := b.words
+	if b.median != nil {
+		words = b.median.String()
+	}
+	if words != "" {
+		text += ", since " + words + " is " + b.usual.In(sys)
 	}
 	return text
 }
 
 // within are the bounds so far to either side of what a reading should be near.
 func within(usual, off length.Length, words string) bounds {
-	return bounds{plus(usual, -off), plus(usual, off), usual, off, words}
+	return bounds{least: plus(usual, -off), most: plus(usual, off), usual: usual, near: off, words: words}
 }
 
 // plus adds lengths that people typed, which may be of any size.
@@ -66,53 +82,61 @@ type neighbours struct {
 	standing    length.Length   // body and leveler half way out: from a floor to a top
 	travel      length.Length   // the greatest of its levelers
 	first       read            // of the tops
+	readings    int             // all that the visit wrote down of the elevation
+	ofTops      medianOf
+	ofFloor     medianOf
 }
 
-func newNeighbours(r *room, e *elevation, visit int) *neighbours {
+func newNeighbours(r *room, e *elevation, when int) *neighbours {
 	n := &neighbours{e: e}
 	n.standing, n.travel = e.standing()
-	n.tops, n.floor, n.first = e.heightsOn(visit)
-	if line := e.lineOn(visit); line != "" && len(n.tops) < 3 {
-		for _, other := range r.elevations {
-			if other != e && other.lineOn(visit) == line {
-				tops, _, _ := other.heightsOn(visit)
-				stands, _ := other.standing()
-				for _, t := range tops {
-					n.shared = append(n.shared, plus(plus(t, stands), -n.standing))
-				}
-			}
-		}
-		slices.Sort(n.shared)
+	n.readings = e.reads(when, n.height)
+	slices.Sort(n.tops)
+	slices.Sort(n.floor)
+	n.ofTops = medianOf{len(n.tops), "tops and marks", e.plan.Name}
+	n.ofFloor = medianOf{len(n.floor), "floor readings", e.plan.Name}
+	if line := e.lineOn(when); line != "" && len(n.tops) < 3 {
+		n.share(r, line, when)
 	}
 	return n
 }
 
-// lineOn names the reference line of an elevation on a visit, "" where it has none of that name.
-func (e *elevation) lineOn(visit int) string {
-	for i := range e.seen {
-		if e.seen[i].visit == visit {
-			return e.seen[i].seen.Reference
+// height adds a height to those that others are judged by.
+func (n *neighbours) height(x *read) {
+	switch x.kind {
+	case topRead:
+		if len(n.tops) == 0 {
+			n.first = *x
 		}
+		n.tops = append(n.tops, x.value)
+	case floorRead:
+		n.floor = append(n.floor, x.value)
 	}
-	return ""
 }
 
-// heightsOn are the heights read on a visit, in order of size, and the first of the tops.
-func (e *elevation) heightsOn(visit int) (tops, floor []length.Length, first read) {
-	e.reads(visit, func(x read) {
-		switch x.kind {
-		case topRead:
-			if len(tops) == 0 {
-				first = x
-			}
-			tops = append(tops, x.value)
-		case floorRead:
-			floor = append(floor, x.value)
+// share adds the tops of other elevations read from the same line.
+func (n *neighbours) share(r *room, line string, when int) {
+	for _, other := range r.elevations {
+		if other == n.e || other.lineOn(when) != line {
+			continue
 		}
-	})
-	slices.Sort(tops)
-	slices.Sort(floor)
-	return tops, floor, first
+		stands, _ := other.standing()
+		other.reads(when, func(x *read) {
+			if x.kind == topRead {
+				n.shared = append(n.shared, plus(plus(x.value, stands), -n.standing))
+			}
+		})
+	}
+	slices.Sort(n.shared)
+}
+
+// lineOn names the reference line of an elevation on the visit at a place in
+// time, "" where it has none of that name.
+func (e *elevation) lineOn(when int) string {
+	if s := on(e.seen, when); s != nil {
+		return s.seen.Reference
+	}
+	return ""
 }
 
 // standing is how far a top stands above the floor, with levelers half way
@@ -141,11 +165,11 @@ func median(sorted []length.Length) length.Length {
 // apart reports whether all tops and all floor readings of a visit stand in no
 // relation: each are near one another, and yet no cabinet fits between. The
 // reading is the first of the tops.
-func (n *neighbours) apart() (read, bounds, bool) {
+func (n *neighbours) apart() (*read, bounds, bool) {
 	if len(n.tops) < 3 || len(n.floor) < 3 || n.standing == 0 {
-		return read{}, bounds{}, false
+		return nil, bounds{}, false
 	}
-	x := n.first
+	x := &n.first
 	b := n.byFloor(floorFrom)
 	b.words = "what the tops should read by the median of the floor"
 	return x, b, x.value < b.least || x.value > b.most
@@ -157,7 +181,7 @@ func (n *neighbours) byFloor(off length.Length) bounds {
 }
 
 // bounds are what is plausible of one reading; ok is false where nothing says.
-func (n *neighbours) bounds(x read) (b bounds, ok bool) {
+func (n *neighbours) bounds(x *read) (b bounds, ok bool) {
 	switch x.kind {
 	case topRead:
 		return n.topBounds(x)
@@ -167,10 +191,10 @@ func (n *neighbours) bounds(x read) (b bounds, ok bool) {
 	return n.plannedBounds(x), true
 }
 
-func (n *neighbours) topBounds(x read) (bounds, bool) {
+func (n *neighbours) topBounds(x *read) (bounds, bool) {
 	switch {
 	case len(n.tops) >= 3:
-		return within(median(n.tops), topsFrom, n.medianOf(len(n.tops), "tops and marks")), true
+		return withinMedian(n.tops, topsFrom, &n.ofTops), true
 	case len(n.floor) > 0 && n.standing > 0:
 		return n.byFloor(topsFrom), true
 	case len(n.shared) >= 3:
@@ -181,10 +205,10 @@ func (n *neighbours) topBounds(x read) (bounds, bool) {
 	return bounds{}, false
 }
 
-func (n *neighbours) floorBounds(x read) (bounds, bool) {
+func (n *neighbours) floorBounds(x *read) (bounds, bool) {
 	switch {
 	case len(n.floor) >= 3:
-		return within(median(n.floor), floorFrom, n.medianOf(len(n.floor), "floor readings")), true
+		return withinMedian(n.floor, floorFrom, &n.ofFloor), true
 	case len(n.tops) > 0 && n.standing > 0:
 		return within(plus(median(n.tops), n.standing), floorFrom+n.travel/2, "the median of the tops with body and leveler"), true
 	case len(n.floor) == 2:
@@ -193,8 +217,11 @@ func (n *neighbours) floorBounds(x read) (bounds, bool) {
 	return bounds{}, false
 }
 
-func (n *neighbours) medianOf(count int, what string) string {
-	return fmt.Sprintf("the median of the %d %s along elevation %s on this visit", count, what, n.e.plan.Name)
+// withinMedian are the bounds so far to either side of a median.
+func withinMedian(sorted []length.Length, off length.Length, of *medianOf) bounds {
+	b := within(median(sorted), off, "")
+	b.median = of
+	return b
 }
 
 // other is the other of two lengths.
@@ -206,10 +233,10 @@ func other(two []length.Length, one length.Length) length.Length {
 }
 
 // plannedBounds are what is plausible of a reading by what is drawn.
-func (n *neighbours) plannedBounds(x read) bounds {
+func (n *neighbours) plannedBounds(x *read) bounds {
 	switch x.kind {
 	case alongRead:
-		return bounds{-beyondEnds, plus(n.e.width, beyondEnds), n.e.width, 0, "the width of the elevation"}
+		return bounds{-beyondEnds, plus(n.e.width, beyondEnds), n.e.width, 0, "the width of the elevation", nil}
 	case openingRead:
 		drawn := n.e.width
 		if n.e.plan.Opening != nil {
@@ -217,22 +244,22 @@ func (n *neighbours) plannedBounds(x read) bounds {
 		}
 		return within(drawn, openingFrom, "what is drawn")
 	case gapRead:
-		return bounds{0, mostOffset, 0, length.Inch / 4, ""}
+		return bounds{0, mostOffset, 0, length.Inch / 4, "", nil}
 	case offsetRead:
-		return bounds{-mostOffset, mostOffset, 0, length.Inch / 4, ""}
+		return bounds{-mostOffset, mostOffset, 0, length.Inch / 4, "", nil}
 	}
 	return n.partBounds(x)
 }
 
 // partBounds are what is plausible by the size of the part.
-func (n *neighbours) partBounds(x read) bounds {
+func (n *neighbours) partBounds(x *read) bounds {
 	lying := func(size length.Length) bounds {
-		return bounds{min(leastOver, size/2), plus(size, beyondPart), size, length.Inch, "what it is read along"}
+		return bounds{min(leastOver, size/2), plus(size, beyondPart), size, length.Inch, "what it is read along", nil}
 	}
 	u := x.unit
 	switch x.kind {
 	case gapLengthRead:
-		return bounds{0, plus(jointHeight(x), beyondPart), jointHeight(x), length.Inch, "the height of the joint"}
+		return bounds{0, plus(jointHeight(x), beyondPart), jointHeight(x), length.Inch, "the height of the joint", nil}
 	case overWidthRead:
 		return lying(u.width)
 	case overDepthRead:
@@ -243,19 +270,19 @@ func (n *neighbours) partBounds(x read) bounds {
 		return lying(*u.body.Height)
 	case extensionRead:
 		l := u.body.Leveler
-		return bounds{plus(l.Least, -beyondLeast), plus(l.Greatest, beyondLeast), l.Greatest, l.Greatest - l.Least, "the greatest extension of the leveler"}
+		return bounds{plus(l.Least, -beyondLeast), plus(l.Greatest, beyondLeast), l.Greatest, l.Greatest - l.Least, "the greatest extension of the leveler", nil}
 	case packingRead:
-		return bounds{0, mostPacking, 0, length.Inch, ""}
+		return bounds{0, mostPacking, 0, length.Inch, "", nil}
 	}
 	most := u.filler.Width // of a cut
 	if u.filler.Scribe != nil {
 		most = plus(most, *u.filler.Scribe)
 	}
-	return bounds{0, plus(most, beyondLeast), most, most, "the filler with its scribe"}
+	return bounds{0, plus(most, beyondLeast), most, most, "the filler with its scribe", nil}
 }
 
 // jointHeight is how high a joint is drawn; without a cabinet at it nobody says.
-func jointHeight(x read) length.Length {
+func jointHeight(x *read) length.Length {
 	height := length.Length(0)
 	for _, u := range []*unit{x.left, x.unit} {
 		if u.cabinet != nil {

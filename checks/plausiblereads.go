@@ -16,15 +16,28 @@ type read struct {
 	unit  *unit    // whose it is; of a joint the one on its right, nil of an elevation
 	left  *unit    // of a joint, the one on its left
 	seen  string   // pointer to what the visit saw of the subject
-	steps []string // the way on from there
-	words string
+	steps readStep // the way on from there
+	words readWords
 	value length.Length
 }
 
-func (x read) pointer() string {
-	steps := make([]any, len(x.steps))
-	for i, s := range x.steps {
-		steps[i] = s
+// readStep is the way to a reading, up to the first empty step, and readWords
+// what it is, in parts. Nearly every reading is as it should be and asked for
+// neither, so that neither is put together before.
+type (
+	readStep  [4]string
+	readWords [3]string
+)
+
+func (w readWords) String() string { return w[0] + w[1] + w[2] }
+
+func (x *read) pointer() string {
+	var steps []any
+	for _, s := range x.steps {
+		if s == "" {
+			break
+		}
+		steps = append(steps, s)
 	}
 	return schema.Pointer(x.seen, steps...)
 }
@@ -49,107 +62,113 @@ const (
 	cutRead                       // width a filler was cut to
 )
 
-// reads gives every length that a visit wrote down of an elevation, its units
-// and joints.
-func (e *elevation) reads(visit int, yield func(read)) {
-	for i := range e.seen {
-		if s := &e.seen[i]; s.visit == visit {
-			e.elevationReads(s, yield)
-		}
+// on is what was seen on the visit at a place in time, nil where nothing was.
+func on[T any](sightings []sighting[T], when int) *sighting[T] {
+	i, ok := slices.BinarySearchFunc(sightings, when, func(s sighting[T], when int) int { return s.when - when })
+	if !ok {
+		return nil
+	}
+	return &sightings[i]
+}
+
+// reads gives every length that the visit at a place in time wrote down of an
+// elevation, its units and joints, and returns how many. What is given is good
+// until the next one is.
+func (e *elevation) reads(when int, yield func(*read)) (n int) {
+	each := func(x *read) {
+		n++
+		yield(x)
+	}
+	if s := on(e.seen, when); s != nil {
+		e.elevationReads(s, each)
 	}
 	for i, u := range e.units {
 		if j := e.joints[i]; j != nil {
-			j.reads(visit, yield)
+			j.reads(when, each)
 		}
-		for k := range u.asCab {
-			if s := &u.asCab[k]; s.visit == visit {
-				u.cabinetReads(s, yield)
-			}
+		if s := on(u.asCab, when); s != nil {
+			u.cabinetReads(s, each)
 		}
-		for k := range u.asFill {
-			if s := &u.asFill[k]; s.visit == visit {
-				u.fillerReads(s, yield)
-			}
+		if s := on(u.asFill, when); s != nil {
+			u.fillerReads(s, each)
 		}
 	}
+	return n
 }
 
 // to gives a length that may not have been read.
-func to(yield func(read), x read, kind readKind, words string, l *length.Length, steps ...string) {
+func (x *read) to(yield func(*read), kind readKind, words readWords, l *length.Length, steps readStep) {
 	if l != nil {
 		x.kind, x.words, x.value, x.steps = kind, words, *l, steps
 		yield(x)
 	}
 }
 
-func (e *elevation) elevationReads(s *sighting[schema.ElevationSeen], yield func(read)) {
-	x := read{of: &e.subject, seen: s.at}
-	to(yield, x, topRead, "set-height mark", s.seen.Mark, "mark")
-	to(yield, x, alongRead, "place of the mark", s.seen.MarkAt, "mark_at")
-	for _, line := range []struct {
-		name     string
-		readings []schema.FloorReading
-	}{{"front", s.seen.Floor.Front}, {"back", s.seen.Floor.Back}} {
-		for i, r := range line.readings {
-			at, down := r.At(), r.Down()
-			words := "floor, " + line.name + " line, reading " + strconv.Itoa(i+1)
-			to(yield, x, alongRead, words+", at", &at, "floor", line.name, strconv.Itoa(i), "0")
-			to(yield, x, floorRead, words, &down, "floor", line.name, strconv.Itoa(i), "1")
-		}
-	}
+func (e *elevation) elevationReads(s *sighting[schema.ElevationSeen], yield func(*read)) {
+	x := &read{of: &e.subject, seen: s.at}
+	x.to(yield, topRead, readWords{"set-height mark"}, s.seen.Mark, readStep{"mark"})
+	x.to(yield, alongRead, readWords{"place of the mark"}, s.seen.MarkAt, readStep{"mark_at"})
+	x.line(yield, "front", "floor, front line, reading ", s.seen.Floor.Front)
+	x.line(yield, "back", "floor, back line, reading ", s.seen.Floor.Back)
 	o := s.seen.Opening
-	to(yield, x, openingRead, "clear opening at the floor", o.Bottom, "opening", "bottom")
-	to(yield, x, openingRead, "clear opening half way up", o.Middle, "opening", "middle")
-	to(yield, x, openingRead, "clear opening at the tops", o.Top, "opening", "top")
+	x.to(yield, openingRead, readWords{"clear opening at the floor"}, o.Bottom, readStep{"opening", "bottom"})
+	x.to(yield, openingRead, readWords{"clear opening half way up"}, o.Middle, readStep{"opening", "middle"})
+	x.to(yield, openingRead, readWords{"clear opening at the tops"}, o.Top, readStep{"opening", "top"})
 }
 
-func (j *joint) reads(visit int, yield func(read)) {
-	for i := range j.seen {
-		s := &j.seen[i]
-		if s.visit != visit {
-			continue
-		}
-		x := read{of: &j.subject, unit: j.right, left: j.left, seen: s.at}
-		to(yield, x, offsetRead, "offset of the fronts", s.seen.FrontOffset, "front_offset")
-		to(yield, x, offsetRead, "offset of the tops", s.seen.TopOffset, "top_offset")
-		to(yield, x, gapRead, "widest gap", s.seen.Gap, "gap")
-		to(yield, x, gapLengthRead, "length of the gap", s.seen.GapLength, "gap_length")
+func (x *read) line(yield func(*read), name, words string, readings []schema.FloorReading) {
+	for i, r := range readings {
+		at, down := r.At(), r.Down()
+		n := strconv.Itoa(i + 1)
+		x.to(yield, alongRead, readWords{words, n, ", at"}, &at, readStep{"floor", name, strconv.Itoa(i), "0"})
+		x.to(yield, floorRead, readWords{words, n}, &down, readStep{"floor", name, strconv.Itoa(i), "1"})
 	}
 }
 
-func (u *unit) cabinetReads(s *sighting[schema.CabinetSeen], yield func(read)) {
-	x := read{of: &u.subject, unit: u, seen: s.at}
+func (j *joint) reads(when int, yield func(*read)) {
+	s := on(j.seen, when)
+	if s == nil {
+		return
+	}
+	x := &read{of: &j.subject, unit: j.right, left: j.left, seen: s.at}
+	x.to(yield, offsetRead, readWords{"offset of the fronts"}, s.seen.FrontOffset, readStep{"front_offset"})
+	x.to(yield, offsetRead, readWords{"offset of the tops"}, s.seen.TopOffset, readStep{"top_offset"})
+	x.to(yield, gapRead, readWords{"widest gap"}, s.seen.Gap, readStep{"gap"})
+	x.to(yield, gapLengthRead, readWords{"length of the gap"}, s.seen.GapLength, readStep{"gap_length"})
+}
+
+func (u *unit) cabinetReads(s *sighting[schema.CabinetSeen], yield func(*read)) {
+	x := &read{of: &u.subject, unit: u, seen: s.at}
 	for _, c := range corners {
-		to(yield, x, topRead, "top, "+c.word, theTops.read(s.seen, c.key), "tops", c.key)
-		to(yield, x, extensionRead, "extension, "+c.word, theExtension.read(s.seen, c.key), "extension", c.key)
+		x.to(yield, topRead, readWords{"top, ", c.word}, theTops.read(s.seen, c.key), readStep{"tops", c.key})
+		x.to(yield, extensionRead, readWords{"extension, ", c.word}, theExtension.read(s.seen, c.key), readStep{"extension", c.key})
 	}
-	p := s.seen.Packing
-	for i, l := range []*length.Length{p.FL, p.FR, p.BL, p.BR} {
-		to(yield, x, packingRead, "packing, "+corners[i].word, l, "packing", corners[i].key)
+	for _, c := range corners {
+		x.to(yield, packingRead, readWords{"packing, ", c.word}, thePacking.read(s.seen, c.key), readStep{"packing", c.key})
 	}
 	over := [...]readKind{overWidthRead, overWidthRead, overDepthRead, overDepthRead, overCrossRead, overCrossRead}
 	for i, side := range sides {
 		if d := theLevel.read(s.seen, side.key); d != nil {
-			to(yield, x, offsetRead, "level "+side.words, &d.Off, "level", side.key, "off")
-			to(yield, x, over[i], "level "+side.words+", over", &d.Over, "level", side.key, "over")
+			x.to(yield, offsetRead, readWords{"level ", side.words}, &d.Off, readStep{"level", side.key, "off"})
+			x.to(yield, over[i], readWords{"level ", side.words, ", over"}, &d.Over, readStep{"level", side.key, "over"})
 		}
 	}
 	for _, face := range faces {
 		if d := thePlumb.read(s.seen, face.key); d != nil {
-			to(yield, x, offsetRead, face.words, &d.Off, "plumb", face.key, "off")
-			to(yield, x, overPlumbRead, face.words+", over", &d.Over, "plumb", face.key, "over")
+			x.to(yield, offsetRead, readWords{face.words}, &d.Off, readStep{"plumb", face.key, "off"})
+			x.to(yield, overPlumbRead, readWords{face.words, ", over"}, &d.Over, readStep{"plumb", face.key, "over"})
 		}
 	}
-	to(yield, x, offsetRead, "offset between fronts", s.seen.FrontOffset, "front_offset")
+	x.to(yield, offsetRead, readWords{"offset between fronts"}, s.seen.FrontOffset, readStep{"front_offset"})
 	for _, front := range slices.Sorted(maps.Keys(s.seen.Alignment)) {
 		l := s.seen.Alignment[front]
-		to(yield, x, offsetRead, front+" out of line", &l, "alignment", front)
+		x.to(yield, offsetRead, readWords{front, " out of line"}, &l, readStep{"alignment", front})
 	}
 }
 
-func (u *unit) fillerReads(s *sighting[schema.FillerSeen], yield func(read)) {
-	x := read{of: &u.subject, unit: u, seen: s.at}
-	to(yield, x, offsetRead, "offset, side edge", s.seen.SideOffset, "side_offset")
-	to(yield, x, offsetRead, "offset, top edge", s.seen.TopOffset, "top_offset")
-	to(yield, x, cutRead, "cut to", s.seen.Cut, "cut")
+func (u *unit) fillerReads(s *sighting[schema.FillerSeen], yield func(*read)) {
+	x := &read{of: &u.subject, unit: u, seen: s.at}
+	x.to(yield, offsetRead, readWords{"offset, side edge"}, s.seen.SideOffset, readStep{"side_offset"})
+	x.to(yield, offsetRead, readWords{"offset, top edge"}, s.seen.TopOffset, readStep{"top_offset"})
+	x.to(yield, cutRead, readWords{"cut to"}, s.seen.Cut, readStep{"cut"})
 }

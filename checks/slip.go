@@ -17,7 +17,7 @@ type guess struct {
 
 // slip says which slip likely made x of what was expected, "" where none did:
 // the one that leads nearest to that, and near nothing the first.
-func (n *neighbours) slip(x read, b bounds, sys length.System) string {
+func (n *neighbours) slip(x *read, b bounds, sys length.System) string {
 	if where := n.elsewhere(x); where != "" {
 		return where
 	}
@@ -35,7 +35,7 @@ func (n *neighbours) slip(x read, b bounds, sys length.System) string {
 }
 
 // elsewhere says whether a value is what reads at another place.
-func (n *neighbours) elsewhere(x read) string {
+func (n *neighbours) elsewhere(x *read) string {
 	near := func(of []length.Length, within length.Length) bool {
 		return len(of) > 0 && plus(x.value, -median(of)).Abs() <= within
 	}
@@ -49,7 +49,7 @@ func (n *neighbours) elsewhere(x read) string {
 }
 
 // guesses are what may have been meant by x, the likeliest slips first.
-func guesses(x read, sys length.System) (all []guess) {
+func guesses(x *read, sys length.System) (all []guess) {
 	all = withoutDenominator(x, sys)
 	for _, f := range factors {
 		if meant, ok := f.undo(x.value); ok {
@@ -93,7 +93,7 @@ func (f factor) undo(v length.Length) (length.Length, bool) {
 }
 
 // withoutDenominator is what "3" stands for where "3/16", "3/32" or "3/64" was meant.
-func withoutDenominator(x read, sys length.System) (all []guess) {
+func withoutDenominator(x *read, sys length.System) (all []guess) {
 	small := x.kind == offsetRead || x.kind == gapRead
 	if !small || sys == length.Metric || x.value%length.Inch != 0 {
 		return nil
