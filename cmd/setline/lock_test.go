@@ -10,8 +10,10 @@ import (
 	"os/exec"
 	"path/filepath"
 	"slices"
+	"strconv"
 	"strings"
 	"sync"
+	"syscall"
 	"testing"
 	"time"
 
@@ -262,5 +264,19 @@ func TestHeldByAProcess(t *testing.T) {
 	}
 	if !bytes.Equal(fetch(t, s.record), s.unchanged) {
 		t.Error("the record was changed")
+	}
+}
+
+// waitForTemp waits for the file that a process writes beside the target, but
+// not for ever. It asks the system itself: package os notes every file that a
+// test looks at, and "go test" then looks at each again.
+func waitForTemp(target string, pid int, most time.Duration) {
+	temp := filepath.Join(filepath.Dir(target), tempPrefix(target)+strconv.Itoa(pid)+tempEnd)
+	for until := time.Now().Add(most); time.Now().Before(until); {
+		if f, err := syscall.Open(temp, syscall.O_RDONLY, 0); err == nil {
+			_ = syscall.Close(f)
+			return
+		}
+		time.Sleep(20 * time.Microsecond)
 	}
 }

@@ -31,6 +31,7 @@ func replace(temp, path string, was []byte) error {
 	if err := holds(path, was); err != nil {
 		return err
 	}
+	reached(compared)
 	ours, err := os.ReadFile(temp)
 	if err != nil {
 		return failedWrite(err)
@@ -39,6 +40,7 @@ func replace(temp, path string, was []byte) error {
 	if errors.Is(err, errors.ErrUnsupported) {
 		err = os.Rename(temp, path)
 	} else if err == nil {
+		reached(swapped)
 		return settle(temp, path, ours, was)
 	}
 	if err != nil {
@@ -63,6 +65,7 @@ func settle(temp, path string, ours, was []byte) error {
 			in, under = out, in
 		case bytes.Equal(in, ours):
 			os.Remove(temp)
+			reached(oldRemoved)
 			return nil
 		default:
 			return errOtherText

@@ -15,6 +15,7 @@ import (
 )
 
 func TestMain(m *testing.M) {
+	killAt(os.Getenv(killVariable))
 	testscript.Main(m, map[string]func(){
 		"setline": func() { os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) },
 	})

@@ -35,6 +35,27 @@ type whole struct {
 	make  func(io.Writer) error // gives what is to be written
 }
 
+// step is a step in the writing of a file, behind which a process may be killed.
+type step string
+
+// The steps, in their order. Some are of one way to give a file its name only.
+const (
+	madeBeside step = "made beside its place"
+	written    step = "something is written"
+	likeOld    step = "permissions and attributes of the old file are set"
+	onDisk     step = "it is on the disk"
+	compared   step = "the old file is still what was read"
+	swapped    step = "its name and that of the old file are swapped"
+	oldRemoved step = "the old file is removed"
+	renamed    step = "it has the name of the old file"
+	linked     step = "it has a second name in its place"
+	unlinked   step = "it has lost the first one"
+	folderToo  step = "its folder is on the disk"
+)
+
+// reached is told every step that is done. A test ends the process at one.
+var reached = func(step) {}
+
 // errThere says that a file is there where none may be.
 var errThere = errors.New("found a file that came while this was at work, expected none")
 
@@ -87,6 +108,7 @@ func (w whole) stage() (_ *staged, err error) {
 	if err != nil {
 		return nil, failedWrite(err)
 	}
+	reached(madeBeside)
 	defer f.Close() // a second time does no harm
 	if err := w.fill(f); err != nil {
 		return nil, err
@@ -95,10 +117,12 @@ func (w whole) stage() (_ *staged, err error) {
 		if s.notes, err = keep(f, like, model); err != nil {
 			return nil, failedWrite(err)
 		}
+		reached(likeOld)
 	}
 	if err := errors.Join(f.Sync(), f.Close()); err != nil {
 		return nil, failedWrite(err)
 	}
+	reached(onDisk)
 	return s, nil
 }
 
@@ -155,12 +179,15 @@ func (w whole) place(temp, path string) error {
 		if err := os.Rename(temp, path); err != nil {
 			return failedWrite(err)
 		}
+		reached(renamed)
 		return nil
 	}
 	// A link is never put over a file, and a rename is.
 	switch err := os.Link(temp, path); {
 	case err == nil:
+		reached(linked)
 		os.Remove(temp)
+		reached(unlinked)
 		return nil
 	case errors.Is(err, fs.ErrExist), here(path):
 		return errThere
@@ -261,6 +288,7 @@ func syncFolder(path, folder string) error {
 	}
 	defer f.Close()
 	err = f.Sync()
+	reached(folderToo)
 	if err == nil || errors.Is(err, syscall.EINVAL) || errors.Is(err, errors.ErrUnsupported) {
 		return nil
 	}
@@ -275,6 +303,7 @@ type diskWriter struct{ f *os.File }
 
 func (d diskWriter) Write(b []byte) (int, error) {
 	n, err := d.f.Write(b)
+	reached(written)
 	if err != nil {
 		err = failedWrite(err)
 	}

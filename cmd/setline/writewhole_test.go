@@ -5,16 +5,15 @@ import (
 	crand "crypto/rand"
 	"crypto/x509"
 	"encoding/pem"
+	"errors"
 	"flag"
 	"io/fs"
-	"math/rand/v2"
 	"os"
 	"os/exec"
 	"path/filepath"
 	"runtime"
-	"strconv"
+	"slices"
 	"strings"
-	"syscall"
 	"testing"
 	"time"
 
@@ -22,10 +21,24 @@ import (
 	"setline.example/schema"
 )
 
-var (
-	seed  = flag.Uint64("seed", uint64(time.Now().UnixNano()), "of the random tests")
-	kills = flag.Int("kills", 200, "how often to kill a writing process")
-)
+var seed = flag.Uint64("seed", uint64(time.Now().UnixNano()), "of the random tests")
+
+// killVariable names in the environment of a process the step at which it kills
+// itself, as an outside power would: at once, with nothing cleared.
+const killVariable = "SETLINE_TEST_KILL_AT"
+
+func killAt(at string) {
+	if at == "" {
+		return
+	}
+	reached = func(s step) {
+		if string(s) == at {
+			if self, err := os.FindProcess(os.Getpid()); err == nil && self.Kill() == nil {
+				select {} // it comes
+			}
+		}
+	}
+}
 
 // process returns this test program as the command, which runs as another process.
 func process(t *testing.T) string {
@@ -51,7 +64,15 @@ type writing struct {
 	target  string
 	prepare func(t *testing.T) // puts things back before each run
 	whole   func([]byte) bool  // whether this is the new file, and all of it
+	steps   []step             // of its writing
 }
+
+// The steps of the three ways to give a file its name.
+var (
+	stepsOver    = []step{madeBeside, written, likeOld, onDisk, renamed, folderToo}
+	stepsInPlace = []step{madeBeside, written, likeOld, onDisk, compared, swapped, oldRemoved, folderToo}
+	stepsFresh   = []step{madeBeside, written, onDisk, linked, unlinked, folderToo}
+)
 
 func writings(t *testing.T, setline string) []writing {
 	dir := t.TempDir()
@@ -66,22 +87,26 @@ func writings(t *testing.T, setline string) []writing {
 	identity, unsigned := filepath.Join(dir, "me.pem"), filepath.Join(dir, "unsigned.pdf")
 	store(t, identity, identityInPEM(t))
 	run("report", "../../examples/metric/job.json", "-o", unsigned, "--date", "2026-10-02")
-	report, signed := filepath.Join(dir, "r", "r.pdf"), filepath.Join(dir, "s", "s.pdf")
-	collected, added := filepath.Join(dir, "c", "c.json"), filepath.Join(dir, "a", "a.json")
-	for _, name := range []string{report, signed, collected, added} {
-		if err := os.Mkdir(filepath.Dir(name), 0o700); err != nil {
+	in := func(folder, name string) string {
+		if err := os.Mkdir(filepath.Join(dir, folder), 0o700); err != nil {
 			t.Fatal(err)
 		}
+		return filepath.Join(dir, folder, name)
 	}
+	report, signed, started := in("r", "r.pdf"), in("s", "s.pdf"), in("n", "n.json")
+	collected, added := in("c", "c.json"), in("a", "a.json")
 	// A record as the README makes one, before its parts are counted, before its
 	// floor is read, and before its first sheet is collected.
 	const annex = "../../examples/annex"
 	uncounted, unread := filepath.Join(dir, "uncounted.json"), filepath.Join(dir, "unread.json")
-	run("start", "-o", uncounted, "--name", "Marrow Ridge College, Science Annex", "--number", "MR-118",
-		"--installer", "Fennick & Dole Casework Installers", "--contractor", "Tarn Valley Builders",
-		"--height", "34 in", "--depth", "22 in", "--gauge", "18", "--front-rail-depth", "7/8 in",
-		"--leveler-least", "1/2 in", "--leveler-greatest", "2 in", "--threads", "16",
-		"--units", annex+"/csv/units.csv", "--instruments", annex+"/csv/instruments.csv", "--screws", annex+"/csv/screws.csv")
+	start := func(record string) []string {
+		return []string{"start", "-o", record, "--name", "Marrow Ridge College, Science Annex", "--number", "MR-118",
+			"--installer", "Fennick & Dole Casework Installers", "--contractor", "Tarn Valley Builders",
+			"--height", "34 in", "--depth", "22 in", "--gauge", "18", "--front-rail-depth", "7/8 in",
+			"--leveler-least", "1/2 in", "--leveler-greatest", "2 in", "--threads", "16",
+			"--units", annex + "/csv/units.csv", "--instruments", annex + "/csv/instruments.csv", "--screws", annex + "/csv/screws.csv"}
+	}
+	run(start(uncounted)...)
 	add := func(record string) []string {
 		return []string{"add", record, "--packing-list", annex + "/csv/packing-list.csv"}
 	}
@@ -100,16 +125,19 @@ func writings(t *testing.T, setline string) []writing {
 	return []writing{
 		{"report", []string{"report", "../../examples/metric/job.json", "-o", report, "--date", "2026-10-02"}, report, func(t *testing.T) {
 			store(t, report, []byte("the old report\n"))
-		}, isPDF},
+		}, isPDF, stepsOver},
 		{"sign", []string{"sign", signed, "--identity", identity, "--as", "inspector"}, signed, func(t *testing.T) {
 			store(t, signed, fetch(t, unsigned))
-		}, isPDF},
+		}, isPDF, stepsInPlace},
 		{"collect", []string{"collect", collected, annex + "/sheets/first-visit.md"}, collected, func(t *testing.T) {
 			store(t, collected, fetch(t, unread))
-		}, isRecord},
+		}, isRecord, stepsInPlace},
 		{"add", add(added), added, func(t *testing.T) {
 			store(t, added, fetch(t, uncounted))
-		}, isRecord},
+		}, isRecord, stepsInPlace},
+		{"start", start(started), started, func(t *testing.T) {
+			os.Remove(started)
+		}, isRecord, stepsFresh},
 	}
 }
 
@@ -136,82 +164,60 @@ func store(t *testing.T, name string, data []byte) {
 	}
 }
 
+// fetch reads a file, nothing where there is none.
 func fetch(t *testing.T, name string) []byte {
 	t.Helper()
 	data, err := os.ReadFile(name)
-	if err != nil {
+	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		t.Fatal(err)
 	}
 	return data
 }
 
-// A process killed at any moment leaves the old file or the new one, whole, and
-// nothing that the next run does not clear. Half of the moments are random, half
-// lie in the writing itself: as soon as there is a file beside the target.
+// A process killed behind any step of its writing leaves the old file or the new
+// one, whole, and nothing that the next run does not clear. A step that is not
+// reached fails.
 func TestKilled(t *testing.T) {
 	setline := process(t)
-	t.Logf("seed %d", *seed)
-	random := rand.New(rand.NewPCG(*seed, 0))
-	all := writings(t, setline)
-	for _, w := range all {
+	for _, w := range writings(t, setline) {
+		if testing.Short() && w.name != "add" {
+			continue
+		}
 		t.Run(w.name, func(t *testing.T) {
-			w.prepare(t)
-			began := time.Now()
-			if out, err := exec.Command(setline, w.args...).CombinedOutput(); err != nil {
-				t.Fatalf("%v\n%s", err, out)
+			for _, at := range w.steps {
+				killedAt(t, setline, w, at)
 			}
-			usual := time.Since(began)
-			before, after, littered := 0, 0, 0
-			for i := range *kills / len(all) {
-				w.prepare(t)
-				old := fetch(t, w.target)
-				cmd := exec.Command(setline, w.args...)
-				if err := cmd.Start(); err != nil {
-					t.Fatal(err)
-				}
-				if i%2 == 0 {
-					time.Sleep(time.Duration(random.Int64N(int64(usual) * 3 / 2)))
-				} else {
-					waitForTemp(w.target, cmd.Process.Pid, usual*4)
-					time.Sleep(time.Duration(random.Int64N(int64(4 * time.Millisecond))))
-				}
-				_ = cmd.Process.Kill()
-				_ = cmd.Wait()
-				switch now := fetch(t, w.target); {
-				case bytes.Equal(now, old):
-					before++
-				case w.whole(now):
-					after++
-				default:
-					t.Fatalf("kill %d left %d bytes, neither the old file nor the new", i, len(now))
-				}
-				if len(beside(t, w.target)) > 0 {
-					littered++
-				}
-			}
-			w.prepare(t)
-			if out, err := exec.Command(setline, w.args...).CombinedOutput(); err != nil {
-				t.Fatalf("%v\n%s", err, out)
-			}
-			if left := beside(t, w.target); len(left) > 0 {
-				t.Errorf("the next run left %q there", left)
-			}
-			t.Logf("%d kills: %d left the old file, %d the new; %d left something beside it, which the next run cleared", *kills/len(all), before, after, littered)
 		})
 	}
 }
 
-// waitForTemp waits for the file that a process writes beside the target, but
-// not for ever. It asks the system itself: package os notes every file that a
-// test looks at, and "go test" then looks at each again.
-func waitForTemp(target string, pid int, most time.Duration) {
-	temp := filepath.Join(filepath.Dir(target), tempPrefix(target)+strconv.Itoa(pid)+tempEnd)
-	for until := time.Now().Add(most); time.Now().Before(until); {
-		if f, err := syscall.Open(temp, syscall.O_RDONLY, 0); err == nil {
-			_ = syscall.Close(f)
-			return
+// newStands are the steps behind which the new file stands in its place.
+var newStands = []step{swapped, oldRemoved, renamed, linked, unlinked, folderToo}
+
+func killedAt(t *testing.T, setline string, w writing, at step) {
+	t.Helper()
+	w.prepare(t)
+	old := fetch(t, w.target)
+	cmd := exec.Command(setline, w.args...)
+	cmd.Env = append(os.Environ(), killVariable+"="+string(at))
+	out, err := cmd.CombinedOutput()
+	if exit := (*exec.ExitError)(nil); !errors.As(err, &exit) || exit.Exited() {
+		t.Fatalf("%q was not reached: %v\n%s", at, err, out)
+	}
+	now := fetch(t, w.target)
+	if slices.Contains(newStands, at) {
+		if !w.whole(now) {
+			t.Errorf("killed when %s: left %d bytes, not the new file", at, len(now))
 		}
-		time.Sleep(20 * time.Microsecond)
+	} else if !bytes.Equal(now, old) {
+		t.Errorf("killed when %s: left %d bytes, not the old file", at, len(now))
+	}
+	w.prepare(t)
+	if out, err := exec.Command(setline, w.args...).CombinedOutput(); err != nil {
+		t.Fatalf("after a kill when %s: %v\n%s", at, err, out)
+	}
+	if left := beside(t, w.target); len(left) > 0 {
+		t.Errorf("after a kill when %s the next run left %q there", at, left)
 	}
 }
 
