@@ -1,6 +1,7 @@
 package checks
 
 import (
+	"cmp"
 	"slices"
 
 	"setline.example/schema"
@@ -87,13 +88,18 @@ func (k Known) history(limits map[string]limitChange) []Fault {
 		resultKey
 		on int
 	}
-	of := func(f Fault) found { return found{resultKey{f.Rule.Name, f.Subject.String()}, f.FoundOn} }
+	of := func(f Fault, on int) found { return found{resultKey{f.Rule.Name, f.Subject.String()}, on} }
+	const anywhere = -2
 	numbers := map[found]int{}
 	for _, f := range history(k.full, limits, k.full.Measured.VisitsInTime()) {
-		numbers[of(f)] = f.Number
+		numbers[of(f, f.FoundOn)] = f.Number
+		if _, first := numbers[of(f, anywhere)]; !first {
+			numbers[of(f, anywhere)] = f.Number
+		}
 	}
 	for i := range faults {
-		faults[i].Number = numbers[of(faults[i])]
+		// What was entered late may have shown it first, on another visit.
+		faults[i].Number = cmp.Or(numbers[of(faults[i], faults[i].FoundOn)], numbers[of(faults[i], anywhere)])
 	}
 	return faults
 }

@@ -62,7 +62,7 @@ func TestSaidOfAll(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, r := range found.Results {
-		if _, ok := schema.Lookup(tree, stepsOf(r.Pointer)); !ok {
+		if _, ok := schema.Lookup(tree, schema.Steps(r.Pointer)); !ok {
 			t.Errorf("%s %s: nothing at %s", r.Rule.Name, r.Subject, r.Pointer)
 		}
 	}
@@ -157,13 +157,4 @@ func TestGuardedMeasuresAlignment(t *testing.T) {
 func outcomeOf(t *testing.T, found *Findings, rule *Rule, subject string) Outcome {
 	t.Helper()
 	return result(t, found, rule.Name, strings.TrimPrefix(subject, "R1/")).Outcome
-}
-
-// stepsOf takes a JSON Pointer apart (RFC 6901).
-func stepsOf(pointer string) []string {
-	all := strings.Split(strings.TrimPrefix(pointer, "/"), "/")
-	for i, s := range all {
-		all[i] = strings.NewReplacer("~1", "/", "~0", "~").Replace(s)
-	}
-	return all
 }

@@ -57,7 +57,7 @@ func newViewer(found *checks.Findings, faults []checks.Fault) *viewer {
 		b.number[i] = n + 1
 	}
 	for _, f := range b.faults {
-		if f.PutRightOn < 0 {
+		if !f.PutRight {
 			b.open[[2]string{f.Rule.Name, f.Subject.String()}] = f
 		}
 	}

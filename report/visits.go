@@ -58,12 +58,14 @@ func (b *viewer) putRight() []PutRightView {
 		return Text(fmt.Sprintf("visit %d, %s", b.number[visit], b.rec.Measured.Visits[visit].Date))
 	}
 	for _, f := range b.faults {
-		if f.PutRightOn < 0 {
+		if !f.PutRight {
 			continue
 		}
 		var names []string
-		for _, p := range b.rec.Measured.Visits[f.PutRightOn].People {
-			names = append(names, p.Name)
+		if f.PutRightOn >= 0 {
+			for _, p := range b.rec.Measured.Visits[f.PutRightOn].People {
+				names = append(names, p.Name)
+			}
 		}
 		all = append(all, PutRightView{Text(strconv.Itoa(f.Number)), Text(f.Subject.String()), Text(f.Rule.Name), Text(f.Finding), on(f.FoundOn), on(f.PutRightOn), Text(strings.Join(names, ", "))})
 	}

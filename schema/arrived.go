@@ -16,6 +16,8 @@ type PackingList struct {
 	Date Date `json:"date,omitempty"`
 	// Lines, by line number.
 	Lines map[string]PackingLine `json:"lines"`
+	// Its place in the order in which packing lists, counts, visits and corrections were entered into the record, from 1.
+	Entered int `json:"entered,omitempty" jsonschema:"minimum=1,maximum=1000000"`
 }
 
 // PackingLine is one line of a packing list.
@@ -40,7 +42,7 @@ type Receipt struct {
 	By string `json:"by" jsonschema:"minLength=1,maxLength=120"`
 	// What came, by line number of the packing list. A line that is not here was not counted.
 	Lines map[string]Received `json:"lines"`
-	// Its place in the order in which visits, counts and corrections were entered into the record, from 1.
+	// Its place in the order in which packing lists, counts, visits and corrections were entered into the record, from 1.
 	Entered int `json:"entered,omitempty" jsonschema:"minimum=1,maximum=1000000"`
 }
 

@@ -16,6 +16,10 @@ import (
 func (m *meaningCheck) trail() {
 	places := map[int]string{}
 	arrived, measured := way{field: "arrived"}, way{field: "measured"}
+	for _, list := range sortedKeys(m.rec.Arrived.PackingLists) {
+		at := arrived.member("packing_lists", list)
+		m.entered(places, &at, m.rec.Arrived.PackingLists[list].Entered)
+	}
 	for i := range m.rec.Arrived.Receipts {
 		at := arrived.at("receipts", i)
 		m.entered(places, &at, m.rec.Arrived.Receipts[i].Entered)
@@ -24,13 +28,17 @@ func (m *meaningCheck) trail() {
 		v := &m.rec.Measured.Visits[i]
 		at := measured.at("visits", i)
 		m.entered(places, &at, v.Entered)
+		if w := v.Withdrawn; w != nil {
+			at := way{from: &at, field: "withdrawn"}
+			m.entered(places, &at, w.Entered)
+		}
 		if w := v.Withdrawn; w != nil && w.Date < v.Date {
 			m.wrong(at.pointer("withdrawn/date"), string(w.Date), "a day on or after the visit, "+string(v.Date), "correct one of the two dates")
 		}
 		for k := range v.Corrections {
 			at := at.at("corrections", k)
 			m.entered(places, &at, v.Corrections[k].Entered)
-			m.correction(&at, v, &v.Corrections[k])
+			m.correction(&at, v, k)
 		}
 	}
 }
@@ -48,7 +56,8 @@ func (m *meaningCheck) entered(places map[int]string, at *way, n int) {
 }
 
 // correction refuses one that changes nothing.
-func (m *meaningCheck) correction(at *way, v *Visit, c *Correction) {
+func (m *meaningCheck) correction(at *way, v *Visit, k int) {
+	c := &v.Corrections[k]
 	if c.Date < v.Date {
 		m.wrong(at.pointer("date"), string(c.Date), "a day on or after the visit, "+string(v.Date), "correct one of the two dates")
 	}
@@ -58,9 +67,20 @@ func (m *meaningCheck) correction(at *way, v *Visit, c *Correction) {
 		m.wrong(at.pointer("at"), c.At, `the way to something that was observed, such as "/rooms/S-104/cabinets/A3/tops/FL"`, "write the JSON Pointer to it within the visit")
 	case !here && c.Was == nil:
 		m.wrong(at.pointer("at"), c.At+", where nothing stands, and nothing stood before", "the way to a value that was corrected", `correct the way, or write under "was" what stood there`)
-	case here && c.Was != nil && sameJSON(is, c.Was):
+	case here && c.Was != nil && v.last(k) && sameJSON(is, c.Was):
 		m.wrong(at.pointer("was"), string(c.Was)+", which stands there now", "what stood there before it was corrected", "remove the correction, or correct the value")
 	}
+}
+
+// last reports whether correction k is the last of its value.
+func (v *Visit) last(k int) bool {
+	for i := range v.Corrections {
+		o, c := &v.Corrections[i], &v.Corrections[k]
+		if o.At == c.At && (o.Entered > c.Entered || o.Entered == c.Entered && i > k) {
+			return false
+		}
+	}
+	return true
 }
 
 // observation reports whether a pointer within a visit leads to what was seen.
@@ -79,7 +99,7 @@ func (v *Visit) valueAt(pointer string) (value []byte, ok bool) {
 	if err := json.Unmarshal(text, &tree); err != nil {
 		return nil, false
 	}
-	found, ok := Lookup(tree, steps(pointer))
+	found, ok := Lookup(tree, Steps(pointer))
 	if !ok {
 		return nil, false
 	}
@@ -131,4 +151,26 @@ func (m *meaningCheck) saidOfAll(at *way, plan *plannedRoom, elevation string, a
 // namesAlong are the units and joints of an elevation, in order of their names.
 func (p *plannedRoom) namesAlong(elevation string) []string {
 	return slices.DeleteFunc(sortedKeys(p.along), func(name string) bool { return p.along[name] != elevation })
+}
+
+// NextEntry is the place in the order of entry that is free for what is entered
+// next.
+func (r *Record) NextEntry() int {
+	last := 0
+	for _, list := range r.Arrived.PackingLists {
+		last = max(last, list.Entered)
+	}
+	for i := range r.Arrived.Receipts {
+		last = max(last, r.Arrived.Receipts[i].Entered)
+	}
+	for i := range r.Measured.Visits {
+		last = max(last, r.Measured.Visits[i].Entered)
+		if w := r.Measured.Visits[i].Withdrawn; w != nil {
+			last = max(last, w.Entered)
+		}
+		for _, c := range r.Measured.Visits[i].Corrections {
+			last = max(last, c.Entered)
+		}
+	}
+	return last + 1
 }

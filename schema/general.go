@@ -68,9 +68,9 @@ func (k *Kind) fit(tree any) []failure {
 
 func (k *Kind) failureOf(ve *jsonschema.ValidationError, tree any) failure {
 	f := failure{message: ve.Message, pointer: unescaped(ve.InstanceLocation)}
-	f.value, _ = Lookup(tree, steps(f.pointer))
+	f.value, _ = Lookup(tree, Steps(f.pointer))
 	_, fragment, _ := strings.Cut(ve.AbsoluteKeywordLocation, "#")
-	if where := steps(unescaped(fragment)); len(where) > 0 {
+	if where := Steps(unescaped(fragment)); len(where) > 0 {
 		f.keyword = where[len(where)-1]
 		node, _ := Lookup(k.raw(), where[:len(where)-1])
 		f.node, _ = node.(map[string]any)
@@ -78,7 +78,7 @@ func (k *Kind) failureOf(ve *jsonschema.ValidationError, tree any) failure {
 	}
 	// A field that refers to a definition says better what it is than the definition does.
 	if field, ok := strings.CutSuffix(ve.KeywordLocation, "/$ref/"+f.keyword); ok {
-		if said, ok := Lookup(k.followed(steps(field)), []string{"description"}); ok {
+		if said, ok := Lookup(k.followed(Steps(field)), []string{"description"}); ok {
 			f.wanted, _ = said.(string)
 		}
 	}
@@ -103,7 +103,7 @@ func (k *Kind) followed(way []string) any {
 	for _, step := range way {
 		at, _ = Lookup(at, []string{step})
 		if ref, ok := at.(string); ok && step == "$ref" {
-			at, _ = Lookup(k.raw(), steps(strings.TrimPrefix(ref, "#")))
+			at, _ = Lookup(k.raw(), Steps(strings.TrimPrefix(ref, "#")))
 		}
 	}
 	return at

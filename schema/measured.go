@@ -26,7 +26,7 @@ type Visit struct {
 	Site *Site `json:"site,omitempty"`
 	// What was observed, by room.
 	Rooms map[string]RoomSeen `json:"rooms"`
-	// Its place in the order in which visits, counts and corrections were entered into the record, from 1. Faults are numbered by the entry that first showed them.
+	// Its place in the order in which packing lists, counts, visits and corrections were entered into the record, from 1. Faults are numbered by the entry that first showed them.
 	Entered int `json:"entered,omitempty" jsonschema:"minimum=1,maximum=1000000"`
 	// That the visit as a whole does not count: it was of another room, or made up. What it says stays here and is never told as a fault that was there.
 	Withdrawn *Withdrawn `json:"withdrawn,omitempty"`
@@ -42,6 +42,8 @@ type Withdrawn struct {
 	Date Date `json:"date"`
 	// Why.
 	Reason string `json:"reason" jsonschema:"minLength=1,maxLength=2000"`
+	// Its place in the order in which packing lists, counts, visits and what was said of them later were entered into the record, from 1.
+	Entered int `json:"entered,omitempty" jsonschema:"minimum=1,maximum=1000000"`
 }
 
 // Correction is a value of a visit that was written wrong first.
@@ -56,7 +58,7 @@ type Correction struct {
 	Date Date `json:"date"`
 	// Why.
 	Reason string `json:"reason" jsonschema:"minLength=1,maxLength=2000"`
-	// Its place in the order in which visits, counts and corrections were entered into the record, from 1.
+	// Its place in the order in which packing lists, counts, visits and corrections were entered into the record, from 1.
 	Entered int `json:"entered,omitempty" jsonschema:"minimum=1,maximum=1000000"`
 }
 

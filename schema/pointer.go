@@ -32,8 +32,8 @@ func Pointer(base string, steps ...any) string {
 
 var pointerUnescapes = strings.NewReplacer("~1", "/", "~0", "~")
 
-// steps splits a pointer into its unescaped steps.
-func steps(pointer string) []string {
+// Steps splits a pointer into its unescaped steps.
+func Steps(pointer string) []string {
 	if pointer == "" {
 		return nil
 	}

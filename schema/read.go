@@ -78,7 +78,7 @@ func readSlowly(src *Source) (*Record, Problems) {
 func meaningOfTheRest(src *Source, tree any, broken []schemaProblem) Problems {
 	without := map[string]bool{} // pointers to what was left out, and to everything around it
 	for _, p := range broken {
-		if !p.canLeaveOut || !leaveOut(tree, steps(p.Pointer)) {
+		if !p.canLeaveOut || !leaveOut(tree, Steps(p.Pointer)) {
 			return nil
 		}
 		for at := p.Pointer; !without[at]; at = at[:max(0, strings.LastIndexByte(at, '/'))] {
@@ -175,7 +175,7 @@ func foreign(data []byte) string {
 
 func duplicateName(src *Source, pointer string) Problem {
 	line, column := src.PlaceOfName(pointer)
-	all := steps(pointer)
+	all := Steps(pointer)
 	return Problem{
 		File: src.Name, Line: line, Column: column, Pointer: pointer,
 		Found:    fmt.Sprintf("%q a second time in the same object", all[len(all)-1]),

@@ -49,7 +49,7 @@ func (c *comparison) node(at string, node map[string]any, f *form) {
 				c.t.Errorf("%s: %q beside $ref", at, keyword)
 			}
 		}
-		to, _ := Lookup(record.raw(), steps(strings.TrimPrefix(ref, "#")))
+		to, _ := Lookup(record.raw(), Steps(strings.TrimPrefix(ref, "#")))
 		c.node(at+" > "+ref, to.(map[string]any), f)
 		return
 	}

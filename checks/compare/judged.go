@@ -69,7 +69,7 @@ func (s *side) byKey() (map[faultKey]*checks.Fault, map[*checks.Fault]faultKey) 
 	return faults, keys
 }
 
-func open(f *checks.Fault) bool { return f != nil && f.PutRightOn < 0 }
+func open(f *checks.Fault) bool { return f != nil && !f.PutRight }
 
 // judged lists the results whose outcome changed, and those of subjects that
 // only one side has where they keep a room from being ready.
