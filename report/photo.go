@@ -149,14 +149,8 @@ type Photos map[string]Photo
 // Photo with a problem, not an error.
 func LoadPhotos(rec *schema.Record, folder fs.FS) Photos {
 	photos := Photos{}
-	for _, v := range rec.Measured.Visits {
-		for _, name := range slices.Sorted(maps.Keys(v.Rooms)) {
-			for _, p := range v.Rooms[name].Photos {
-				if _, done := photos[p.File]; !done {
-					photos[p.File] = loadPhoto(folder, p)
-				}
-			}
-		}
+	for _, p := range photosNamed(rec) {
+		photos[p.File] = loadPhoto(folder, p)
 	}
 	return photos
 }
@@ -247,21 +241,30 @@ const (
 // attachments are the photographs as they travel.
 func (ps Photos) attachments(rec *schema.Record) []pdf.Attachment {
 	var all []pdf.Attachment
+	for _, p := range photosNamed(rec) {
+		a := pdf.Attachment{Name: photoName(p), Description: "Photograph " + plaintext.Visible(p.File)}
+		if photo := ps.of(p); photo.Picture != nil {
+			a.Name, a.Content = a.Name+photoShown, photo.Picture.JPEG()
+		} else {
+			a.Name, a.Content = a.Name+photoProblem, []byte(photo.Problem)
+		}
+		all = append(all, a)
+	}
+	return all
+}
+
+// photosNamed lists the photographs that a record names, each once, in the
+// order of visits and rooms.
+func photosNamed(rec *schema.Record) []schema.Photo {
+	var all []schema.Photo
 	seen := map[string]bool{}
 	for _, v := range rec.Measured.Visits {
 		for _, name := range slices.Sorted(maps.Keys(v.Rooms)) {
 			for _, p := range v.Rooms[name].Photos {
-				if seen[p.File] {
-					continue
+				if !seen[p.File] {
+					seen[p.File] = true
+					all = append(all, p)
 				}
-				seen[p.File] = true
-				a := pdf.Attachment{Name: photoName(p), Description: "Photograph " + plaintext.Visible(p.File)}
-				if photo := ps.of(p); photo.Picture != nil {
-					a.Name, a.Content = a.Name+photoShown, photo.Picture.JPEG()
-				} else {
-					a.Name, a.Content = a.Name+photoProblem, []byte(photo.Problem)
-				}
-				all = append(all, a)
 			}
 		}
 	}
@@ -284,39 +287,20 @@ const (
 // photosIn reads back what travels in a PDF.
 func photosIn(rec *schema.Record, back *pdf.Back) (Photos, error) {
 	photos := Photos{}
-	for _, v := range rec.Measured.Visits {
-		for _, room := range slices.Sorted(maps.Keys(v.Rooms)) {
-			for _, p := range v.Rooms[room].Photos {
-				if _, done := photos[p.File]; done {
-					continue
-				}
-				photo, err := photoIn(photoName(p), back)
-				if err != nil {
-					return nil, err
-				}
-				photos[p.File] = photo
-			}
+	for _, p := range photosNamed(rec) {
+		photo, err := photoIn(photoName(p), back)
+		if err != nil {
+			return nil, err
 		}
+		photos[p.File] = photo
 	}
 	return photos, nil
 }
 
 // shownIn lists the photographs that are shown, each once, by their names.
 func (ps Photos) shownIn(rec *schema.Record) []schema.Photo {
-	byName := map[string]schema.Photo{}
-	for _, v := range rec.Measured.Visits {
-		for _, room := range v.Rooms {
-			for _, p := range room.Photos {
-				if ps.of(p).Picture != nil {
-					byName[p.File] = p
-				}
-			}
-		}
-	}
-	var all []schema.Photo
-	for _, name := range slices.Sorted(maps.Keys(byName)) {
-		all = append(all, byName[name])
-	}
+	all := slices.DeleteFunc(photosNamed(rec), func(p schema.Photo) bool { return ps.of(p).Picture == nil })
+	slices.SortFunc(all, func(a, b schema.Photo) int { return strings.Compare(a.File, b.File) })
 	return all
 }
 

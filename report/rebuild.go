@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -41,6 +42,8 @@ type Rebuilt struct {
 	Otherwise []results.Difference
 	// PhotosUnread says why the photographs of such a report cannot be read, "" where they can.
 	PhotosUnread string
+	// Unknown are attachments of such a report that this program has no use for.
+	Unknown []string
 
 	photos Photos
 	shown  []schema.Photo
@@ -128,6 +131,7 @@ func (r *Rebuilt) another(back *pdf.Back, found *checks.Findings) error {
 		return fmt.Errorf("%w: its first page: %w", ErrRebuild, err)
 	}
 	r.FirstPage = answerIn(shown)
+	r.Unknown = unknownIn(back, r.Judged)
 	if r.photos, err = photosIn(r.Judged, back); err != nil {
 		r.PhotosUnread = err.Error() // of a later form
 	}
@@ -148,6 +152,15 @@ func (r *Rebuilt) another(back *pdf.Back, found *checks.Findings) error {
 	}
 	r.Otherwise = results.Compare(r.Was, results.Of(found))
 	return nil
+}
+
+// unknownIn lists the attachments that no report of this program has of a record.
+func unknownIn(back *pdf.Back, rec *schema.Record) []string {
+	known := map[string]bool{AttachmentName: true, ResultsName: true, templateFile: true, logoFile: true}
+	for _, p := range photosNamed(rec) {
+		known[photoName(p)+photoShown], known[photoName(p)+photoProblem] = true, true
+	}
+	return slices.DeleteFunc(slices.Clone(back.Names()), func(name string) bool { return known[name] })
 }
 
 // Contradiction says which answer in a report that could not be made again is

@@ -17,9 +17,13 @@ type Back struct {
 	Paper          Paper
 
 	file  *object.File
+	names []string
 	files map[string]object.Object
 	left  int // bytes that may still be unpacked
 }
+
+// Names returns the names of the attachments, in their order.
+func (b *Back) Names() []string { return b.names }
 
 // Has reports whether there is an attachment of a name.
 func (b *Back) Has(name string) bool {
@@ -98,7 +102,7 @@ func (b *Back) attached(list []object.Value) error {
 			return fmt.Errorf("two attachments are called %q: %w", name, errBack)
 		}
 		used[at.Int] = name
-		b.files[name] = o
+		b.names, b.files[name] = append(b.names, name), o
 	}
 	return nil
 }

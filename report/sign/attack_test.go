@@ -241,6 +241,10 @@ func TestSignatureParts(t *testing.T) {
 		{"signature on another page", "/P ", "/P 1", "has /P"},
 		{"two ranges", "/Filter /Adobe.PPKLite", "/ByteRange [0 1 2 3]  ", "has the key /ByteRange twice"},
 		{"two contents", "/Filter /Adobe.PPKLite", "/Contents <000000>    ", "has the key /Contents twice"},
+		{"tab before a key", " /Filter /Adobe", "\t/Filter /Adobe", "is not what signing writes"},
+		{"zero behind a key", "/Filter /Adobe", "/Filter\x00/Adobe", "is not what signing writes"},
+		{"another end of a line", "\n/Name (Ada", "\r/Name (Ada", "is not what signing writes"},
+		{"space for the end of a line", " 0 obj\n<< /Type /Sig ", " 0 obj << /Type /Sig ", "is not what signing writes"},
 		{"role", "/Reason (As inspector", "/Reason (As inspectre", "does not begin with a role"},
 		{"name", "/Name (Ada", "/Name (Eda", "its /Name is not the name"},
 		{"time", "/M (D:2026", "/M (D:20x6", "its time is"},
@@ -342,4 +346,63 @@ func TestSignatureTakenOff(t *testing.T) {
 	if v, err := Verify(b[:f.Revisions[1].End], nil); err != nil || !v.Sound() || len(v.Signatures) != 1 {
 		t.Errorf("one signature should be left: %v %+v", err, v)
 	}
+}
+
+// TestLively: a report that does something, or shows now this and now that, is
+// refused whatever page format it claims, and by the one who is to sign it too.
+func TestLively(t *testing.T) {
+	for name, c := range map[string]struct{ catalog, page, want string }{
+		"opens with a script":    {catalog: "/OpenAction << /S /JavaScript /JS (x) >>", want: "/OpenAction"},
+		"acts when it is shown":  {page: "/AA << /O << /S /Launch >> >>", want: "/AA"},
+		"a link that launches":   {page: "/Annots [<< /Subtype /Link /Rect [0 0 9 9] /A << /S /Launch /F (x) >> >>]", want: "/Launch"},
+		"a link to a file":       {page: "/Annots [<< /Subtype /Link /Rect [0 0 9 9] /A << /S /GoToR /F (x) >> >>]", want: "/GoToR"},
+		"scripts by name":        {catalog: "/Names << /JavaScript << /Names [] >> >>", want: "/JavaScript"},
+		"layers":                 {catalog: "/OCProperties << /OCGs [] >>", want: "/OCProperties"},
+		"a form of another kind": {catalog: "/AcroForm << /Fields [] /XFA (x) >>", want: "/XFA"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			file := withMore(t, c.catalog, c.page)
+			got := faults(forceSign(t, file, people(t)[0], nil))
+			if !strings.Contains(got, "has "+c.want+", which a report never has") {
+				t.Errorf("got %q", got)
+			}
+			if _, err := Sign(file, people(t)[0]); !errors.Is(err, ErrChanged) {
+				t.Errorf("signing it gave %v", err)
+			}
+		})
+	}
+	if got := faults(sign(t, withMore(t, "", "/Annots [<< /Subtype /Link /Rect [0 0 9 9] /A << /S /URI /URI (x) >> >>]"), people(t)[0])); got != "" {
+		t.Errorf("a link: %s", got)
+	}
+}
+
+// withMore is the small report with more in its catalog and on its page.
+func withMore(t *testing.T, catalog, page string) []byte {
+	t.Helper()
+	f, err := read(report())
+	if err != nil {
+		t.Fatal(err)
+	}
+	r := f.Revisions[0]
+	first, err := f.firstPage(0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	more := map[int64]string{r.Trailer.Get("Root").Int: catalog, first: page}
+	items := make([]object.Item, len(r.Objects))
+	for n, o := range r.Objects {
+		v := o.Value
+		added, err := object.Parse([]byte("<< " + more[int64(n)] + " >>"))
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i, key := range added.Keys {
+			v = v.With(key, added.Items[i])
+		}
+		items[n-1] = object.Item{Value: v}
+		if o.Stream {
+			items[n-1].Stream = f.Data[o.From:o.To]
+		}
+	}
+	return object.Write(items, r.Trailer)
 }

@@ -68,6 +68,7 @@ func (f *file) first(inForm bool) []string {
 		if err := f.Canonical(); err != nil {
 			c.problems = append(c.problems, fmt.Sprintf("the report as it was made: %v", err))
 		}
+		c.lively()
 	}
 	c.trailer()
 	if _, err := f.firstPage(0); err != nil {

@@ -28,6 +28,7 @@ const (
 	WordsOf       Code = "words-of-body"
 	RecordIsOne   Code = "record-is-one"
 	AnswerStated  Code = "answer-on-first-page"
+	OnlyKnown     Code = "attachments-known"
 	ResultsSame   Code = "results-as-judged"
 	PagesOfRecord Code = "pages-of-record"
 )
@@ -37,6 +38,6 @@ func Codes() []Code {
 	return []Code{
 		FileWhole, OtherSoftware, Intact, BlockDrawn, NothingElse, Trusted, OneKey, RoleSigned, Revocation, ReasonOfIt, OtherPerson,
 		StampTrusted, StampFar, AfterVisits, AfterReport, NotInFuture, TimesInOrder, NotExpired, TrustNotEnded,
-		PhotosHeld, WordsOf, RecordIsOne, AnswerStated, ResultsSame, PagesOfRecord,
+		PhotosHeld, WordsOf, RecordIsOne, AnswerStated, OnlyKnown, ResultsSame, PagesOfRecord,
 	}
 }

@@ -73,6 +73,7 @@ func (a *addition) changed() {
 			a.problem("takes away object %d", n)
 		case n == a.was.Root.ObjectNumber.Value():
 			a.only(n, "the catalog", "AcroForm", "DSS", "Extensions")
+			a.form()
 		case a.was.Info != nil && n == a.was.Info.ObjectNumber.Value():
 		default:
 			a.replaced(n)
@@ -83,6 +84,49 @@ func (a *addition) changed() {
 // sameEntry reports whether an object is the same bytes of the file.
 func sameEntry(was, is *model.XRefTableEntry) bool {
 	return is != nil && !is.Free && !was.Compressed && !is.Compressed && was.Offset != nil && is.Offset != nil && *was.Offset == *is.Offset
+}
+
+// form holds that the form keeps its fields, gets only those of signatures, and
+// nothing that could show or do something else.
+func (a *addition) form() {
+	was, is := a.formOf(a.was), a.formOf(a.is)
+	for _, key := range sorted(is) {
+		if !slices.Contains([]string{"Type", "Fields", "SigFlags", "DR", "DA", "Q", "NeedAppearances"}, key) && written(was[key]) != written(is[key]) {
+			a.problem("has /%s in the form", key)
+		}
+	}
+	before, err := a.was.DereferenceArray(was["Fields"])
+	after, err2 := a.is.DereferenceArray(is["Fields"])
+	if err != nil || err2 != nil {
+		a.problem("has a form that cannot be read")
+		return
+	}
+	for _, item := range after {
+		if slices.ContainsFunc(before, func(b types.Object) bool { return written(b) == written(item) }) {
+			continue
+		}
+		a.field(item, "in the form")
+	}
+}
+
+// formOf is the form of a file; empty for none.
+func (a *addition) formOf(c *model.Context) types.Dict {
+	catalog, _ := at(c, c.Root.ObjectNumber.Value())
+	form, err := c.DereferenceDict(catalog["AcroForm"])
+	if err != nil || form == nil {
+		return types.Dict{}
+	}
+	return form
+}
+
+// field takes a field of a signature that does nothing.
+func (a *addition) field(item types.Object, where string) {
+	d, err := a.is.DereferenceDict(item)
+	if err != nil || d == nil || !named(d, "FT", "Sig") {
+		a.problem("puts something else than a signature %s", where)
+		return
+	}
+	a.inert(where, d)
 }
 
 // replaced takes a page with more signature fields on it, and a place for a
@@ -96,7 +140,7 @@ func (a *addition) replaced(n int) {
 	case named(was, "FT", "Sig") && was["V"] == nil:
 		a.only(n, fmt.Sprintf("field object %d", n), "V", "AP", "MK", "DA", "F", "Lock", "M", "NM", "SV", "TU", "Border", "BS")
 		if is, ok := at(a.is, n); ok {
-			a.inert(n, is)
+			a.inert(fmt.Sprintf("of object %d", n), is)
 		}
 	default:
 		a.problem("replaces object %d", n)
@@ -139,20 +183,20 @@ func (a *addition) annotations(n int) {
 		return
 	}
 	for _, item := range is[len(was):] {
-		d, err := a.is.DereferenceDict(item)
-		if err != nil || d == nil || !named(d, "Subtype", "Widget") || !named(d, "FT", "Sig") {
-			a.problem("puts something else than a signature on page object %d", n)
+		where := fmt.Sprintf("on page object %d", n)
+		if d, err := a.is.DereferenceDict(item); err != nil || !named(d, "Subtype", "Widget") {
+			a.problem("puts something else than a signature %s", where)
 			continue
 		}
-		a.inert(n, d)
+		a.field(item, where)
 	}
 }
 
 // inert refuses a field that does something.
-func (a *addition) inert(n int, field types.Dict) {
+func (a *addition) inert(where string, field types.Dict) {
 	for _, key := range []string{"A", "AA", "Parent", "Kids"} {
 		if field[key] != nil {
-			a.problem("has /%s in a signature field of object %d", key, n)
+			a.problem("has /%s in a signature field %s", key, where)
 		}
 	}
 }

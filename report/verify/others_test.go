@@ -215,6 +215,9 @@ func TestAddedElsewhere(t *testing.T) {
 		{"other permissions", signs(root, with(catalog.Value, "Perms", "<< >>")), nil, nil, "changes /Perms of the catalog"},
 		{"a note over the page", signs(next+1, "<< /Type /Annot /Subtype /FreeText /Rect [0 0 600 800] >>"), nil, nil, "puts something else than a signature on page object"},
 		{"a field with an action", signs(next+1, widget("/AA << >> ")), nil, nil, "has /AA in a signature field"},
+		{"a form of another kind", signs(root, with(catalog.Value, "AcroForm", fmt.Sprintf("<< /Fields [%d 0 R] /SigFlags 3 /XFA (x) >>", next+1))), nil, nil, "has /XFA in the form"},
+		{"a form that computes", signs(root, with(catalog.Value, "AcroForm", fmt.Sprintf("<< /Fields [%d 0 R] /CO [%d 0 R] >>", next+1, next+1))), nil, nil, "has /CO in the form"},
+		{"a field to fill in", signs(next+2, "<< /FT /Tx /T (answer) /V (READY) >>", root, with(catalog.Value, "AcroForm", fmt.Sprintf("<< /Fields [%d 0 R %d 0 R] >>", next+1, next+2))), nil, nil, "puts something else than a signature in the form"},
 		{"a larger place", signs(number(fields[2]), with(place.Value, "Rect", "[0 0 600 800]")), nil, nil, "changes /Rect of field object"},
 		{"a place that is signed", signs(number(fields[0]), with(used.Value, "V", fmt.Sprintf("%d 0 R", next))), nil, nil, fmt.Sprintf("replaces object %d", number(fields[0]))},
 		{"another catalog", signs(next+2, catalog.Source()), nil, func(s string) string {

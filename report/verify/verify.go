@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io/fs"
 	"slices"
+	"strings"
 	"time"
 
 	"setline.example/report"
@@ -233,6 +234,10 @@ func (v *verifier) another(r *report.Rebuilt) {
 		v.add(AnswerStated, 0, Open, what, "found no answer that can be read as words")
 	default:
 		v.add(AnswerStated, 0, Bad, what, "it says "+r.FirstPage)
+	}
+	if n := len(r.Unknown); n > 0 {
+		v.add(OnlyKnown, 0, Open, "nothing else travels in it",
+			fmt.Sprintf("%s that this version knows nothing of and did not open: %s", plaintext.Count(n, "attachment"), plaintext.Cut(strings.Join(r.Unknown, ", "), 200)))
 	}
 	what = "each result is judged here as in the report"
 	switch {

@@ -129,6 +129,21 @@ func signedBy(t testing.TB, file []byte, id sign.Identity, role sign.Role, hours
 	return signed(t, file, id, role, noon.Add(time.Duration(hours)*time.Hour))
 }
 
+// TestUnknownAttachment: what travels in a report of another version beside
+// what this one knows is named.
+func TestUnknownAttachment(t *testing.T) {
+	file := rewritten(t, another(t, reportOf(t, metric), ", page format 1"), func(dict *object.Value, stream []byte) []byte {
+		if object.DecodeText(dict.Get("UF").Text) == report.ResultsName {
+			*dict = dict.With("UF", object.Value{Kind: object.String, Text: "run-me.exe"})
+		}
+		return stream
+	})
+	v := verified(t, signedBy(t, file, ada(t), sign.Inspector, 0), Options{})
+	if found := strings.Join(foundBy(v, OnlyKnown), ""); v.Verdict != Indeterminate || found != "1 attachment that this version knows nothing of and did not open: run-me.exe" {
+		t.Errorf("%s: %q", v.Verdict, found)
+	}
+}
+
 // TestOneByOne: each result that is judged otherwise is named.
 func TestOneByOne(t *testing.T) {
 	file := another(t, reportOf(t, metric), ", page format 1", [2]string{`"outcome":"pass"`, `"outcome":"conceded"`})

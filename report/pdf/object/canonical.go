@@ -112,7 +112,7 @@ func (r Revision) written(data []byte) error {
 // object steps over an object.
 func (f *form) object(n int, o Object) error {
 	if f.appended && o.Begin == f.pos && o.Get("ByteRange").Kind == Array {
-		return f.signature(o)
+		return f.signature(n, o)
 	}
 	if err := f.expect(opening(n, o.Value, o.Stream)); err != nil || !o.Stream {
 		return err
@@ -125,19 +125,37 @@ func (f *form) object(n int, o Object) error {
 }
 
 // signature steps over a signature, in which room is left for what is known
-// last only. Its texts are held, which other programs show.
-func (f *form) signature(o Object) error {
+// last only: the numbers of its range, and its contents. Its texts are held,
+// which other programs show, and so is all that stands between them.
+func (f *form) signature(n int, o Object) error {
+	if err := f.expect(fmt.Appendf(nil, "%d 0 obj\n<<", n)); err != nil {
+		return err
+	}
 	for i, item := range o.Items {
+		if err := f.key(o.Keys[i]); err != nil {
+			return err
+		}
 		if key := o.Keys[i]; key == "ByteRange" || key == "Contents" {
+			f.pos = item.End
 			continue
 		}
-		f.pos = item.Start
 		if err := f.expect([]byte(item.Source())); err != nil {
 			return err
 		}
 	}
-	f.pos = o.Past
-	return f.expect([]byte("\n"))
+	return f.expect([]byte("\n>>\nendobj\n"))
+}
+
+// key steps over a key and the spaces around it.
+func (f *form) key(key string) error {
+	if !bytes.HasPrefix(f.data[f.pos:], []byte("\n")) {
+		if err := f.expect([]byte(" ")); err != nil {
+			return err
+		}
+	} else {
+		f.pos++
+	}
+	return f.expect([]byte(Value{Kind: Name, Text: key}.Source() + " "))
 }
 
 // used holds that the trailer leads to every object of the first revision, and
