@@ -3,6 +3,7 @@ package checks
 import (
 	"encoding/json"
 	"fmt"
+	"maps"
 	"math/rand/v2"
 	"slices"
 	"strconv"
@@ -22,6 +23,25 @@ func doubtsOf(t *testing.T, rec *schema.Record) (all []Doubt) {
 		all = append(all, Doubts(again, v)...)
 	}
 	return all
+}
+
+// TestPlausibleBesideSaidOfAll: a visit that says something of all of an
+// elevation has its readings doubted as if it had not.
+func TestPlausibleBesideSaidOfAll(t *testing.T) {
+	rec := rooms.New(rand.New(rand.NewPCG(1, 2)), rooms.Size{Rooms: 1, Elevations: 1, Cabinets: 4})
+	room := rec.Planned.Rooms[0]
+	at := rec.Measured.Visits[0].Rooms[room.Name]
+	wall := room.Elevations[0].Name
+	*at.Cabinets[slices.Min(slices.Collect(maps.Keys(at.Cabinets)))].Tops.FL += 10 * length.Inch
+	alone := doubtsOf(t, rec)
+	for _, of := range []string{saidLabels, saidBearing, saidFastened, saidInSight, saidHeld} {
+		alter(at.Elevations, wall, func(e *schema.ElevationSeen) {
+			e.All = append(e.All, schema.SaidOfAll{Of: of, Answer: true})
+		})
+	}
+	if beside := doubtsOf(t, rec); len(alone) != 1 || !slices.Equal(alone, beside) {
+		t.Errorf("found the doubts %+v, and with things said of all %+v; expected the same one", alone, beside)
+	}
 }
 
 // TestPlausibleAtTheThreshold: a reading at its threshold is not doubted, one a

@@ -62,13 +62,15 @@ const (
 	cutRead                       // width a filler was cut to
 )
 
-// on is what was seen on the visit at a place in time, nil where nothing was.
-func on[T any](sightings []sighting[T], when int) *sighting[T] {
-	i, ok := slices.BinarySearchFunc(sightings, when, func(s sighting[T], when int) int { return s.when - when })
-	if !ok {
-		return nil
+// on are the sightings of the visit at a place in time: of what it saw, and of
+// what it said of all.
+func on[T any](sightings []sighting[T], when int) []sighting[T] {
+	from, _ := slices.BinarySearchFunc(sightings, when, func(s sighting[T], when int) int { return s.when - when })
+	to := from
+	for to < len(sightings) && sightings[to].when == when {
+		to++
 	}
-	return &sightings[i]
+	return sightings[from:to]
 }
 
 // reads gives every length that the visit at a place in time wrote down of an
@@ -79,17 +81,19 @@ func (e *elevation) reads(when int, yield func(*read)) (n int) {
 		n++
 		yield(x)
 	}
-	if s := on(e.seen, when); s != nil {
+	for _, s := range on(e.seen, when) {
 		e.elevationReads(s, each)
 	}
 	for i, u := range e.units {
 		if j := e.joints[i]; j != nil {
-			j.reads(when, each)
+			for _, s := range on(j.seen, when) {
+				j.reads(s, each)
+			}
 		}
-		if s := on(u.asCab, when); s != nil {
+		for _, s := range on(u.asCab, when) {
 			u.cabinetReads(s, each)
 		}
-		if s := on(u.asFill, when); s != nil {
+		for _, s := range on(u.asFill, when) {
 			u.fillerReads(s, each)
 		}
 	}
@@ -104,7 +108,7 @@ func (x *read) to(yield func(*read), kind readKind, words readWords, l *length.L
 	}
 }
 
-func (e *elevation) elevationReads(s *sighting[schema.ElevationSeen], yield func(*read)) {
+func (e *elevation) elevationReads(s sighting[schema.ElevationSeen], yield func(*read)) {
 	x := &read{of: &e.subject, seen: s.at}
 	x.to(yield, topRead, readWords{"set-height mark"}, s.seen.Mark, readStep{"mark"})
 	x.to(yield, alongRead, readWords{"place of the mark"}, s.seen.MarkAt, readStep{"mark_at"})
@@ -125,11 +129,7 @@ func (x *read) line(yield func(*read), name, words string, readings []schema.Flo
 	}
 }
 
-func (j *joint) reads(when int, yield func(*read)) {
-	s := on(j.seen, when)
-	if s == nil {
-		return
-	}
+func (j *joint) reads(s sighting[schema.JointSeen], yield func(*read)) {
 	x := &read{of: &j.subject, unit: j.right, left: j.left, seen: s.at}
 	x.to(yield, offsetRead, readWords{"offset of the fronts"}, s.seen.FrontOffset, readStep{"front_offset"})
 	x.to(yield, offsetRead, readWords{"offset of the tops"}, s.seen.TopOffset, readStep{"top_offset"})
@@ -137,7 +137,7 @@ func (j *joint) reads(when int, yield func(*read)) {
 	x.to(yield, gapLengthRead, readWords{"length of the gap"}, s.seen.GapLength, readStep{"gap_length"})
 }
 
-func (u *unit) cabinetReads(s *sighting[schema.CabinetSeen], yield func(*read)) {
+func (u *unit) cabinetReads(s sighting[schema.CabinetSeen], yield func(*read)) {
 	x := &read{of: &u.subject, unit: u, seen: s.at}
 	for _, c := range corners {
 		x.to(yield, topRead, readWords{"top, ", c.word}, theTops.read(s.seen, c.key), readStep{"tops", c.key})
@@ -166,7 +166,7 @@ func (u *unit) cabinetReads(s *sighting[schema.CabinetSeen], yield func(*read)) 
 	}
 }
 
-func (u *unit) fillerReads(s *sighting[schema.FillerSeen], yield func(*read)) {
+func (u *unit) fillerReads(s sighting[schema.FillerSeen], yield func(*read)) {
 	x := &read{of: &u.subject, unit: u, seen: s.at}
 	x.to(yield, offsetRead, readWords{"offset, side edge"}, s.seen.SideOffset, readStep{"side_offset"})
 	x.to(yield, offsetRead, readWords{"offset, top edge"}, s.seen.TopOffset, readStep{"top_offset"})
