@@ -178,7 +178,7 @@ func TestAsksAfterAVisit(t *testing.T) {
 		found := judge(t, &with)
 		for _, r := range found.Results {
 			if !r.Outcome.Holds() {
-				t.Errorf("%s %s: %s: %s", r.Outcome, r.Subject, r.Rule.Name, r.Finding)
+				t.Errorf("%s %s: %s: %s", r.Outcome, r.Subject, r.Rule.Name, r.Finding.String())
 			}
 		}
 		// Then nothing is left to ask.

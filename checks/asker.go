@@ -214,7 +214,7 @@ func (a *asker) worthRecording() {
 	})(a)
 	for _, r := range a.rooms {
 		s := siteSubject(r)
-		s.Item, s.unit, s.elevation = "room "+r.plan.Name, afterParts, len(r.elevations)
+		s.Kind, s.First, s.Item, s.unit, s.elevation = SubjectRoom, r.plan.Name, "room "+r.plan.Name, afterParts, len(r.elevations)
 		a.want(theRoomRemark, "0", s, nil, []string{"rooms", r.plan.Name, theRoomRemark.Field, "0"})
 	}
 }

@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"setline.example/checks/say"
 	"setline.example/schema"
 	"setline.example/schema/length"
 	"setline.example/schema/plaintext"
@@ -68,7 +69,7 @@ func plainWords(v any, kind Kind, sys length.System) string {
 		for i := range v {
 			words[i] = fmt.Sprint(v[i])
 		}
-		return listed(words)
+		return say.And(names(words)...).String()
 	}
 	return fmt.Sprint(v)
 }

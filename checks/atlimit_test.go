@@ -92,7 +92,7 @@ func TestAtTheLimit(t *testing.T) {
 					tc.plant(rec, c.value)
 					r := result(t, judge(t, rec), rule.Name, tc.item)
 					if r.Outcome != c.want {
-						t.Errorf("%s, want %s: %s", r.Outcome, c.want, r.Finding)
+						t.Errorf("%s, want %s: %s", r.Outcome, c.want, r.Finding.String())
 					}
 					if r.Value != LengthOf(c.value) || r.Margin != LengthOf(limit-c.value) {
 						t.Errorf("value %d nm, margin %d nm", r.Value.N, r.Margin.N)
@@ -122,7 +122,7 @@ func TestLevelOverALongRun(t *testing.T) {
 			})
 			r := result(t, judge(t, rec), "level and plumb", "run L0 to L5")
 			if r.Outcome != c.want {
-				t.Errorf("%s against %d nm: %s", r.Outcome, r.Limit.N, r.Finding)
+				t.Errorf("%s against %d nm: %s", r.Outcome, r.Limit.N, r.Finding.String())
 			}
 		})
 	}

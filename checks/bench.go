@@ -1,9 +1,9 @@
 package checks
 
 import (
-	"fmt"
 	"math"
 
+	"setline.example/checks/say"
 	"setline.example/schema/length"
 )
 
@@ -13,7 +13,7 @@ type bench struct {
 	*facts
 	rule    *Rule
 	limit   Quantity // the default or what the contract sets
-	source  string   // where that comes from
+	source  say.Text // where that comes from
 	results []Result // of all rules so far
 }
 
@@ -28,18 +28,16 @@ func (b *bench) units(judge func(*room, *unit)) {
 	}
 }
 
-// write writes a length as the record wants lengths written.
-func (b *bench) write(l length.Length) string { return l.In(b.sys) }
-
 // add takes a result, and fills in what is the same for every result of the rule.
 func (b *bench) add(r Result) {
 	r.Rule = b.rule
 	if b.rule.Advises && (r.Outcome == Fail || r.Outcome == Undecided) {
 		r.Outcome = Notice
-		if r.Remedy == "" {
+		if r.Remedy.Empty() {
 			r.Remedy = b.rule.remedyIn(b.phaseOf(r.Subject))
 		}
 	}
+	r.Finding, r.Remedy = say.Sentence(r.Finding), say.Sentence(r.Remedy)
 	r.Source = b.source
 	r.Concession = -1
 	if r.Limit.Unit == NoUnit {
@@ -49,7 +47,7 @@ func (b *bench) add(r Result) {
 	if r.Margin.Unit == NoUnit && r.Value.Unit != NoUnit && r.Limit.Unit == r.Value.Unit {
 		r.Margin = r.Limit.minus(r.Value)
 	}
-	if r.Remedy == "" && !r.Outcome.Holds() {
+	if r.Remedy.Empty() && !r.Outcome.Holds() {
 		r.Remedy = b.rule.remedyIn(b.phaseOf(r.Subject))
 	}
 	if r.faults == nil && (r.Outcome == Fail || r.Outcome == Undecided) {
@@ -60,13 +58,13 @@ func (b *bench) add(r Result) {
 
 // notObserved adds the result of a subject at which nobody looked. at leads to
 // its plan, and what says what was not looked at.
-func (b *bench) notObserved(s Subject, at, what string) {
-	b.unseen(s, at, what+" not observed")
+func (b *bench) notObserved(s Subject, at string, what say.Text) {
+	b.unseen(s, at, say.That("%[1]s not observed", what))
 }
 
 // unseen is like notObserved with the whole sentence.
-func (b *bench) unseen(s Subject, at, finding string) {
-	b.add(Result{Subject: s, Outcome: NotObserved, Visit: -1, Pointer: at, Finding: finding, Remedy: b.rule.Needs})
+func (b *bench) unseen(s Subject, at string, finding say.Text) {
+	b.add(Result{Subject: s, Outcome: NotObserved, Visit: -1, Pointer: at, Finding: finding, Remedy: b.rule.Needs.Text()})
 }
 
 // doubt is the standard uncertainty of a measured length in nanometres, where
@@ -118,19 +116,19 @@ func (b *bench) decided(r Result, value length.Length, d doubt) {
 	if r.Outcome == Undecided {
 		r.Remedy = b.undecided(r, d)
 	} else if r.Outcome == Pass {
-		r.Remedy = ""
+		r.Remedy = say.Text{}
 	}
 	b.add(r)
 }
 
 // measured judges the size of one reading. reading is its kind.
-func (b *bench) measured(s Subject, o observed[length.Length], reading string, finding func(size string) string) {
+func (b *bench) measured(s Subject, o observed[length.Length], reading string, finding func(size length.Length) say.Text) {
 	size := o.value.Abs()
-	b.judge(Result{Subject: s, Visit: o.visit, Pointer: o.at.pointer(), Finding: finding(b.write(size))}, size, b.readingDoubt(o.visit, reading))
+	b.judge(Result{Subject: s, Visit: o.visit, Pointer: o.at.pointer(), Finding: finding(size)}, size, b.readingDoubt(o.visit, reading))
 }
 
 // offset is the trial of the size of one offset against the limit of the rule.
-func (b *bench) offset(of faultOf, words string, o observed[length.Length]) trial {
+func (b *bench) offset(of faultOf, words say.Text, o observed[length.Length]) trial {
 	return trial{
 		of: of, words: words, value: o.value.Abs(), limit: length.Length(b.limit.N),
 		doubt: b.readingDoubt(o.visit, "offsets"), visit: o.visit, at: o.at,
@@ -147,29 +145,44 @@ func (b *bench) readingDoubt(visit int, kind string) doubt {
 }
 
 // undecided says what measurement would decide.
-func (b *bench) undecided(r Result, d doubt) string {
+func (b *bench) undecided(r Result, d doubt) say.Text {
 	if !r.Known {
-		return b.resolutionOf(d.lacks) + "; the guarded decision rule needs the uncertainty of what was read"
+		return say.That("%[1]s; the guarded decision rule needs the uncertainty of what was read", b.resolutionOf(d.lacks))
 	}
-	return "Measure again with a finer instrument: an expanded uncertainty of no more than " +
-		b.write(length.Length(r.Limit.N-r.Value.N).Abs()) + " would decide"
+	return say.That("Measure again with a finer instrument: an expanded uncertainty of no more than %[1]s would decide",
+		length.Length(r.Limit.N-r.Value.N).Abs())
 }
 
 // resolutionOf asks for the instrument with which readings were made, where the
 // record does not say how finely it reads.
-func (b *bench) resolutionOf(r reading) string {
+func (b *bench) resolutionOf(r reading) say.Text {
 	visit := &b.rec.Measured.Visits[r.visit]
-	var of []string
+	var of []say.Text
 	for _, name := range sortedNames(visit.Instruments) {
 		if reads(b.rec.Planned.Instruments[name], r.kind) {
-			of = append(of, name)
+			of = append(of, say.Name(name).Text())
 		}
 	}
 	switch len(of) {
 	case 0:
-		return fmt.Sprintf("Name the instrument that read %s on %s, with its resolution", r.kind, visit.Date)
+		return say.That("Name the instrument that read %[1]s on %[2]s, with its resolution", kindWords(r.kind), visit.Date)
 	case 1:
-		return fmt.Sprintf("Give the resolution of %s, which read %s on %s", of[0], r.kind, visit.Date)
+		return say.That("Give the resolution of %[1]s, which read %[2]s on %[3]s", of[0], kindWords(r.kind), visit.Date)
 	}
-	return fmt.Sprintf("Say which one of %s read %s on %s, with its resolution", listed(of), r.kind, visit.Date)
+	return say.That("Say which one of %[1]s read %[2]s on %[3]s, with its resolution", say.And(of...), kindWords(r.kind), visit.Date)
+}
+
+// kindWords says what a kind of readings is called.
+func kindWords(kind string) say.Words {
+	switch kind {
+	case "heights":
+		return "heights"
+	case "level and plumb":
+		return "level and plumb"
+	case "offsets":
+		return "offsets"
+	case "extensions":
+		return "extensions"
+	}
+	return "gaps"
 }

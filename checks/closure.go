@@ -1,9 +1,9 @@
 package checks
 
 import (
-	"fmt"
 	"math"
 
+	"setline.example/checks/say"
 	"setline.example/schema/length"
 )
 
@@ -41,12 +41,12 @@ func (b *bench) closes(e *elevation) {
 	}
 	c := e.closure()
 	var openings []length.Length
-	var unseen []string
+	var unseen []say.Text
 	last := observed[length.Length]{when: -1, visit: -1}
 	for _, height := range theOpening.keysOf(whose{e: e}) {
 		o := theOpening.latest(e.seen, height)
 		if !o.ok {
-			unseen = append(unseen, height)
+			unseen = append(unseen, heightWords(height).Text())
 			continue
 		}
 		openings = append(openings, o.value)
@@ -55,7 +55,7 @@ func (b *bench) closes(e *elevation) {
 		}
 	}
 	if len(openings) == 0 {
-		b.notObserved(e.subject, e.at, "Clear opening")
+		b.notObserved(e.subject, e.at, say.That("clear opening"))
 		return
 	}
 	least, most := openings[0], openings[0]
@@ -64,8 +64,8 @@ func (b *bench) closes(e *elevation) {
 	}
 	needLeast, needMost := least-c.fixed, most-c.fixed
 	r := Result{Subject: e.subject, Visit: last.visit, Pointer: last.at.pointer(), Value: LengthOf(needMost), Limit: LengthOf(c.available), Outcome: Pass}
-	r.Finding = fmt.Sprintf("Fillers needed together: %s to %s; they come %s wide with scribe%s%s",
-		b.write(needLeast), b.write(needMost), b.write(c.available), b.split(e, needLeast, needMost), b.accumulation(e, c))
+	r.Finding = say.Semicolons(say.That("Fillers needed together: %[1]s to %[2]s; they come %[3]s wide with scribe",
+		needLeast, needMost, c.available), e.split(needLeast, needMost), c.accumulation())
 	if needMost > c.available {
 		r.faults = append(r.faults, fault{of: faultOf{what: "short"}, value: int64(needMost - c.available)})
 	}
@@ -76,13 +76,13 @@ func (b *bench) closes(e *elevation) {
 	switch {
 	case needMost > c.available:
 		r.Outcome = Fail
-		r.Finding = fmt.Sprintf("Short by %s. %s", b.write(needMost-c.available), r.Finding)
+		r.Finding = say.Sentences(say.That("Short by %[1]s", needMost-c.available), r.Finding)
 	case needLeast < 0:
 		r.Outcome = Fail
-		r.Finding = fmt.Sprintf("Cabinets too wide for the opening by %s. %s", b.write(-needLeast), r.Finding)
+		r.Finding = say.Sentences(say.That("Cabinets too wide for the opening by %[1]s", -needLeast), r.Finding)
 		r.Remedy = tooWide.in(e.phase())
 	case len(unseen) > 0:
-		b.unseen(e.subject, e.at, "Clear opening not observed at the "+listed(unseen))
+		b.unseen(e.subject, e.at, say.That("Clear opening not observed at the %[1]s", say.And(unseen...)))
 		return
 	}
 	b.add(r)
@@ -136,29 +136,40 @@ func (e *elevation) fillersAt() (left, right *unit) {
 
 // split says how wide the fillers at the two ends become when both are cut
 // alike.
-func (b *bench) split(e *elevation, least, most length.Length) string {
+func (e *elevation) split(least, most length.Length) say.Text {
 	left, right := e.fillersAt()
-	between := func(a, c length.Length) string {
+	between := func(a, c length.Length) say.Text {
 		if a == c {
-			return b.write(a)
+			return say.That("%[1]s", a)
 		}
-		return b.write(a) + " to " + b.write(c)
+		return say.That("%[1]s to %[2]s", a, c)
 	}
 	switch {
 	case left != nil && right != nil:
-		return fmt.Sprintf("; cut alike, left (%s) and right (%s) each %s", left.plan.Tag, right.plan.Tag, between(least/2, most/2))
+		return say.That("cut alike, left (%[1]s) and right (%[2]s) each %[3]s", say.Name(left.plan.Tag), say.Name(right.plan.Tag), between(least/2, most/2))
 	case left != nil:
-		return fmt.Sprintf("; left (%s) %s", left.plan.Tag, between(least, most))
+		return say.That("left (%[1]s) %[2]s", say.Name(left.plan.Tag), between(least, most))
 	case right != nil:
-		return fmt.Sprintf("; right (%s) %s", right.plan.Tag, between(least, most))
+		return say.That("right (%[1]s) %[2]s", say.Name(right.plan.Tag), between(least, most))
 	}
-	return ""
+	return say.Text{}
 }
 
 // accumulation says what the cabinets' width tolerances can add up to.
-func (b *bench) accumulation(e *elevation, c closure) string {
+func (c closure) accumulation() say.Text {
 	if !c.tolerated || c.worst == 0 {
-		return ""
+		return say.Text{}
 	}
-	return fmt.Sprintf("; widths can add up to ± %s at worst, ± %s as root sum of squares", b.write(c.worst), b.write(c.likely))
+	return say.That("widths can add up to ± %[1]s at worst, ± %[2]s as root sum of squares", c.worst, c.likely)
+}
+
+// heightWords name the height at which an opening is measured.
+func heightWords(height string) say.Words {
+	switch height {
+	case "bottom":
+		return "bottom"
+	case "middle":
+		return "middle"
+	}
+	return "top"
 }

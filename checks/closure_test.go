@@ -16,8 +16,8 @@ func TestClosure(t *testing.T) {
 	rec.Planned.Usual.WidthTolerance = in("1/16 in")
 	r := result(t, judge(t, rec), "run closes", "elevation A")
 	want := "Fillers needed together: 3 1/2 in to 3 5/8 in; they come 4 in wide with scribe; left (F1) 3 1/2 in to 3 5/8 in; widths can add up to ± 3/16 in at worst, ± ≈ 7/64 in as root sum of squares"
-	if r.Outcome != Pass || r.Finding != want {
-		t.Errorf("%s %q, want %q", r.Outcome, r.Finding, want)
+	if r.Outcome != Pass || r.Finding.String() != want {
+		t.Errorf("%s %q, want %q", r.Outcome, r.Finding.String(), want)
 	}
 	// A second filler shares what is needed; a space takes its part.
 	rec = fixture()
@@ -26,7 +26,7 @@ func TestClosure(t *testing.T) {
 	e.Units[2].SpaceBefore = in("2 in")
 	delete(seen(rec).Joints, "C1+C2") // the space has taken its place
 	r = result(t, judge(t, rec), "run closes", "elevation A")
-	if want := "left (F1) and right (F2) each 3/4 in to 13/16 in"; !strings.Contains(r.Finding, want) {
-		t.Errorf("%q, want %q in it", r.Finding, want)
+	if want := "left (F1) and right (F2) each 3/4 in to 13/16 in"; !strings.Contains(r.Finding.String(), want) {
+		t.Errorf("%q, want %q in it", r.Finding.String(), want)
 	}
 }

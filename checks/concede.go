@@ -5,6 +5,7 @@ import (
 	"maps"
 	"slices"
 
+	"setline.example/checks/say"
 	"setline.example/schema"
 )
 
@@ -130,7 +131,7 @@ func concession(rec *schema.Record, src *schema.Source, at string, c schema.Conc
 			"a finding that does not conform", "observe it first; what nobody has seen cannot be permitted"), false
 	}
 	if r.Rule.NoConcession != "" {
-		return problem(src, at, fmt.Sprintf("a concession of %q", c.Rule), "a rule that can be conceded: "+r.Rule.NoConcession, "put it right"), false
+		return problem(src, at, fmt.Sprintf("a concession of %q", c.Rule), "a rule that can be conceded: "+string(r.Rule.NoConcession), "put it right"), false
 	}
 	if last := lastKnown(rec); c.Date < last {
 		permitted, found := then()
@@ -143,17 +144,18 @@ func concession(rec *schema.Record, src *schema.Source, at string, c schema.Conc
 				"a date on or after the finding, "+string(on), "correct the date; permission is given for what was found"), false
 		}
 		if !covers(&permitted, r) {
-			r.Finding += fmt.Sprintf("; the concession of %s was for what was found then: %s", c.Date, permitted.Finding)
-			r.Remedy = "Put it right, or ask for permission again for what is found now. " + r.Remedy
+			r.Finding = say.That("%[1]s; the concession of %[2]s was for what was found then: %[3]s", r.Finding, c.Date, permitted.Finding)
+			r.Remedy = say.Sentences(say.That("Put it right, or ask for permission again for what is found now"), r.Remedy)
 			return schema.Problem{}, true
 		}
 	}
 	if r.unseen {
 		// What nobody has seen cannot be permitted, whatever else is.
-		r.Outcome, r.Finding, r.Remedy = NotObserved, r.Finding+", and not permitted; the rest is, by the concession of "+string(c.Date), r.Rule.Needs
+		r.Outcome, r.Remedy = NotObserved, r.Rule.Needs.Text()
+		r.Finding = say.That("%[1]s, and not permitted; the rest is, by the concession of %[2]s", r.Finding, c.Date)
 		return schema.Problem{}, true
 	}
-	r.Outcome, r.Concession, r.Remedy = Conceded, i, ""
+	r.Outcome, r.Concession, r.Remedy = Conceded, i, say.Text{}
 	return schema.Problem{}, true
 }
 

@@ -43,8 +43,8 @@ func TestConcessionCoversWhatWasFound(t *testing.T) {
 			}
 			for _, r := range found.Results {
 				if r.Rule.Name == "fronts aligned" && r.Subject.String() == "R1/C2" {
-					if r.Outcome != c.want || !strings.Contains(r.Finding, c.said) || c.said == "" && strings.Contains(r.Finding, "concession") {
-						t.Errorf("%s, %q; want %s, %q", r.Outcome, r.Finding, c.want, c.said)
+					if r.Outcome != c.want || !strings.Contains(r.Finding.String(), c.said) || c.said == "" && strings.Contains(r.Finding.String(), "concession") {
+						t.Errorf("%s, %q; want %s, %q", r.Outcome, r.Finding.String(), c.want, c.said)
 					}
 				}
 			}

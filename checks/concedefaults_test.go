@@ -100,7 +100,7 @@ func TestConcessionCoversNoOtherFault(t *testing.T) {
 				rec := seenAgain(t, c.then, c.now)
 				rec.Agreed.Concessions = []schema.Concession{{Rule: f.rule, Subject: "R1/" + f.item, Reason: "behind a column", By: schema.Party{Name: "G. Contractor"}, Date: "2026-09-12"}}
 				if r := result(t, judge(t, rec), f.rule, f.item); r.Outcome != c.want {
-					t.Errorf("%s, want %s: %s", r.Outcome, c.want, r.Finding)
+					t.Errorf("%s, want %s: %s", r.Outcome, c.want, r.Finding.String())
 				}
 			})
 		}
@@ -129,7 +129,7 @@ func TestConcessionBetweenTwoFaults(t *testing.T) {
 	})
 	rec.Agreed.Concessions = []schema.Concession{{Rule: "fronts aligned", Subject: "R1/C2", Reason: "behind a door", By: schema.Party{Name: "GC"}, Date: "2026-10-11"}}
 	if r := result(t, judge(t, rec), "fronts aligned", "C2"); r.Outcome != Fail {
-		t.Errorf("%s: %s", r.Outcome, r.Finding)
+		t.Errorf("%s: %s", r.Outcome, r.Finding.String())
 	}
 }
 
@@ -143,8 +143,8 @@ func TestConcessionOfWhatWasSeenInPart(t *testing.T) {
 	})
 	rec.Agreed.Concessions = []schema.Concession{{Rule: "fronts aligned", Subject: "R1/C2", Reason: "behind a door", By: schema.Party{Name: "GC"}, Date: "2026-10-11"}}
 	found := judge(t, rec)
-	if r := result(t, found, "fronts aligned", "C2"); r.Outcome != NotObserved || found.Ready() || r.Remedy != frontsAligned.Needs {
-		t.Errorf("%s, ready %v: %s", r.Outcome, found.Ready(), r.Finding)
+	if r := result(t, found, "fronts aligned", "C2"); r.Outcome != NotObserved || found.Ready() || r.Remedy.String() != string(frontsAligned.Needs) {
+		t.Errorf("%s, ready %v: %s", r.Outcome, found.Ready(), r.Finding.String())
 	}
 }
 
@@ -155,7 +155,7 @@ func TestConcessionOfPartsAsCounted(t *testing.T) {
 	rec.Arrived.Receipts[0].Lines["1"] = schema.Received{Good: 2}
 	rec.Agreed.Concessions = []schema.Concession{{Rule: "parts received", Subject: "R1/part BD24", Reason: "a spare is on the way", By: schema.Party{Name: "GC"}, Date: "2026-09-03"}}
 	if r := result(t, judge(t, rec), "parts received", "part BD24"); r.Outcome != Conceded {
-		t.Errorf("%s: %s", r.Outcome, r.Finding)
+		t.Errorf("%s: %s", r.Outcome, r.Finding.String())
 	}
 	again, src := source(t, rec)
 	again.Agreed.Concessions[0].Date = "2026-08-30"

@@ -1,10 +1,14 @@
 package checks
 
-import "setline.example/schema/length"
+import (
+	"setline.example/checks/say"
+	"setline.example/schema/length"
+)
 
 // corner is one of the four corners of a cabinet.
 type corner struct {
-	key, word    string
+	key          string
+	word         say.Words
 	front, right bool
 }
 

@@ -51,8 +51,8 @@ func TestDiagnosis(t *testing.T) {
 				})
 				tc.edit(rec)
 				r := result(t, judge(t, rec), rule, "C1")
-				if r.Outcome != Fail || !strings.Contains(r.Remedy, tc.want) {
-					t.Errorf("%s: %q, want %q in it", rule, r.Remedy, tc.want)
+				if r.Outcome != Fail || !strings.Contains(r.Remedy.String(), tc.want) {
+					t.Errorf("%s: %q, want %q in it", rule, r.Remedy.String(), tc.want)
 				}
 			}
 		})
@@ -98,8 +98,8 @@ func TestMovement(t *testing.T) {
 				Rooms: map[string]schema.RoomSeen{"R1": again},
 			})
 			r := result(t, judge(t, rec), "movement between visits", "elevation A")
-			if r.Outcome != tc.want || !strings.Contains(r.Finding, tc.say) {
-				t.Errorf("%s: %q, want %s: %q", r.Outcome, r.Finding, tc.want, tc.say)
+			if r.Outcome != tc.want || !strings.Contains(r.Finding.String(), tc.say) {
+				t.Errorf("%s: %q, want %s: %q", r.Outcome, r.Finding.String(), tc.want, tc.say)
 			}
 		})
 	}

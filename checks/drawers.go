@@ -1,12 +1,10 @@
 package checks
 
 import (
-	"fmt"
 	"strconv"
-	"strings"
 
+	"setline.example/checks/say"
 	"setline.example/schema"
-	"setline.example/schema/plaintext"
 )
 
 var drawersHome = &Rule{
@@ -32,6 +30,14 @@ type slot struct {
 }
 
 // name writes the slot, or the drawer whose home it is, as seen from a cabinet.
+func (s slot) words(from *unit) say.Text {
+	if s.unit == from {
+		return say.That("%[1]s", s.number)
+	}
+	return say.That("%[1]s/%[2]s", say.Name(s.unit.plan.Tag), s.number)
+}
+
+// name tells slots apart likewise.
 func (s slot) name(from *unit) string {
 	if s.unit == from {
 		return strconv.Itoa(s.number)
@@ -132,20 +138,20 @@ func judgeDrawersHome(b *bench) {
 
 func (b *bench) drawersOf(u *unit, p *drawerPlan) {
 	first, n := p.first[u], u.cabinet.Drawers()
-	var away, unseen []string // what is wrong, and what nobody looked at
+	var away, unseen []say.Text // what is wrong, and what nobody looked at
 	var faults []fault
 	newest := observed[string]{when: -1, visit: -1}
 	for i := first; i < first+n; i++ {
 		number := strconv.Itoa(p.slots[i].number)
 		switch seen := p.seen[i]; {
 		case !seen.ok:
-			unseen = append(unseen, number)
+			unseen = append(unseen, p.slots[i].words(u))
 			continue
 		case p.drawer[i] == nowhere:
-			away = append(away, "slot "+number+" stands empty")
+			away = append(away, say.That("slot %[1]s stands empty", p.slots[i].words(u)))
 			faults = append(faults, fault{of: faultOf{"slot", number, "none"}})
 		case p.drawer[i] != i:
-			away = append(away, fmt.Sprintf("drawer %s stands in slot %s", p.slots[p.drawer[i]].name(u), number))
+			away = append(away, say.That("drawer %[1]s stands in slot %[2]s", p.slots[p.drawer[i]].words(u), p.slots[i].words(u)))
 			faults = append(faults, fault{of: faultOf{"slot", number, p.slots[p.drawer[i]].name(u)}})
 		}
 		if p.seen[i].when > newest.when {
@@ -156,21 +162,21 @@ func (b *bench) drawersOf(u *unit, p *drawerPlan) {
 	switch {
 	case len(away) > 0:
 		r.Outcome, r.Value = Fail, CountOf(len(away))
-		r.Finding = capital(listed(away))
+		r.Finding = say.And(away...)
 		if len(unseen) > 0 {
-			r.Finding += "; slot " + listed(unseen) + " not observed"
+			r.Finding = say.That("%[1]s; slot %[2]s not observed", r.Finding, say.And(unseen...))
 		}
 		r.Remedy = p.remedy(u)
 	case len(unseen) == n:
-		b.notObserved(u.subject, u.at, "Drawers")
+		b.notObserved(u.subject, u.at, say.That("drawers"))
 		return
 	case len(unseen) > 0:
 		r.Outcome = NotObserved
-		r.Finding = "Slot " + listed(unseen) + " not observed; the others hold their own drawers"
-		r.Remedy = b.rule.Needs
+		r.Finding = say.That("Slot %[1]s not observed; the others hold their own drawers", say.And(unseen...))
+		r.Remedy = b.rule.Needs.Text()
 	default:
 		r.Outcome, r.Value = Pass, CountOf(0)
-		r.Finding = "Every drawer in its home slot"
+		r.Finding = say.That("Every drawer in its home slot")
 	}
 	b.add(r)
 }
@@ -195,7 +201,7 @@ func (p *drawerPlan) findRounds() {
 // stand in one list, at the first cabinet that takes part in one: each cycle
 // once, so that who follows the list from first to last undoes nothing. The
 // other cabinets point to it.
-func (p *drawerPlan) remedy(u *unit) string {
+func (p *drawerPlan) remedy(u *unit) say.Text {
 	takesPart, open := false, false
 	for i := p.first[u]; i < p.first[u]+u.cabinet.Drawers(); i++ {
 		if p.drawer[i] == i || !p.seen[i].ok {
@@ -204,30 +210,36 @@ func (p *drawerPlan) remedy(u *unit) string {
 		round := p.cycle(i) != nil
 		takesPart, open = takesPart || round, open || !round
 	}
-	var parts []string
+	var parts []say.Text
 	if takesPart {
 		parts = append(parts, p.list(u))
 	}
 	if open {
-		parts = append(parts, "find the missing drawer or look at the slots not observed, then put each drawer in its home slot")
+		parts = append(parts, say.That("find the missing drawer or look at the slots not observed, then put each drawer in its home slot"))
 	}
-	return capital(strings.Join(parts, "; "))
+	return say.Semicolons(parts...)
 }
 
 // list is the list of exchanges, as few as there can be (a cycle of k drawers
 // takes k - 1), or for another cabinet than its first where it stands.
-func (p *drawerPlan) list(u *unit) string {
+func (p *drawerPlan) list(u *unit) say.Text {
 	if first := p.slots[p.rounds[0][0]].unit; first != u {
-		return "exchange drawers in the order that stands at " + first.subject.String()
+		return say.That("exchange drawers in the order that stands at %[1]s", first.subject.Words())
 	}
-	var swaps []string
+	var swaps say.Text
+	n := 0
 	for _, round := range p.rounds {
 		for _, s := range exchanges(round) {
-			swaps = append(swaps, p.slots[s[0]].name(u)+" and "+p.slots[s[1]].name(u))
+			swap := say.That("%[1]s and %[2]s", p.slots[s[0]].words(u), p.slots[s[1]].words(u))
+			if n++; n > 1 {
+				swap = say.That("%[1]s, then %[2]s", swaps, swap)
+			}
+			swaps = swap
 		}
 	}
-	return fmt.Sprintf("exchange the drawers of slots %s (%s, the fewest that put this room right)",
-		strings.Join(swaps, ", then "), plaintext.Counted(len(swaps), "exchange", "exchanges"))
+	return say.Count(n,
+		"exchange the drawers of slots %[2]s (%[1]s exchange, the fewest that put this room right)",
+		"exchange the drawers of slots %[2]s (%[1]s exchanges, the fewest that put this room right)", swaps)
 }
 
 // exchanges returns the pairs of slots whose drawers to exchange, one after

@@ -123,7 +123,7 @@ func TestFollowTheList(t *testing.T) {
 			if r.Rule != drawersHome {
 				continue
 			}
-			for _, m := range pair.FindAllStringSubmatch(r.Remedy, -1) {
+			for _, m := range pair.FindAllStringSubmatch(r.Remedy.String(), -1) {
 				for i := range m {
 					if !strings.Contains(m[i], "/") {
 						m[i] = r.Subject.Item + "/" + m[i]
@@ -238,8 +238,8 @@ func TestDrawerRemedies(t *testing.T) {
 			rec := fixture()
 			tc.edit(seen(rec).Cabinets["C1"].Drawers, seen(rec).Cabinets["C2"].Drawers)
 			r := result(t, judge(t, rec), "drawers home", tc.item)
-			if r.Outcome != Fail || r.Remedy != tc.want {
-				t.Errorf("%s: %q, want %q", r.Outcome, r.Remedy, tc.want)
+			if r.Outcome != Fail || r.Remedy.String() != tc.want {
+				t.Errorf("%s: %q, want %q", r.Outcome, r.Remedy.String(), tc.want)
 			}
 		})
 	}
@@ -254,8 +254,8 @@ func TestDrawerSeenElsewhereSince(t *testing.T) {
 		"R1": {Cabinets: map[string]schema.CabinetSeen{"C1": {Drawers: map[string]string{"1": "1"}}}},
 	}})
 	r := result(t, judge(t, rec), "drawers home", "C1")
-	if r.Outcome != NotObserved || r.Finding != "Slot 2 not observed; the others hold their own drawers" {
-		t.Errorf("%s %q", r.Outcome, r.Finding)
+	if r.Outcome != NotObserved || r.Finding.String() != "Slot 2 not observed; the others hold their own drawers" {
+		t.Errorf("%s %q", r.Outcome, r.Finding.String())
 	}
 }
 

@@ -115,7 +115,7 @@ func TestComputedLimits(t *testing.T) {
 				rec := fixture()
 				tc.plant(rec, c.by)
 				if r := result(t, judge(t, rec), tc.rule, tc.item); r.Outcome != c.want {
-					t.Errorf("%s, want %s: %s", r.Outcome, c.want, r.Finding)
+					t.Errorf("%s, want %s: %s", r.Outcome, c.want, r.Finding.String())
 				}
 			})
 		}

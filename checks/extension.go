@@ -1,11 +1,10 @@
 package checks
 
 import (
-	"fmt"
 	"math"
 	"slices"
-	"strings"
 
+	"setline.example/checks/say"
 	"setline.example/schema"
 	"setline.example/schema/length"
 )
@@ -34,7 +33,7 @@ var extensionAgrees = &Rule{
 func (b *bench) extension(e *elevation, u *unit, s surveyed) {
 	// The limit is an uncertainty itself, so that no other decision rule applies.
 	w := &weighing{decision: Simple}
-	var unseen []string
+	var unseen []say.Text
 	var read, implied length.Length // of the worst
 	for _, c := range corners {
 		o := theExtension.latest(u.asCab, c.key)
@@ -43,41 +42,41 @@ func (b *bench) extension(e *elevation, u *unit, s surveyed) {
 		}
 		t, should, problem := b.extensionTrial(e, u, c, s, o)
 		switch {
-		case problem == "":
+		case problem.Empty():
 			if w.add(t) {
 				read, implied = o.value, should
 			}
-		case !slices.Contains(unseen, problem):
+		case !slices.ContainsFunc(unseen, problem.Equal):
 			unseen = append(unseen, problem)
 		}
 	}
 	switch {
 	case w.outcome == "" && len(unseen) == 0: // nothing is claimed, so nothing can disagree
 	case w.outcome == Fail || len(unseen) == 0:
-		b.conclude(u.subject, u.at, "", w, nil, func(t trial) string {
-			return fmt.Sprintf("%s recorded %s, implied by floor and top %s", capital(t.words), b.write(read), b.write(implied))
+		b.conclude(u.subject, u.at, say.Text{}, w, nil, func(t trial) say.Text {
+			return say.That("%[1]s recorded %[2]s, implied by floor and top %[3]s", t.words, read, implied)
 		})
 		b.results[len(b.results)-1].unseen = len(unseen) > 0
 	default:
-		b.unseen(u.subject, u.at, strings.Join(unseen, "; "))
+		b.unseen(u.subject, u.at, say.Semicolons(unseen...))
 	}
 }
 
 // extensionTrial holds one recorded extension against what floor and top
 // imply, which it returns too. The problem says why it cannot be.
-func (b *bench) extensionTrial(e *elevation, u *unit, c corner, s surveyed, o observed[length.Length]) (t trial, implied length.Length, problem string) {
+func (b *bench) extensionTrial(e *elevation, u *unit, c corner, s surveyed, o observed[length.Length]) (t trial, implied length.Length, problem say.Text) {
 	x, y := u.place(c)
 	if !s.ok {
-		return t, 0, "Floor not observed, so that the extension cannot be told"
+		return t, 0, say.That("Floor not observed, so that the extension cannot be told")
 	}
 	line := s.lineOf(c)
 	down, known := s.under(u, c, b.rec.Measured.Visits[o.visit].Date)
 	if !known {
-		return t, 0, fmt.Sprintf("Floor not observed at %s, so that the extension cannot be told", c.word)
+		return t, 0, say.That("Floor not observed at %[1]s, so that the extension cannot be told", c.word)
 	}
 	top, ok := b.topWith(u, c, o)
 	if !ok {
-		return t, 0, fmt.Sprintf("Top not observed at %s since its extension was read", c.word)
+		return t, 0, say.That("Top not observed at %[1]s since its extension was read", c.word)
 	}
 	mark, tied := e.mark(top.visit)
 	relative, ground := less(top.value, mark), less(down, s.mark)
@@ -85,17 +84,17 @@ func (b *bench) extensionTrial(e *elevation, u *unit, c corner, s surveyed, o ob
 		relative, ground, tied = top.value, down, true
 	}
 	if !tied || top.visit != s.visit && !s.marked {
-		return t, 0, "Floor and tops were read on visits that no reading of the set-height mark ties together"
+		return t, 0, say.That("Floor and tops were read on visits that no reading of the set-height mark ties together")
 	}
 	parts := append(s.parts(c.front, x, y, 1), part{point{x: x, y: y, visit: top.visit}, -1})
 	all := b.together(e, parts...).and(b.readingDoubt(o.visit, "extensions")).and(between(line, x))
 	if !all.known {
-		return t, 0, "Extension cannot be compared: the resolution of an instrument is not known. " + b.resolutionOf(all.lacks)
+		return t, 0, say.Sentences(say.That("Extension cannot be compared: the resolution of an instrument is not known"), b.resolutionOf(all.lacks))
 	}
 	implied = less(less(ground, relative), *u.body.Height)
 	return trial{
-		of: faultOf{"extension", c.key, ""}, value: apart(o.value, implied), limit: nearest(math.Floor(coverage * all.u)), visit: o.visit, at: o.at, words: c.word,
-	}, implied, ""
+		of: faultOf{"extension", c.key, ""}, value: apart(o.value, implied), limit: nearest(math.Floor(coverage * all.u)), visit: o.visit, at: o.at, words: c.word.Text(),
+	}, implied, say.Text{}
 }
 
 // morning is the place in time of the first visit on the day of another one:

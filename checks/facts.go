@@ -148,13 +148,13 @@ func (r *room) newElevation(rec *schema.Record, i, j int) *elevation {
 		plan:    plan,
 		finish:  r.plan.FloorFinish,
 		at:      schema.Pointer(r.at, "elevations", j),
-		subject: Subject{r.plan.Name, plan.Name, "elevation " + plan.Name, i, j, -2}, // before its units
+		subject: Subject{r.plan.Name, plan.Name, SubjectElevation, "elevation " + plan.Name, plan.Name, "", i, j, -2}, // before its units
 	}
 	for k := range plan.Units {
 		u := &unit{
 			plan:    &plan.Units[k],
 			at:      schema.Pointer(r.at, "elevations", j, "units", k),
-			subject: Subject{r.plan.Name, plan.Name, plan.Units[k].Tag, i, j, 2 * k},
+			subject: Subject{r.plan.Name, plan.Name, SubjectUnit, plan.Units[k].Tag, plan.Units[k].Tag, "", i, j, 2 * k},
 		}
 		if c, ok := rec.Planned.Cabinets[u.plan.Part]; ok {
 			u.cabinet, u.body, u.width, u.fronts = &c, rec.Planned.BodyOf(c), c.Width, c.FrontNames()
@@ -172,7 +172,7 @@ func (r *room) newElevation(rec *schema.Record, i, j int) *elevation {
 			name := schema.JointName(neighbour.plan.Tag, u.plan.Tag)
 			left = &joint{
 				name: name, at: u.at, left: neighbour, right: u,
-				subject: Subject{r.plan.Name, plan.Name, name, i, j, 2*k - 1}, // between its two units
+				subject: Subject{r.plan.Name, plan.Name, SubjectJoint, name, neighbour.plan.Tag, u.plan.Tag, i, j, 2*k - 1}, // between its two units
 			}
 		}
 		if left == nil {

@@ -1,13 +1,11 @@
 package checks
 
 import (
-	"fmt"
 	"slices"
-	"strings"
 
+	"setline.example/checks/say"
 	"setline.example/schema"
 	"setline.example/schema/length"
-	"setline.example/schema/plaintext"
 )
 
 var jointFastened = &Rule{
@@ -31,13 +29,14 @@ const nominal = length.Inch / 32
 
 // fixing is a place at which screws hold two units together.
 type fixing struct {
-	words   string        // "front", "upper rear", "filler"
+	name    string        // the same on every visit: "front", "upper rear", "filler"
+	words   say.Words     // what it is called
 	key     string        // of a joint, of the place
 	use     string        // for which screws are planned
 	through string        // what they have to go through; "" for a filler, from inside
 	length  length.Length // how long they have to be; 0 for a filler, as planned
 	got     observed[schema.Fastening]
-	path    func(through string) (path, steel length.Length, lacking string)
+	path    func(through string) (path, steel length.Length, lacking say.Text)
 }
 
 // fixed is what screws hold: a joint of two cabinets, or a filler.
@@ -72,7 +71,7 @@ func (f fixed) filler() bool { return f.whose.u != nil }
 func (a *asker) askFastened(f fixed) {
 	for _, p := range f.fixings {
 		if f.filler() {
-			a.ask(theFillerScrews.Thing, f.whose, "", f.subject).held(listed(a.plannedFor(p.use)) + " from inside, no tip in sight")
+			a.ask(theFillerScrews.Thing, f.whose, "", f.subject).held(say.And(names(a.plannedFor(p.use))...).String() + " from inside, no tip in sight")
 		} else {
 			a.ask(theJointScrews.Thing, f.whose, p.key, f.subject).held(p.length.In(a.sys) + " screws through " + p.through + ", no tip in sight")
 		}
@@ -119,10 +118,10 @@ func (j *joint) places() []fixing {
 // fillerFixing is how the filler at a place in the elevation is held.
 func (e *elevation) fillerFixing(i int) fixing {
 	u := e.units[i]
-	f := fixing{words: "filler", use: "filler"}
+	f := fixing{name: "filler", words: "filler", use: "filler"}
 	f.got = theFillerScrews.latest(u.asFill, "")
-	f.path = func(through string) (path, steel length.Length, lacking string) {
-		lacking = "no cabinet beside the filler to hold it"
+	f.path = func(through string) (path, steel length.Length, lacking say.Text) {
+		lacking = say.That("no cabinet beside the filler to hold it")
 		beside := []*joint{e.joints[i]}
 		if i+1 < len(e.joints) {
 			beside = append(beside, e.joints[i+1])
@@ -134,7 +133,7 @@ func (e *elevation) fillerFixing(i int) fixing {
 			// Between two cabinets the one that asks more of the screw counts.
 			p, s, why := j.path(through)
 			path, steel, lacking = max(path, p), max(steel, s), why
-			if why != "" {
+			if !why.Empty() {
 				return 0, 0, why
 			}
 		}
@@ -177,7 +176,7 @@ func (b *bench) asPlanned(name, use string) bool {
 }
 
 func (b *bench) fastened(f fixed) {
-	var wrong, unseen []string
+	var wrong, unseen []say.Text
 	r := Result{Subject: f.subject, Visit: -1}
 	when := -1
 	for _, p := range f.fixings {
@@ -188,7 +187,7 @@ func (b *bench) fastened(f fixed) {
 	}
 	for _, p := range f.fixings {
 		if !p.got.ok {
-			unseen = append(unseen, p.words)
+			unseen = append(unseen, p.words.Text())
 			continue
 		}
 		words, faults := b.fasteningFaults(p)
@@ -196,64 +195,78 @@ func (b *bench) fastened(f fixed) {
 			wrong, r.faults = append(wrong, words...), append(r.faults, faults...)
 			r.Visit, r.Pointer = p.got.visit, p.got.at.pointer()
 		} else if p.got.value.Count > 0 && p.got.value.Through == "" {
-			unseen = append(unseen, p.words)
+			unseen = append(unseen, p.words.Text())
 		}
 	}
 	r.unseen = len(unseen) > 0
 	switch {
 	case len(wrong) > 0:
-		r.Outcome, r.Finding = Fail, capital(strings.Join(wrong, "; "))
+		r.Outcome, r.Finding = Fail, say.Semicolons(wrong...)
 	case len(unseen) == len(f.fixings) && f.filler():
-		b.notObserved(f.subject, f.at, "Screws of the filler, or what they go through,")
+		b.notObserved(f.subject, f.at, say.That("screws of the filler, or what they go through,"))
 		return
 	case len(unseen) == len(f.fixings):
-		b.notObserved(f.subject, f.at, "How the joint is fastened")
+		b.notObserved(f.subject, f.at, say.That("how the joint is fastened"))
 		return
 	case len(unseen) > 0:
-		b.unseen(f.subject, f.at, "Fastening at the "+unseen[0]+" not observed")
+		b.unseen(f.subject, f.at, say.That("Fastening at the %[1]s not observed", unseen[0]))
 		return
 	case f.filler():
-		r.Outcome, r.Finding = Pass, "Fastened as planned"
+		r.Outcome, r.Finding = Pass, say.That("Fastened as planned")
 	default:
-		r.Outcome, r.Finding = Pass, "Fastened at front and upper rear"
+		r.Outcome, r.Finding = Pass, say.That("Fastened at front and upper rear")
 	}
 	b.add(r)
 }
 
 // fasteningFaults are what is known to be wrong with how one place is fastened.
-func (b *bench) fasteningFaults(p fixing) (words []string, faults []fault) {
+func (b *bench) fasteningFaults(p fixing) (words []say.Text, faults []fault) {
 	got := p.got.value
 	screw := b.rec.Planned.Fasteners[got.Fastener]
-	add := func(what, text string, value, limit int64) {
-		words, faults = append(words, text), append(faults, fault{faultOf{what, p.words, ""}, value, limit})
+	add := func(what string, text say.Text, value, limit int64) {
+		words, faults = append(words, text), append(faults, fault{faultOf{what, p.name, ""}, value, limit})
 	}
-	at := "at the " + p.words
+	at := say.That("at the %[1]s", p.words)
 	if p.through == "" {
-		at = "in the filler"
+		at = say.That("in the filler")
 	}
 	fewest := b.fewest(got.Fastener, p.use)
 	if got.Count == 0 {
 		if p.through != "" || fewest > 0 {
-			add("count", "no fastener "+at, 0, 0)
+			add("count", say.That("no fastener %[1]s", at), 0, 0)
 		}
 		return words, faults
 	}
 	if got.Count < fewest {
-		add("count", fmt.Sprintf("%s %s, %d planned", plaintext.Counted(got.Count, "fastener", "fasteners"), at, fewest), int64(fewest-got.Count), 0)
+		add("count", say.Count(got.Count, "%[1]s fastener %[2]s, %[3]s planned", "%[1]s fasteners %[2]s, %[3]s planned", at, fewest), int64(fewest-got.Count), 0)
 	}
 	switch {
 	case got.Through == "":
 	case p.through == "" && got.Through == "face":
-		add("through", "filler fastened through its face, not from inside", 0, 0)
+		add("through", say.That("filler fastened through its face, not from inside"), 0, 0)
 	case p.through != "" && got.Through != p.through:
-		add("through", fmt.Sprintf("%s fastened through %s, not %s", p.words, got.Through, p.through), 0, 0)
+		add("through", say.That("%[1]s fastened through %[2]s, not %[3]s", p.words, throughWords(got.Through), throughWords(p.through)), 0, 0)
 	}
 	switch planned := b.plannedFor(p.use); {
 	case p.length > 0 && apart(screw.Length, p.length) > nominal:
-		add("screw", fmt.Sprintf("%s fastened with screws %s long, not %s", p.words, b.write(screw.Length), b.write(p.length)),
+		add("screw", say.That("%[1]s fastened with screws %[2]s long, not %[3]s", p.words, screw.Length, p.length),
 			int64(apart(screw.Length, p.length)), int64(nominal))
 	case p.length == 0 && len(planned) > 0 && !b.asPlanned(got.Fastener, p.use):
-		add("screw", fmt.Sprintf("filler fastened with %s (%s, %s), not %s", got.Fastener, screw.Size, b.write(screw.Length), listed(planned)), 0, 0)
+		add("screw", say.That("filler fastened with %[1]s (%[2]s, %[3]s), not %[4]s",
+			say.Name(got.Fastener), say.Name(screw.Size), screw.Length, say.And(names(planned)...)), 0, 0)
 	}
 	return words, faults
+}
+
+// throughWords say what screws go through.
+func throughWords(through string) say.Words {
+	switch through {
+	case "vacated hinge hole":
+		return "vacated hinge hole"
+	case "behind front rail":
+		return "behind front rail"
+	case "face":
+		return "face"
+	}
+	return "side"
 }

@@ -1,9 +1,7 @@
 package checks
 
 import (
-	"fmt"
-
-	"setline.example/schema/plaintext"
+	"setline.example/checks/say"
 )
 
 var fastenersHidden = &Rule{
@@ -25,7 +23,7 @@ func judgeFastenersHidden(b *bench) {
 	b.units(func(_ *room, u *unit) {
 		closed, standing, where := inSight(u)
 		if !closed.ok && !standing.ok {
-			b.notObserved(u.subject, u.at, "Fasteners in sight")
+			b.notObserved(u.subject, u.at, say.That("fasteners in sight"))
 			return
 		}
 		r := Result{Subject: u.subject}
@@ -37,26 +35,26 @@ func judgeFastenersHidden(b *bench) {
 			r.faults = append(inSightFault("closed", closed), inSightFault("standing", standing)...)
 			r.unseen = !closed.ok || !standing.ok
 			// The count that fails is the observation to point at.
-			o, view := closed, "with doors and drawers closed"
+			o, one, many := closed, "%[1]s fastener in sight with doors and drawers closed", "%[1]s fasteners in sight with doors and drawers closed"
 			if standing.value > closed.value {
-				o, view = standing, "from a standing view"
+				o, one, many = standing, "%[1]s fastener in sight from a standing view", "%[1]s fasteners in sight from a standing view"
 			}
 			r.Visit, r.Pointer = o.visit, o.at.pointer()
-			r.Finding = fmt.Sprintf("%s in sight %s", plaintext.Counted(worst, "fastener", "fasteners"), view)
+			r.Finding = say.Count(worst, one, many)
 			if where.ok && where.visit == o.visit {
-				r.Finding += ": " + where.value
+				r.Finding = say.That("%[1]s: %[2]s", r.Finding, say.Name(where.value))
 			}
 		case !closed.ok:
 			r.Outcome = NotObserved
-			r.Finding = "View with doors and drawers closed not observed; none in sight from a standing view"
-			r.Remedy = b.rule.Needs
+			r.Finding = say.That("View with doors and drawers closed not observed; none in sight from a standing view")
+			r.Remedy = b.rule.Needs.Text()
 		case !standing.ok:
 			r.Outcome = NotObserved
-			r.Finding = "Standing view not observed; none in sight with doors and drawers closed"
-			r.Remedy = b.rule.Needs
+			r.Finding = say.That("Standing view not observed; none in sight with doors and drawers closed")
+			r.Remedy = b.rule.Needs.Text()
 		default:
 			r.Outcome, r.Value = Pass, CountOf(0)
-			r.Finding = "No fastener in sight"
+			r.Finding = say.That("No fastener in sight")
 		}
 		b.add(r)
 	})

@@ -32,10 +32,10 @@ func TestFaultsSayWhatTheyAreOf(t *testing.T) {
 			}
 			for i, f := range r.faults {
 				if f.of == (faultOf{}) && !slices.Contains(oneReading, r.Rule.Name) {
-					t.Errorf("%s of %s does not say what a fault is of: %s", r.Rule.Name, r.Subject, r.Finding)
+					t.Errorf("%s of %s does not say what a fault is of: %s", r.Rule.Name, r.Subject, r.Finding.String())
 				}
 				if slices.ContainsFunc(r.faults[:i], func(g fault) bool { return g.of == f.of }) {
-					t.Errorf("%s of %s has two faults of one thing, %v: %s", r.Rule.Name, r.Subject, f.of, r.Finding)
+					t.Errorf("%s of %s has two faults of one thing, %v: %s", r.Rule.Name, r.Subject, f.of, r.Finding.String())
 				}
 			}
 		}
@@ -89,9 +89,9 @@ func TestConcessionCoversNothingWorse(t *testing.T) {
 			}
 			switch worse := now.Margin.N < was.Margin.N; {
 			case worse && now.Outcome == Conceded:
-				t.Errorf("%s of %s is conceded though it is worse: %s, was %s", name, was.Subject, now.Finding, was.Finding)
+				t.Errorf("%s of %s is conceded though it is worse: %s, was %s", name, was.Subject, now.Finding.String(), was.Finding.String())
 			case !worse && now.Outcome == Fail, by == 0 && now.Outcome != Conceded:
-				t.Errorf("%s of %s is %s though it is no worse: %s, was %s", name, was.Subject, now.Outcome, now.Finding, was.Finding)
+				t.Errorf("%s of %s is %s though it is no worse: %s, was %s", name, was.Subject, now.Outcome, now.Finding.String(), was.Finding.String())
 			}
 		}
 	}

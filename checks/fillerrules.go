@@ -3,6 +3,7 @@ package checks
 import (
 	"slices"
 
+	"setline.example/checks/say"
 	"setline.example/schema"
 	"setline.example/schema/length"
 )
@@ -52,7 +53,7 @@ func (b *bench) first(e *elevation) {
 	if len(ends) == 0 || !e.hasCabinets() {
 		return
 	}
-	r := Result{Subject: e.subject, Outcome: NotObserved, Visit: -1, Pointer: ends[0].at, Finding: "Which was set first not observed", Remedy: b.rule.Needs}
+	r := Result{Subject: e.subject, Outcome: NotObserved, Visit: -1, Pointer: ends[0].at, Finding: say.That("Which was set first not observed"), Remedy: b.rule.Needs.Text()}
 	unseen := false
 	for _, u := range ends {
 		o := theSetFirst.latest(u.asFill, "")
@@ -60,14 +61,14 @@ func (b *bench) first(e *elevation) {
 		case !o.ok:
 			unseen = true
 		case o.value:
-			b.add(Result{Subject: e.subject, Outcome: Pass, Visit: o.visit, Pointer: o.at.pointer(), Finding: u.plan.Tag + " was set before the first cabinet"})
+			b.add(Result{Subject: e.subject, Outcome: Pass, Visit: o.visit, Pointer: o.at.pointer(), Finding: say.That("%[1]s was set before the first cabinet", say.Name(u.plan.Tag))})
 			return
 		default:
 			r.Visit, r.Pointer = o.visit, o.at.pointer()
 		}
 	}
 	if !unseen {
-		r.Outcome, r.Finding, r.Remedy = Fail, "No filler at an exposed end was set before the first cabinet", ""
+		r.Outcome, r.Finding, r.Remedy = Fail, say.That("No filler at an exposed end was set before the first cabinet"), say.Text{}
 	}
 	b.add(r)
 }
@@ -94,28 +95,28 @@ func judgeFillerFlush(b *bench) {
 			return
 		}
 		w := b.weigh()
-		var unseen []string
+		var unseen []say.Text
 		for _, edge := range fillerEdges {
 			if o := edge.step.latest(u.asFill, ""); o.ok {
-				w.add(b.offset(faultOf{edge.step.Field, "", ""}, edge.words, o))
+				w.add(b.offset(faultOf{edge.step.Field, "", ""}, edge.words.Text(), o))
 			} else {
-				unseen = append(unseen, "offset from the "+edge.words+" edge")
+				unseen = append(unseen, say.That("offset from the %[1]s", edge.words))
 			}
 		}
-		b.conclude(u.subject, u.at, "Offset of the filler", w, unseen, func(t trial) string {
+		b.conclude(u.subject, u.at, say.That("offset of the filler"), w, unseen, func(t trial) say.Text {
 			if t.value == 0 {
-				return "Flush with side and top edge"
+				return say.That("Flush with side and top edge")
 			}
-			return "Stands " + b.write(t.value) + " from the " + t.words + " edge"
+			return say.That("Stands %[1]s from the %[2]s", t.value, t.words)
 		})
 	})
 }
 
 // fillerEdges are the edges of the cabinet beside a filler with which it is flush.
 var fillerEdges = [...]struct {
-	words string
+	words say.Words
 	step  thing[schema.FillerSeen, length.Length]
 }{
-	{"side", theSideStep},
-	{"top", theFillerTopStep},
+	{"side edge", theSideStep},
+	{"top edge", theFillerTopStep},
 }

@@ -2,8 +2,8 @@ package checks
 
 import (
 	"slices"
-	"strings"
 
+	"setline.example/checks/say"
 	"setline.example/schema"
 )
 
@@ -35,7 +35,7 @@ func (b *bench) removable(u *unit) {
 	held := theHeldFrom.latest(u.asFill, "")
 	off := theComesOff.latest(u.asFill, "")
 	if !held.ok && !off.ok {
-		b.notObserved(u.subject, u.at, "How the filler is held")
+		b.notObserved(u.subject, u.at, say.That("how the filler is held"))
 		return
 	}
 	topOn, under := u.topOn(), false
@@ -44,30 +44,29 @@ func (b *bench) removable(u *unit) {
 	}
 	r := Result{Subject: u.subject}
 	r.Visit, r.Pointer = newer(held, off)
-	fault := func(what string, o string, visit int, finding string) {
+	fault := func(what string, o string, visit int, finding say.Text) {
 		r.Outcome, r.Pointer, r.Visit = Fail, o, visit
-		if r.Finding != "" {
-			finding = r.Finding + "; " + strings.ToLower(finding[:1]) + finding[1:]
-		}
-		r.Finding = finding
+		r.Finding = say.Semicolons(r.Finding, finding)
 		r.faults = append(r.faults, faultAt(what))
 	}
 	outside := slices.DeleteFunc(slices.Clone(held.value), func(from string) bool { return from == "inside" })
-	for _, from := range outside {
-		r.faults = append(r.faults, faultAt("held from the "+from))
+	var from []say.Text
+	for _, side := range outside {
+		from = append(from, sideWords(side).Text())
+		r.faults = append(r.faults, faultAt("held from the "+side))
 	}
 	if len(outside) > 0 {
-		r.Outcome, r.Finding = Fail, "Held from the "+listed(outside)
+		r.Outcome, r.Finding = Fail, say.That("Held from the %[1]s", say.And(from...))
 		r.Visit, r.Pointer = held.visit, held.at.pointer()
 	}
 	if held.ok && len(held.value) == 0 {
-		fault("nothing holds it", held.at.pointer(), held.visit, "Nothing holds the filler")
-		r.Remedy = "Fasten it from inside the cabinet, so that it comes off again with the top on"
+		fault("nothing holds it", held.at.pointer(), held.visit, say.That("nothing holds the filler"))
+		r.Remedy = say.That("Fasten it from inside the cabinet, so that it comes off again with the top on")
 	}
 	if off.ok && !off.value {
-		words := "Does not come off"
+		words := say.That("does not come off")
 		if under {
-			words += " with the top on"
+			words = say.That("does not come off with the top on")
 		}
 		fault("comes off", off.at.pointer(), off.visit, words)
 	}
@@ -75,18 +74,18 @@ func (b *bench) removable(u *unit) {
 	switch {
 	case r.Outcome == Fail:
 	case !held.ok:
-		r.Outcome, r.Finding = NotObserved, "Comes off, but how it is held was not observed"
+		r.Outcome, r.Finding = NotObserved, say.That("Comes off, but how it is held was not observed")
 	case !topOn && off.ok:
-		r.Outcome, r.Finding = Pass, "Held from inside only and comes off; the top is not on"
+		r.Outcome, r.Finding = Pass, say.That("Held from inside only and comes off; the top is not on")
 	case !topOn:
-		r.Outcome, r.Finding = Pass, "Held from inside only, as held before the top is on"
+		r.Outcome, r.Finding = Pass, say.That("Held from inside only, as held before the top is on")
 	case under:
-		r.Outcome, r.Finding = Pass, "Held from inside only and comes off with the top on"
+		r.Outcome, r.Finding = Pass, say.That("Held from inside only and comes off with the top on")
 	default:
-		r.Outcome, r.Finding = NotObserved, "Held from inside, but whether it comes off with the top on was not observed"
+		r.Outcome, r.Finding = NotObserved, say.That("Held from inside, but whether it comes off with the top on was not observed")
 	}
 	if r.Outcome == NotObserved {
-		r.Remedy = b.rule.Needs
+		r.Remedy = b.rule.Needs.Text()
 	}
 	b.add(r)
 }
@@ -114,4 +113,17 @@ func (u *unit) topOnAt(visit int, day schema.Date) bool {
 		}
 	}
 	return on
+}
+
+// sideWords say from where a filler is held.
+func sideWords(from string) say.Words {
+	switch from {
+	case "face":
+		return "face"
+	case "top":
+		return "top"
+	case "side":
+		return "side"
+	}
+	return "inside"
 }

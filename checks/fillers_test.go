@@ -36,8 +36,8 @@ func TestFillerBeforeAndAfterTheTop(t *testing.T) {
 			seen(rec).Fillers["F1"] = tc.first
 			sawMore(rec, schema.ElevationSeen{}, nil)
 			rec.Measured.Visits[1].Rooms["R1"] = schema.RoomSeen{Fillers: map[string]schema.FillerSeen{"F1": tc.second}}
-			if r := result(t, judge(t, rec), "fillers removable", "F1"); r.Outcome != tc.want || r.Finding != tc.finding {
-				t.Errorf("%s %q, want %s %q", r.Outcome, r.Finding, tc.want, tc.finding)
+			if r := result(t, judge(t, rec), "fillers removable", "F1"); r.Outcome != tc.want || r.Finding.String() != tc.finding {
+				t.Errorf("%s %q, want %s %q", r.Outcome, r.Finding.String(), tc.want, tc.finding)
 			}
 		})
 	}
@@ -67,11 +67,11 @@ func TestScrewsAsPlanned(t *testing.T) {
 			alter(seen(rec).Joints, "C1+C2", func(j *schema.JointSeen) { j.Fastened.UpperRear = f })
 			found := judge(t, rec)
 			if r := result(t, found, "joint fastened", "F1"); r.Outcome != tc.want {
-				t.Errorf("filler: %s, want %s: %s", r.Outcome, tc.want, r.Finding)
+				t.Errorf("filler: %s, want %s: %s", r.Outcome, tc.want, r.Finding.String())
 			}
 			// At a joint the length is that of common practice, and the count as planned.
 			if r := result(t, found, "joint fastened", "C1+C2"); tc.count < 2 && r.Outcome != Fail {
-				t.Errorf("joint: %s: %s", r.Outcome, r.Finding)
+				t.Errorf("joint: %s: %s", r.Outcome, r.Finding.String())
 			}
 		})
 	}

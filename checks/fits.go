@@ -1,9 +1,7 @@
 package checks
 
 import (
-	"fmt"
-	"strings"
-
+	"setline.example/checks/say"
 	"setline.example/schema/length"
 )
 
@@ -23,12 +21,12 @@ var fastenerFits = &Rule{
 }
 
 func (b *bench) fits(f fixed) {
-	var wrong, unseen, good []string
+	var wrong, unseen, good []say.Text
 	r := Result{Subject: f.subject, Visit: -1}
 	when, seen := -1, false
 	for _, p := range f.fixings {
 		if !p.got.ok {
-			unseen = append(unseen, p.words+" not observed")
+			unseen = append(unseen, say.That("%[1]s not observed", p.words))
 			continue
 		}
 		if seen = true; p.got.when > when && len(wrong) == 0 {
@@ -41,69 +39,69 @@ func (b *bench) fits(f fixed) {
 		words, faults, lacking, fit := b.fit(p)
 		switch {
 		case len(words) > 0:
-			wrong, r.faults = append(wrong, p.words+": "+strings.Join(words, ", ")), append(r.faults, faults...)
+			wrong, r.faults = append(wrong, say.That("%[1]s: %[2]s", p.words, say.Commas(words...))), append(r.faults, faults...)
 			r.Visit, r.Pointer = p.got.visit, p.got.at.pointer()
-		case lacking != "":
-			unseen = append(unseen, p.words+": "+lacking)
+		case !lacking.Empty():
+			unseen = append(unseen, say.That("%[1]s: %[2]s", p.words, lacking))
 		default:
-			good = append(good, p.words+" "+fit)
+			good = append(good, say.That("%[1]s %[2]s", p.words, fit))
 		}
 	}
 	r.unseen = len(unseen) > 0
 	switch {
 	case !seen && f.filler():
-		b.notObserved(f.subject, f.at, "Screws of the filler")
+		b.notObserved(f.subject, f.at, say.That("screws of the filler"))
 		return
 	case !seen:
-		b.notObserved(f.subject, f.at, "Fasteners of the joint")
+		b.notObserved(f.subject, f.at, say.That("fasteners of the joint"))
 		return
 	case len(wrong) > 0:
-		r.Outcome, r.Finding = Fail, capital(strings.Join(wrong, "; "))
+		r.Outcome, r.Finding = Fail, say.Semicolons(wrong...)
 	case len(unseen) > 0:
-		b.unseen(f.subject, f.at, capital(strings.Join(unseen, "; ")))
+		b.unseen(f.subject, f.at, say.Semicolons(unseen...))
 		return
 	case len(good) == 0:
-		r.Outcome, r.Finding = NotApplicable, "No fasteners"
+		r.Outcome, r.Finding = NotApplicable, say.That("No fasteners")
 	default:
-		r.Outcome, r.Finding = Pass, capital(strings.Join(good, "; "))
+		r.Outcome, r.Finding = Pass, say.Semicolons(good...)
 	}
 	b.add(r)
 }
 
 // fit judges the screws at one place: all that is known to be wrong, else what
 // is lacking to tell, else how they fit.
-func (b *bench) fit(p fixing) (words []string, faults []fault, lacking, fit string) {
+func (b *bench) fit(p fixing) (words []say.Text, faults []fault, lacking, fit say.Text) {
 	f := p.got.value
 	screw := b.rec.Planned.Fasteners[f.Fastener]
-	add := func(what, text string, value, limit length.Length) {
-		words, faults = append(words, text), append(faults, fault{faultOf{what, p.words, ""}, int64(value), int64(limit)})
+	add := func(what string, text say.Text, value, limit length.Length) {
+		words, faults = append(words, text), append(faults, fault{faultOf{what, p.name, ""}, int64(value), int64(limit)})
 	}
 	path, steel, lacking := p.path(f.Through)
-	if lacking == "" {
+	if lacking.Empty() {
 		least, ok := leastScrew(screw.Size, path)
 		switch {
 		case !ok:
-			lacking = "threads of screw size " + screw.Size + " not known"
+			lacking = say.That("threads of screw size %[1]s not known", say.Name(screw.Size))
 		case screw.Length < least:
-			add("length", fmt.Sprintf("screw %s long, at least %s needed for %s and three threads", b.write(screw.Length), b.write(least), b.write(path)), -screw.Length, -least)
+			add("length", say.That("screw %[1]s long, at least %[2]s needed for %[3]s and three threads", screw.Length, least, path), -screw.Length, -least)
 		default:
-			fit = fmt.Sprintf("%s screw %s, %s needed", screw.Size, b.write(screw.Length), b.write(least))
+			fit = say.That("%[1]s screw %[2]s, %[3]s needed", say.Name(screw.Size), screw.Length, least)
 		}
 		if screw.Point == "self-drilling" {
 			capacity, ok := drillingCapacity[screwPoint{screw.Size, screw.PointNumber}]
 			switch {
 			case !ok:
-				lacking = fmt.Sprintf("drilling capacity of %s with point %d not known", screw.Size, screw.PointNumber)
+				lacking = say.That("drilling capacity of %[1]s with point %[2]s not known", say.Name(screw.Size), screw.PointNumber)
 			case steel > capacity:
-				add("steel", fmt.Sprintf("%s of steel, more than the %s that %s with point %d drills", b.write(steel), b.write(capacity), screw.Size, screw.PointNumber), steel, capacity)
+				add("steel", say.That("%[1]s of steel, more than the %[2]s that %[3]s with point %[4]s drills", steel, capacity, say.Name(screw.Size), screw.PointNumber), steel, capacity)
 			}
 		}
 	}
 	switch {
 	case f.TipShows != nil && *f.TipShows:
-		add("tip", "a tip breaks a surface in sight", 0, 0)
-	case f.TipShows == nil && lacking == "":
-		lacking = "whether a tip shows not observed"
+		add("tip", say.That("a tip breaks a surface in sight"), 0, 0)
+	case f.TipShows == nil && lacking.Empty():
+		lacking = say.That("whether a tip shows not observed")
 	}
 	return words, faults, lacking, fit
 }
@@ -111,26 +109,26 @@ func (b *bench) fit(p fixing) (words []string, faults []fault, lacking, fit stri
 // path is what a screw goes through from head to the last sheet, and how much
 // of that is steel. Through a hinge hole it first passes the depth of the front
 // rail, which is hollow: its two sheets, then the neighbour's side.
-func (j *joint) path(through string) (path, steel length.Length, lacking string) {
+func (j *joint) path(through string) (path, steel length.Length, lacking say.Text) {
 	left, okL := sheetThickness(j.left.gauge())
 	right, okR := sheetThickness(j.right.gauge())
 	if !okL || !okR {
-		return 0, 0, "sheet gauge of the units not planned"
+		return 0, 0, say.That("sheet gauge of the units not planned")
 	}
 	switch through {
 	case "":
-		return 0, 0, "what the screws go through not observed"
+		return 0, 0, say.That("what the screws go through not observed")
 	case "vacated hinge hole":
 		door, own, other := j.left, left, right
 		if door.cabinet == nil || door.cabinet.Doors() == 0 && j.right.cabinet != nil {
 			door, own, other = j.right, right, left
 		}
 		if door.body.FrontRailDepth == nil {
-			return 0, 0, "depth of the front rail not planned"
+			return 0, 0, say.That("depth of the front rail not planned")
 		}
-		return *door.body.FrontRailDepth + other, own + own + other, ""
+		return *door.body.FrontRailDepth + other, own + own + other, say.Text{}
 	}
-	return left + right, left + right, ""
+	return left + right, left + right, say.Text{}
 }
 
 // gauge of a unit's sheet, 0 where none is planned.
@@ -149,7 +147,7 @@ func (a *asker) askFits(f fixed) {
 		if f.filler() {
 			through = "side"
 		}
-		if _, _, lacking := p.path(through); lacking != "" {
+		if _, _, lacking := p.path(through); !lacking.Empty() {
 			return
 		}
 	}

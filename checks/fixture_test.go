@@ -60,7 +60,7 @@ func result(t *testing.T, found *Findings, rule, item string) Result {
 func summary(found *Findings) string {
 	var b strings.Builder
 	for _, r := range found.Results {
-		fmt.Fprintf(&b, "%-13s %s  %s: %s\n", r.Outcome, r.Subject, r.Rule.Name, r.Finding)
+		fmt.Fprintf(&b, "%-13s %s  %s: %s\n", r.Outcome, r.Subject, r.Rule.Name, r.Finding.String())
 	}
 	return b.String()
 }
@@ -419,10 +419,10 @@ func TestOneFault(t *testing.T) {
 				t.Error("the room is ready")
 			}
 			r := result(t, found, tc.rule, tc.item)
-			if r.Outcome != tc.outcome || r.Finding != tc.finding {
-				t.Errorf("%s %q, want %s %q", r.Outcome, r.Finding, tc.outcome, tc.finding)
+			if r.Outcome != tc.outcome || r.Finding.String() != tc.finding {
+				t.Errorf("%s %q, want %s %q", r.Outcome, r.Finding.String(), tc.outcome, tc.finding)
 			}
-			if r.Remedy == "" {
+			if r.Remedy.String() == "" {
 				t.Error("no word of what to do")
 			}
 			for _, other := range found.Results {
@@ -433,7 +433,7 @@ func TestOneFault(t *testing.T) {
 					continue
 				}
 				if other.Outcome != before[other.Rule.Name+" "+other.Subject.Item] {
-					t.Errorf("%s of %s changed too: %s %s", other.Rule.Name, other.Subject, other.Outcome, other.Finding)
+					t.Errorf("%s of %s changed too: %s %s", other.Rule.Name, other.Subject, other.Outcome, other.Finding.String())
 				}
 			}
 		})

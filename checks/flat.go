@@ -1,8 +1,7 @@
 package checks
 
 import (
-	"fmt"
-
+	"setline.example/checks/say"
 	"setline.example/checks/zone"
 	"setline.example/schema/length"
 )
@@ -47,12 +46,10 @@ func (b *bench) onePlane(e *elevation, cabinets []*unit) {
 		case ok:
 			w.add(t)
 		default: // no corners are known that do this
-			unseen = append(unseen, "minimum zone of the tops")
+			unseen = append(unseen, say.That("minimum zone of the tops"))
 		}
 	}
-	b.conclude(runSubject(cabinets), cabinets[0].at, listed(unseen), w, unseen, func(t trial) string {
-		return "Two parallel planes that hold " + t.words
-	})
+	b.conclude(runSubject(cabinets), cabinets[0].at, say.And(unseen...), w, unseen, func(t trial) say.Text { return t.words })
 }
 
 // zoneTrial is the trial of the minimum zone of points that are tied. It is
@@ -70,8 +67,8 @@ func (b *bench) zoneTrial(e *elevation, points []point) (t trial, ok bool) {
 	t.value, t.limit, t.doubt = nearest(z.Width), length.Length(b.limit.N), b.together(e, parts...)
 	t.of = faultOf{"zone", points[0].name, ""}
 	t.visit, t.at = newest(points...)
-	t.words = fmt.Sprintf("the %d top corners read are %s apart; highest %s, lowest %s",
-		len(points), b.write(t.value), touching(points, z.Upper), touching(points, z.Lower))
+	t.words = say.That("Two parallel planes that hold the %[1]s top corners read are %[2]s apart; highest %[3]s, lowest %[4]s",
+		len(points), t.value, touching(points, z.Upper), touching(points, z.Lower))
 	return t, true
 }
 
@@ -85,12 +82,12 @@ func zonePoints(points []point) []zone.Point {
 }
 
 // touching names the points that carry one of the planes.
-func touching(points []point, support []int) string {
-	names := make([]string, len(support))
+func touching(points []point, support []int) say.Text {
+	names := make([]say.Text, len(support))
 	for i, n := range support {
-		names[i] = points[n].name
+		names[i] = points[n].words()
 	}
-	return few(names)
+	return say.Few(names...)
 }
 
 var cabinetTwist = &Rule{
@@ -111,25 +108,24 @@ var cabinetTwist = &Rule{
 
 func (b *bench) twist(e *elevation, u *unit) {
 	if len(u.tops.unread) > 0 {
-		b.notObserved(u.subject, u.at, "Top corner "+listed(u.tops.unread))
+		b.notObserved(u.subject, u.at, say.That("top corner %[1]s", say.And(u.tops.unread...)))
 		return
 	}
 	groups := e.tied(u.tops.points)
 	if len(groups) > 1 {
-		b.unseen(u.subject, u.at, "Corners were read on visits that no reading of the set-height mark ties together")
+		b.unseen(u.subject, u.at, say.That("Corners were read on visits that no reading of the set-height mark ties together"))
 		return
 	}
 	fl, fr, bl, br := groups[0][0], groups[0][1], groups[0][2], groups[0][3]
 	twist := less(fl.down, fr.down) + less(br.down, bl.down)
 	visit, at := newest(groups[0]...)
 	d := b.together(e, part{fl, 1}, part{fr, -1}, part{bl, -1}, part{br, 1})
-	finding := "No twist"
-	if twist != 0 {
-		high := "front-right and back-left"
-		if twist < 0 {
-			high = "front-left and back-right"
-		}
-		finding = fmt.Sprintf("Twisted by %s: %s stand high", b.write(twist.Abs()), high)
+	finding := say.That("No twist")
+	switch {
+	case twist > 0:
+		finding = say.That("Twisted by %[1]s: front-right and back-left stand high", twist)
+	case twist < 0:
+		finding = say.That("Twisted by %[1]s: front-left and back-right stand high", twist.Abs())
 	}
 	b.judge(Result{Subject: u.subject, Visit: visit, Pointer: at.pointer(), Finding: finding}, twist.Abs(), d)
 }

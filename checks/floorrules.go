@@ -1,10 +1,8 @@
 package checks
 
 import (
-	"fmt"
-	"strings"
-
 	"setline.example/checks/floor"
+	"setline.example/checks/say"
 	"setline.example/schema/length"
 )
 
@@ -65,39 +63,36 @@ func (b *bench) coverage(e *elevation) {
 	}
 	s := e.floor
 	if !s.ok {
-		b.notObserved(e.subject, e.at, "Floor")
+		b.notObserved(e.subject, e.at, say.That("floor"))
 		return
 	}
-	var short []string
+	var short []say.Text
 	widest, at, where := length.Length(0), length.Length(0), ""
 	for _, l := range s.lines() {
 		if len(l.line) == 0 {
-			short = append(short, l.name+" line not observed")
+			short = append(short, say.That("%[1]s not observed", lineWords(l.name)))
 			continue
 		}
 		if !l.line.Reaches(0, e.width) {
-			short = append(short, fmt.Sprintf("%s line reaches from %s to %s of %s", l.name,
-				b.write(l.line[0].At), b.write(l.line[len(l.line)-1].At), b.write(e.width)))
+			short = append(short, say.That("%[1]s reaches from %[2]s to %[3]s of %[4]s",
+				lineWords(l.name), l.line[0].At, l.line[len(l.line)-1].At, e.width))
 		}
 		if gap, from := l.line.WidestGap(0, e.width); gap > widest {
 			widest, at, where = gap, from, l.name
 		}
 	}
-	finding := fmt.Sprintf("Widest gap between readings %s, on the %s line from %s", b.write(widest), where, b.write(at))
+	finding := say.That("Widest gap between readings %[1]s, on the %[2]s from %[3]s", widest, lineWords(where), at)
+	parts := append(short, b.standing(s))
 	switch {
 	case widest > length.Length(b.limit.N) || len(short) == 0:
-		if len(short) > 0 {
-			finding += "; " + strings.Join(short, "; ")
-		}
-		finding += b.standing(s)
 		// Where a reading stands along the wall needs no finer judgment.
-		r := Result{Subject: e.subject, Outcome: Pass, Value: LengthOf(widest), Finding: finding, Visit: s.visit, Pointer: s.at}
+		r := Result{Subject: e.subject, Outcome: Pass, Value: LengthOf(widest), Finding: say.Semicolons(append([]say.Text{finding}, parts...)...), Visit: s.visit, Pointer: s.at}
 		if widest > length.Length(b.limit.N) {
 			r.Outcome = Fail
 		}
 		b.add(r)
 	default:
-		b.unseen(e.subject, s.at, capital(strings.Join(short, "; "))+b.standing(s))
+		b.unseen(e.subject, s.at, say.Semicolons(parts...))
 	}
 }
 
@@ -117,18 +112,18 @@ func (b *bench) flatness(e *elevation) {
 	case found:
 	case e.width < leastForStraightedge:
 		b.add(Result{Subject: e.subject, Outcome: NotApplicable, Visit: -1, Pointer: e.at,
-			Finding: fmt.Sprintf("An elevation of under %s needs no straightedge", b.write(leastForStraightedge))})
+			Finding: say.That("An elevation of under %[1]s needs no straightedge", leastForStraightedge)})
 		return
 	case !s.ok:
-		b.notObserved(e.subject, e.at, "Floor")
+		b.notObserved(e.subject, e.at, say.That("floor"))
 		return
 	default:
-		b.unseen(e.subject, s.at, fmt.Sprintf("Readings too far apart: on neither line do three lie within %s, so that nothing was read under a straightedge", b.write(straightedge)))
+		b.unseen(e.subject, s.at, say.That("Readings too far apart: on neither line do three lie within %[1]s, so that nothing was read under a straightedge", straightedge))
 		return
 	}
 	r := Result{
 		Subject: e.subject, Visit: s.visit, Pointer: s.at,
-		Finding: fmt.Sprintf("Greatest gap under the straightedge %s, on the %s line at %s", b.write(worst.Size), where, b.write(worst.At.At)),
+		Finding: say.That("Greatest gap under the straightedge %[1]s, on the %[2]s at %[3]s", worst.Size, lineWords(where), worst.At.At),
 	}
 	b.judge(r, worst.Size, b.gapDoubt(e, worst, where == "front"))
 }

@@ -1,6 +1,7 @@
 package checks
 
 import (
+	"setline.example/checks/say"
 	"setline.example/schema/length"
 )
 
@@ -31,12 +32,14 @@ var frontsFlush = &Rule{
 func (b *bench) jointFlush(e *elevation, j *joint) {
 	o := theFrontStep.latest(j.seen, "")
 	if !o.ok {
-		b.notObserved(j.subject, j.at, "Offset of the fronts across the joint")
+		b.notObserved(j.subject, j.at, say.That("offset of the fronts across the joint"))
 		return
 	}
-	b.measured(j.subject, o, "offsets", func(size string) string { return j.stands(o.value, size, "proud of", "Fronts flush") })
+	b.measured(j.subject, o, "offsets", func(size length.Length) say.Text {
+		return j.stands(o.value, "fronts flush", "%[1]s stands %[2]s proud of %[3]s")
+	})
 	if r := &b.results[len(b.results)-1]; r.Outcome == Fail {
-		r.Remedy = b.diagnose(e, "loosen the joint, clamp the fronts flush and join again", j.left, j.right)
+		r.Remedy = b.diagnose(e, say.That("loosen the joint, clamp the fronts flush and join again"), j.left, j.right)
 	}
 }
 
@@ -47,14 +50,14 @@ func (b *bench) cabinetFlush(e *elevation, u *unit) {
 	}
 	o := theFrontsStep.latest(u.asCab, "")
 	if !o.ok {
-		b.notObserved(u.subject, u.at, "Offset between adjoining doors and drawers")
+		b.notObserved(u.subject, u.at, say.That("offset between adjoining doors and drawers"))
 		return
 	}
-	b.measured(u.subject, o, "offsets", func(size string) string {
-		if o.value == 0 {
-			return "Doors and drawers flush"
+	b.measured(u.subject, o, "offsets", func(size length.Length) say.Text {
+		if size == 0 {
+			return say.That("Doors and drawers flush")
 		}
-		return "Doors and drawers up to " + size + " out of line"
+		return say.That("Doors and drawers up to %[1]s out of line", size)
 	})
 	b.diagnoseLast(e, u)
 }

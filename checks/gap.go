@@ -1,6 +1,7 @@
 package checks
 
 import (
+	"setline.example/checks/say"
 	"setline.example/schema/length"
 )
 
@@ -45,6 +46,9 @@ func (a *asker) askGap(w whose) {
 	}
 }
 
+// gapsOver is the fault of a gap that is too long.
+var gapsOver = faultOf{"gap length", "", ""}
+
 // gap judges how wide a joint gapes, and over how much of it. A record may say
 // how wide alone: that is what there was to say before the length was asked.
 func (b *bench) gap(j *joint) {
@@ -54,33 +58,33 @@ func (b *bench) gap(j *joint) {
 		wide = long // the units touch all along, so that no gap is wide
 	}
 	w := b.weigh()
-	var unseen []string
+	var unseen []say.Text
 	if wide.ok {
 		w.add(trial{
 			of: faultOf{"gap", "", ""}, value: wide.value, limit: length.Length(b.limit.N),
 			doubt: b.readingDoubt(wide.visit, "gaps"), visit: wide.visit, at: wide.at,
 		})
 	} else {
-		unseen = append(unseen, "width of the gap")
+		unseen = append(unseen, say.That("width of the gap"))
 	}
 	all, known := j.length()
 	measured := long.ok && known && long.value > 0 && (!wide.ok || wide.value > 0)
 	if measured {
 		w.add(trial{
-			of: faultOf{"gap length", "", ""}, words: "over",
+			of:    gapsOver,
 			value: long.value, limit: mulDiv(all, gapShare, 10),
 			doubt: b.readingDoubt(long.visit, "offsets"), visit: long.visit, at: long.at,
 		})
 	}
-	b.conclude(j.subject, j.at, "Gap of the joint", w, unseen, func(t trial) string {
+	b.conclude(j.subject, j.at, say.That("gap of the joint"), w, unseen, func(t trial) say.Text {
 		switch {
-		case t.words == "over":
-			return "Gapes over " + b.write(long.value) + " of a joint " + b.write(all) + " long"
+		case t.of == gapsOver:
+			return say.That("Gapes over %[1]s of a joint %[2]s long", long.value, all)
 		case measured:
-			return "Widest gap " + b.write(wide.value) + ", over " + b.write(long.value)
+			return say.That("Widest gap %[1]s, over %[2]s", wide.value, long.value)
 		case wide.value > 0 && w.outcome == Pass:
-			return "Widest gap " + b.write(wide.value) + ", its length not measured"
+			return say.That("Widest gap %[1]s, its length not measured", wide.value)
 		}
-		return "Widest gap " + b.write(wide.value)
+		return say.That("Widest gap %[1]s", wide.value)
 	})
 }

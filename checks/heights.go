@@ -3,14 +3,16 @@ package checks
 import (
 	"math"
 
+	"setline.example/checks/say"
 	"setline.example/schema"
 	"setline.example/schema/length"
 )
 
 // point is a point whose height was read down from the reference line.
 type point struct {
-	name  string
+	name  string // the same on every visit: "A3 FL"
 	unit  *unit
+	of    say.Words     // which corner of the unit
 	x, y  length.Length // in plan: along the elevation, and out from its back
 	down  length.Length // as read, or from the set-height mark once leveled
 	when  int
@@ -18,21 +20,28 @@ type point struct {
 	at    origin
 }
 
+// words name a point: "A3 front-left".
+func (p *point) words() say.Text { return cornerWords(p.unit, p.of) }
+
+func cornerWords(u *unit, corner say.Words) say.Text {
+	return say.That("%[1]s %[2]s", say.Name(u.plan.Tag), corner)
+}
+
 // tops are the last readings of a cabinet's top corners.
 type tops struct {
 	points []point
-	unread []string // the words of those that nobody read
+	unread []say.Text // those that nobody read
 }
 
 func (u *unit) readTops() (t tops) {
 	for _, c := range corners {
 		o := theTops.latest(u.asCab, c.key)
 		if !o.ok {
-			t.unread = append(t.unread, c.word)
+			t.unread = append(t.unread, c.word.Text())
 			continue
 		}
 		x, y := u.place(c)
-		t.points = append(t.points, point{u.plan.Tag + " " + c.word, u, x, y, o.value, o.when, o.visit, o.at})
+		t.points = append(t.points, point{u.plan.Tag + " " + c.key, u, c.word, x, y, o.value, o.when, o.visit, o.at})
 	}
 	return t
 }

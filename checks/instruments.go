@@ -6,12 +6,11 @@ import (
 	"math"
 	"math/big"
 	"slices"
-	"strings"
 	"time"
 
+	"setline.example/checks/say"
 	"setline.example/schema"
 	"setline.example/schema/length"
-	"setline.example/schema/plaintext"
 )
 
 var instrumentChecked = &Rule{
@@ -41,9 +40,9 @@ func judgeInstruments(b *bench) {
 			}
 			for _, reading := range readFrom(seen) {
 				if !b.hasInstrument(visit, reading) {
-					s := Subject{Room: r.plan.Name, Item: reading + " on " + day, room: r.index, elevation: -1, unit: afterParts + place}
+					s := Subject{Room: r.plan.Name, Kind: SubjectReadings, Item: reading + " on " + day, First: reading, Last: day, room: r.index, elevation: -1, unit: afterParts + place}
 					place++
-					b.notObserved(s, schema.Pointer("/measured/visits", v), "Instrument that read "+reading)
+					b.notObserved(s, schema.Pointer("/measured/visits", v), say.That("instrument that read %[1]s", kindWords(reading)))
 				}
 			}
 			for _, name := range slices.Sorted(maps.Keys(visit.Instruments)) {
@@ -51,7 +50,7 @@ func judgeInstruments(b *bench) {
 				if in.Kind != "laser" && in.Kind != "level" {
 					continue
 				}
-				s := Subject{Room: r.plan.Name, Item: name + " on " + day, room: r.index, elevation: -1, unit: afterParts + place}
+				s := Subject{Room: r.plan.Name, Kind: SubjectInstrument, Item: name + " on " + day, First: name, Last: day, room: r.index, elevation: -1, unit: afterParts + place}
 				place++
 				b.instrument(s, in, visit.Instruments[name], v, visit.Date, schema.Pointer("/measured/visits", v, "instruments", name))
 			}
@@ -108,18 +107,18 @@ const afterParts = 1 << 20
 // one passes with none. Either is worth nothing once the instrument was dropped.
 func (b *bench) instrument(s Subject, in schema.Instrument, use schema.InstrumentUse, visit int, date schema.Date, at string) {
 	r := Result{Subject: s, Visit: visit, Pointer: at}
-	test := b.twoPegTest(in, use.TwoPeg)
+	test := twoPegTest(in, use.TwoPeg)
 	dropped := use.Dropped != nil && *use.Dropped
-	var says []string
+	var says []say.Text
 	dated := use.Checked != ""
 	if dated {
 		days := daysBetween(use.Checked, date)
 		r.Value = Quantity{Days, int64(days)}
 		if test.outcome != Fail {
-			says = append(says, fmt.Sprintf("Checked on %s, %s before the visit", use.Checked, plaintext.Counted(days, "day", "days")))
+			says = append(says, say.That("Checked on %[1]s, %[2]s before the visit", use.Checked, daysWords(days)))
 		}
 	}
-	if test.says != "" {
+	if !test.says.Empty() {
 		says = append(says, test.says)
 	}
 	old := dated && r.Value.N > b.limit.N
@@ -130,9 +129,9 @@ func (b *bench) instrument(s Subject, in schema.Instrument, use schema.Instrumen
 		r.faults = append(r.faults, fault{of: faultOf{"days since its check", "", ""}, value: r.Value.N, limit: b.limit.N})
 	}
 	if dropped {
-		says = append(says, "Dropped since its check")
+		says = append(says, say.That("Dropped since its check"))
 		r.faults = append(r.faults, fault{of: faultOf{"dropped", "", ""}})
-		r.Remedy = "Check it again, by a two-peg test or by whoever adjusts it, and read again what was read with it since it fell"
+		r.Remedy = say.That("Check it again, by a two-peg test or by whoever adjusts it, and read again what was read with it since it fell")
 	}
 	switch {
 	case len(r.faults) > 0:
@@ -140,14 +139,14 @@ func (b *bench) instrument(s Subject, in schema.Instrument, use schema.Instrumen
 	case test.outcome == Pass, dated:
 		r.Outcome = Pass
 	default:
-		says = append(says, "Date of its last check not observed")
-		b.unseen(s, at, strings.Join(says, ". "))
+		says = append(says, say.That("Date of its last check not observed"))
+		b.unseen(s, at, say.Sentences(says...))
 		return
 	}
 	if test.outcome == Fail || test.outcome == Pass && (old || !dated) {
 		r.Value = Quantity{Days, 0} // the test was made on the visit
 	}
-	r.Finding = strings.Join(says, ". ")
+	r.Finding = say.Sentences(says...)
 	b.add(r)
 }
 
@@ -155,35 +154,35 @@ func (b *bench) instrument(s Subject, in schema.Instrument, use schema.Instrumen
 // hold it against.
 type pegTest struct {
 	outcome       Outcome
-	says          string
+	says          say.Text
 	error, stated int64 // over the same distance, in nanometres
 }
 
 // twoPegTest holds a two-peg test against the stated accuracy, exactly: an
 // error at the accuracy passes.
-func (b *bench) twoPegTest(in schema.Instrument, t *schema.TwoPeg) pegTest {
+func twoPegTest(in schema.Instrument, t *schema.TwoPeg) pegTest {
 	if t == nil {
 		return pegTest{}
 	}
 	off, over := twoPegError(*t)
 	switch {
 	case over.Sign() == 0: // the schema lets no such test through
-		return pegTest{says: "Two-peg test with two equal distances shows nothing"}
+		return pegTest{says: say.That("Two-peg test with two equal distances shows nothing")}
 	case in.Accuracy == nil:
 		distance := length.Length(min(new(big.Int).Abs(over).Uint64(), math.MaxInt64))
-		return pegTest{says: fmt.Sprintf("Two-peg test shows an error of %s over %s, and no stated accuracy is planned to hold it against",
-			b.write(errorOver(off, over, distance)), b.write(distance))}
+		return pegTest{says: say.That("Two-peg test shows an error of %[1]s over %[2]s, and no stated accuracy is planned to hold it against",
+			errorOver(off, over, distance), distance)}
 	}
 	show := errorOver(off, over, *in.Over)
 	test := pegTest{outcome: Pass, error: int64(show), stated: int64(*in.Accuracy)}
 	size := func(a *big.Int, l length.Length) *big.Int {
 		return new(big.Int).Mul(new(big.Int).Abs(a), big.NewInt(int64(l)))
 	}
-	words := "within the stated"
+	words := "Two-peg test shows an error of %[1]s over %[2]s, within the stated %[3]s"
 	if size(off, *in.Over).Cmp(size(over, *in.Accuracy)) > 0 {
-		test.outcome, words = Fail, "stated is"
+		test.outcome, words = Fail, "Two-peg test shows an error of %[1]s over %[2]s, stated is %[3]s"
 	}
-	test.says = fmt.Sprintf("Two-peg test shows an error of %s over %s, %s %s", b.write(show), b.write(*in.Over), words, b.write(*in.Accuracy))
+	test.says = say.That(words, show, *in.Over, *in.Accuracy)
 	return test
 }
 
@@ -221,10 +220,25 @@ func (a *asker) askInstruments() {
 			Blank{Kind: Used, Words: "used", Required: true},
 			Blank{Steps: []string{"checked"}, Kind: DateKind, Words: "checked on"},
 		)
-		x.Words = capital(in.Kind) + " " + name
+		x.Words = say.Sentence(instrumentWords(in.Kind).Text()).String() + " " + name
 		if in.Kind == "laser" || in.Kind == "level" {
 			x.Blanks = append(x.Blanks, Blank{Steps: []string{"dropped"}, Kind: YesNo, Words: "dropped since"})
 			x.held("checked " + a.atMost() + " before, not dropped since")
 		}
 	}
+}
+
+// instrumentWords say what kind of instrument it is.
+func instrumentWords(kind string) say.Words {
+	switch kind {
+	case "laser":
+		return "laser"
+	case "level":
+		return "level"
+	case "rule":
+		return "rule"
+	case "feeler gauge":
+		return "feeler gauge"
+	}
+	return "other"
 }

@@ -55,8 +55,8 @@ func TestInstrumentChecked(t *testing.T) {
 			tc.edit(rec)
 		}
 		r := result(t, judge(t, rec), "instrument checked", "laser on 2026-09-10")
-		if r.Outcome != tc.want || !strings.Contains(r.Finding, tc.finding) {
-			t.Errorf("%s: %s: %q; want %s: %q", tc.name, r.Outcome, r.Finding, tc.want, tc.finding)
+		if r.Outcome != tc.want || !strings.Contains(r.Finding.String(), tc.finding) {
+			t.Errorf("%s: %s: %q; want %s: %q", tc.name, r.Outcome, r.Finding.String(), tc.want, tc.finding)
 		}
 	}
 }
@@ -65,7 +65,7 @@ func TestInstrumentChecked(t *testing.T) {
 func TestEqualDistancesAreRefused(t *testing.T) {
 	rec := fixture()
 	rec.Measured.Visits[0].Instruments["laser"] = schema.InstrumentUse{TwoPeg: &schema.TwoPeg{Distances: [2]length.Length{*in("20 m"), *in("20 m")}}}
-	if test := (&bench{facts: newJob(rec, nil)}).twoPegTest(rec.Planned.Instruments["laser"], rec.Measured.Visits[0].Instruments["laser"].TwoPeg); test.outcome != "" {
+	if test := twoPegTest(rec.Planned.Instruments["laser"], rec.Measured.Visits[0].Instruments["laser"].TwoPeg); test.outcome != "" {
 		t.Errorf("%+v", test)
 	}
 	text, err := json.Marshal(rec)
@@ -114,8 +114,8 @@ func TestStraightedge(t *testing.T) {
 		rec := fixture()
 		tc.edit(rec)
 		r := result(t, judge(t, rec), "floor within contract", "elevation A")
-		if r.Outcome != tc.want || !strings.Contains(r.Finding, tc.finding) {
-			t.Errorf("%s: %s: %q; want %s: %q", tc.name, r.Outcome, r.Finding, tc.want, tc.finding)
+		if r.Outcome != tc.want || !strings.Contains(r.Finding.String(), tc.finding) {
+			t.Errorf("%s: %s: %q; want %s: %q", tc.name, r.Outcome, r.Finding.String(), tc.want, tc.finding)
 		}
 	}
 }

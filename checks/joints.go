@@ -1,6 +1,7 @@
 package checks
 
 import (
+	"setline.example/checks/say"
 	"setline.example/schema/length"
 )
 
@@ -23,22 +24,26 @@ var topsFlush = &Rule{
 		}
 		o := theTopStep.latest(j.seen, "")
 		if !o.ok {
-			b.notObserved(j.subject, j.at, "Offset of the tops across the joint")
+			b.notObserved(j.subject, j.at, say.That("offset of the tops across the joint"))
 			return
 		}
-		b.measured(j.subject, o, "offsets", func(size string) string { return j.stands(o.value, size, "high of", "Tops flush") })
+		b.measured(j.subject, o, "offsets", func(size length.Length) say.Text {
+			return j.stands(o.value, "tops flush", "%[1]s stands %[2]s high of %[3]s")
+		})
 	}),
 }
 
-// stands says which side of a joint stands out by how much.
-func (j *joint) stands(offset length.Length, size, how, flush string) string {
+// stands says which side of a joint stands out by how much, by a format of the
+// one, the size and the other.
+func (j *joint) stands(offset length.Length, flush say.Words, format string) say.Text {
+	left, right := say.Name(j.left.plan.Tag), say.Name(j.right.plan.Tag)
 	switch {
 	case offset > 0:
-		return j.right.plan.Tag + " stands " + size + " " + how + " " + j.left.plan.Tag
+		return say.That(format, right, offset, left)
 	case offset < 0:
-		return j.left.plan.Tag + " stands " + size + " " + how + " " + j.right.plan.Tag
+		return say.That(format, left, offset.Abs(), right)
 	}
-	return flush
+	return flush.Text()
 }
 
 // askTopStep asks between cabinets only: a filler has no top to carry one.

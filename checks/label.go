@@ -1,10 +1,9 @@
 package checks
 
 import (
-	"fmt"
 	"slices"
-	"strings"
 
+	"setline.example/checks/say"
 	"setline.example/schema"
 )
 
@@ -27,25 +26,25 @@ func judgeLabels(b *bench) {
 	b.units(func(r *room, u *unit) {
 		label := u.label()
 		if said := u.labelSaid(); said.ok && said.when > label.when {
-			b.add(Result{Subject: u.subject, Visit: said.visit, Pointer: said.at.pointer(), Outcome: Pass, Finding: "As drawn and listed, as was said of all labels of the elevation"})
+			b.add(Result{Subject: u.subject, Visit: said.visit, Pointer: said.at.pointer(), Outcome: Pass, Finding: say.That("As drawn and listed, as was said of all labels of the elevation")})
 			return
 		}
 		if !label.ok {
-			b.notObserved(u.subject, u.at, "Label")
+			b.notObserved(u.subject, u.at, say.That("label"))
 			return
 		}
 		wrong := labelFaults(label.value, u.standing(), b.lines)
 		if others := b.labels().tooMany(u.subject); len(others) > 0 && len(wrong) == 0 {
 			wrong = []labelFault{{faultOf{"label", "carried by too many", ""}, tooManyCarry(label.value, u.subject, others, b.lines)}}
 		}
-		res := Result{Subject: u.subject, Visit: label.visit, Pointer: label.at.pointer(), Outcome: Pass, Finding: "Label complete, and of the unit drawn here"}
-		var words []string
+		res := Result{Subject: u.subject, Visit: label.visit, Pointer: label.at.pointer(), Outcome: Pass, Finding: say.That("Label complete, and of the unit drawn here")}
+		var words []say.Text
 		for _, w := range wrong {
 			words = append(words, w.words)
 			res.faults = append(res.faults, fault{of: w.of})
 		}
 		if len(wrong) > 0 {
-			res.Outcome, res.Finding = Fail, capital(strings.Join(words, "; "))
+			res.Outcome, res.Finding = Fail, say.Semicolons(words...)
 		}
 		b.add(res)
 	})
@@ -102,10 +101,10 @@ func newListedLines(a *schema.Arrived) listedLines {
 // labelFault is one thing that is wrong with a label.
 type labelFault struct {
 	of    faultOf
-	words string
+	words say.Text
 }
 
-func wrongLabel(where, words string) labelFault {
+func wrongLabel(where string, words say.Text) labelFault {
 	return labelFault{faultOf{"label", where, ""}, words}
 }
 
@@ -118,7 +117,7 @@ func labelFaults(l schema.Label, u standing, lines listedLines) []labelFault {
 	case l.Order == "" || l.Line == "" || l.Part == "" || len(lines) == 0:
 		return wrong
 	case len(may) == 0:
-		return append(wrong, wrongLabel("line", "line "+l.Line+" of order "+l.Order+" is on no packing list"))
+		return append(wrong, wrongLabel("line", say.That("line %[1]s of order %[2]s is on no packing list", say.Name(l.Line), say.Name(l.Order))))
 	}
 	var nearest []labelFault
 	for i, line := range may {
@@ -127,7 +126,8 @@ func labelFaults(l schema.Label, u standing, lines listedLines) []labelFault {
 		}
 	}
 	if len(nearest) > 0 && len(may) > 1 {
-		nearest[0].words = fmt.Sprintf("fits none of the %d lines %s of order %s; the nearest: %s", len(may), l.Line, l.Order, nearest[0].words)
+		nearest[0].words = say.That("fits none of the %[1]s lines %[2]s of order %[3]s; the nearest: %[4]s",
+			len(may), say.Name(l.Line), say.Name(l.Order), nearest[0].words)
 	}
 	return append(wrong, nearest...)
 }
@@ -147,23 +147,26 @@ const otherPart = "listed part" // where a line is of another part than the labe
 // faultsWithout are those that show without any packing list.
 func faultsWithout(l schema.Label, u standing) []labelFault {
 	var wrong []labelFault
-	var missing []string
-	for _, f := range []struct{ name, value string }{{"order number", l.Order}, {"part number", l.Part}, {"line number", l.Line}} {
+	var missing []say.Text
+	for _, f := range []struct {
+		name  say.Words
+		value string
+	}{{"order number", l.Order}, {"part number", l.Part}, {"line number", l.Line}} {
 		if f.value == "" {
-			missing = append(missing, f.name)
+			missing = append(missing, f.name.Text())
 		}
 	}
 	if len(missing) > 0 {
-		wrong = append(wrong, wrongLabel("missing", "no "+joined(missing)+" on the label"))
+		wrong = append(wrong, wrongLabel("missing", say.That("no %[1]s on the label", say.Or(missing...))))
 	}
 	if l.Part != "" && l.Part != u.part {
-		wrong = append(wrong, wrongLabel("part", "label says part "+l.Part+", drawn is "+u.part))
+		wrong = append(wrong, wrongLabel("part", say.That("label says part %[1]s, drawn is %[2]s", say.Name(l.Part), say.Name(u.part))))
 	}
 	if l.Room != "" && l.Room != u.room {
-		wrong = append(wrong, wrongLabel("room", "label says room "+l.Room))
+		wrong = append(wrong, wrongLabel("room", say.That("label says room %[1]s", say.Name(l.Room))))
 	}
 	if l.Elevation != "" && l.Elevation != u.elevation {
-		wrong = append(wrong, wrongLabel("elevation", "label says elevation "+l.Elevation))
+		wrong = append(wrong, wrongLabel("elevation", say.That("label says elevation %[1]s", say.Name(l.Elevation))))
 	}
 	return wrong
 }
@@ -171,35 +174,26 @@ func faultsWithout(l schema.Label, u standing) []labelFault {
 // faultsAgainst are those that show against one line of a packing list.
 func faultsAgainst(l schema.Label, u standing, line listedLine) []labelFault {
 	var wrong []labelFault
-	var missing []string
+	var missing []say.Text
 	if line.Room != "" && l.Room == "" {
-		missing = append(missing, "room")
+		missing = append(missing, say.That("room"))
 	}
 	if line.Elevation != "" && l.Elevation == "" {
-		missing = append(missing, "elevation")
+		missing = append(missing, say.That("elevation"))
 	}
 	if len(missing) > 0 {
-		wrong = append(wrong, wrongLabel("place", "no "+joined(missing)+" on the label"))
+		wrong = append(wrong, wrongLabel("place", say.That("no %[1]s on the label", say.Or(missing...))))
 	}
-	is := "line " + l.Line + " of the packing list is "
 	if line.Part != l.Part {
-		wrong = append(wrong, wrongLabel(otherPart, is+"part "+line.Part))
+		wrong = append(wrong, wrongLabel(otherPart, say.That("line %[1]s of the packing list is part %[2]s", say.Name(l.Line), say.Name(line.Part))))
 	}
 	if line.Room != "" && line.Room != u.room {
-		wrong = append(wrong, wrongLabel("listed room", is+"for room "+line.Room))
+		wrong = append(wrong, wrongLabel("listed room", say.That("line %[1]s of the packing list is for room %[2]s", say.Name(l.Line), say.Name(line.Room))))
 	}
 	if line.Elevation != "" && line.Elevation != u.elevation {
-		wrong = append(wrong, wrongLabel("listed elevation", is+"for elevation "+line.Elevation))
+		wrong = append(wrong, wrongLabel("listed elevation", say.That("line %[1]s of the packing list is for elevation %[2]s", say.Name(l.Line), say.Name(line.Elevation))))
 	}
 	return wrong
-}
-
-// joined lists words with "or" where the last is.
-func joined(words []string) string {
-	if n := len(words); n > 1 {
-		return strings.Join(words[:n-1], ", ") + " or " + words[n-1]
-	}
-	return strings.Join(words, "")
 }
 
 // labelled are the labels of a whole job, counted against the lines that they
@@ -288,7 +282,7 @@ func (f *facts) eachLabel(room int, do func(Subject, standing, schema.Label)) {
 		for k := range plan.Elevations[i].Units {
 			u := &plan.Elevations[i].Units[k]
 			if l := last[u.Tag]; l != nil && l.Part == u.Part {
-				s := Subject{Room: plan.Name, Elevation: plan.Elevations[i].Name, Item: u.Tag}
+				s := unitSubject(plan.Name, plan.Elevations[i].Name, u.Tag)
 				do(s, standing{plan.Name, s.Elevation, u.Part}, *l)
 			}
 		}
@@ -313,7 +307,7 @@ func (r *room) eachLabel(do func(Subject, standing, schema.Label)) {
 		for _, u := range e.units {
 			l := u.label()
 			if l.ok && l.value.Part == u.plan.Part && l.when >= u.labelSaid().when {
-				do(Subject{Room: r.plan.Name, Elevation: e.plan.Name, Item: u.plan.Tag}, u.standing(), l.value)
+				do(unitSubject(r.plan.Name, e.plan.Name, u.plan.Tag), u.standing(), l.value)
 			}
 		}
 	}
@@ -362,18 +356,19 @@ func (l *listedLine) says() int {
 }
 
 // tooManyCarry says how many units carry a label, and which.
-func tooManyCarry(l schema.Label, here Subject, all []Subject, lines listedLines) string {
+func tooManyCarry(l schema.Label, here Subject, all []Subject, lines listedLines) say.Text {
 	listed := 0
 	for _, line := range lines[lineName{l.Order, l.Line}] {
 		if line.Part == l.Part {
 			listed += line.Quantity
 		}
 	}
-	names := make([]string, len(all))
+	names := make([]say.Text, len(all))
 	for i, s := range all {
-		if names[i] = s.Item; s.Room != here.Room {
-			names[i] = s.String()
+		if names[i] = s.ItemWords(); s.Room != here.Room {
+			names[i] = s.Words()
 		}
 	}
-	return fmt.Sprintf("%d units carry this label, of line %s of order %s, which lists %d: %s", len(all), l.Line, l.Order, listed, few(names))
+	return say.That("%[1]s units carry this label, of line %[2]s of order %[3]s, which lists %[4]s: %[5]s",
+		len(all), say.Name(l.Line), say.Name(l.Order), listed, say.Few(names...))
 }

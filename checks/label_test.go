@@ -49,8 +49,8 @@ func TestLabelMayMeanSeveralLines(t *testing.T) {
 		tc.edit(rec)
 		for range 20 {
 			r := result(t, judge(t, rec), "label complete", tc.item)
-			if r.Outcome != tc.outcome || !strings.Contains(r.Finding, tc.finding) {
-				t.Errorf("%s: %s: %q; want %s: %q", tc.name, r.Outcome, r.Finding, tc.outcome, tc.finding)
+			if r.Outcome != tc.outcome || !strings.Contains(r.Finding.String(), tc.finding) {
+				t.Errorf("%s: %s: %q; want %s: %q", tc.name, r.Outcome, r.Finding.String(), tc.outcome, tc.finding)
 				break
 			}
 		}
@@ -70,14 +70,14 @@ func TestLabelOnTooManyUnits(t *testing.T) {
 	})
 	for _, tag := range []string{"C1", "C2", "C3"} {
 		r := result(t, judge(t, rec), "label complete", tag)
-		if want := "3 units carry this label, of line 1 of order O1, which lists 2: C1, C2 and C3"; r.Outcome != Fail || r.Finding != want {
-			t.Errorf("%s: %s: %q", tag, r.Outcome, r.Finding)
+		if want := "3 units carry this label, of line 1 of order O1, which lists 2: C1, C2 and C3"; r.Outcome != Fail || r.Finding.String() != want {
+			t.Errorf("%s: %s: %q", tag, r.Outcome, r.Finding.String())
 		}
 	}
 	alter(seen(rec).Cabinets, "C2", func(c *schema.CabinetSeen) { c.Label.Line = "3" })
 	for _, tag := range []string{"C1", "C2", "C3"} {
 		if r := result(t, judge(t, rec), "label complete", tag); r.Outcome != Pass {
-			t.Errorf("%s with a label of its own: %s: %q", tag, r.Outcome, r.Finding)
+			t.Errorf("%s with a label of its own: %s: %q", tag, r.Outcome, r.Finding.String())
 		}
 	}
 	// The line that names the elevation is for the units that it fits; the one
@@ -86,7 +86,7 @@ func TestLabelOnTooManyUnits(t *testing.T) {
 	rec.Arrived.PackingLists["P0"] = schema.PackingList{Order: "O1", Lines: map[string]schema.PackingLine{"1": {Part: "BD24", Quantity: 2}}}
 	for _, tag := range []string{"C1", "C2", "C3"} {
 		if r := result(t, judge(t, rec), "label complete", tag); r.Outcome != Pass {
-			t.Errorf("%s on one of two lists: %s: %q", tag, r.Outcome, r.Finding)
+			t.Errorf("%s on one of two lists: %s: %q", tag, r.Outcome, r.Finding.String())
 		}
 	}
 }

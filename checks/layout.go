@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"setline.example/checks/floor"
+	"setline.example/checks/say"
 	"setline.example/schema"
 	"setline.example/schema/length"
 )
@@ -39,7 +40,7 @@ type Layout struct {
 	Bare     floor.Travel             // as Travel, without reserve
 	Packing  map[string]length.Length // under corners beyond their greatest extension at the set height, more than is there
 	Packed   map[string]length.Length // what is there
-	Highest  string                   // the corner that sets a computed set height
+	Highest  say.Text                 // the corner that sets a computed set height
 	OffFloor bool                     // some corner is not on the surveyed floor
 	Begun    bool                     // something stands already
 
@@ -51,9 +52,11 @@ type Layout struct {
 // LayoutChange is how far a top corner came up since it was first read, and
 // the expanded uncertainty of that.
 type LayoutChange struct {
-	Unit, Place string
-	Along       length.Length
-	Up, U       length.Length
+	Unit   string
+	Corner string    // "FL"
+	Place  say.Words // "front-left"
+	Along  length.Length
+	Up, U  length.Length
 }
 
 // LayoutUnit is a unit as drawn, and where it stands.
@@ -86,8 +89,10 @@ func (l Layout) Place(item string) (x length.Length, ok bool) {
 
 // LayoutCorner is one leveler at the set height.
 type LayoutCorner struct {
-	Unit, Place string // "A3", "front-left"
-	Along       length.Length
+	Unit  string    // "A3"
+	Key   string    // "FL"
+	Place say.Words // "front-left"
+	Along length.Length
 	floor.Corner
 	Extension length.Length
 	Within    bool          // between least and greatest
@@ -96,6 +101,9 @@ type LayoutCorner struct {
 	Has       float64       // turns of the bolt altogether
 	HasTurns  bool          // both are known
 }
+
+// Words say which leveler it is: "A3 front-left".
+func (c *LayoutCorner) Words() say.Text { return say.That("%[1]s %[2]s", say.Name(c.Unit), c.Place) }
 
 // Layouts computes the layout of every elevation, in walking order.
 func Layouts(rec *schema.Record, found *Findings) []Layout {
@@ -143,7 +151,7 @@ func (b *bench) layoutChanges(e *elevation) (all []LayoutChange) {
 	changes, _ := b.changes(e)
 	for _, c := range changes {
 		if c.doubt.known {
-			all = append(all, LayoutChange{c.unit.plan.Tag, c.corner, c.x, c.up, nearest(coverage * c.doubt.u)})
+			all = append(all, LayoutChange{c.unit.plan.Tag, c.at.name, c.of, c.x, c.up, nearest(coverage * c.doubt.u)})
 		}
 	}
 	return all
@@ -192,7 +200,7 @@ func (e *elevation) layout(room string) Layout {
 		}
 		for _, c := range corners {
 			x, _ := u.place(c)
-			lc := LayoutCorner{Unit: u.plan.Tag, Place: c.word, Along: x, Corner: all[i]}
+			lc := LayoutCorner{Unit: u.plan.Tag, Key: c.key, Place: c.word, Along: x, Corner: all[i]}
 			i++
 			if lc.Known {
 				lc.Extension = lc.Corner.Extension(l.SetTop)
@@ -202,8 +210,8 @@ func (e *elevation) layout(room string) Layout {
 				if lc.Within {
 					lc.Turns, _ = lc.Corner.Turns(l.SetTop)
 				}
-				if !l.Marked && l.Highest == "" && lc.Left == lc.Reserve {
-					l.Highest = lc.Name
+				if !l.Marked && l.Highest.Empty() && lc.Left == lc.Reserve {
+					l.Highest = lc.Words()
 				}
 			} else {
 				l.OffFloor = true

@@ -1,8 +1,7 @@
 package checks
 
 import (
-	"fmt"
-
+	"setline.example/checks/say"
 	"setline.example/schema"
 	"setline.example/schema/length"
 )
@@ -56,7 +55,7 @@ func (a *asker) askLevel(e *elevation) {
 
 // sides are the lines of a cabinet along which level is read, as pairs of corners.
 var sides = [...]struct {
-	words    string
+	words    say.Words
 	from, to int // positions in corners
 	key      string
 }{
@@ -70,7 +69,7 @@ var sides = [...]struct {
 
 // faces are the faces of a cabinet on which plumb is read.
 var faces = [...]struct {
-	words string
+	words say.Words
 	side  bool
 	key   string
 }{
@@ -93,23 +92,23 @@ func cabinetsOf(units []*unit) []*unit {
 // weighLevel weighs how level a cabinet is, and names the lines on which nobody
 // looked. The readings of the top corners and those of a level both count, also
 // where both were made of one line: neither stands for the other.
-func (b *bench) weighLevel(e *elevation, u *unit, w *weighing) (unseen []string) {
+func (b *bench) weighLevel(e *elevation, u *unit, w *weighing) (unseen []say.Text) {
 	groups := e.tied(u.tops.points)
 	for _, s := range sides {
 		p, q, tied := pairOf(groups, corners[s.from], corners[s.to])
 		if tied {
-			w.add(b.topTrial(e, s.words, p, q))
+			w.add(b.topTrial(e, s.words.Text(), p, q))
 		}
 		o := theLevel.latest(u.asCab, s.key)
 		if o.ok {
-			w.add(b.levelTrial(faultOf{"level", s.key, ""}, s.words, o))
+			w.add(b.levelTrial(faultOf{"level", s.key, ""}, s.words.Text(), o))
 		}
 		if !tied && !o.ok {
-			unseen = append(unseen, s.words)
+			unseen = append(unseen, s.words.Text())
 		}
 	}
 	if len(unseen) == len(sides) {
-		return []string{"level"}
+		return []say.Text{say.That("level")}
 	}
 	return unseen
 }
@@ -135,27 +134,27 @@ func pairOf(groups [][]point, from, to corner) (p, q *point, ok bool) {
 
 // weighPlumb weighs how plumb a cabinet is, likewise. The front and one side
 // have to be read.
-func (b *bench) weighPlumb(u *unit, w *weighing) (unseen []string) {
+func (b *bench) weighPlumb(u *unit, w *weighing) (unseen []say.Text) {
 	front, side := false, false
 	for _, f := range faces {
 		if o := thePlumb.latest(u.asCab, f.key); o.ok {
-			w.add(b.levelTrial(faultOf{"plumb", f.key, ""}, f.words, o))
+			w.add(b.levelTrial(faultOf{"plumb", f.key, ""}, f.words.Text(), o))
 			front, side = front || !f.side, side || f.side
 		}
 	}
 	switch {
 	case !front && !side:
-		return []string{"plumb"}
+		return []say.Text{say.That("plumb")}
 	case !front:
-		return []string{"plumb on the front"}
+		return []say.Text{say.That("plumb on the front")}
 	case !side:
-		return []string{"plumb on a side"}
+		return []say.Text{say.That("plumb on a side")}
 	}
 	return nil
 }
 
 // levelTrial is the trial of a reading with a level.
-func (b *bench) levelTrial(of faultOf, words string, o observed[schema.Deviation]) trial {
+func (b *bench) levelTrial(of faultOf, words say.Text, o observed[schema.Deviation]) trial {
 	const kind = "level and plumb"
 	line := doubt{u: float64(stated(b.readers.of(o.visit, kind)) * float64(o.value.Over)), known: true}
 	return trial{
@@ -165,7 +164,7 @@ func (b *bench) levelTrial(of faultOf, words string, o observed[schema.Deviation
 }
 
 // topTrial is the trial of two top corners that are tied.
-func (b *bench) topTrial(e *elevation, words string, p, q *point) trial {
+func (b *bench) topTrial(e *elevation, words say.Text, p, q *point) trial {
 	visit, at := newest(*p, *q)
 	return trial{
 		of: faultOf{"top", p.name, q.name}, words: words, value: apart(p.down, q.down), limit: b.level.of(p, q),
@@ -176,19 +175,10 @@ func (b *bench) topTrial(e *elevation, words string, p, q *point) trial {
 func (b *bench) cabinetLevel(e *elevation, u *unit) {
 	w := b.weigh()
 	unseen := append(b.weighLevel(e, u, w), b.weighPlumb(u, w)...)
-	b.conclude(u.subject, u.at, "Level and plumb", w, unseen, b.outBy)
+	b.conclude(u.subject, u.at, say.That("level and plumb"), w, unseen, outBy)
 }
 
 // outBy says how far the worst reading is out of level or plumb.
-func (b *bench) outBy(t trial) string {
-	return fmt.Sprintf("%s out by %s over %s", capital(t.words), b.write(t.value), b.write(t.over))
-}
-
-// few lists names, and counts them where they are many.
-func few(names []string) string {
-	const most = 6
-	if len(names) > most {
-		return listed(append(append([]string(nil), names[:most]...), fmt.Sprintf("%d more", len(names)-most)))
-	}
-	return listed(names)
+func outBy(t trial) say.Text {
+	return say.That("%[1]s out by %[2]s over %[3]s", t.words, t.value, t.over)
 }

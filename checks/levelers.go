@@ -1,6 +1,6 @@
 package checks
 
-import "setline.example/schema/plaintext"
+import "setline.example/checks/say"
 
 var levelersBearing = &Rule{
 	ID:           "levelers-bearing",
@@ -23,17 +23,17 @@ func judgeLevelersBearing(b *bench) {
 		if u.cabinet == nil {
 			return
 		}
-		var floating, unseen []string
+		var floating, unseen []say.Text
 		var faults []fault
 		decides := observed[bool]{when: -1, visit: -1}
 		for _, c := range corners {
 			o := theBearing.latest(u.asCab, c.key)
 			switch {
 			case !o.ok:
-				unseen = append(unseen, c.word)
+				unseen = append(unseen, c.word.Text())
 				continue
 			case !o.value:
-				floating = append(floating, c.word)
+				floating = append(floating, c.word.Text())
 				faults = append(faults, not("bears", c.key))
 			}
 			decides = deciding(decides, o)
@@ -42,42 +42,18 @@ func judgeLevelersBearing(b *bench) {
 		switch {
 		case len(floating) > 0:
 			r.Outcome = Fail
-			r.Finding = capital(listed(floating)) + " " + verb(floating, "does", "do") + " not bear on the floor"
-			if len(unseen) > 0 {
-				r.Finding += "; " + listed(unseen) + " not observed"
-			}
+			r.Finding = andUnseen(say.Count(len(floating), "%[2]s does not bear on the floor", "%[2]s do not bear on the floor", say.And(floating...)), unseen)
 		case len(unseen) == len(corners):
-			b.notObserved(u.subject, u.at, "Levelers")
+			b.notObserved(u.subject, u.at, say.That("levelers"))
 			return
 		case len(unseen) > 0:
 			r.Outcome, r.Value = NotObserved, Quantity{}
-			r.Finding = capital(listed(unseen)) + " " + verb(unseen, "leveler", "levelers") + " not observed; the others bear"
-			r.Remedy = b.rule.Needs
+			r.Finding = say.Count(len(unseen), "%[2]s leveler not observed; the others bear", "%[2]s levelers not observed; the others bear", say.And(unseen...))
+			r.Remedy = b.rule.Needs.Text()
 		default:
 			r.Outcome = Pass
-			r.Finding = "All four levelers bear"
+			r.Finding = say.That("All four levelers bear")
 		}
 		b.add(r)
 	})
-}
-
-// listed joins words as a sentence does: "a", "a and b", "a, b and c".
-func listed(words []string) string {
-	return plaintext.List(words)
-}
-
-// capital begins a sentence with s, which is one of our own words.
-func capital(s string) string {
-	if c := s[0]; 'a' <= c && c <= 'z' {
-		return string(c-'a'+'A') + s[1:]
-	}
-	return s
-}
-
-// verb picks the form that fits the number of subjects.
-func verb(subjects []string, one, many string) string {
-	if len(subjects) == 1 {
-		return one
-	}
-	return many
 }

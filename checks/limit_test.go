@@ -17,8 +17,8 @@ func TestFrontsFlushSaysWhichStandsProud(t *testing.T) {
 	} {
 		rec := fixture()
 		alter(seen(rec).Joints, "C1+C2", func(j *schema.JointSeen) { j.FrontOffset = &offset })
-		if r := result(t, judge(t, rec), "fronts flush", "C1+C2"); r.Finding != want {
-			t.Errorf("%q, want %q", r.Finding, want)
+		if r := result(t, judge(t, rec), "fronts flush", "C1+C2"); r.Finding.String() != want {
+			t.Errorf("%q, want %q", r.Finding.String(), want)
 		}
 	}
 }
@@ -31,7 +31,7 @@ func TestContractLimit(t *testing.T) {
 	offset := length.Inch / 16
 	alter(seen(rec).Joints, "C1+C2", func(j *schema.JointSeen) { j.FrontOffset = &offset })
 	r := result(t, judge(t, rec), "fronts flush", "C1+C2")
-	if r.Outcome != Fail || r.Limit != (Quantity{Length, 800_000}) || r.Source != "Section 12 35 53, 3.4" {
+	if r.Outcome != Fail || r.Limit != (Quantity{Length, 800_000}) || r.Source.String() != "Section 12 35 53, 3.4" {
 		t.Errorf("%s, limit %v from %q", r.Outcome, r.Limit, r.Source)
 	}
 }
@@ -141,8 +141,8 @@ func TestGuardedWithoutUncertaintyIsUndecided(t *testing.T) {
 	rec.Planned.DecisionRule = Guarded
 	rec.Measured.Visits[0].Instruments = nil
 	r := result(t, judge(t, rec), "fronts flush", "C1+C2")
-	if r.Outcome != Undecided || !strings.Contains(r.Remedy, "resolution") {
-		t.Errorf("%s, %q", r.Outcome, r.Remedy)
+	if r.Outcome != Undecided || !strings.Contains(r.Remedy.String(), "resolution") {
+		t.Errorf("%s, %q", r.Outcome, r.Remedy.String())
 	}
 }
 

@@ -1,11 +1,10 @@
 package checks
 
 import (
-	"fmt"
 	"math"
 	"slices"
-	"strings"
 
+	"setline.example/checks/say"
 	"setline.example/checks/zone"
 )
 
@@ -33,7 +32,10 @@ type explanation struct {
 
 // oddOne is a cabinet that does not go with the rest. corner is the one at
 // which it does not, "" where it is more than one.
-type oddOne struct{ tag, corner string }
+type oddOne struct {
+	tag    string
+	corner say.Words
+}
 
 // movers are the changes of an elevation over the same two visits, cabinet by
 // cabinet from the left.
@@ -292,10 +294,10 @@ func (m *movers) oddOnes(in []bool, goes func(change) bool) []oddOne {
 		if in[i] {
 			continue
 		}
-		var off []string
+		var off []say.Words
 		for _, k := range own {
 			if !goes(m.all[k]) {
-				off = append(off, m.all[k].corner)
+				off = append(off, m.all[k].of)
 			}
 		}
 		if len(off) == 0 {
@@ -395,40 +397,40 @@ func (m *movers) grown(in []bool) ([]bool, bool) {
 }
 
 // words says the cause.
-func (x explanation) words() string {
+func (x explanation) words() say.Text {
 	switch x.cause {
 	case causeAlone:
-		return "Nothing beside it was read on the same two visits: only that it moved can be told"
+		return say.That("Nothing beside it was read on the same two visits: only that it moved can be told")
 	case causeFaint:
-		return "So near the uncertainty that more cannot be told; read it again with a finer instrument"
+		return say.That("So near the uncertainty that more cannot be told; read it again with a finer instrument")
 	case causeAlike:
-		return "All that was read again changed alike: the floor has moved under the run, or the mark was read wrong"
+		return say.That("All that was read again changed alike: the floor has moved under the run, or the mark was read wrong")
 	case causeTilt:
-		return "The changes lie in one plane, a common tilt: the floor has moved under the run"
+		return say.That("The changes lie in one plane, a common tilt: the floor has moved under the run")
 	case causeCabinets:
-		return x.names() + " changed, and what was read beside " + x.it("it", "them") + " did not: that is the cabinet, not the floor"
+		return say.Count(len(x.odd),
+			"%[2]s changed, and what was read beside it did not: that is the cabinet, not the floor",
+			"%[2]s changed, and what was read beside them did not: that is the cabinet, not the floor", x.names())
 	case causeBoth:
-		return "The changes lie in one plane, a common tilt: the floor has moved under the run. Only " + x.names() +
-			" " + x.it("does", "do") + " not go with it: that is the cabinet, beside the floor"
+		return say.Count(len(x.odd),
+			"The changes lie in one plane, a common tilt: the floor has moved under the run. Only %[2]s does not go with it: that is the cabinet, beside the floor",
+			"The changes lie in one plane, a common tilt: the floor has moved under the run. Only %[2]s do not go with it: that is the cabinet, beside the floor", x.names())
 	case causePart:
-		return "The changes of " + x.names() + " lie in one plane, a common tilt, and the rest did not change: the floor has moved under them"
+		return say.That("The changes of %[1]s lie in one plane, a common tilt, and the rest did not change: the floor has moved under them", x.names())
 	case causeSome:
-		return x.names() + " changed against the rest: whether the cabinets or the floor under them moved cannot be told"
+		return say.That("%[1]s changed against the rest: whether the cabinets or the floor under them moved cannot be told", x.names())
 	}
-	return "What moved, the floor or a cabinet, cannot be told from these readings"
+	return say.That("What moved, the floor or a cabinet, cannot be told from these readings")
 }
 
-func (x explanation) it(one, more string) string {
-	if len(x.odd) == 1 {
-		return one
-	}
-	return more
-}
-
-func (x explanation) names() string {
-	var names []string
+func (x explanation) names() say.Text {
+	var names []say.Text
 	for _, o := range x.odd {
-		names = append(names, strings.TrimSpace(fmt.Sprintf("%s %s", o.tag, o.corner)))
+		if o.corner == "" {
+			names = append(names, say.Name(o.tag).Text())
+		} else {
+			names = append(names, say.That("%[1]s %[2]s", say.Name(o.tag), o.corner))
+		}
 	}
-	return few(names)
+	return say.Few(names...)
 }

@@ -1,9 +1,9 @@
 package checks
 
 import (
-	"fmt"
 	"math"
 
+	"setline.example/checks/say"
 	"setline.example/schema/length"
 )
 
@@ -24,11 +24,10 @@ var movement = &Rule{
 
 // change is how far a top corner came up between two visits.
 type change struct {
-	point         // as last read
-	from   int    // the visit that read it first, a position in the record
-	corner string // in words
-	up     length.Length
-	doubt  doubt
+	point     // as last read
+	from  int // the visit that read it first, a position in the record
+	up    length.Length
+	doubt doubt
 
 	// Changes over the same two visits have the readings of the mark in common,
 	// and the tilt of the lines. What they do not: the uncertainty of the two
@@ -132,12 +131,12 @@ func (r topReading) alone(at point) doubt {
 // the same record or in another of the same job. Both are tied by the mark.
 func rise(u *unit, c corner, was, is topReading) change {
 	x, y := u.place(c)
-	at := point{u.plan.Tag + " " + c.word, u, x, y, is.value, is.when, is.visit, is.at}
+	at := point{u.plan.Tag + " " + c.key, u, c.word, x, y, is.value, is.when, is.visit, is.at}
 	then := at
 	then.visit = was.visit
 	first, last := was.readers.of(was.visit, "heights"), is.readers.of(is.visit, "heights")
 	return change{
-		point: at, from: was.visit, corner: c.word, up: less(is.aboveMark(), was.aboveMark()),
+		point: at, from: was.visit, up: less(is.aboveMark(), was.aboveMark()),
 		doubt: was.alone(then).and(is.alone(at)),
 		read:  was.readingDoubt(was.visit, "heights").and(is.readingDoubt(is.visit, "heights")).u,
 		tilt:  hypot(stated(first), stated(last)),
@@ -149,7 +148,7 @@ func (b *bench) movement(e *elevation) {
 	if len(all) == 0 {
 		if !tied {
 			b.add(Result{Subject: e.subject, Outcome: NotApplicable, Visit: -1, Pointer: e.at,
-				Finding: "Tops were read on several visits, but not on two that read the set-height mark too, which would tie them together"})
+				Finding: say.That("Tops were read on several visits, but not on two that read the set-height mark too, which would tie them together")})
 		}
 		return
 	}
@@ -157,17 +156,16 @@ func (b *bench) movement(e *elevation) {
 	r := Result{Subject: e.subject, Visit: worst.visit, Pointer: worst.at.pointer(), Value: LengthOf(worst.up.Abs())}
 	if !known {
 		r.Outcome = NotApplicable
-		r.Finding = "Tops were read on several visits, but the resolution of an instrument is not known"
+		r.Finding = say.That("Tops were read on several visits, but the resolution of an instrument is not known")
 		b.add(r)
 		return
 	}
 	r.Limit = LengthOf(nearest(math.Floor(coverage * worst.doubt.u)))
 	r.Outcome = Pass
-	r.Finding = fmt.Sprintf("No movement beyond the uncertainty of a difference; most, %s, at %s", b.write(worst.up.Abs()), worst.name)
+	r.Finding = say.That("No movement beyond the uncertainty of a difference; most, %[1]s, at %[2]s", worst.up.Abs(), worst.words())
 	if worst.moved() {
 		r.Outcome = Notice
-		r.Finding = fmt.Sprintf("%s came %s by %s. ", worst.name, upOrDown(worst.up), b.write(worst.up.Abs())) +
-			explain(b.changesOver(e, worst.from, worst.visit)).words()
+		r.Finding = say.Sentences(worst.came(), explain(b.changesOver(e, worst.from, worst.visit)).words())
 	}
 	b.add(r)
 }
@@ -190,9 +188,10 @@ func mostMoved(all []change) (most change, known bool) {
 	return most, known
 }
 
-func upOrDown(l length.Length) string {
-	if l < 0 {
-		return "down"
+// came says which way a corner moved, and by how much.
+func (c change) came() say.Text {
+	if c.up < 0 {
+		return say.That("%[1]s came down by %[2]s", c.words(), c.up.Abs())
 	}
-	return "up"
+	return say.That("%[1]s came up by %[2]s", c.words(), c.up)
 }

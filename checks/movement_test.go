@@ -201,7 +201,7 @@ func TestMovementTellsNothingFalse(t *testing.T) {
 		left := s.asRead(j)
 		if why := left.wrong(x); why != "" {
 			wrong++
-			t.Logf("%s of %d cabinets: told %q: %s", s.name, n, x.words(), why)
+			t.Logf("%s of %d cabinets: told %q: %s", s.name, n, x.words().String(), why)
 		}
 	}
 	if wrong > runs/200 {
@@ -276,8 +276,8 @@ func TestMovementCause(t *testing.T) {
 			}
 		}
 		r, _, x := j.judged()
-		if r.Outcome != Notice || x.cause != tc.cause || !strings.Contains(x.words(), tc.words) {
-			t.Errorf("%s: %s, %s %v: %q; want %s: %q", tc.name, r.Outcome, x.cause, x.odd, r.Finding, tc.cause, tc.words)
+		if r.Outcome != Notice || x.cause != tc.cause || !strings.Contains(x.words().String(), tc.words) {
+			t.Errorf("%s: %s, %s %v: %q; want %s: %q", tc.name, r.Outcome, x.cause, x.odd, r.Finding.String(), tc.cause, tc.words)
 		}
 	}
 }
@@ -315,7 +315,7 @@ func TestMovementPassesOverUnmarkedVisits(t *testing.T) {
 	} {
 		r, _, _ := job(tc.unmarked...).judged()
 		if r.Outcome != tc.want || length.Length(r.Value.N) != tc.up {
-			t.Errorf("%s: %s of %s: %s", tc.name, r.Outcome, r.Value.In("in"), r.Finding)
+			t.Errorf("%s: %s of %s: %s", tc.name, r.Outcome, r.Value.In("in"), r.Finding.String())
 		}
 	}
 }
@@ -350,7 +350,7 @@ func TestMovementSecondOpinion(t *testing.T) {
 					most = ratio
 				}
 				k := slices.IndexFunc(all, func(x change) bool {
-					return x.unit.plan.Tag == fmt.Sprintf("C%d", i+1) && x.corner == corners[c].word
+					return x.unit.plan.Tag == fmt.Sprintf("C%d", i+1) && x.of == corners[c].word
 				})
 				want, _ := u2.Float64()
 				if k < 0 || rat(int64(all[k].up)).Cmp(up) != 0 || math.Abs(all[k].doubt.u-math.Sqrt(want)) > 1e-6*math.Sqrt(want) {
@@ -360,7 +360,7 @@ func TestMovementSecondOpinion(t *testing.T) {
 		}
 		if most == nil {
 			if r.Rule != nil {
-				t.Fatalf("nothing was read again: %s", r.Finding)
+				t.Fatalf("nothing was read again: %s", r.Finding.String())
 			}
 			continue
 		}
@@ -370,10 +370,10 @@ func TestMovementSecondOpinion(t *testing.T) {
 			want = Notice
 		}
 		if r.Outcome != want {
-			t.Fatalf("%s, want %s: %s", r.Outcome, want, r.Finding)
+			t.Fatalf("%s, want %s: %s", r.Outcome, want, r.Finding.String())
 		}
 		k := slices.IndexFunc(all, func(x change) bool {
-			return strings.HasPrefix(r.Finding, x.name+" came") || strings.HasSuffix(r.Finding, "at "+x.name)
+			return strings.HasPrefix(r.Finding.String(), x.point.words().String()+" came") || strings.HasSuffix(r.Finding.String(), "at "+x.point.words().String())
 		})
 		got := float64(all[k].up) / all[k].doubt.u
 		if w, _ := most.Float64(); math.Abs(got*got-w) > 1e-6*w {

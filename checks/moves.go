@@ -3,6 +3,7 @@ package checks
 import (
 	"slices"
 
+	"setline.example/checks/say"
 	"setline.example/schema/length"
 )
 
@@ -13,13 +14,14 @@ type Move struct {
 	Corners         []CornerMove
 	// Cause tells a floor that moves from a cabinet that does, where something
 	// moved by more than its uncertainty.
-	Cause string
+	Cause say.Text
 }
 
 // CornerMove is how far one top corner came up, and how well that is known.
 type CornerMove struct {
-	Unit, Corner string
-	From, To     int // the visits that read it last, positions in the records of the two states
+	Unit     string
+	Corner   say.Words
+	From, To int // the visits that read it last, positions in the records of the two states
 	// Tied says that both visits read the set-height mark. Without it there is no Up.
 	Tied bool
 	Up   length.Length // negative where it went down
@@ -94,11 +96,11 @@ func (p *moving) elevation(r *room, e *elevation) Move {
 }
 
 // causeOf explains the change that is largest over its uncertainty, by those
-// over the same two visits; "" where nothing moved.
-func causeOf(all []change) string {
+// over the same two visits; nothing where nothing moved.
+func causeOf(all []change) say.Text {
 	worst, known := mostMoved(all)
 	if !known || !worst.moved() {
-		return ""
+		return say.Text{}
 	}
 	return explain(slices.DeleteFunc(all, func(c change) bool {
 		return c.from != worst.from || c.visit != worst.visit

@@ -1,10 +1,10 @@
 package checks
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 
+	"setline.example/checks/say"
 	"setline.example/schema"
 )
 
@@ -61,27 +61,26 @@ func (t *tally) add(c counted) {
 	t.uncounted = t.uncounted || !c.seen
 }
 
-// remarks are what people wrote when they counted, in brackets.
-func (t *tally) remarks() string {
-	all := ""
+// remarked adds to a text what people wrote when they counted, in brackets.
+func (t *tally) remarked(text say.Text) say.Text {
 	for _, c := range t.lines {
 		for _, remark := range c.remarks {
-			all += " (" + remark + ")"
+			text = say.That("%[1]s (%[2]s)", text, say.Name(remark))
 		}
 	}
-	return all
+	return text
 }
 
 // missing says of how many nothing came whole, and why: "1 of 7 damaged".
-func (t *tally) missing() string {
+func (t *tally) missing() say.Text {
 	damaged := min(t.damaged, t.short)
 	switch {
 	case damaged == 0:
-		return fmt.Sprintf("%d of %d did not come", t.short, t.listed)
+		return say.That("%[1]s of %[2]s did not come", t.short, t.listed)
 	case damaged == t.short:
-		return fmt.Sprintf("%d of %d damaged", damaged, t.listed)
+		return say.That("%[1]s of %[2]s damaged", damaged, t.listed)
 	}
-	return fmt.Sprintf("%d of %d damaged, %d did not come", damaged, t.listed, t.short-damaged)
+	return say.That("%[1]s of %[2]s damaged, %[3]s did not come", damaged, t.listed, t.short-damaged)
 }
 
 // supply is what came for a job, by room and part; with no room ("") where
@@ -160,42 +159,42 @@ func (p *pool) outcome() Outcome {
 }
 
 // who names the rooms that share it, and how many each wants.
-func (p *pool) who() string {
+func (p *pool) who() say.Text {
 	if len(p.shares) == 0 {
-		return "no room wants any"
+		return say.That("no room wants any")
 	}
-	names := make([]string, len(p.shares))
+	names := make([]say.Text, len(p.shares))
 	for i, s := range p.shares {
-		names[i] = fmt.Sprintf("%s (%d)", s.room, s.n)
+		names[i] = say.That("%[1]s (%[2]s)", say.Name(s.room), s.n)
 	}
 	if len(names) == 1 {
-		return "for " + names[0]
+		return say.That("for %[1]s", names[0])
 	}
-	return "rooms that share them: " + strings.Join(names, ", ")
+	return say.That("rooms that share them: %[1]s", say.Commas(names...))
 }
 
 // finding says what is so of the pool, once for the job.
-func (p *pool) finding() string {
-	var parts []string
+func (p *pool) finding() say.Text {
+	var parts []say.Text
 	if p.listed < p.wanted {
-		parts = append(parts, fmt.Sprintf("%d not on any packing list: %d drawn, %d listed", p.wanted-p.listed, p.wanted, p.listed))
+		parts = append(parts, say.That("%[1]s not on any packing list: %[2]s drawn, %[3]s listed", p.wanted-p.listed, p.wanted, p.listed))
 	}
 	if p.listed > p.wanted {
-		parts = append(parts, fmt.Sprintf("%d more listed than drawn: listed %d, drawn %d", p.listed-p.wanted, p.listed, p.wanted))
+		parts = append(parts, say.That("%[1]s more listed than drawn: listed %[2]s, drawn %[3]s", p.listed-p.wanted, p.listed, p.wanted))
 	}
 	if p.short > 0 {
 		parts = append(parts, p.missing())
 	}
 	if p.over > 0 {
-		parts = append(parts, fmt.Sprintf("%d more came than listed", p.over))
+		parts = append(parts, say.That("%[1]s more came than listed", p.over))
 	}
 	switch {
 	case p.uncounted && len(parts) == 0:
-		parts = append(parts, fmt.Sprintf("Not all counted: %d listed, %d came whole", p.listed, p.good))
+		parts = append(parts, say.That("not all counted: %[1]s listed, %[2]s came whole", p.listed, p.good))
 	case p.uncounted:
-		parts = append(parts, "not all counted")
+		parts = append(parts, say.That("not all counted"))
 	}
-	return strings.Join(parts, "; ") + "; listed with no room named; " + p.who() + p.remarks()
+	return p.remarked(say.That("%[1]s; listed with no room named; %[2]s", say.Semicolons(parts...), p.who()))
 }
 
 // arrivals is what came for the whole job.
@@ -293,7 +292,7 @@ func (a *arrivals) partsOf(r *room) []*drawn {
 		if d == nil {
 			d = &drawn{part: part, at: at, subject: Subject{
 				// Parts belong to the room as a whole and come before its elevations.
-				Room: r.plan.Name, Item: "part " + part, room: r.index, elevation: -1, unit: len(all),
+				Room: r.plan.Name, Kind: SubjectPart, Item: "part " + part, First: part, room: r.index, elevation: -1, unit: len(all),
 			}}
 			byPart[part] = d
 			all = append(all, d)
@@ -326,7 +325,7 @@ func judgePartsReceived(b *bench) {
 // the pool of those that name none, where the room shares it.
 func (b *bench) part(d *drawn) {
 	if len(b.rec.Arrived.PackingLists) == 0 {
-		b.notObserved(d.subject, d.at, "Packing list")
+		b.notObserved(d.subject, d.at, say.That("packing list"))
 		return
 	}
 	own := b.supply[[2]string{d.subject.Room, d.part}]
@@ -349,11 +348,11 @@ func (b *bench) part(d *drawn) {
 // ownPart judges the lines that name the room. Where a pool serves it too, what
 // they lack is no fault of theirs.
 func (b *bench) ownPart(d *drawn, own *tally, shares bool) Result {
-	counts := fmt.Sprintf("%d drawn, %d listed for this room; %d came whole", d.n, own.listed, own.good)
+	counts := say.That("%[1]s drawn, %[2]s listed for this room; %[3]s came whole", d.n, own.listed, own.good)
 	if own.damaged > 0 {
-		counts += fmt.Sprintf(", %d damaged", own.damaged)
+		counts = say.That("%[1]s drawn, %[2]s listed for this room; %[3]s came whole, %[4]s damaged", d.n, own.listed, own.good, own.damaged)
 	}
-	counts += own.remarks()
+	counts = own.remarked(counts)
 	r := Result{Subject: d.subject, Visit: -1, Pointer: d.at, Outcome: Fail, Remedy: b.rule.remedyIn(b.phaseOf(d.subject))}
 	if len(own.lines) > 0 {
 		r.Pointer = own.lines[0].at
@@ -361,33 +360,31 @@ func (b *bench) ownPart(d *drawn, own *tally, shares bool) Result {
 	r.faults = own.faults(d.n, shares)
 	switch {
 	case own.listed < d.n && !shares:
-		r.Finding = fmt.Sprintf("%d not on any packing list: %s", d.n-own.listed, counts)
+		r.Finding = say.That("%[1]s not on any packing list: %[2]s", d.n-own.listed, counts)
 		r.Remedy = notListed.in(b.phaseOf(d.subject))
 	case own.listed > d.n && own.over == 0:
-		r.Finding = fmt.Sprintf("%d more listed than drawn: %s", own.listed-d.n, counts)
-		r.Remedy = tooManyListed
+		r.Finding = say.That("%[1]s more listed than drawn: %[2]s", own.listed-d.n, counts)
+		r.Remedy = tooManyListed.Text()
 	case own.short > 0 && own.over > 0:
-		r.Finding = fmt.Sprintf("%d short on one line and %d too many on another: %s", own.short, own.over, counts)
-		r.Remedy = "Count again, each line for itself, and find what was counted against the wrong one"
+		r.Finding = say.That("%[1]s short on one line and %[2]s too many on another: %[3]s", own.short, own.over, counts)
+		r.Remedy = say.That("Count again, each line for itself, and find what was counted against the wrong one")
 	case own.short > 0:
-		r.Finding = fmt.Sprintf("Short by %d: %s", own.short, counts)
+		r.Finding = say.That("Short by %[1]s: %[2]s", own.short, counts)
 		if own.damaged > 0 {
 			r.Remedy = damagedApart.in(b.phaseOf(d.subject))
 		}
 	case own.over > 0:
-		r.Finding = fmt.Sprintf("%d too many: %s", own.good-min(own.listed, d.n), counts)
-		r.Remedy = "Find the room that is short of it, or send it back"
+		r.Finding = say.That("%[1]s too many: %[2]s", own.good-min(own.listed, d.n), counts)
+		r.Remedy = say.That("Find the room that is short of it, or send it back")
 	case own.uncounted:
-		r.Outcome, r.Finding, r.Remedy = NotObserved, "Not all counted: "+counts, b.rule.Needs
+		r.Outcome, r.Finding, r.Remedy = NotObserved, say.That("Not all counted: %[1]s", counts), b.rule.Needs.Text()
 	default:
-		r.Outcome, r.Finding, r.Remedy = Pass, counts, ""
+		r.Outcome, r.Finding, r.Remedy = Pass, counts, say.Text{}
 	}
 	return r
 }
 
-const (
-	tooManyListed = "Find whether a unit is missing on the drawings, or send the part back. What replaces a damaged part is counted against the line of the part it replaces"
-)
+const tooManyListed say.Words = "Find whether a unit is missing on the drawings, or send the part back. What replaces a damaged part is counted against the line of the part it replaces"
 
 var (
 	notListed = remedy{
@@ -428,21 +425,21 @@ func (b *bench) toldHere(r *Result, p *pool) {
 		r.Pointer = p.lines[0].at
 	}
 	if o := p.outcome(); o == Pass {
-		r.Finding += fmt.Sprintf("; %d listed with no room named, %d came whole; %s%s", p.listed, p.good, p.who(), p.remarks())
+		r.Finding = p.remarked(say.That("%[1]s; %[2]s listed with no room named, %[3]s came whole; %[4]s", r.Finding, p.listed, p.good, p.who()))
 		return
 	} else if r.Outcome == Pass || r.Outcome == NotObserved && o == Fail {
-		r.Outcome, r.Finding = o, capital(p.finding())
+		r.Outcome, r.Finding = o, p.finding()
 	} else {
-		r.Finding += "; " + p.finding()
+		r.Finding = say.Semicolons(r.Finding, p.finding())
 	}
 	r.faults = append(r.faults, p.faults(p.wanted, false)...)
 	switch {
 	case r.Outcome == NotObserved:
-		r.Remedy = b.rule.Needs
+		r.Remedy = b.rule.Needs.Text()
 	case p.short > 0 && p.damaged > 0:
-		r.Remedy = damagedApart.in(b.phaseOf(r.Subject)) + "; settle which room waits for it"
+		r.Remedy = say.That("%[1]s; settle which room waits for it", damagedApart.in(b.phaseOf(r.Subject)))
 	case p.listed > p.wanted:
-		r.Remedy = tooManyListed
+		r.Remedy = tooManyListed.Text()
 	}
 }
 
@@ -451,17 +448,18 @@ func (b *bench) toldHere(r *Result, p *pool) {
 func (b *bench) toldElsewhere(r *Result, d *drawn, p *pool) {
 	o := p.outcome()
 	if o == Pass {
-		r.Finding += fmt.Sprintf("; %d listed with no room named, of which all rooms want %d and %d came whole", p.listed, p.wanted, p.good)
+		r.Finding = say.That("%[1]s; %[2]s listed with no room named, of which all rooms want %[3]s and %[4]s came whole", r.Finding, p.listed, p.wanted, p.good)
 		return
 	}
-	host := Subject{Room: p.host, Item: d.subject.Item}.String()
+	host := d.subject
+	host.Room = p.host
 	if r.Outcome != Pass {
-		r.Finding += "; what came with no room named is told at " + host
+		r.Finding = say.That("%[1]s; what came with no room named is told at %[2]s", r.Finding, host.Words())
 		return
 	}
-	r.Outcome, r.toldAt = NotObserved, host
-	r.Finding = fmt.Sprintf("Shares part %s, listed with no room named, with other rooms: not yet settled, told at %s", d.part, host)
-	r.Remedy = "Settle " + host + ", and with it what this room gets"
+	r.Outcome, r.toldAt = NotObserved, host.String()
+	r.Finding = say.That("Shares part %[1]s, listed with no room named, with other rooms: not yet settled, told at %[2]s", say.Name(d.part), host.Words())
+	r.Remedy = say.That("Settle %[1]s, and with it what this room gets", host.Words())
 }
 
 // followConcessions lets results follow that are told elsewhere: permission for
@@ -476,7 +474,7 @@ func followConcessions(results []Result) {
 	for i := range results {
 		r := &results[i]
 		if at, ok := told[r.toldAt]; ok && r.toldAt != "" && results[at].Outcome == Conceded {
-			r.Outcome, r.Concession, r.Remedy = Conceded, results[at].Concession, ""
+			r.Outcome, r.Concession, r.Remedy = Conceded, results[at].Concession, say.Text{}
 		}
 	}
 }

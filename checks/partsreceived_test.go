@@ -140,8 +140,8 @@ func TestParts(t *testing.T) {
 		got := partResults(t, tc.record())
 		for i, w := range tc.want {
 			r := got[fmt.Sprintf("R%d", i+1)]
-			if r.Outcome != w.outcome || !strings.Contains(r.Finding, w.finding) {
-				t.Errorf("%s, R%d: %s: %q; want %s: %q", tc.name, i+1, r.Outcome, r.Finding, w.outcome, w.finding)
+			if r.Outcome != w.outcome || !strings.Contains(r.Finding.String(), w.finding) {
+				t.Errorf("%s, R%d: %s: %q; want %s: %q", tc.name, i+1, r.Outcome, r.Finding.String(), w.outcome, w.finding)
 			}
 		}
 	}
@@ -160,7 +160,7 @@ func TestReplacedLater(t *testing.T) {
 			PackingList: "P1", Date: "2026-09-20", By: "B. Counter", Lines: map[string]schema.Received{"1": whole(tc.good)},
 		})
 		if r := partResults(t, rec)["R1"]; r.Outcome != tc.want {
-			t.Errorf("%d came later: %s: %s", tc.good, r.Outcome, r.Finding)
+			t.Errorf("%d came later: %s: %s", tc.good, r.Outcome, r.Finding.String())
 		}
 	}
 }
@@ -173,7 +173,7 @@ func TestSharedShortageIsConcededOnce(t *testing.T) {
 	rec.Agreed.Concessions = []schema.Concession{concession}
 	for room, r := range partResults(t, rec) {
 		if r.Outcome != Conceded || r.Concession != 0 {
-			t.Errorf("%s: %s: %s", room, r.Outcome, r.Finding)
+			t.Errorf("%s: %s: %s", room, r.Outcome, r.Finding.String())
 		}
 	}
 	concession.Subject = "R2/part BD24"

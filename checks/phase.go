@@ -1,5 +1,7 @@
 package checks
 
+import "setline.example/checks/say"
+
 // phase is how far the work on an elevation or a room is. A remedy that is to
 // be done before setting begins helps nobody after that.
 type phase int
@@ -10,10 +12,10 @@ const (
 )
 
 // remedy is what to do in each phase.
-type remedy [2]string
+type remedy [2]say.Words
 
 // in is what to do in a phase.
-func (r remedy) in(p phase) string { return r[p] }
+func (r remedy) in(p phase) say.Text { return r[p].Text() }
 
 // phase of an elevation: setting has begun once a top corner was read.
 func (e *elevation) phase() phase {
@@ -40,9 +42,9 @@ func (b *bench) phaseOf(s Subject) phase {
 }
 
 // remedyIn is what a rule says to do in a phase.
-func (r *Rule) remedyIn(p phase) string {
+func (r *Rule) remedyIn(p phase) say.Text {
 	if p == setting && r.RemedyOnceSetting != "" {
-		return r.RemedyOnceSetting
+		return r.RemedyOnceSetting.Text()
 	}
-	return r.Remedy
+	return r.Remedy.Text()
 }

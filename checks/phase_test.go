@@ -20,11 +20,11 @@ func TestNobodyIsSentBack(t *testing.T) {
 	look := func(rec *schema.Record, begun bool) {
 		t.Helper()
 		for _, r := range judge(t, rec).Results {
-			if !tooLate.MatchString(r.Remedy) {
+			if !tooLate.MatchString(r.Remedy.String()) {
 				continue
 			}
 			if before[r.Rule.Name] = true; begun {
-				t.Errorf("%s of %s, with tops read: %s", r.Rule.Name, r.Subject, r.Remedy)
+				t.Errorf("%s of %s, with tops read: %s", r.Rule.Name, r.Subject, r.Remedy.String())
 			}
 		}
 	}
@@ -58,11 +58,11 @@ func TestPhaseOfAnElevation(t *testing.T) {
 		e.Opening = schema.OpeningSeen{Bottom: in("20 in"), Middle: in("20 in"), Top: in("20 in")}
 	})
 	found := judge(t, rec)
-	if r := result(t, found, "run closes", "elevation B"); r.Remedy != tooWide.in(layingOut) {
-		t.Errorf("elevation B: %q", r.Remedy)
+	if r := result(t, found, "run closes", "elevation B"); r.Remedy.String() != tooWide.in(layingOut).String() {
+		t.Errorf("elevation B: %q", r.Remedy.String())
 	}
-	if r := result(t, found, "parts received", "part BD24"); r.Remedy != notListed.in(setting) {
-		t.Errorf("part: %q", r.Remedy)
+	if r := result(t, found, "parts received", "part BD24"); r.Remedy.String() != notListed.in(setting).String() {
+		t.Errorf("part: %q", r.Remedy.String())
 	}
 }
 
@@ -73,7 +73,7 @@ var sourced = regexp.MustCompile(`^(common practice, no source(; .+)?` +
 
 func TestEverySourceSaysWhatItIs(t *testing.T) {
 	for _, r := range All() {
-		if !sourced.MatchString(r.Source) {
+		if !sourced.MatchString(string(r.Source)) {
 			t.Errorf("%q has the source %q, expected a standard with edition and clause, or %q first", r.Name, r.Source, "common practice, no source")
 		}
 	}

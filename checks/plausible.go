@@ -2,10 +2,11 @@ package checks
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 
+	"setline.example/checks/say"
 	"setline.example/schema"
 )
 
@@ -30,10 +31,10 @@ type Doubt struct {
 	Visit   int    // position in the record of the visit that wrote it down
 	Pointer string // to it in the record (RFC 6901)
 	Subject Subject
-	Words   string // which reading of the subject it is: "top, front-left"
+	Words   say.Text // which reading of the subject it is: "top, front-left"
 	// Found is the value, Expected what it should be near and why, and Slip the
-	// likely slip, "" where none explains it.
-	Found, Expected, Slip string
+	// likely slip, nothing where none explains it.
+	Found, Expected, Slip say.Text
 }
 
 // Doubts returns the readings of a visit, a position in the record, that are
@@ -72,28 +73,27 @@ func (f *facts) doubts(r *room, e *elevation, when int) (all []Doubt, readings i
 
 func (f *facts) doubt(visit int, x *read, b bounds, near *neighbours) Doubt {
 	return Doubt{
-		Visit: visit, Pointer: x.pointer(), Subject: *x.of, Words: x.words.String(),
-		Found:    x.value.In(f.sys),
-		Expected: b.in(f.sys),
+		Visit: visit, Pointer: x.pointer(), Subject: *x.of, Words: x.words(x),
+		Found:    say.That("%[1]s", x.value),
+		Expected: b.text(),
 		Slip:     near.slip(x, b, f.sys),
 	}
 }
 
 // Mend says what to do about a doubted reading, the likely slip first.
-func (d Doubt) Mend() string {
-	if d.Slip == "" {
-		return "read it again, and correct it"
+func (d Doubt) Mend() say.Text {
+	if d.Slip.Empty() {
+		return say.That("read it again, and correct it")
 	}
-	return d.Slip + "; correct it if that is meant, or read it again"
+	return say.That("%[1]s; correct it if that is meant, or read it again", d.Slip)
 }
 
 // sentence is a doubt as the rule tells it.
-func (d Doubt) sentence() string {
-	text := d.Subject.Item + ", " + d.Words + ": " + d.Found + ", expected " + d.Expected
-	if d.Slip != "" {
-		text += " (" + d.Slip + ")"
+func (d Doubt) sentence() say.Text {
+	if d.Slip.Empty() {
+		return say.That("%[1]s, %[2]s: %[3]s, expected %[4]s", d.Subject.ItemWords(), d.Words, d.Found, d.Expected)
 	}
-	return text
+	return say.That("%[1]s, %[2]s: %[3]s, expected %[4]s (%[5]s)", d.Subject.ItemWords(), d.Words, d.Found, d.Expected, d.Slip)
 }
 
 func judgePlausible(b *bench) {
@@ -115,7 +115,7 @@ func (b *bench) visitPlausible(r *room, v, place int) {
 	if len(doubts) == 0 {
 		return
 	}
-	s := Subject{Room: r.plan.Name, Item: fmt.Sprintf("visit %d", place+1), room: r.index, elevation: -1, unit: 2*afterParts + place}
+	s := Subject{Room: r.plan.Name, Kind: SubjectVisit, Item: "visit " + strconv.Itoa(place+1), First: strconv.Itoa(place + 1), room: r.index, elevation: -1, unit: 2*afterParts + place}
 	b.doubtful(s, doubts)
 }
 
@@ -138,7 +138,7 @@ func (b *bench) plausible(r *room, e *elevation) {
 	case len(doubts) > 0:
 		b.doubtful(e.subject, doubts)
 	default:
-		b.add(Result{Subject: e.subject, Outcome: Pass, Visit: last, Pointer: e.at, Finding: "Every reading is near those beside it"})
+		b.add(Result{Subject: e.subject, Outcome: Pass, Visit: last, Pointer: e.at, Finding: say.That("Every reading is near those beside it")})
 	}
 }
 
@@ -170,7 +170,7 @@ func (b *bench) notReadAgain(e *elevation, doubts []Doubt) []Doubt {
 
 // doubtful adds the notice of doubtful readings of a subject.
 func (b *bench) doubtful(s Subject, doubts []Doubt) {
-	var words []string
+	var words []say.Text
 	faults := make([]fault, len(doubts))
 	for i, d := range doubts {
 		words = append(words, d.sentence())
@@ -178,9 +178,9 @@ func (b *bench) doubtful(s Subject, doubts []Doubt) {
 	}
 	const most = 3
 	if more := len(words) - most; more > 0 {
-		words = append(words[:most], fmt.Sprintf("and %d more", more))
+		words = append(words[:most], say.That("and %[1]s more", more))
 	}
 	last := doubts[len(doubts)-1]
-	b.add(Result{Subject: s, Outcome: Notice, Visit: last.Visit, Pointer: last.Pointer, faults: faults, Remedy: b.rule.Remedy,
-		Finding: "Not plausible: " + strings.Join(words, "; ")})
+	b.add(Result{Subject: s, Outcome: Notice, Visit: last.Visit, Pointer: last.Pointer, faults: faults, Remedy: b.rule.Remedy.Text(),
+		Finding: say.That("Not plausible: %[1]s", say.Semicolons(words...))})
 }

@@ -330,11 +330,11 @@ func TestSlipIsNamed(t *testing.T) {
 			rec := fixture()
 			c.edit(rec)
 			got := doubtsOf(t, rec)
-			if len(got) != 1 || !strings.Contains(got[0].sentence(), c.want) {
+			if len(got) != 1 || !strings.Contains(got[0].sentence().String(), c.want) {
 				t.Fatalf("%v, want one with %q", got, c.want)
 			}
 			if found := judge(t, rec); !slices.ContainsFunc(found.Results, func(r Result) bool {
-				return r.Rule == readingsPlausible && r.Outcome == Notice && strings.Contains(r.Finding, c.want)
+				return r.Rule == readingsPlausible && r.Outcome == Notice && strings.Contains(r.Finding.String(), c.want)
 			}) {
 				t.Errorf("no notice of it:\n%s", summary(found))
 			}
@@ -391,7 +391,7 @@ func TestReadAgain(t *testing.T) {
 		Rooms: map[string]schema.RoomSeen{"R1": {Joints: map[string]schema.JointSeen{"C1+C2": {Gap: in("1/64 in")}}}},
 	})
 	if r := result(t, judge(t, rec), "readings plausible", "elevation A"); r.Outcome != Pass {
-		t.Errorf("%s: %s", r.Outcome, r.Finding)
+		t.Errorf("%s: %s", r.Outcome, r.Finding.String())
 	}
 	// And a line may be named, so that another elevation's readings stand in.
 	if got := fmt.Sprint(doubtsOf(t, rec)); !strings.Contains(got, "12 in") {

@@ -2,10 +2,10 @@ package checks
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
 
+	"setline.example/checks/say"
 	"setline.example/schema/length"
 )
 
@@ -28,36 +28,31 @@ type bounds struct {
 	least, most length.Length
 	usual       length.Length // what it should be near
 	near        length.Length // how near to that a value explains a slip
-	words       string        // what that is: "the opening drawn"
+	words       say.Words     // what that is: "the opening drawn"
 	median      *medianOf     // or where it is a median of what was read
 }
 
 // medianOf is what a median is of.
 type medianOf struct {
 	count     int
-	what      string
+	what      say.Words
 	elevation string
 }
 
-func (m *medianOf) String() string {
-	return fmt.Sprintf("the median of the %d %s along elevation %s on this visit", m.count, m.what, m.elevation)
-}
-
-// in writes bounds with what they come from.
-func (b bounds) in(sys length.System) string {
-	text := b.least.In(sys) + " to " + b.most.In(sys)
-	words := b.words
-	if b.median != nil {
-		words = b.median.String()
+// text says bounds with what they come from.
+func (b bounds) text() say.Text {
+	switch m := b.median; {
+	case m != nil:
+		return say.That("%[1]s to %[2]s, since the median of the %[3]s %[4]s along elevation %[5]s on this visit is %[6]s",
+			b.least, b.most, m.count, m.what, say.Name(m.elevation), b.usual)
+	case b.words == "":
+		return say.That("%[1]s to %[2]s", b.least, b.most)
 	}
-	if words != "" {
-		text += ", since " + words + " is " + b.usual.In(sys)
-	}
-	return text
+	return say.That("%[1]s to %[2]s, since %[3]s is %[4]s", b.least, b.most, b.words, b.usual)
 }
 
 // within are the bounds so far to either side of what a reading should be near.
-func within(usual, off length.Length, words string) bounds {
+func within(usual, off length.Length, words say.Words) bounds {
 	return bounds{least: plus(usual, -off), most: plus(usual, off), usual: usual, near: off, words: words}
 }
 

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strconv"
 
+	"setline.example/checks/say"
 	"setline.example/schema"
 	"setline.example/schema/length"
 )
@@ -17,19 +18,18 @@ type read struct {
 	left  *unit    // of a joint, the one on its left
 	seen  string   // pointer to what the visit saw of the subject
 	steps readStep // the way on from there
-	words readWords
 	value length.Length
+
+	words  func(*read) say.Text // say which reading it is
+	place  say.Words            // at which corner, along which line or side
+	number int                  // of a floor reading, from 1
+	front  string               // of the alignment of a front
 }
 
-// readStep is the way to a reading, up to the first empty step, and readWords
-// what it is, in parts. Nearly every reading is as it should be and asked for
-// neither, so that neither is put together before.
-type (
-	readStep  [4]string
-	readWords [3]string
-)
-
-func (w readWords) String() string { return w[0] + w[1] + w[2] }
+// readStep is the way to a reading, up to the first empty step. Nearly every
+// reading is as it should be and asked neither for its way nor for its words, so
+// that neither is put together before.
+type readStep [4]string
 
 func (x *read) pointer() string {
 	var steps []any
@@ -101,7 +101,7 @@ func (e *elevation) reads(when int, yield func(*read)) (n int) {
 }
 
 // to gives a length that may not have been read.
-func (x *read) to(yield func(*read), kind readKind, words readWords, l *length.Length, steps readStep) {
+func (x *read) to(yield func(*read), kind readKind, words func(*read) say.Text, l *length.Length, steps readStep) {
 	if l != nil {
 		x.kind, x.words, x.value, x.steps = kind, words, *l, steps
 		yield(x)
@@ -110,65 +110,70 @@ func (x *read) to(yield func(*read), kind readKind, words readWords, l *length.L
 
 func (e *elevation) elevationReads(s sighting[schema.ElevationSeen], yield func(*read)) {
 	x := &read{of: &e.subject, seen: s.at}
-	x.to(yield, topRead, readWords{"set-height mark"}, s.seen.Mark, readStep{"mark"})
-	x.to(yield, alongRead, readWords{"place of the mark"}, s.seen.MarkAt, readStep{"mark_at"})
-	x.line(yield, "front", "floor, front line, reading ", s.seen.Floor.Front)
-	x.line(yield, "back", "floor, back line, reading ", s.seen.Floor.Back)
+	x.to(yield, topRead, func(*read) say.Text { return say.That("set-height mark") }, s.seen.Mark, readStep{"mark"})
+	x.to(yield, alongRead, func(*read) say.Text { return say.That("place of the mark") }, s.seen.MarkAt, readStep{"mark_at"})
+	x.line(yield, "front", s.seen.Floor.Front)
+	x.line(yield, "back", s.seen.Floor.Back)
 	o := s.seen.Opening
-	x.to(yield, openingRead, readWords{"clear opening at the floor"}, o.Bottom, readStep{"opening", "bottom"})
-	x.to(yield, openingRead, readWords{"clear opening half way up"}, o.Middle, readStep{"opening", "middle"})
-	x.to(yield, openingRead, readWords{"clear opening at the tops"}, o.Top, readStep{"opening", "top"})
+	x.to(yield, openingRead, func(*read) say.Text { return say.That("clear opening at the floor") }, o.Bottom, readStep{"opening", "bottom"})
+	x.to(yield, openingRead, func(*read) say.Text { return say.That("clear opening half way up") }, o.Middle, readStep{"opening", "middle"})
+	x.to(yield, openingRead, func(*read) say.Text { return say.That("clear opening at the tops") }, o.Top, readStep{"opening", "top"})
 }
 
-func (x *read) line(yield func(*read), name, words string, readings []schema.FloorReading) {
+func (x *read) line(yield func(*read), name string, readings []schema.FloorReading) {
 	for i, r := range readings {
 		at, down := r.At(), r.Down()
-		n := strconv.Itoa(i + 1)
-		x.to(yield, alongRead, readWords{words, n, ", at"}, &at, readStep{"floor", name, strconv.Itoa(i), "0"})
-		x.to(yield, floorRead, readWords{words, n}, &down, readStep{"floor", name, strconv.Itoa(i), "1"})
+		x.place, x.number = lineWords(name), i+1
+		x.to(yield, alongRead, func(x *read) say.Text { return say.That("floor, %[1]s, reading %[2]s, at", x.place, x.number) }, &at, readStep{"floor", name, strconv.Itoa(i), "0"})
+		x.to(yield, floorRead, func(x *read) say.Text { return say.That("floor, %[1]s, reading %[2]s", x.place, x.number) }, &down, readStep{"floor", name, strconv.Itoa(i), "1"})
 	}
 }
 
 func (j *joint) reads(s sighting[schema.JointSeen], yield func(*read)) {
 	x := &read{of: &j.subject, unit: j.right, left: j.left, seen: s.at}
-	x.to(yield, offsetRead, readWords{"offset of the fronts"}, s.seen.FrontOffset, readStep{"front_offset"})
-	x.to(yield, offsetRead, readWords{"offset of the tops"}, s.seen.TopOffset, readStep{"top_offset"})
-	x.to(yield, gapRead, readWords{"widest gap"}, s.seen.Gap, readStep{"gap"})
-	x.to(yield, gapLengthRead, readWords{"length of the gap"}, s.seen.GapLength, readStep{"gap_length"})
+	x.to(yield, offsetRead, func(*read) say.Text { return say.That("offset of the fronts") }, s.seen.FrontOffset, readStep{"front_offset"})
+	x.to(yield, offsetRead, func(*read) say.Text { return say.That("offset of the tops") }, s.seen.TopOffset, readStep{"top_offset"})
+	x.to(yield, gapRead, func(*read) say.Text { return say.That("widest gap") }, s.seen.Gap, readStep{"gap"})
+	x.to(yield, gapLengthRead, func(*read) say.Text { return say.That("length of the gap") }, s.seen.GapLength, readStep{"gap_length"})
 }
 
 func (u *unit) cabinetReads(s sighting[schema.CabinetSeen], yield func(*read)) {
 	x := &read{of: &u.subject, unit: u, seen: s.at}
 	for _, c := range corners {
-		x.to(yield, topRead, readWords{"top, ", c.word}, theTops.read(s.seen, c.key), readStep{"tops", c.key})
-		x.to(yield, extensionRead, readWords{"extension, ", c.word}, theExtension.read(s.seen, c.key), readStep{"extension", c.key})
+		x.place = c.word
+		x.to(yield, topRead, func(x *read) say.Text { return say.That("top, %[1]s", x.place) }, theTops.read(s.seen, c.key), readStep{"tops", c.key})
+		x.to(yield, extensionRead, func(x *read) say.Text { return say.That("extension, %[1]s", x.place) }, theExtension.read(s.seen, c.key), readStep{"extension", c.key})
 	}
 	for _, c := range corners {
-		x.to(yield, packingRead, readWords{"packing, ", c.word}, thePacking.read(s.seen, c.key), readStep{"packing", c.key})
+		x.place = c.word
+		x.to(yield, packingRead, func(x *read) say.Text { return say.That("packing, %[1]s", x.place) }, thePacking.read(s.seen, c.key), readStep{"packing", c.key})
 	}
 	over := [...]readKind{overWidthRead, overWidthRead, overDepthRead, overDepthRead, overCrossRead, overCrossRead}
 	for i, side := range sides {
 		if d := theLevel.read(s.seen, side.key); d != nil {
-			x.to(yield, offsetRead, readWords{"level ", side.words}, &d.Off, readStep{"level", side.key, "off"})
-			x.to(yield, over[i], readWords{"level ", side.words, ", over"}, &d.Over, readStep{"level", side.key, "over"})
+			x.place = side.words
+			x.to(yield, offsetRead, func(x *read) say.Text { return say.That("level %[1]s", x.place) }, &d.Off, readStep{"level", side.key, "off"})
+			x.to(yield, over[i], func(x *read) say.Text { return say.That("level %[1]s, over", x.place) }, &d.Over, readStep{"level", side.key, "over"})
 		}
 	}
 	for _, face := range faces {
 		if d := thePlumb.read(s.seen, face.key); d != nil {
-			x.to(yield, offsetRead, readWords{face.words}, &d.Off, readStep{"plumb", face.key, "off"})
-			x.to(yield, overPlumbRead, readWords{face.words, ", over"}, &d.Over, readStep{"plumb", face.key, "over"})
+			x.place = face.words
+			x.to(yield, offsetRead, func(x *read) say.Text { return say.That("%[1]s", x.place) }, &d.Off, readStep{"plumb", face.key, "off"})
+			x.to(yield, overPlumbRead, func(x *read) say.Text { return say.That("%[1]s, over", x.place) }, &d.Over, readStep{"plumb", face.key, "over"})
 		}
 	}
-	x.to(yield, offsetRead, readWords{"offset between fronts"}, s.seen.FrontOffset, readStep{"front_offset"})
+	x.to(yield, offsetRead, func(*read) say.Text { return say.That("offset between fronts") }, s.seen.FrontOffset, readStep{"front_offset"})
 	for _, front := range slices.Sorted(maps.Keys(s.seen.Alignment)) {
 		l := s.seen.Alignment[front]
-		x.to(yield, offsetRead, readWords{front, " out of line"}, &l, readStep{"alignment", front})
+		x.front = front
+		x.to(yield, offsetRead, func(x *read) say.Text { return say.That("%[1]s out of line", frontWords(x.front)) }, &l, readStep{"alignment", front})
 	}
 }
 
 func (u *unit) fillerReads(s sighting[schema.FillerSeen], yield func(*read)) {
 	x := &read{of: &u.subject, unit: u, seen: s.at}
-	x.to(yield, offsetRead, readWords{"offset, side edge"}, s.seen.SideOffset, readStep{"side_offset"})
-	x.to(yield, offsetRead, readWords{"offset, top edge"}, s.seen.TopOffset, readStep{"top_offset"})
-	x.to(yield, cutRead, readWords{"cut to"}, s.seen.Cut, readStep{"cut"})
+	x.to(yield, offsetRead, func(*read) say.Text { return say.That("offset, side edge") }, s.seen.SideOffset, readStep{"side_offset"})
+	x.to(yield, offsetRead, func(*read) say.Text { return say.That("offset, top edge") }, s.seen.TopOffset, readStep{"top_offset"})
+	x.to(yield, cutRead, func(*read) say.Text { return say.That("cut to") }, s.seen.Cut, readStep{"cut"})
 }

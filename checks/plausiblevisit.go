@@ -1,10 +1,10 @@
 package checks
 
 import (
-	"fmt"
 	"slices"
 	"time"
 
+	"setline.example/checks/say"
 	"setline.example/schema"
 )
 
@@ -18,27 +18,30 @@ const (
 // visitDoubts are the doubts about what a visit says of itself.
 func (f *facts) visitDoubts(v int) (all []Doubt) {
 	visit := &f.rec.Measured.Visits[v]
-	about := func(words, found, expected, slip string, steps ...any) {
+	about := func(words, found, expected, slip say.Text, steps ...any) {
 		all = append(all, Doubt{
 			Visit: v, Pointer: schema.Pointer("/measured/visits", append([]any{v}, steps...)...),
-			Subject: Subject{Item: "visit of " + string(visit.Date)}, Words: words, Found: found, Expected: expected, Slip: slip,
+			Subject: Subject{Kind: SubjectVisit, Item: "visit of " + string(visit.Date), Last: string(visit.Date)}, Words: words, Found: found, Expected: expected, Slip: slip,
 		})
 	}
 	if other, days, ok := f.nearestDate(v); ok && days > nearestDate {
-		about("date", string(visit.Date), fmt.Sprintf("a date within %d days of another of this job; the nearest is %s", nearestDate, other),
+		about(say.That("date"), say.That("%[1]s", visit.Date),
+			say.That("a date within %[1]s days of another of this job; the nearest is %[2]s", nearestDate, other),
 			yearSlip(visit.Date, other), "date")
 		return all // nothing can be held against it
 	}
 	for _, name := range sortedNames(visit.Instruments) {
 		use := visit.Instruments[name]
 		if use.Checked != "" && daysBetween(use.Checked, visit.Date) > oldestCheck {
-			about("check of "+name, string(use.Checked), fmt.Sprintf("a date no more than %d days before the visit of %s", oldestCheck, visit.Date),
+			about(say.That("check of %[1]s", say.Name(name)), say.That("%[1]s", use.Checked),
+				say.That("a date no more than %[1]s days before the visit of %[2]s", oldestCheck, visit.Date),
 				yearSlip(use.Checked, visit.Date), "instruments", name, "checked")
 		}
 		if t := use.TwoPeg; t != nil {
 			off := plus(plus(t.Unequal[0], -t.Unequal[1]), -plus(t.Midway[0], -t.Midway[1]))
 			if off.Abs() > mostOffset {
-				about("two-peg test of "+name, off.In(f.sys)+" between the two set-ups", "no more than "+mostOffset.In(f.sys), "likely one of its four readings", "instruments", name, "two_peg")
+				about(say.That("two-peg test of %[1]s", say.Name(name)), say.That("%[1]s between the two set-ups", off),
+					say.That("no more than %[1]s", mostOffset), say.That("likely one of its four readings"), "instruments", name, "two_peg")
 			}
 		}
 	}
@@ -80,17 +83,17 @@ func (f *facts) nearestDate(v int) (nearest schema.Date, days int, ok bool) {
 }
 
 // yearSlip says whether another year would put a date beside the other.
-func yearSlip(d, other schema.Date) string {
+func yearSlip(d, other schema.Date) say.Text {
 	a, err1 := time.Parse(time.DateOnly, string(d))
 	b, err2 := time.Parse(time.DateOnly, string(other))
 	if err1 != nil || err2 != nil {
-		return ""
+		return say.Text{}
 	}
 	for _, year := range []int{b.Year(), b.Year() - 1, b.Year() + 1} {
 		meant := a.AddDate(year-a.Year(), 0, 0)
 		if off := b.Sub(meant).Abs(); year != a.Year() && off.Hours()/24 <= 100 {
-			return "likely the year: " + meant.Format(time.DateOnly)
+			return say.That("likely the year: %[1]s", schema.Date(meant.Format(time.DateOnly)))
 		}
 	}
-	return ""
+	return say.Text{}
 }

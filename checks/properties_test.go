@@ -191,11 +191,11 @@ func TestMoreNeverHidesAFault(t *testing.T) {
 				fails++
 				if now.Outcome != Fail {
 					t.Errorf("%s %s fails: %s\nand with more observed is %s: %s\nadded: %v",
-						key.rule, key.subject, r.Finding, now.Outcome, now.Finding, near(left, key))
+						key.rule, key.subject, r.Finding.String(), now.Outcome, now.Finding.String(), near(left, key))
 				}
 			case r.Outcome == Pass && now.Outcome != Pass && !readTwice(now):
 				t.Errorf("%s %s is %s: %s\nand with less observed passes: %s\nleft out: %v",
-					key.rule, key.subject, now.Outcome, now.Finding, r.Finding, near(left, key))
+					key.rule, key.subject, now.Outcome, now.Finding.String(), r.Finding.String(), near(left, key))
 			case now.Outcome == Pass && r.Outcome == NotObserved:
 				lapses++
 			}
@@ -246,10 +246,10 @@ func TestOneLessNeverImproves(t *testing.T) {
 					continue
 				}
 				if was.Outcome != Pass && now.Outcome == Pass && !readTwice(was) {
-					t.Errorf("without %s, %s of %s passes: %s\nwas %s: %s", all[i], key.rule, key.subject, now.Finding, was.Outcome, was.Finding)
+					t.Errorf("without %s, %s of %s passes: %s\nwas %s: %s", all[i], key.rule, key.subject, now.Finding.String(), was.Outcome, was.Finding.String())
 				}
 				if was.Outcome == Fail && now.Outcome != Fail && !restsOn(was, all[i]) {
-					t.Errorf("without %s, %s of %s is %s: %s\nwas fail: %s", all[i], key.rule, key.subject, now.Outcome, now.Finding, was.Finding)
+					t.Errorf("without %s, %s of %s is %s: %s\nwas fail: %s", all[i], key.rule, key.subject, now.Outcome, now.Finding.String(), was.Finding.String())
 				}
 			}
 		}
@@ -302,7 +302,7 @@ func TestCoarserDecidesNothing(t *testing.T) {
 				undecided++
 			}
 			if (was.Outcome == Fail || was.Outcome == Undecided) && now.Outcome == Pass || was.Outcome == Undecided && now.Outcome == Fail {
-				t.Errorf("%s of %s was %s: %s\nand by coarser instruments is %s: %s", key.rule, key.subject, was.Outcome, was.Finding, now.Outcome, now.Finding)
+				t.Errorf("%s of %s was %s: %s\nand by coarser instruments is %s: %s", key.rule, key.subject, was.Outcome, was.Finding.String(), now.Outcome, now.Finding.String())
 			}
 			if rec.Planned.DecisionRule != Guarded && was.Outcome != now.Outcome {
 				t.Errorf("%s of %s: %s became %s under the simple rule", key.rule, key.subject, was.Outcome, now.Outcome)

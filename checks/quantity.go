@@ -5,6 +5,7 @@ import (
 	"strconv"
 	"strings"
 
+	"setline.example/checks/say"
 	"setline.example/schema/length"
 	"setline.example/schema/plaintext"
 )
@@ -85,3 +86,6 @@ func parseQuantity(unit Unit, text string) (Quantity, error) {
 	}
 	return Quantity{}, fmt.Errorf("a quantity without a unit cannot be read")
 }
+
+// daysWords say how many days.
+func daysWords(n int) say.Text { return say.Count(n, "%[1]s day", "%[1]s days") }

@@ -35,7 +35,7 @@ func TestRandomRoomsAreReady(t *testing.T) {
 		if !found.Ready() {
 			for _, v := range found.Rooms {
 				for _, r := range v.Reasons() {
-					t.Errorf("room %d: %s %s of %s: %s", i, r.Outcome, r.Rule.Name, r.Subject, r.Finding)
+					t.Errorf("room %d: %s %s of %s: %s", i, r.Outcome, r.Rule.Name, r.Subject, r.Finding.String())
 				}
 			}
 			return

@@ -1,5 +1,7 @@
 package checks
 
+import "setline.example/checks/say"
+
 // Result is what one rule says of one subject.
 type Result struct {
 	Rule    *Rule
@@ -9,7 +11,7 @@ type Result struct {
 	Value  Quantity // what was measured or counted
 	Limit  Quantity // what it is held against, which may depend on the subject
 	Margin Quantity // Limit - Value; negative where it fails
-	Source string   // where the limit comes from
+	Source say.Text // where the limit comes from
 
 	// Uncertainty is the expanded uncertainty (k = 2) of a measured value in
 	// nanometres, and Conformity the probability that the true value is within
@@ -20,8 +22,8 @@ type Result struct {
 
 	// Finding says in one sentence what is so, and Remedy what to do about it.
 	// Both may hold words that people typed into the record.
-	Finding string
-	Remedy  string
+	Finding say.Text
+	Remedy  say.Text
 
 	// Visit is the position in the record of the visit whose observation
 	// decided, -1 where there is none.

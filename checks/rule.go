@@ -3,6 +3,7 @@ package checks
 import (
 	"strings"
 
+	"setline.example/checks/say"
 	"setline.example/schema"
 	"setline.example/schema/length"
 )
@@ -18,9 +19,9 @@ type Rule struct {
 	// Family is the part of the work it belongs to.
 	Family Family
 	// Asks says what must be so, in one sentence.
-	Asks string
+	Asks say.Words
 	// Why says why it matters, in a sentence or two.
-	Why string
+	Why say.Words
 	// Limit is the default limit. A rule that asks for a yes has none, and says in LimitWords what it asks for.
 	Limit Quantity
 	// Over is the distance over which the limit is stated, where it is.
@@ -29,23 +30,23 @@ type Rule struct {
 	// rate; 0 where it is none.
 	Least length.Length
 	// LimitWords is the limit in words where it is no quantity.
-	LimitWords string
+	LimitWords say.Words
 	// BothSides says that the limit holds on both sides of zero, so that the
 	// size of something that may be off either way is held against it.
 	BothSides bool
 	// Formula says what is computed, where anything is.
-	Formula string
+	Formula say.Words
 	// Source says where the limit comes from.
-	Source string
+	Source say.Words
 	// Needs says what has to be observed for the rule to judge.
-	Needs string
+	Needs say.Words
 	// Remedy says what to do where it fails.
-	Remedy string
+	Remedy say.Words
 	// RemedyOnceSetting says what to do instead once setting has begun; "" where
 	// that is the same.
-	RemedyOnceSetting string
+	RemedyOnceSetting say.Words
 	// NoConcession says why this rule cannot be conceded; "" where it can.
-	NoConcession string
+	NoConcession say.Words
 	// Advises says that what the rule finds is a notice, nobody's failure, and
 	// keeps no room from being ready.
 	Advises bool
@@ -94,7 +95,7 @@ func All() []*Rule { return rules() }
 // is exactly, which alone counts: "at most 1.6 mm (exactly 1/16 in)".
 func (r *Rule) LimitIn(sys length.System) string {
 	if r.LimitWords != "" {
-		return r.LimitWords
+		return string(r.LimitWords)
 	}
 	exact := r.limitText(func(l length.Length) string { return l.In(length.InchSystem) })
 	if sys != length.Metric || r.Limit.Unit != Length {

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"setline.example/checks/say"
 	"setline.example/schema"
 	"setline.example/schema/length"
 )
@@ -98,7 +99,7 @@ func inWalkingOrder(results []Result) {
 type limitChange struct {
 	limit       Quantity
 	over, least length.Length // as of a [Rule]
-	source      string
+	source      say.Text
 	contract    bool // the contract sets it
 }
 
@@ -107,7 +108,7 @@ func limitOf(changes map[string]limitChange, rule *Rule) limitChange {
 	if change, ok := changes[rule.Name]; ok {
 		return change
 	}
-	return limitChange{rule.Limit, rule.Over, rule.Least, rule.Source, false}
+	return limitChange{rule.Limit, rule.Over, rule.Least, rule.Source.Text(), false}
 }
 
 // contractLimits reads the limits that the contract changes.
@@ -135,7 +136,7 @@ func contractLimits(rec *schema.Record, src *schema.Source) (map[string]limitCha
 				problems = append(problems, problem(src, at+"/limit", change.Limit, "a limit of zero or more", "write the greatest size allowed, without a sign"))
 				continue
 			}
-			l := limitChange{q, rule.Over, rule.Least, change.Source, true}
+			l := limitChange{q, rule.Over, rule.Least, say.Name(change.Source).Text(), true}
 			problems = append(problems, l.rate(src, at, rule, change)...)
 			changes[name] = l
 		}

@@ -6,32 +6,34 @@ import (
 	"hash/fnv"
 	"math"
 
+	"setline.example/checks/say"
 	"setline.example/schema/length"
 )
 
 // runSubject names a run by its first and last cabinet.
 func runSubject(cabinets []*unit) Subject {
 	s := cabinets[0].subject
-	s.Item = fmt.Sprintf("run %s to %s", cabinets[0].plan.Tag, cabinets[len(cabinets)-1].plan.Tag)
+	s.Kind, s.First, s.Last = SubjectRun, cabinets[0].plan.Tag, cabinets[len(cabinets)-1].plan.Tag
+	s.Item = "run " + s.First + " to " + s.Last
 	return s
 }
 
 // runPoints gives the top corners of a run that were read, in groups within
 // which heights can be compared. Unseen says what is missing for all of them.
-func runPoints(e *elevation, cabinets []*unit) (groups [][]point, unseen []string) {
-	var unread []string
+func runPoints(e *elevation, cabinets []*unit) (groups [][]point, unseen []say.Text) {
+	var unread []say.Text
 	points := make([]point, 0, len(corners)*len(cabinets))
 	for _, u := range cabinets {
 		if len(u.tops.unread) > 0 {
-			unread = append(unread, u.plan.Tag)
+			unread = append(unread, say.Name(u.plan.Tag).Text())
 		}
 		points = append(points, u.tops.points...)
 	}
 	if len(unread) > 0 {
-		unseen = append(unseen, "top corners of "+few(unread))
+		unseen = append(unseen, say.That("top corners of %[1]s", say.Few(unread...)))
 	}
 	if groups = e.tied(points); len(groups) > 1 {
-		unseen = append(unseen, "a set-height mark that ties the visits on which the tops were read")
+		unseen = append(unseen, say.That("a set-height mark that ties the visits on which the tops were read"))
 	}
 	return groups, unseen
 }
@@ -48,10 +50,7 @@ func (b *bench) runLevel(e *elevation, cabinets []*unit) {
 	if w.cut {
 		w.faults = append(w.faults, readAs(groups))
 	}
-	b.conclude(runSubject(cabinets), cabinets[0].at, listed(unseen), w, unseen, func(t trial) string {
-		t.words = fmt.Sprintf("from %s to %s", t.of.where, t.of.to)
-		return b.outBy(t)
-	})
+	b.conclude(runSubject(cabinets), cabinets[0].at, say.And(unseen...), w, unseen, outBy)
 }
 
 // readAs stands for the faults of a run that are too many to be kept one by
@@ -174,7 +173,9 @@ func (s *pairs) pair(i, j int, lo, hi float64) {
 	p, q := &s.points[i], &s.points[j]
 	margin := less(s.level.of(p, q), apart(p.down, q.down))
 	if s.w.matters(margin, lo, hi) {
-		s.w.add(s.topTrial(s.e, "", p, q))
+		if s.w.add(s.topTrial(s.e, say.Text{}, p, q)) {
+			s.w.worst.words = say.That("from %[1]s to %[2]s", p.words(), q.words())
+		}
 	}
 }
 

@@ -8,6 +8,7 @@ import (
 	"strconv"
 	"testing"
 
+	"setline.example/checks/say"
 	"setline.example/schema"
 	"setline.example/schema/length"
 )
@@ -33,7 +34,7 @@ func longRunPoints(rng *rand.Rand, n int) (*bench, *elevation, []point) {
 	}
 	limits := map[string]limitChange{}
 	if rng.IntN(4) == 0 {
-		limits["level and plumb"] = limitChange{LengthOf(length.Length(rng.IntN(8_000_000))), length.Metre, length.Length(rng.IntN(4_000_000)), "", false}
+		limits["level and plumb"] = limitChange{LengthOf(length.Length(rng.IntN(8_000_000))), length.Metre, length.Length(rng.IntN(4_000_000)), say.Text{}, false}
 	}
 	b := &bench{facts: &facts{rec: rec, readers: readers, level: newLevelLimit(limits)}}
 	e := &elevation{}
@@ -41,7 +42,7 @@ func longRunPoints(rng *rand.Rand, n int) (*bench, *elevation, []point) {
 	noise := []int{1, 300_000, 900_000, 1_600_000, 3_000_000}[rng.IntN(5)]
 	slope := rng.Float64() * 1.8e-3
 	for i := range n {
-		u := &unit{}
+		u := &unit{plan: &schema.Unit{Tag: strconv.Itoa(i)}}
 		width := []length.Length{450, 600, 900}[rng.IntN(3)] * length.Millimetre
 		for k, c := range corners {
 			x, y := e.width, length.Length(0)
@@ -74,7 +75,7 @@ func TestAllPairs(t *testing.T) {
 		b.weighPairs(e, points, got)
 		for j := range points {
 			for i := range j {
-				want.add(b.topTrial(e, "", &points[i], &points[j]))
+				want.add(b.topTrial(e, say.Text{}, &points[i], &points[j]))
 			}
 		}
 		name := fmt.Sprintf("%s, cut: %t", want.outcome, want.cut)

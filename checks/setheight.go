@@ -2,6 +2,7 @@ package checks
 
 import (
 	"setline.example/checks/floor"
+	"setline.example/checks/say"
 	"setline.example/schema/length"
 )
 
@@ -34,7 +35,7 @@ type heldAgainst struct {
 	ok    bool
 	visit int // that surveyed the floor
 	set   length.Length
-	lacks string // what was not observed where it is missing
+	lacks say.Words // what was not observed where it is missing
 }
 
 func (b *bench) setHeightOf(e *elevation) (h heldAgainst) {
@@ -67,9 +68,9 @@ func (b *bench) surveyed(e *elevation) bool {
 // setHeight judges one cabinet.
 func (b *bench) setHeight(e *elevation, u *unit, h heldAgainst) {
 	w := b.weigh()
-	var unseen []string
-	for _, word := range u.tops.unread {
-		unseen = append(unseen, "top corner "+word)
+	var unseen []say.Text
+	for _, corner := range u.tops.unread {
+		unseen = append(unseen, say.That("top corner %[1]s", corner))
 	}
 	untied := false
 	for _, p := range u.tops.points {
@@ -80,17 +81,17 @@ func (b *bench) setHeight(e *elevation, u *unit, h heldAgainst) {
 		}
 	}
 	if untied {
-		unseen = append(unseen, h.lacks)
+		unseen = append(unseen, h.lacks.Text())
 	}
-	all := "top corners"
+	all := say.That("top corners")
 	if len(u.tops.points) > 0 {
-		all = listed(unseen)
+		all = say.And(unseen...)
 	}
-	b.conclude(u.subject, u.at, all, w, unseen, func(t trial) string {
+	b.conclude(u.subject, u.at, all, w, unseen, func(t trial) say.Text {
 		if t.value == 0 {
-			return "All four top corners at the set height"
+			return say.That("All four top corners at the set height")
 		}
-		return t.words + " the set height by " + b.write(t.value)
+		return t.words
 	})
 }
 
@@ -106,13 +107,13 @@ func (b *bench) setHeightTrial(e *elevation, p point, h heldAgainst) (t trial, o
 	default:
 		return t, false
 	}
-	side := "above"
+	off, stands := apart(p.down, set), "%[1]s stands above the set height by %[2]s"
 	if p.down > set {
-		side = "below"
+		stands = "%[1]s stands below the set height by %[2]s"
 	}
 	return trial{
-		of: faultOf{"top", p.name, ""}, words: p.name + " stands " + side,
-		value: apart(p.down, set), limit: length.Length(b.limit.N), doubt: b.together(e, parts...), visit: p.visit, at: p.at,
+		of: faultOf{"top", p.name, ""}, words: say.That(stands, p.words(), off),
+		value: off, limit: length.Length(b.limit.N), doubt: b.together(e, parts...), visit: p.visit, at: p.at,
 	}, true
 }
 

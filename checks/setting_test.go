@@ -135,8 +135,8 @@ func TestSetting(t *testing.T) {
 			rec := fixture()
 			tc.edit(rec)
 			r := result(t, judge(t, rec), tc.rule, tc.item)
-			if r.Outcome != tc.want || !strings.Contains(r.Finding, tc.finding) {
-				t.Errorf("%s: %q, want %s: %q", r.Outcome, r.Finding, tc.want, tc.finding)
+			if r.Outcome != tc.want || !strings.Contains(r.Finding.String(), tc.finding) {
+				t.Errorf("%s: %q, want %s: %q", r.Outcome, r.Finding.String(), tc.want, tc.finding)
 			}
 		})
 	}
@@ -222,7 +222,7 @@ func TestEachReadingIsDecided(t *testing.T) {
 				level(rec, "2026-09-12", "fine", func(l *schema.LevelSeen) { l.Front = reading(tc.front) })
 			}
 			if r := result(t, judge(t, rec), "level and plumb", "C1"); r.Outcome != tc.want {
-				t.Errorf("%s: %s, want %s", r.Outcome, r.Finding, tc.want)
+				t.Errorf("%s: %s, want %s", r.Outcome, r.Finding.String(), tc.want)
 			}
 		})
 	}
@@ -265,7 +265,7 @@ func TestSetHeightWithoutAMark(t *testing.T) {
 			unmarked(rec)
 			tc.edit(rec)
 			if r := result(t, judge(t, rec), "set height held", "C1"); r.Outcome != tc.want {
-				t.Errorf("%s: %s, want %s", r.Outcome, r.Finding, tc.want)
+				t.Errorf("%s: %s, want %s", r.Outcome, r.Finding.String(), tc.want)
 			}
 		})
 	}
@@ -338,7 +338,7 @@ func TestUncertaintyOfHeights(t *testing.T) {
 				got = float64(res.Limit.N) / 2 / float64(length.Inch)
 			}
 			if math.Abs(got-tc.want) > 1e-6 {
-				t.Errorf("u = %.6f in, want %.6f in: %s", got, tc.want, res.Finding)
+				t.Errorf("u = %.6f in, want %.6f in: %s", got, tc.want, res.Finding.String())
 			}
 		})
 	}
@@ -351,7 +351,7 @@ func TestUncertaintyOfAZone(t *testing.T) {
 	b := &bench{facts: &facts{rec: &schema.Record{}, readers: readers{reading{0, "heights"}: in}}, limit: LengthOf(0)}
 	r := resolutionUncertainty(length.Inch / 64)
 	at := func(x, y, down length.Length) point {
-		return point{x: x * length.Inch, y: y * length.Inch, down: down * length.Inch / 64}
+		return point{unit: &unit{plan: &schema.Unit{Tag: "C1"}}, x: x * length.Inch, y: y * length.Inch, down: down * length.Inch / 64}
 	}
 	for _, tc := range []struct {
 		name   string
@@ -413,8 +413,8 @@ func TestUndecidedSaysWhichInstrument(t *testing.T) {
 		rec.Planned.DecisionRule = Guarded
 		tc.edit(rec)
 		for _, rule := range []string{"level and plumb", "set height held", "cabinet twist"} {
-			if r := result(t, judge(t, rec), rule, "C1"); r.Outcome != Undecided || !strings.Contains(r.Remedy, tc.want) {
-				t.Errorf("%s, %s: %s, %q", tc.name, rule, r.Outcome, r.Remedy)
+			if r := result(t, judge(t, rec), rule, "C1"); r.Outcome != Undecided || !strings.Contains(r.Remedy.String(), tc.want) {
+				t.Errorf("%s, %s: %s, %q", tc.name, rule, r.Outcome, r.Remedy.String())
 			}
 		}
 	}
@@ -442,7 +442,7 @@ func TestForgettingACorner(t *testing.T) {
 			*map[string]**length.Length{"FL": &s.Tops.FL, "FR": &s.Tops.FR, "BL": &s.Tops.BL, "BR": &s.Tops.BR}[c.key] = nil
 		})
 		after := judge(t, rec)
-		gone := tag + " " + c.word
+		gone := tag + " " + c.key
 		for i, was := range before.Results {
 			is := after.Results[i]
 			if !slices.Contains(settled, was.Rule) || is.Outcome == was.Outcome {

@@ -1,8 +1,7 @@
 package checks
 
 import (
-	"strings"
-
+	"setline.example/checks/say"
 	"setline.example/schema"
 )
 
@@ -27,7 +26,7 @@ func judgeSite(b *bench) {
 }
 
 func siteSubject(r *room) Subject {
-	return Subject{Room: r.plan.Name, Item: "site", room: r.index, elevation: -1, unit: -1}
+	return Subject{Room: r.plan.Name, Kind: SubjectSite, Item: "site", room: r.index, elevation: -1, unit: -1}
 }
 
 func (b *bench) site(s Subject, r *room) {
@@ -40,25 +39,26 @@ func (b *bench) site(s Subject, r *room) {
 		}
 	}
 	if seen == nil {
-		b.notObserved(s, r.at, "State of the building")
+		b.notObserved(s, r.at, say.That("state of the building"))
 		return
 	}
-	var open, unseen []string
+	var open, unseen []say.Text
 	var faults []fault
 	for _, q := range []struct {
 		answer   *bool
-		no, what string
+		no, what say.Words
+		id       string
 	}{
-		{seen.SlabCured, "slab not cured", "curing of the slab"},
-		{seen.ClosedIn, "building not closed in", "closing-in of the building"},
-		{seen.FloorFinishKnown, "floor finish not known", "floor finish"},
+		{seen.SlabCured, "slab not cured", "curing of the slab", "slab_cured"},
+		{seen.ClosedIn, "building not closed in", "closing-in of the building", "closed_in"},
+		{seen.FloorFinishKnown, "floor finish not known", "floor finish", "floor_finish_known"},
 	} {
 		switch {
 		case q.answer == nil:
-			unseen = append(unseen, q.what)
+			unseen = append(unseen, q.what.Text())
 		case !*q.answer:
-			open = append(open, q.no)
-			faults = append(faults, not("site", q.what))
+			open = append(open, q.no.Text())
+			faults = append(faults, not("site", q.id))
 		}
 	}
 	res := Result{Subject: s, Visit: visit, Pointer: schema.Pointer("/measured/visits", visit, "site"), faults: faults, unseen: len(unseen) > 0}
@@ -66,15 +66,15 @@ func (b *bench) site(s Subject, r *room) {
 	switch {
 	case len(open) > 0 && again != "":
 		res.Outcome = Notice
-		res.Finding = capital(strings.Join(open, ", ")) + "; to be inspected again on " + string(again)
+		res.Finding = say.That("%[1]s; to be inspected again on %[2]s", say.Commas(open...), again)
 	case len(open) > 0:
 		res.Outcome = Fail
-		res.Finding = capital(strings.Join(open, ", ")) + ", and no date is agreed to inspect the room again"
+		res.Finding = say.That("%[1]s, and no date is agreed to inspect the room again", say.Commas(open...))
 	case len(unseen) > 0:
-		b.unseen(s, res.Pointer, capital(listed(unseen))+" not observed")
+		b.unseen(s, res.Pointer, say.That("%[1]s not observed", say.And(unseen...)))
 		return
 	default:
-		res.Outcome, res.Finding = Pass, "Slab cured, building closed in, floor finish known"
+		res.Outcome, res.Finding = Pass, say.That("Slab cured, building closed in, floor finish known")
 	}
 	b.add(res)
 }

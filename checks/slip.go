@@ -3,6 +3,7 @@ package checks
 import (
 	"strconv"
 
+	"setline.example/checks/say"
 	"setline.example/schema/length"
 )
 
@@ -11,14 +12,14 @@ import (
 
 // guess is what may have been meant, and the slip that made another value of it.
 type guess struct {
-	words string
+	words say.Words
 	meant length.Length
 }
 
 // slip says which slip likely made x of what was expected, "" where none did:
 // the one that leads nearest to that, and near nothing the first.
-func (n *neighbours) slip(x *read, b bounds, sys length.System) string {
-	if where := n.elsewhere(x); where != "" {
+func (n *neighbours) slip(x *read, b bounds, sys length.System) say.Text {
+	if where := n.elsewhere(x); !where.Empty() {
 		return where
 	}
 	var likely *guess
@@ -29,23 +30,23 @@ func (n *neighbours) slip(x *read, b bounds, sys length.System) string {
 		}
 	}
 	if likely == nil {
-		return ""
+		return say.Text{}
 	}
-	return "likely " + likely.words + ": " + likely.meant.In(sys)
+	return say.That("likely %[1]s: %[2]s", likely.words, likely.meant)
 }
 
 // elsewhere says whether a value is what reads at another place.
-func (n *neighbours) elsewhere(x *read) string {
+func (n *neighbours) elsewhere(x *read) say.Text {
 	near := func(of []length.Length, within length.Length) bool {
 		return len(of) > 0 && plus(x.value, -median(of)).Abs() <= within
 	}
 	switch {
 	case x.kind == topRead && near(n.floor, floorFrom):
-		return "likely read at the floor"
+		return say.That("likely read at the floor")
 	case x.kind == floorRead && near(n.tops, topsFrom):
-		return "likely read at a top or at the mark"
+		return say.That("likely read at a top or at the mark")
 	}
-	return ""
+	return say.Text{}
 }
 
 // guesses are what may have been meant by x, the likeliest slips first.
@@ -68,7 +69,7 @@ func guesses(x *read, sys length.System) (all []guess) {
 // factor is a slip by which what was meant was multiplied.
 type factor struct {
 	times, by int64
-	words     string
+	words     say.Words
 }
 
 var factors = [...]factor{
@@ -121,7 +122,7 @@ func otherDigits(v length.Length, sys length.System) (all []guess) {
 	if v < 0 || len(digits) > most {
 		return nil
 	}
-	add := func(words, text string) {
+	add := func(words say.Words, text string) {
 		whole, _ := strconv.ParseInt("0"+text, 10, 64)
 		all = append(all, guess{words, length.Length(whole)*unit + v%unit})
 	}

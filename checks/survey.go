@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"setline.example/checks/floor"
+	"setline.example/checks/say"
 	"setline.example/schema"
 	"setline.example/schema/length"
 )
@@ -242,7 +243,7 @@ func (s *surveyed) stand(e *elevation) {
 		for _, c := range corners {
 			down, known := s.under(u, c, now)
 			k := floor.Corner{
-				Name: u.plan.Tag + " " + c.word, Floor: down, Known: known,
+				Name: u.plan.Tag + " " + c.key, Floor: down, Known: known,
 				Body: *u.body.Height, Least: l.Least, Greatest: l.Greatest, Reserve: reserveOf(l),
 				ThreadsPerInch: l.ThreadsPerInch,
 			}
@@ -293,14 +294,23 @@ func (s surveyed) parts(front bool, x, y length.Length, weight float64) []part {
 }
 
 // standing says, for a result that rests on a survey, which visits' readings it
-// leaves out: "" where it leaves out none.
-func (b *bench) standing(s surveyed) string {
+// leaves out: nothing where it leaves out none.
+func (b *bench) standing(s surveyed) say.Text {
 	if len(s.apart) == 0 {
-		return ""
+		return say.Text{}
 	}
-	days := make([]string, len(s.apart))
+	days := make([]say.Text, len(s.apart))
 	for i, v := range s.apart {
-		days[i] = string(b.rec.Measured.Visits[v].Date)
+		days[i] = say.That("%[1]s", b.rec.Measured.Visits[v].Date)
 	}
-	return "; the readings of " + listed(days) + " are left out: no mark ties them to those of " + string(b.rec.Measured.Visits[s.visit].Date)
+	return say.That("the readings of %[1]s are left out: no mark ties them to those of %[2]s",
+		say.And(days...), b.rec.Measured.Visits[s.visit].Date)
+}
+
+// lineWords name a line along which a floor is read.
+func lineWords(line string) say.Words {
+	if line == floor.Back {
+		return "back line"
+	}
+	return "front line"
 }

@@ -100,8 +100,8 @@ func TestFloorOfTwoVisits(t *testing.T) {
 			low(rec)
 			tc.edit(rec)
 			r := result(t, judge(t, rec), tc.rule, "elevation A")
-			if r.Outcome != tc.want || !strings.Contains(r.Finding, tc.finding) {
-				t.Errorf("%s %q, want %s and %q", r.Outcome, r.Finding, tc.want, tc.finding)
+			if r.Outcome != tc.want || !strings.Contains(r.Finding.String(), tc.finding) {
+				t.Errorf("%s %q, want %s and %q", r.Outcome, r.Finding.String(), tc.want, tc.finding)
 			}
 		})
 	}
@@ -118,13 +118,13 @@ func TestExtensionOnPacking(t *testing.T) {
 	found := judge(t, rec)
 	for _, item := range []string{"C2", "C3"} {
 		if r := result(t, found, "extension agrees", item); r.Outcome != Pass {
-			t.Errorf("%s: %s %s", item, r.Outcome, r.Finding)
+			t.Errorf("%s: %s %s", item, r.Outcome, r.Finding.String())
 		}
 	}
 	// Taken out on a later visit it still was there when the extension was read.
 	sawMore(rec, schema.ElevationSeen{}, map[string]schema.CabinetSeen{"C2": {Packing: schema.CornerLengths{FR: in("0 in")}}})
 	if r := result(t, judge(t, rec), "extension agrees", "C2"); r.Outcome != Pass {
-		t.Errorf("%s %s", r.Outcome, r.Finding)
+		t.Errorf("%s %s", r.Outcome, r.Finding.String())
 	}
 }
 

@@ -29,7 +29,7 @@ func named(words map[string]string) func(string) string {
 func spaced(key string) string { return strings.ReplaceAll(key, "_", " ") }
 
 func atCorner(before string) func(string) string {
-	return func(key string) string { return before + cornerOf(key).word }
+	return func(key string) string { return before + string(cornerOf(key).word) }
 }
 
 func cornerOf(key string) corner {
@@ -45,7 +45,7 @@ func cornerOf(key string) corner {
 func sideOf(key string) string {
 	for _, s := range sides {
 		if s.key == key {
-			return s.words
+			return string(s.words)
 		}
 	}
 	return ""

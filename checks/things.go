@@ -3,6 +3,7 @@ package checks
 import (
 	"strconv"
 
+	"setline.example/checks/say"
 	"setline.example/schema"
 	"setline.example/schema/length"
 )
@@ -272,12 +273,12 @@ var (
 	}
 	theAlignment = thing[schema.CabinetSeen, length.Length]{
 		&Thing{Of: OfCabinet, Field: "alignment", kind: LengthKind, Stands: AmongFronts, keys: frontKeys, limit: ofRule,
-			words: func(front string) string { return capital(front) + " out of line" }},
+			words: func(front string) string { return say.Sentence(frontWords(front)).String() + " out of line" }},
 		func(s *schema.CabinetSeen, key string) *length.Length { return member(s.Alignment, key) },
 	}
 	theWorking = thing[schema.CabinetSeen, bool]{
 		&Thing{Of: OfCabinet, Field: "works", kind: YesNo, Stands: AmongFronts, keys: frontKeys, limit: says("yes"),
-			words: func(front string) string { return capital(front) + " works" }},
+			words: func(front string) string { return say.Sentence(frontWords(front)).String() + " works" }},
 		func(s *schema.CabinetSeen, key string) *bool { return member(s.Works, key) },
 	}
 	theDrawerIn = thing[schema.CabinetSeen, string]{

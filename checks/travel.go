@@ -1,11 +1,9 @@
 package checks
 
 import (
-	"fmt"
-
 	"setline.example/checks/floor"
+	"setline.example/checks/say"
 	"setline.example/schema/length"
-	"setline.example/schema/plaintext"
 )
 
 var floorWithinTravel = &Rule{
@@ -48,28 +46,29 @@ var reserveLeft = &Rule{
 type stance struct {
 	floor.Corner
 	extension length.Length
-	as        string // "" at the set height
+	words     say.Text // which leveler
+	recorded  bool     // as somebody recorded it, not at the set height
 	visit     int
 	at        string
 }
 
 // stances are those of an elevation, and the corners of which there is none at
 // the set height.
-func (e *elevation) stances() (all []stance, unknown []string) {
+func (e *elevation) stances() (all []stance, unknown []say.Text) {
 	s := e.floor
 	top, set := s.setTop(e, s.corners)
 	i := 0
 	for _, u := range cabinetsOf(e.units) {
 		for _, c := range corners {
-			k := s.corners[i]
+			k, words := s.corners[i], cornerWords(u, c.word)
 			i++
 			if set && k.Known {
-				all = append(all, stance{k, k.Extension(top), "", s.visit, s.at})
+				all = append(all, stance{k, k.Extension(top), words, false, s.visit, s.at})
 			} else {
-				unknown = append(unknown, k.Name)
+				unknown = append(unknown, words)
 			}
 			if o := theExtension.latest(u.asCab, c.key); o.ok && o.value > k.Greatest {
-				all = append(all, stance{k, o.value, " as recorded", o.visit, o.at.pointer()})
+				all = append(all, stance{k, o.value, words, true, o.visit, o.at.pointer()})
 			}
 		}
 	}
@@ -83,50 +82,58 @@ func (b *bench) travel(e *elevation) {
 	s := e.floor
 	all, unknown := e.stances()
 	r := Result{Subject: e.subject, Visit: s.visit, Pointer: s.at}
-	var out []string
+	var out []say.Text
 	last := ""
 	for _, k := range all {
-		text, f := b.outOfTravel(k)
-		if text == "" || k.Name == last {
+		text, f := outOfTravel(k)
+		if text.Empty() || k.Name == last {
 			continue // of a corner that is wrong both ways the first says it
 		}
 		if len(out) == 0 {
 			r.Visit, r.Pointer = k.visit, k.at
 		}
-		out, last = append(out, k.Name+" "+text+k.as), k.Name
+		out, last = append(out, text), k.Name
 		r.faults = append(r.faults, f)
 	}
 	r.Value, r.unseen = CountOf(len(out)), len(unknown) > 0
 	switch {
 	case len(out) > 0:
-		r.Outcome, r.Finding = Fail, "Out of travel at the set height: "+few(out)
-		if len(unknown) > 0 {
-			r.Finding += "; floor not observed at " + few(unknown)
-		}
-		r.Finding += b.standing(s)
+		r.Outcome = Fail
+		r.Finding = say.Semicolons(say.That("Out of travel at the set height: %[1]s", say.Few(out...)), floorUnseen(unknown), b.standing(s))
 		r.Remedy = b.travelRemedy(e)
 	case !s.ok:
-		b.notObserved(e.subject, e.at, "Floor")
+		b.notObserved(e.subject, e.at, say.That("floor"))
 		return
 	case len(unknown) > 0:
-		b.unseen(e.subject, s.at, "Floor not observed at "+few(unknown)+b.standing(s))
+		b.unseen(e.subject, s.at, say.Semicolons(floorUnseen(unknown), b.standing(s)))
 		return
 	default:
-		r.Outcome, r.Finding = Pass, fmt.Sprintf("All %d levelers within their travel", len(s.corners))+b.standing(s)
+		r.Outcome = Pass
+		r.Finding = say.Semicolons(say.That("All %[1]s levelers within their travel", len(s.corners)), b.standing(s))
 	}
 	b.add(r)
 }
 
-// outOfTravel says what is wrong with a stance, "" where nothing is.
-func (b *bench) outOfTravel(k stance) (string, fault) {
+// floorUnseen says at which corners the floor was not observed, nothing where it was at all.
+func floorUnseen(corners []say.Text) say.Text {
+	if len(corners) == 0 {
+		return say.Text{}
+	}
+	return say.That("floor not observed at %[1]s", say.Few(corners...))
+}
+
+// outOfTravel says what is wrong with a stance, nothing where nothing is.
+func outOfTravel(k stance) (say.Text, fault) {
 	of := faultOf{"extension", k.Name, ""}
 	switch {
 	case k.extension < k.Least:
-		return "too little by " + b.write(k.Least-k.extension), fault{of, -int64(k.extension), -int64(k.Least)}
+		return say.That("%[1]s too little by %[2]s", k.words, k.Least-k.extension), fault{of, -int64(k.extension), -int64(k.Least)}
+	case k.extension > k.Greatest && k.recorded:
+		return say.That("%[1]s too much by %[2]s as recorded", k.words, k.extension-k.Greatest), fault{of, int64(k.extension), int64(k.Greatest)}
 	case k.extension > k.Greatest:
-		return "too much by " + b.write(k.extension-k.Greatest), fault{of, int64(k.extension), int64(k.Greatest)}
+		return say.That("%[1]s too much by %[2]s", k.words, k.extension-k.Greatest), fault{of, int64(k.extension), int64(k.Greatest)}
 	}
-	return "", fault{}
+	return say.Text{}, fault{}
 }
 
 // reserve tells of the corner that has least left, and how many others have
@@ -154,83 +161,83 @@ func (b *bench) reserve(e *elevation) {
 	switch {
 	case n > 0:
 		r.Outcome = Fail
-		r.Finding = fmt.Sprintf("%s can come down by %s, its reserve is %s", least.Name, b.write(max(0, least.extension-least.Least)), b.write(least.Reserve))
+		var more say.Text
 		if n > 1 {
-			r.Finding += "; " + plaintext.Counted(n-1, "more corner has", "more corners have") + " less than the reserve"
+			more = say.Count(n-1, "%[1]s more corner has less than the reserve", "%[1]s more corners have less than the reserve")
 		}
-		r.Finding += b.standing(s)
+		r.Finding = say.Semicolons(say.That("%[1]s can come down by %[2]s, its reserve is %[3]s",
+			least.words, max(0, least.extension-least.Least), least.Reserve), more, b.standing(s))
 		if e.begun() {
-			r.Remedy = "What stands within its travel may stay; only it cannot follow its neighbours down any further"
+			r.Remedy = say.That("What stands within its travel may stay; only it cannot follow its neighbours down any further")
 		}
 	case !s.ok:
-		b.notObserved(e.subject, e.at, "Floor")
+		b.notObserved(e.subject, e.at, say.That("floor"))
 		return
 	case len(unknown) > 0:
-		b.unseen(e.subject, s.at, "Floor not observed at "+few(unknown)+b.standing(s))
+		b.unseen(e.subject, s.at, say.Semicolons(floorUnseen(unknown), b.standing(s)))
 		return
 	default:
-		r.Outcome, r.Finding = Pass, fmt.Sprintf("All %d levelers can come down by their reserve", len(s.corners))+b.standing(s)
+		r.Outcome = Pass
+		r.Finding = say.Semicolons(say.That("All %[1]s levelers can come down by their reserve", len(s.corners)), b.standing(s))
 	}
 	b.add(r)
 }
 
 // travelRemedy says which set heights serve, or what to pack.
-func (b *bench) travelRemedy(e *elevation) string {
+func (b *bench) travelRemedy(e *elevation) say.Text {
 	s := e.floor
 	top, ok := s.setTop(e, s.corners)
 	if !ok {
-		return ""
+		return say.Text{}
 	}
 	all := s.corners
-	serving := "keep every leveler within its travel and its reserve"
+	serving := say.Words("keep every leveler within its travel and its reserve")
 	t := floor.TravelOf(all)
 	if !t.Serves {
 		serving = "keep every leveler within its travel, though not all with their reserve"
 		t = floor.TravelOf(withoutReserve(all))
 	}
 	if t.Serves && t.Highest <= top && top <= t.Lowest {
-		return "" // what is wrong is recorded otherwise than the set height has it
+		return say.Text{} // what is wrong is recorded otherwise than the set height has it
 	}
 	if t.Serves {
-		move := func(to length.Length) string {
-			if to < top {
-				return "up by " + b.write(top-to)
-			}
-			return "down by " + b.write(to-top)
+		by, move := top-t.Lowest, "Move the set height up by %[1]s: tops from %[2]s to %[3]s below the reference line of the survey %[4]s"
+		if top <= t.Lowest {
+			by, move = t.Highest-top, "Move the set height down by %[1]s: tops from %[2]s to %[3]s below the reference line of the survey %[4]s"
 		}
-		nearest := t.Highest
-		if top > t.Lowest {
-			nearest = t.Lowest
-		}
-		return fmt.Sprintf("Move the set height %s: tops from %s to %s below the reference line of the survey %s",
-			move(nearest), b.write(t.Highest), b.write(t.Lowest), serving)
+		return say.That(move, by, t.Highest, t.Lowest, serving)
 	}
 	packing := floor.Packing(top, all)
-	var parts []string
-	for _, c := range all {
-		if p, ok := packing[c.Name]; ok {
-			parts = append(parts, c.Name+" by "+PackingWords(p, s.packed[c.Name], b.sys))
+	var parts []say.Text
+	i := 0
+	for _, u := range cabinetsOf(e.units) {
+		for _, c := range corners {
+			name := all[i].Name
+			i++
+			if p, ok := packing[name]; ok {
+				parts = append(parts, say.That("%[1]s by %[2]s", cornerWords(u, c.word), PackingWords(p, s.packed[name], b.sys)))
+			}
 		}
 	}
 	if len(parts) == 0 {
-		return "No set height serves: lower the high spot, or raise the set height and pack the low corners"
+		return say.That("No set height serves: lower the high spot, or raise the set height and pack the low corners")
 	}
-	return "No set height serves. Pack under " + few(parts)
+	return say.That("No set height serves. Pack under %[1]s", say.Few(parts...))
 }
 
 // PackingWords says how thick the packing under a corner has to be that needs
 // so much more than is there. It is rounded up to what can be cut or stacked:
 // a 64th of an inch, or a tenth of a millimetre.
-func PackingWords(more, there length.Length, sys length.System) string {
+func PackingWords(more, there length.Length, sys length.System) say.Text {
 	step := length.Inch / 64
 	if sys == length.Metric {
 		step = length.Millimetre / 10
 	}
-	text := "at least " + ((there + more + step - 1) / step * step).In(sys)
+	least := (there + more + step - 1) / step * step
 	if there > 0 {
-		text += " in place of its " + there.In(sys)
+		return say.That("at least %[1]s in place of its %[2]s", least, there)
 	}
-	return text
+	return say.That("at least %[1]s", least)
 }
 
 func withoutReserve(all []floor.Corner) []floor.Corner {

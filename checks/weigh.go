@@ -1,6 +1,9 @@
 package checks
 
-import "setline.example/schema/length"
+import (
+	"setline.example/checks/say"
+	"setline.example/schema/length"
+)
 
 // fault is one thing of a subject that does not conform, or that nobody can
 // say conforms. Faults compare across visits by values, never by words: a
@@ -27,7 +30,7 @@ func (f fault) worse(was fault) bool {
 // trial is one reading of a subject, to be held against its limit.
 type trial struct {
 	of           faultOf
-	words        string // which it is, for people
+	words        say.Text // which it is, for people
 	value, limit length.Length
 	doubt        doubt
 	visit        int
@@ -101,20 +104,33 @@ func graver(a, b Outcome) bool {
 // looked at; only a pass needs everything. all says what was to be read where
 // nobody read any of it, finding writes what the worst reading says, and at
 // leads to the plan of the subject.
-func (b *bench) conclude(s Subject, at, all string, w *weighing, unseen []string, finding func(trial) string) {
+func (b *bench) conclude(s Subject, at string, all say.Text, w *weighing, unseen []say.Text, finding func(trial) say.Text) {
 	switch {
 	case w.outcome == "":
-		b.notObserved(s, at, capital(all))
+		b.notObserved(s, at, all)
 	case w.outcome == Pass && len(unseen) > 0:
-		b.unseen(s, at, capital(listed(unseen))+" not observed; the rest within the limit")
+		b.unseen(s, at, say.That("%[1]s not observed; the rest within the limit", say.And(unseen...)))
 	default:
-		text := finding(w.worst)
-		if len(unseen) > 0 {
-			text += "; " + listed(unseen) + " not observed"
-		}
 		b.decided(Result{
-			Subject: s, Limit: LengthOf(w.worst.limit), Outcome: w.outcome, Finding: text, faults: w.faults, unseen: len(unseen) > 0,
+			Subject: s, Limit: LengthOf(w.worst.limit), Outcome: w.outcome, Finding: andUnseen(finding(w.worst), unseen), faults: w.faults, unseen: len(unseen) > 0,
 			Visit: w.worst.visit, Pointer: w.worst.at.pointer(),
 		}, w.worst.value, w.worst.doubt)
 	}
+}
+
+// andUnseen is a finding, and what nobody looked at beside it.
+func andUnseen(finding say.Text, unseen []say.Text) say.Text {
+	if len(unseen) == 0 {
+		return finding
+	}
+	return say.That("%[1]s; %[2]s not observed", finding, say.And(unseen...))
+}
+
+// names are names as texts.
+func names(of []string) []say.Text {
+	all := make([]say.Text, len(of))
+	for i, n := range of {
+		all[i] = say.Name(n).Text()
+	}
+	return all
 }

@@ -1,9 +1,8 @@
 package checks
 
 import (
-	"fmt"
-
 	"setline.example/checks/floor"
+	"setline.example/checks/say"
 	"setline.example/schema/length"
 )
 
@@ -64,7 +63,7 @@ func (e *elevation) surface(top, down length.Length) length.Length {
 }
 
 // above names what heights are above.
-func (e *elevation) above() string {
+func (e *elevation) above() say.Words {
 	if e.finish == nil {
 		return "floor"
 	}
@@ -104,14 +103,14 @@ func (e *elevation) setBy() []part {
 // height of the work surface rests on; else it adds what is not.
 func (b *bench) surfaceOver(e *elevation) (top length.Length, ok bool) {
 	if e.plan.TopThickness == nil {
-		b.unseen(e.subject, e.at, "Thickness of the top not planned")
+		b.unseen(e.subject, e.at, say.That("Thickness of the top not planned"))
 		return 0, false
 	}
 	s := e.floor
 	_, found := s.floor.High(0, e.width)
 	top, ok = s.setTop(e, s.corners)
 	if !s.ok || !found || !ok {
-		b.notObserved(e.subject, e.at, "Floor")
+		b.notObserved(e.subject, e.at, say.That("floor"))
 		return 0, false
 	}
 	return top, true
@@ -133,15 +132,18 @@ func (b *bench) workHeight(e *elevation) {
 	// mark with the tops: only a surface too low over a mark is too low for certain.
 	tooLow := s.marked && surface < *e.plan.WorkHeight && off > length.Length(b.limit.N)
 	if !s.covers(e) && !tooLow {
-		b.unseen(e.subject, s.at, "Floor not observed along the whole elevation"+b.standing(s))
+		b.unseen(e.subject, s.at, say.Semicolons(say.That("floor not observed along the whole elevation"), b.standing(s)))
 		return
 	}
 	b.judge(Result{
 		Subject: e.subject, Visit: s.visit, Pointer: s.at,
-		Finding: fmt.Sprintf("Work surface %s above the %s's high point, drawn %s%s",
-			b.write(surface), e.above(), b.write(*e.plan.WorkHeight), b.standing(s)),
+		Finding: say.Semicolons(say.That("Work surface %[1]s above the %[2]s's high point, drawn %[3]s",
+			surface, e.above(), *e.plan.WorkHeight), b.standing(s)),
 	}, off, b.surfaceDoubt(e, high))
 }
+
+// atLowPoint is the fault of a surface over the lowest point of the floor.
+var atLowPoint = faultOf{"surface", "low point", ""}
 
 // accessible judges the surface over the highest and over the lowest point of
 // the floor, each on its own.
@@ -160,11 +162,11 @@ func (b *bench) accessible(e *elevation) {
 	middle, half := (least+greatest)/2, (greatest-least)/2
 	w := b.weigh()
 	for _, p := range []struct {
-		words string
-		over  floor.Spot
-	}{{"high point", high}, {"low point", low}} {
+		of   faultOf
+		over floor.Spot
+	}{{faultOf{"surface", "high point", ""}, high}, {atLowPoint, low}} {
 		w.add(trial{
-			of: faultOf{"surface", p.words, ""}, words: p.words,
+			of:    p.of,
 			value: apart(e.surface(top, p.over.Down), middle), limit: half, doubt: b.surfaceDoubt(e, p.over), visit: s.visit,
 		})
 	}
@@ -172,11 +174,11 @@ func (b *bench) accessible(e *elevation) {
 	// from it with it; a mark stays where it is.
 	sure := w.outcome == Fail && (s.marked || e.surface(top, low.Down) > greatest)
 	if !sure && !s.covers(e) {
-		b.unseen(e.subject, s.at, "Floor not observed along the whole elevation"+b.standing(s))
+		b.unseen(e.subject, s.at, say.Semicolons(say.That("floor not observed along the whole elevation"), b.standing(s)))
 		return
 	}
 	surface, bound := e.surface(top, high.Down), greatest
-	if w.worst.words == "low point" {
+	if w.worst.of == atLowPoint {
 		surface = e.surface(top, low.Down)
 	}
 	if surface < middle {
@@ -185,8 +187,8 @@ func (b *bench) accessible(e *elevation) {
 	r := Result{
 		Subject: e.subject, Visit: s.visit, Pointer: s.at, faults: w.faults, Outcome: w.outcome,
 		Value: LengthOf(surface), Limit: LengthOf(bound), Margin: LengthOf(w.worst.margin()),
-		Finding: fmt.Sprintf("Accessible surface %s to %s above the %s; %s to %s is asked for. Height only: knee and toe clearance, and which stations have to be accessible, are for the authority",
-			b.write(e.surface(top, high.Down)), b.write(e.surface(top, low.Down)), e.above(), b.write(least), b.write(greatest)) + b.standing(s),
+		Finding: say.Semicolons(say.That("Accessible surface %[1]s to %[2]s above the %[3]s; %[4]s to %[5]s is asked for. Height only: knee and toe clearance, and which stations have to be accessible, are for the authority",
+			e.surface(top, high.Down), e.surface(top, low.Down), e.above(), least, greatest), b.standing(s)),
 	}
 	if d := w.worst.doubt; d.known {
 		r.Known, r.Uncertainty = true, coverage*d.u

@@ -1,6 +1,12 @@
 package checks
 
-import "setline.example/schema/length"
+import (
+	"strconv"
+	"strings"
+
+	"setline.example/checks/say"
+	"setline.example/schema/length"
+)
 
 var frontsAligned = &Rule{
 	ID:        "fronts-aligned",
@@ -23,7 +29,7 @@ func (b *bench) aligned(e *elevation, u *unit) {
 		return
 	}
 	w := b.weigh()
-	var unseen []string
+	var unseen []say.Text
 	said, rests := saidLast(u.asCab, saidAlignment), false
 	for _, front := range u.fronts {
 		o := theAlignment.latest(u.asCab, front)
@@ -32,20 +38,23 @@ func (b *bench) aligned(e *elevation, u *unit) {
 			continue
 		}
 		if !o.ok {
-			unseen = append(unseen, "alignment of "+front)
+			unseen = append(unseen, say.That("alignment of %[1]s", frontWords(front)))
 			continue
 		}
-		w.add(b.offset(faultOf{"alignment", front, ""}, front, o))
+		w.add(b.offset(faultOf{"alignment", front, ""}, frontWords(front), o))
 	}
 	if rests && w.outcome == "" && len(unseen) == 0 {
-		b.add(Result{Subject: u.subject, Visit: said.visit, Pointer: said.at.pointer(), Outcome: Pass, Finding: "All fronts in line, as was said of all of the elevation"})
+		b.add(Result{
+			Subject: u.subject, Visit: said.visit, Pointer: said.at.pointer(), Outcome: Pass,
+			Finding: say.That("All fronts in line, as was said of all of the elevation"),
+		})
 		return
 	}
-	b.conclude(u.subject, u.at, "Alignment of doors and drawers", w, unseen, func(t trial) string {
+	b.conclude(u.subject, u.at, say.That("alignment of doors and drawers"), w, unseen, func(t trial) say.Text {
 		if t.value == 0 {
-			return "All fronts in line"
+			return say.That("All fronts in line")
 		}
-		return capital(t.words) + " is " + b.write(t.value) + " out of line"
+		return say.That("%[1]s is %[2]s out of line", t.words, t.value)
 	})
 	b.diagnoseLast(e, u)
 }
@@ -68,17 +77,17 @@ func (b *bench) works(e *elevation, u *unit) {
 	if len(u.fronts) == 0 {
 		return
 	}
-	var bad, unseen []string
+	var bad, unseen []say.Text
 	var faults []fault
 	decides := observed[bool]{when: -1, visit: -1}
 	for _, front := range u.fronts {
 		o := theWorking.latest(u.asCab, front)
 		switch {
 		case !o.ok:
-			unseen = append(unseen, front)
+			unseen = append(unseen, frontWords(front))
 			continue
 		case !o.value:
-			bad = append(bad, front)
+			bad = append(bad, frontWords(front))
 			faults = append(faults, not("works", front))
 		}
 		decides = deciding(decides, o)
@@ -86,18 +95,16 @@ func (b *bench) works(e *elevation, u *unit) {
 	r := Result{Subject: u.subject, Visit: decides.visit, Pointer: decides.at.pointer(), faults: faults, unseen: len(unseen) > 0}
 	switch {
 	case len(bad) > 0:
-		r.Outcome, r.Finding = Fail, capital(listed(bad))+" "+verb(bad, "does", "do")+" not work freely"
-		if len(unseen) > 0 {
-			r.Finding += "; " + listed(unseen) + " not observed"
-		}
+		r.Outcome = Fail
+		r.Finding = andUnseen(say.Count(len(bad), "%[2]s does not work freely", "%[2]s do not work freely", say.And(bad...)), unseen)
 	case !decides.ok:
-		b.notObserved(u.subject, u.at, "Doors and drawers")
+		b.notObserved(u.subject, u.at, say.That("doors and drawers"))
 		return
 	case len(unseen) > 0:
-		b.notObserved(u.subject, u.at, capital(listed(unseen)))
+		b.notObserved(u.subject, u.at, say.And(unseen...))
 		return
 	default:
-		r.Outcome, r.Finding = Pass, "All doors and drawers work"
+		r.Outcome, r.Finding = Pass, say.That("All doors and drawers work")
 	}
 	b.add(r)
 	b.diagnoseLast(e, u)
@@ -110,4 +117,15 @@ func deciding(a, o observed[bool]) observed[bool] {
 		return o
 	}
 	return a
+}
+
+// frontWords says which front of a cabinet is meant by its key in the record,
+// "drawer 2".
+func frontWords(key string) say.Text {
+	kind, number, _ := strings.Cut(key, " ")
+	n, _ := strconv.Atoi(number) // the record has no other keys
+	if kind == "door" {
+		return say.That("door %[1]s", n)
+	}
+	return say.That("drawer %[1]s", n)
 }

@@ -48,7 +48,7 @@ func (b *viewer) drawings(l checks.Layout, n int, open []ResultView, pictures ma
 	changes := make([]drawing.Change, len(l.Changes))
 	moved := false
 	for i, c := range l.Changes {
-		changes[i] = drawing.Change{Tag: c.Unit, Corner: c.Place, X: c.Along, Up: c.Up, U: c.U}
+		changes[i] = drawing.Change{Tag: c.Unit, Corner: string(c.Place), X: c.Along, Up: c.Up, U: c.U}
 		moved = moved || c.Up.Abs() > c.U
 	}
 	if moved {
@@ -112,11 +112,11 @@ func (b *viewer) elevation(l checks.Layout) drawing.Elevation {
 			continue
 		}
 		x := extension[c.Unit]
-		switch c.Place {
-		case "front-left":
+		switch c.Key {
+		case "FL":
 			x[0] = c.Extension
 			known[c.Unit]++
-		case "front-right":
+		case "FR":
 			x[1] = c.Extension
 			known[c.Unit]++
 		}

@@ -9,6 +9,7 @@ import (
 
 	"setline.example/checks"
 	"setline.example/checks/floor"
+	"setline.example/checks/say"
 	"setline.example/report/pdf"
 	"setline.example/schema/length"
 	"setline.example/templates"
@@ -175,7 +176,7 @@ func (b *viewer) layout(l checks.Layout) LayoutElevation {
 	if l.Set {
 		how := "the mark on the wall, as read"
 		if !l.Marked {
-			how = "computed, with the reserve left at " + l.Highest + "; mark it on the wall"
+			how = "computed, with the reserve left at " + b.words.Text(l.Highest) + "; mark it on the wall"
 		}
 		add("Set height", fmt.Sprintf("cabinet tops at reading %s, %s above the high point (%s)", write(l.SetTop), write(l.High.Down-l.SetTop), how))
 		switch {
@@ -187,16 +188,16 @@ func (b *viewer) layout(l checks.Layout) LayoutElevation {
 	}
 	for _, r := range l.Results {
 		if r.Outcome == checks.Pass && slices.Contains([]string{"run closes", "work height", "accessible height"}, r.Rule.Name) {
-			add(capital(r.Rule.Name), r.Finding)
+			add(capital(r.Rule.Name), b.words.Text(r.Finding))
 		}
 	}
 	for _, c := range l.Corners {
 		there, packed := l.Packed[c.Name]
 		switch _, needed := l.Packing[c.Name]; {
 		case needed:
-			add("Packing", "under "+c.Name+" "+checks.PackingWords(l.Packing[c.Name], l.Packed[c.Name], b.sys))
+			add("Packing", b.words.Text(say.That("under %[1]s %[2]s", c.Words(), checks.PackingWords(l.Packing[c.Name], l.Packed[c.Name], b.sys))))
 		case packed:
-			add("Packing in place", fmt.Sprintf("under %s %s", c.Name, write(there)))
+			add("Packing in place", b.words.Text(say.That("under %[1]s %[2]s", c.Words(), there)))
 		}
 		e.Corners = append(e.Corners, b.corner(l, c))
 	}
@@ -225,13 +226,13 @@ func (b *viewer) corner(l checks.Layout, c checks.LayoutCorner) CornerView {
 	if c.Within {
 		v.Left = Text(c.Left.In(b.sys))
 	}
-	v.Say = Text(b.say(l, c))
+	v.Say = Text(b.remarkOn(l, c))
 	return v
 }
 
-// say says what is to be known of a corner: turns that a bolt has not are
+// remarkOn says what is to be known of a corner: turns that a bolt has not are
 // nothing to do.
-func (b *viewer) say(l checks.Layout, c checks.LayoutCorner) string {
+func (b *viewer) remarkOn(l checks.Layout, c checks.LayoutCorner) string {
 	switch {
 	case c.Extension < c.Least:
 		return "too little by " + (c.Least - c.Extension).In(b.sys)
@@ -240,7 +241,7 @@ func (b *viewer) say(l checks.Layout, c checks.LayoutCorner) string {
 		if c.HasTurns {
 			text += "; its bolt has " + turns(c.Has) + " turns"
 		}
-		return text + "; pack " + checks.PackingWords(l.Packing[c.Name], l.Packed[c.Name], b.sys)
+		return text + "; pack " + b.words.Text(checks.PackingWords(l.Packing[c.Name], l.Packed[c.Name], b.sys))
 	case c.Left < c.Reserve:
 		return "less left than its reserve of " + c.Reserve.In(b.sys)
 	}

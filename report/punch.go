@@ -45,8 +45,8 @@ func (b *viewer) punchRow(r checks.Result) []string {
 		return string(t)
 	}
 	row := []string{
-		blank(v.Number), r.Subject.Room, r.Subject.Item, r.Rule.Name, string(r.Outcome), r.Finding,
-		blank(v.Value), blank(v.Limit), r.Source, r.Remedy, "", "",
+		blank(v.Number), r.Subject.Room, r.Subject.Item, r.Rule.Name, string(r.Outcome), b.words.Text(r.Finding),
+		blank(v.Value), blank(v.Limit), b.words.Text(r.Source), b.words.Text(r.Remedy), "", "",
 	}
 	visit := r.Visit
 	if f, ok := b.open[[2]string{r.Rule.Name, r.Subject.String()}]; ok {

@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"setline.example/checks"
+	"setline.example/checks/say"
 	"setline.example/report/pdf"
 	"setline.example/schema"
 	"setline.example/schema/length"
@@ -31,7 +32,8 @@ type viewer struct {
 	found  *checks.Findings
 	rec    *schema.Record
 	sys    length.System
-	order  []int       // visits in time order, positions in the record
+	order  []int // visits in time order, positions in the record
+	words  say.Writer
 	number map[int]int // of a visit in time order, by its position in the record
 	rule   map[string]int
 	faults []checks.Fault
@@ -53,6 +55,7 @@ func newViewer(found *checks.Findings, faults []checks.Fault) *viewer {
 	if b.sys == "" {
 		b.sys = length.InchSystem
 	}
+	b.words.Lengths = b.sys
 	for n, i := range b.order {
 		b.number[i] = n + 1
 	}
@@ -63,6 +66,9 @@ func newViewer(found *checks.Findings, faults []checks.Fault) *viewer {
 	}
 	return b
 }
+
+// text writes what is said.
+func (b *viewer) text(t say.Text) Text { return Text(b.words.Text(t)) }
 
 func newView(found *checks.Findings, faults []checks.Fault, o Options) (View, map[string]pdf.Picture) {
 	b := newViewer(found, faults)
@@ -331,8 +337,8 @@ func (b *viewer) result(r checks.Result) ResultView {
 		Outcome: Text(r.Outcome),
 		Holds:   r.Outcome.Holds(),
 		Value:   none, Limit: none, Margin: none, Within: none,
-		Finding: Text(r.Finding),
-		Remedy:  Text(r.Remedy),
+		Finding: b.text(r.Finding),
+		Remedy:  b.text(r.Remedy),
 		Visit:   none,
 		Number:  none,
 		Seen:    "nobody looked",

@@ -67,7 +67,7 @@ func (b *viewer) putRight() []PutRightView {
 				names = append(names, p.Name)
 			}
 		}
-		all = append(all, PutRightView{Text(strconv.Itoa(f.Number)), Text(f.Subject.String()), Text(f.Rule.Name), Text(f.Finding), on(f.FoundOn), on(f.PutRightOn), Text(strings.Join(names, ", "))})
+		all = append(all, PutRightView{Text(strconv.Itoa(f.Number)), Text(f.Subject.String()), Text(f.Rule.Name), b.text(f.Finding), on(f.FoundOn), on(f.PutRightOn), Text(strings.Join(names, ", "))})
 	}
 	return all
 }
@@ -178,7 +178,7 @@ func (b *viewer) rules() []RuleView {
 	var all []RuleView
 	for i, rule := range checks.All() {
 		b.rule[rule.Name] = i + 1
-		source := rule.Source
+		source := string(rule.Source)
 		limit := rule.LimitIn(b.sys)
 		if change, ok := b.rec.Planned.Limits[rule.Name]; ok {
 			limit = rule.ContractLimitIn(change, b.sys)

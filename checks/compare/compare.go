@@ -11,6 +11,7 @@ import (
 	"cmp"
 
 	"setline.example/checks"
+	"setline.example/checks/say"
 	"setline.example/schema"
 	"setline.example/schema/length"
 )
@@ -122,6 +123,9 @@ type pair struct {
 	then, now *side
 	sys       length.System // how lengths are written
 }
+
+// write writes a text as it is said here.
+func (p pair) write(t say.Text) string { return say.Writer{Lengths: p.sys}.Text(t) }
 
 func (p pair) verdicts() []RoomVerdicts {
 	room := func(v checks.Verdict) string { return v.Room.Name }

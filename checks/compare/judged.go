@@ -96,7 +96,7 @@ func (p pair) judgement(r checks.Result, ok bool) Judgement {
 	if !ok {
 		return Judgement{}
 	}
-	return Judgement{r.Outcome, r.Finding, r.Value.In(p.sys), r.Limit.In(p.sys)}
+	return Judgement{r.Outcome, p.write(r.Finding), r.Value.In(p.sys), r.Limit.In(p.sys)}
 }
 
 // faults compares what is open on the two sides.
@@ -108,9 +108,9 @@ func (p pair) faults() (opened, closed, passing []FaultNote) {
 		was := then[nowKey[f]]
 		switch {
 		case open(f) && !open(was):
-			opened = append(opened, p.now.note(f))
+			opened = append(opened, p.note(p.now, f))
 		case !open(f) && was == nil:
-			passing = append(passing, p.now.note(f))
+			passing = append(passing, p.note(p.now, f))
 		}
 	}
 	for _, f := range byPlace(p.then.Faults) {
@@ -118,7 +118,7 @@ func (p pair) faults() (opened, closed, passing []FaultNote) {
 		if !open(f) || open(is) {
 			continue
 		}
-		n := p.then.note(f)
+		n := p.note(p.then, f)
 		if is != nil {
 			n.PutRightOn = p.now.visitName(is.PutRightOn)
 		}
@@ -137,6 +137,6 @@ func byPlace(faults []checks.Fault) []*checks.Fault {
 	return all
 }
 
-func (s *side) note(f *checks.Fault) FaultNote {
-	return FaultNote{f.Number, f.Subject.Room, f.Subject.Item, f.Rule.Name, f.Finding, s.visitName(f.FoundOn), s.visitName(f.PutRightOn)}
+func (p pair) note(s *side, f *checks.Fault) FaultNote {
+	return FaultNote{f.Number, f.Subject.Room, f.Subject.Item, f.Rule.Name, p.write(f.Finding), s.visitName(f.FoundOn), s.visitName(f.PutRightOn)}
 }

@@ -33,10 +33,10 @@ func (p pair) moved() []Moved {
 	same := func(from, to int) bool { return p.then.visitName(from) == p.now.visitName(to) }
 	all := []Moved{}
 	for _, m := range checks.Moves(p.then.State, p.now.State, same) {
-		named := Moved{Room: m.Room, Elevation: m.Elevation, Cause: m.Cause}
+		named := Moved{Room: m.Room, Elevation: m.Elevation, Cause: p.write(m.Cause)}
 		for _, c := range m.Corners {
 			named.Corners = append(named.Corners, CornerMove{
-				c.Unit, c.Corner, p.then.visitName(c.From), p.now.visitName(c.To),
+				c.Unit, string(c.Corner), p.then.visitName(c.From), p.now.visitName(c.To),
 				c.Tied, c.Up, c.U, c.Known, c.Within,
 			})
 		}

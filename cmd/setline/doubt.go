@@ -2,6 +2,7 @@ package main
 
 import (
 	"setline.example/checks"
+	texts "setline.example/checks/say"
 	"setline.example/schema"
 	"setline.example/schema/intake"
 )
@@ -9,8 +10,9 @@ import (
 // doubtedReadings asks the rules which readings of a visit are likely slips.
 func doubtedReadings(rec *schema.Record, visit int) []intake.Doubt {
 	var all []intake.Doubt
+	write := texts.Writer{Lengths: rec.Planned.LengthsIn}
 	for _, d := range checks.Doubts(rec, visit) {
-		all = append(all, intake.Doubt{Pointer: d.Pointer, Found: d.Found, Expected: d.Expected, Mend: d.Mend()})
+		all = append(all, intake.Doubt{Pointer: d.Pointer, Found: write.Text(d.Found), Expected: write.Text(d.Expected), Mend: write.Text(d.Mend())})
 	}
 	return all
 }

@@ -7,6 +7,7 @@ import (
 
 	"github.com/spf13/cobra"
 	"setline.example/checks"
+	texts "setline.example/checks/say"
 	"setline.example/schema"
 	"setline.example/schema/length"
 )
@@ -54,7 +55,10 @@ func listRules(w io.Writer) error {
 			fmt.Fprintf(&b, "%s\n", family)
 		}
 		fmt.Fprintf(&b, "\n  %s: %s\n", r.Name, r.LimitIn(length.InchSystem))
-		for _, line := range []struct{ name, text string }{{"judges", r.Asks}, {"source", r.Source}, {"remedy", r.Remedy}} {
+		for _, line := range []struct {
+			name string
+			text texts.Words
+		}{{"judges", r.Asks}, {"source", r.Source}, {"remedy", r.Remedy}} {
 			fmt.Fprintf(&b, "    %-8s%s\n", line.name, line.text)
 		}
 	}
@@ -65,10 +69,13 @@ func listRules(w io.Writer) error {
 func explain(w io.Writer, r *checks.Rule) error {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s (%s)\n\n", r.Name, r.Family)
-	for _, item := range []struct{ name, text string }{
+	for _, item := range []struct {
+		name string
+		text texts.Words
+	}{
 		{"asks", r.Asks},
 		{"why", r.Why},
-		{"limit", r.LimitIn(length.InchSystem)},
+		{"limit", texts.Words(r.LimitIn(length.InchSystem))},
 		{"formula", r.Formula},
 		{"source", r.Source},
 		{"observe", r.Needs},

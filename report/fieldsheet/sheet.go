@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"setline.example/checks"
+	"setline.example/checks/say"
 	"setline.example/report/pdf"
 	"setline.example/schema"
 	"setline.example/schema/length"
@@ -162,7 +163,7 @@ func (s *Sheet) group(subject checks.Subject, l checks.Layout, wrong []checks.Re
 		} else if r.Subject != subject {
 			continue
 		}
-		g.again = append(g.again, fmt.Sprintf("Look again (%s%s): %s, %s%s", where, r.Rule.Name, r.Outcome, r.Finding, s.seenOn(r)))
+		g.again = append(g.again, fmt.Sprintf("Look again (%s%s): %s, %s%s", where, r.Rule.Name, r.Outcome, say.Writer{Lengths: s.sys}.Text(r.Finding), s.seenOn(r)))
 	}
 	return g
 }

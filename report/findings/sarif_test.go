@@ -96,7 +96,7 @@ func TestSARIFMeans(t *testing.T) {
 		t.Errorf("%d rules, want %d", len(run.Tool.Driver.Rules), len(checks.All()))
 	}
 	for _, r := range run.Tool.Driver.Rules {
-		if rule := checks.Find(r.ID); rule == nil || !strings.Contains(r.Help.Text, rule.Source) {
+		if rule := checks.Find(r.ID); rule == nil || !strings.Contains(r.Help.Text, string(rule.Source)) {
 			t.Errorf("rule %q: its help does not name its source", r.ID)
 		}
 	}

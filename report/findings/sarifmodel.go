@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"setline.example/checks"
+	"setline.example/checks/say"
 	"setline.example/schema/length"
 	"setline.example/schema/plaintext"
 )
@@ -87,12 +88,15 @@ type sarifNotification struct {
 }
 
 func sarifRuleOf(r *checks.Rule) sarifRule {
-	help := []string{"Limit: " + sentence(r.LimitIn(length.InchSystem)), "Source: " + sentence(r.Source)}
-	for _, line := range []struct{ name, text string }{
+	help := []string{"Limit: " + sentence(r.LimitIn(length.InchSystem)), "Source: " + sentence(string(r.Source))}
+	for _, line := range []struct {
+		name string
+		text say.Words
+	}{
 		{"Formula", r.Formula}, {"Observe", r.Needs}, {"Where it fails", r.Remedy}, {"Once setting has begun", r.RemedyOnceSetting}, {"No concession", r.NoConcession},
 	} {
 		if line.text != "" {
-			help = append(help, line.name+": "+sentence(line.text))
+			help = append(help, line.name+": "+sentence(string(line.text)))
 		}
 	}
 	level := "error"
@@ -101,8 +105,8 @@ func sarifRuleOf(r *checks.Rule) sarifRule {
 	}
 	return sarifRule{
 		ID:               r.Name,
-		ShortDescription: sarifMessage{r.Asks},
-		FullDescription:  sarifMessage{r.Why},
+		ShortDescription: sarifMessage{string(r.Asks)},
+		FullDescription:  sarifMessage{string(r.Why)},
 		Help:             sarifMessage{strings.Join(help, "\n")},
 		Default:          map[string]any{"level": level},
 		Properties:       map[string]any{"tags": []string{string(r.Family)}},

@@ -8,6 +8,7 @@ import (
 	"slices"
 
 	"setline.example/checks"
+	"setline.example/checks/say"
 	"setline.example/schema"
 	"setline.example/schema/length"
 )
@@ -72,9 +73,10 @@ func (s *Selection) shows(r *checks.Result, needs Needs) bool {
 
 func (s *Selection) result(r *checks.Result, rec *schema.Record, src *schema.Source, known map[string]checks.Outcome, needs Needs) Result {
 	sys := rec.Planned.LengthsIn
+	say := say.Writer{Lengths: sys}
 	out := Result{
 		Rule: r.Rule.Name, Subject: r.Subject.String(), Elevation: r.Subject.Elevation, Outcome: r.Outcome,
-		Finding: r.Finding, Remedy: r.Remedy, Source: r.Source, Pointer: r.Pointer,
+		Finding: say.Text(r.Finding), Remedy: say.Text(r.Remedy), Source: say.Text(r.Source), Pointer: r.Pointer,
 		Value: quantity(r.Value, sys), Limit: quantity(r.Limit, sys),
 		Fingerprint: Fingerprint(r.Rule.Name, r.Subject.String()),
 	}

@@ -6,12 +6,14 @@ import (
 	"strings"
 
 	"setline.example/checks"
+	"setline.example/checks/say"
 	"setline.example/schema"
 )
 
 // doubts are the values of a visit that are likely slips, at their boxes, but
 // for those that stand as read. rec holds the visit at the position at.
 func (v *visit) doubts(rec *schema.Record, at int, asRead []string) (doubted Problems, stand []string) {
+	say := say.Writer{Lengths: rec.Planned.LengthsIn}
 	for _, d := range checks.Doubts(rec, at) {
 		p := v.atBox(strings.TrimPrefix(d.Pointer, schema.Pointer("/measured/visits", at)))
 		place := p.File + ":" + p.Field
@@ -19,8 +21,8 @@ func (v *visit) doubts(rec *schema.Record, at int, asRead []string) (doubted Pro
 			stand = append(stand, place)
 			continue
 		}
-		p.Found, p.Expected = d.Found, d.Expected
-		p.Mend = d.Mend() + fmt.Sprintf("; if it stands as read, say --as-read %q", place)
+		p.Found, p.Expected = say.Text(d.Found), say.Text(d.Expected)
+		p.Mend = say.Text(d.Mend()) + fmt.Sprintf("; if it stands as read, say --as-read %q", place)
 		doubted = append(doubted, p)
 	}
 	return doubted, stand
