@@ -29,7 +29,6 @@ const nominal = length.Inch / 32
 
 // fixing is a place at which screws hold two units together.
 type fixing struct {
-	name    string        // the same on every visit: "front", "upper rear", "filler"
 	words   say.Words     // what it is called
 	key     string        // of a joint, of the place
 	use     string        // for which screws are planned
@@ -118,7 +117,7 @@ func (j *joint) places() []fixing {
 // fillerFixing is how the filler at a place in the elevation is held.
 func (e *elevation) fillerFixing(i int) fixing {
 	u := e.units[i]
-	f := fixing{name: "filler", words: "filler", use: "filler"}
+	f := fixing{words: "filler", use: "filler"}
 	f.got = theFillerScrews.latest(u.asFill, "")
 	f.path = func(through string) (path, steel length.Length, lacking say.Text) {
 		lacking = say.That("no cabinet beside the filler to hold it")
@@ -224,7 +223,7 @@ func (b *bench) fasteningFaults(p fixing) (words []say.Text, faults []fault) {
 	got := p.got.value
 	screw := b.rec.Planned.Fasteners[got.Fastener]
 	add := func(what string, text say.Text, value, limit int64) {
-		words, faults = append(words, text), append(faults, fault{faultOf{what, p.name, ""}, value, limit})
+		words, faults = append(words, text), append(faults, fault{faultOf{what, p.key, ""}, value, limit})
 	}
 	at := say.That("at the %[1]s", p.words)
 	if p.through == "" {

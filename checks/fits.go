@@ -74,7 +74,7 @@ func (b *bench) fit(p fixing) (words []say.Text, faults []fault, lacking, fit sa
 	f := p.got.value
 	screw := b.rec.Planned.Fasteners[f.Fastener]
 	add := func(what string, text say.Text, value, limit length.Length) {
-		words, faults = append(words, text), append(faults, fault{faultOf{what, p.name, ""}, int64(value), int64(limit)})
+		words, faults = append(words, text), append(faults, fault{faultOf{what, p.key, ""}, int64(value), int64(limit)})
 	}
 	path, steel, lacking := p.path(f.Through)
 	if lacking.Empty() {
