@@ -17,7 +17,7 @@ type PackingList struct {
 	// Lines, by line number.
 	Lines map[string]PackingLine `json:"lines"`
 	// Its place in the order in which packing lists, counts, visits and corrections were entered into the record, from 1.
-	Entered int `json:"entered,omitempty" jsonschema:"minimum=1,maximum=1000000"`
+	Entered int `json:"entered,omitzero" jsonschema:"minimum=1,maximum=1000000"`
 }
 
 // PackingLine is one line of a packing list.
@@ -43,7 +43,7 @@ type Receipt struct {
 	// What came, by line number of the packing list. A line that is not here was not counted.
 	Lines map[string]Received `json:"lines"`
 	// Its place in the order in which packing lists, counts, visits and corrections were entered into the record, from 1.
-	Entered int `json:"entered,omitempty" jsonschema:"minimum=1,maximum=1000000"`
+	Entered int `json:"entered,omitzero" jsonschema:"minimum=1,maximum=1000000"`
 }
 
 // Received is what came of one line of a packing list.

@@ -27,7 +27,7 @@ type Visit struct {
 	// What was observed, by room.
 	Rooms map[string]RoomSeen `json:"rooms"`
 	// Its place in the order in which packing lists, counts, visits and corrections were entered into the record, from 1. Faults are numbered by the entry that first showed them.
-	Entered int `json:"entered,omitempty" jsonschema:"minimum=1,maximum=1000000"`
+	Entered int `json:"entered,omitzero" jsonschema:"minimum=1,maximum=1000000"`
 	// That the visit as a whole does not count: it was of another room, or made up. What it says stays here and is never told as a fault that was there.
 	Withdrawn *Withdrawn `json:"withdrawn,omitempty"`
 	// What of the visit was written wrong first, and corrected since. The visit holds the right values; here stands what was there before.
@@ -43,7 +43,7 @@ type Withdrawn struct {
 	// Why.
 	Reason string `json:"reason" jsonschema:"minLength=1,maxLength=2000"`
 	// Its place in the order in which packing lists, counts, visits and what was said of them later were entered into the record, from 1.
-	Entered int `json:"entered,omitempty" jsonschema:"minimum=1,maximum=1000000"`
+	Entered int `json:"entered,omitzero" jsonschema:"minimum=1,maximum=1000000"`
 }
 
 // Correction is a value of a visit that was written wrong first.
@@ -59,7 +59,7 @@ type Correction struct {
 	// Why.
 	Reason string `json:"reason" jsonschema:"minLength=1,maxLength=2000"`
 	// Its place in the order in which packing lists, counts, visits and corrections were entered into the record, from 1.
-	Entered int `json:"entered,omitempty" jsonschema:"minimum=1,maximum=1000000"`
+	Entered int `json:"entered,omitzero" jsonschema:"minimum=1,maximum=1000000"`
 }
 
 // InstrumentUse is an instrument taken on a visit and how it was last checked.

@@ -122,6 +122,7 @@ func (b *build) visit(v Visit, all []*surveyed) error {
 		o.put("instruments", used.json())
 	}
 	o.put("rooms", inRooms.json())
+	o.put("entered", b.entry())
 	return b.append("/measured/visits", true, elements([][]byte{o.json()}))
 }
 

@@ -15,6 +15,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 
 	"setline.example/schema"
@@ -162,6 +163,13 @@ type build struct {
 	problems []problem
 	added    []string
 	facts    int // that were added to what the record has already
+	entered  int // entries that these tables make
+}
+
+// entry is the place in the order of entry of what is entered next.
+func (b *build) entry() []byte {
+	b.entered++
+	return strconv.AppendInt(nil, int64(b.base.Record.NextEntry()+b.entered-1), 10)
 }
 
 func (b *build) all(in Input) error {

@@ -54,7 +54,7 @@ func (b *build) packing(t *table.Table) error {
 				continue
 			}
 		} else {
-			fresh = append(fresh, amend.Member{Name: s.number, Value: value})
+			fresh = append(fresh, amend.Member{Name: s.number, Value: append(value[:len(value)-1:len(value)-1], fmt.Sprintf(`,"entered":%s}`, b.entry())...)})
 		}
 		good = append(good, s)
 	}
@@ -237,6 +237,7 @@ func (b *build) receipts(all []*shipment) error {
 		o.text("date", r.on)
 		o.text("by", r.by)
 		o.put("lines", r.lines.json())
+		o.put("entered", b.entry())
 		values[i] = o.json()
 	}
 	b.say(len(fresh), fmt.Sprintf("receipt (%s counted)", plaintext.Count(lines, "line")), fmt.Sprintf("receipts (%s counted)", plaintext.Count(lines, "line")))

@@ -153,7 +153,7 @@ func sheetVisit(rec *schema.Record, f *Filled, byRoom map[string][]*checks.Ask) 
 // add puts a visit into the record's text, and holds the whole against the
 // record's reader. It returns the record as it is then.
 func (r *Result) add(rec *schema.Record, src *schema.Source, v *visit) (*schema.Record, error) {
-	value, err := v.json()
+	value, err := v.json(rec.NextEntry() + len(r.Added))
 	if err != nil {
 		return nil, fmt.Errorf("write the visit of %s: %w", v.date, err)
 	}

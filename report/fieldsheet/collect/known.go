@@ -10,7 +10,7 @@ import (
 // known reports whether a visit of the record says all of this already: it is
 // of the same day and people, and holds every value.
 func (v *visit) known(rec *schema.Record) (int, bool) {
-	data, err := v.json()
+	data, err := v.json(0)
 	if err != nil {
 		return 0, false
 	}

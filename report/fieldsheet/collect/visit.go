@@ -148,8 +148,8 @@ func (a *Answer) problem() Problem {
 }
 
 // json writes the visit as the record holds it, its members in the order in
-// which the schema has them.
-func (v *visit) json() ([]byte, error) {
+// which the schema has them. entered is its place in the order of entry, 0 for none.
+func (v *visit) json(entered int) ([]byte, error) {
 	o := &object{}
 	o.put([]string{"date"}, v.date)
 	for _, first := range []string{"purpose", "people", "instruments", "site", "rooms"} {
@@ -164,6 +164,9 @@ func (v *visit) json() ([]byte, error) {
 		for _, r := range v.rooms { // the state of the site was looked at for these
 			rooms.put([]string{r}, &object{})
 		}
+	}
+	if entered > 0 {
+		o.put([]string{"entered"}, entered)
 	}
 	return json.Marshal(o, json.Deterministic(true))
 }
