@@ -59,8 +59,8 @@ func plainly(v object.Value) string {
 		x, _ := strconv.ParseFloat(v.Text, 64)
 		return fmt.Sprint(x)
 	case object.String:
-		if text := object.DecodeText(v.Text); object.TextString(text) == v.Source() || strings.HasPrefix(v.Text, "\xFE\xFF") {
-			return fmt.Sprintf("%q", text)
+		if asText(v.Text) {
+			return fmt.Sprintf("%q", object.DecodeText(v.Text))
 		}
 		return fmt.Sprintf("<%x>", v.Text)
 	case object.Array:
@@ -78,6 +78,20 @@ func plainly(v object.Value) string {
 		return "<<" + strings.Join(all, " ") + ">>"
 	}
 	return v.String()
+}
+
+// asText reports whether a string's bytes are text that all readers decode alike:
+// UTF-16 with its mark, or ASCII that can stand in a text.
+func asText(s string) bool {
+	if rest, ok := strings.CutPrefix(s, "\xFE\xFF"); ok {
+		return len(rest)%2 == 0 && !strings.ContainsRune(object.DecodeText(s), unicode.ReplacementChar)
+	}
+	return !strings.ContainsFunc(s, func(r rune) bool { return r != '\n' && r != '\r' && r != '\t' && (r < ' ' || r > '~') })
+}
+
+// allText reports whether all strings in a value are text.
+func allText(v object.Value) bool {
+	return (v.Kind != object.String || asText(v.Text)) && !slices.ContainsFunc(v.Items, func(item object.Value) bool { return !allText(item) })
 }
 
 // ourSight is what report/pdf/object sees in the newest revision.
@@ -432,6 +446,11 @@ func randomFile(random *rand.Rand) []byte {
 	for i := range 1 + random.IntN(12) {
 		info = info.With(fmt.Sprintf("K%d%s", i, randomName(random)), randomValue(random, 0))
 	}
+	return fileWith(info)
+}
+
+// fileWith writes a document of one page with this information.
+func fileWith(info object.Value) []byte {
 	read := func(text string) object.Value {
 		v, err := object.Parse([]byte(text))
 		if err != nil {
@@ -516,6 +535,38 @@ func TestReadersAgreeOnTheForm(t *testing.T) {
 			}
 		}
 	}
+}
+
+// FuzzReaders writes any value into a document in the form of reports, and then
+// changes bytes of the file as they stand. Where the result is still in that
+// form, every reader sees the same in it.
+//
+// The seeds run with the other tests; go test -fuzz FuzzReaders ./report looks
+// for more.
+func FuzzReaders(f *testing.F) {
+	for _, s := range []string{
+		"<< /A [1 -2 +3 0.5 -.5 4. 007 true null] /B (a\\)\\053\\\n) /C <00fF> /D << /E /F >> >>", "(\\0501\r\n)", "[5 0 R 1 0 R]", "/A#20b", "/#41", "1e5",
+		"(\xfe\xff\x00a)", "<feff0028>", "(%PDF-1.7)", "(endobj)", "<< /Length 5 >>", "99999999999", "--5", "<< /A (x) /A#42 (y) >>", "[[[[]]]]", "( )", "<20>",
+	} {
+		f.Add([]byte(s), uint32(0), uint8(0), []byte{})
+	}
+	for _, at := range []uint32{9, 15, 60, 200, 400, 600} {
+		f.Add([]byte("(x)"), at, uint8(1), []byte("\r"))
+		f.Add([]byte("(x)"), at, uint8(0), []byte("%9 0 obj\n"))
+	}
+	f.Fuzz(func(t *testing.T, value []byte, at uint32, cut uint8, more []byte) {
+		v, err := object.Parse(value)
+		if err != nil || !allText(v) { // other strings are bytes, which qpdf tells in a way of its own
+			return
+		}
+		file := fileWith(object.Value{Kind: object.Dict}.With("K", v))
+		from := int(at) % len(file)
+		file = slices.Concat(file[:from], more, file[min(from+int(cut), len(file)):])
+		if read, err := object.Read(file); err != nil || read.Canonical() != nil {
+			return
+		}
+		sameForAll(t, file)
+	})
 }
 
 // TestChangedAnywhere: of a report that was changed at random in its structure,
