@@ -1,6 +1,8 @@
 package checks
 
 import (
+	"slices"
+
 	"setline.example/schema"
 	"setline.example/schema/length"
 )
@@ -33,16 +35,17 @@ type room struct {
 
 // elevation is a planned elevation with its units and joints.
 type elevation struct {
-	plan    *schema.Elevation
-	at      string // pointer to the plan
-	subject Subject
-	width   length.Length       // from the left end of the first unit to the right end of the last, as drawn
-	finish  *schema.FloorFinish // of the room; nil where none is planned
-	units   []*unit
-	joints  []*joint  // the joint on the left of each unit, nil where there is none
-	runs    [][]*unit // units joined to each other, with no space between
-	seen    []sighting[schema.ElevationSeen]
-	floor   surveyed // as last surveyed
+	plan              *schema.Elevation
+	at                string // pointer to the plan
+	subject           Subject
+	width             length.Length       // from the left end of the first unit to the right end of the last, as drawn
+	finish            *schema.FloorFinish // of the room; nil where none is planned
+	units             []*unit
+	joints            []*joint  // the joint on the left of each unit, nil where there is none
+	runs              [][]*unit // units joined to each other, with no space between
+	seen              []sighting[schema.ElevationSeen]
+	marks, markPlaces perVisit // of the set-height mark
+	floor             surveyed // as last surveyed
 }
 
 // unit is a cabinet or a filler and what was seen of it, in time order.
@@ -58,6 +61,7 @@ type unit struct {
 	tops    tops            // of a cabinet
 	filler  *schema.Filler  // nil for a cabinet
 	asCab   []sighting[schema.CabinetSeen]
+	packed  []sighting[schema.CabinetSeen] // those of them that saw packing
 	asFill  []sighting[schema.FillerSeen]
 }
 
@@ -190,11 +194,16 @@ func (r *room) addVisit(rec *schema.Record, when, v int, day schema.Date, seen *
 	for _, e := range r.elevations {
 		if s, ok := seen.Elevations[e.plan.Name]; ok {
 			e.seen = append(e.seen, sighting[schema.ElevationSeen]{when, v, day, schema.Pointer(at, "elevations", e.plan.Name), &s, ""})
+			e.marks.add(v, theMark.read(&s, ""))
+			e.markPlaces.add(v, theMarkPlace.read(&s, ""))
 			e.addSaid(rec, e.seen[len(e.seen)-1])
 		}
 		for _, u := range e.units {
 			if s, ok := seen.Cabinets[u.plan.Tag]; ok {
 				u.asCab = append(u.asCab, sighting[schema.CabinetSeen]{when, v, day, schema.Pointer(at, "cabinets", u.plan.Tag), &s, ""})
+				if slices.ContainsFunc(corners[:], func(c corner) bool { return thePacking.read(&s, c.key) != nil }) {
+					u.packed = append(u.packed, u.asCab[len(u.asCab)-1])
+				}
 			}
 			if s, ok := seen.Fillers[u.plan.Tag]; ok {
 				u.asFill = append(u.asFill, sighting[schema.FillerSeen]{when, v, day, schema.Pointer(at, "fillers", u.plan.Tag), &s, ""})

@@ -2,6 +2,7 @@ package checks
 
 import (
 	"math"
+	"slices"
 
 	"setline.example/checks/say"
 	"setline.example/schema"
@@ -46,15 +47,37 @@ func (u *unit) readTops() (t tops) {
 	return t
 }
 
-// mark is the reading of the set-height mark of an elevation on a visit.
-func (e *elevation) mark(visit int) (length.Length, bool) {
-	for i := len(e.seen) - 1; i >= 0; i-- { // most often asked of the last
-		if m := theMark.read(e.seen[i].seen, ""); m != nil && e.seen[i].visit == visit {
-			return *m, true
-		}
-	}
-	return 0, false
+// perVisit is what visits read of one thing, in the order of their positions.
+type perVisit []visitLength
+
+type visitLength struct {
+	visit int
+	value length.Length
 }
+
+// add adds what a visit read, nil for nothing.
+func (p *perVisit) add(visit int, value *length.Length) {
+	if value != nil {
+		i, _ := p.find(visit)
+		*p = slices.Insert(*p, i, visitLength{visit, *value})
+	}
+}
+
+func (p perVisit) find(visit int) (int, bool) {
+	return slices.BinarySearchFunc(p, visit, func(r visitLength, visit int) int { return r.visit - visit })
+}
+
+// on is what a visit read.
+func (p perVisit) on(visit int) (length.Length, bool) {
+	i, ok := p.find(visit)
+	if !ok {
+		return 0, false
+	}
+	return p[i].value, true
+}
+
+// mark is the reading of the set-height mark of an elevation on a visit.
+func (e *elevation) mark(visit int) (length.Length, bool) { return e.marks.on(visit) }
 
 // marked reports whether any visit read the set-height mark.
 func (e *elevation) marked() bool {
@@ -64,17 +87,14 @@ func (e *elevation) marked() bool {
 // markAt is where along the elevation the set-height mark is, as a visit wrote
 // it down, else as the last visit did that wrote it down.
 func (e *elevation) markAt(visit int) (at length.Length, known bool) {
-	for i := range e.seen {
-		m := theMarkPlace.read(e.seen[i].seen, "")
-		if m == nil {
-			continue
-		}
-		if e.seen[i].visit == visit {
-			return *m, true
-		}
-		at, known = *m, true
+	if at, known = e.markPlaces.on(visit); known {
+		return at, true
 	}
-	return at, known
+	if len(e.markPlaces) == 0 {
+		return 0, false
+	}
+	last := theMarkPlace.latest(e.seen, "")
+	return last.value, last.ok
 }
 
 // tied sorts points into groups within which heights can be compared: those of

@@ -141,8 +141,8 @@ func (e *elevation) tie(from, to *sighting[schema.ElevationSeen], room []*elevat
 // markFrom is the set-height mark of an elevation as read on a visit from the
 // reference line named there, nil where it was not.
 func (e *elevation) markFrom(line *sighting[schema.ElevationSeen]) *length.Length {
-	for i := range e.seen {
-		if s := &e.seen[i]; s.visit == line.visit && s.seen.Reference == line.seen.Reference {
+	for _, s := range on(e.seen, line.when) {
+		if s.seen.Reference == line.seen.Reference {
 			return theMark.read(s.seen, "")
 		}
 	}
@@ -157,7 +157,7 @@ func (e *elevation) bare(spots []floorSpot, front bool) floor.Line {
 		l[i] = s.Reading
 	}
 	for _, u := range cabinetsOf(e.units) {
-		if !u.hasPacking() {
+		if len(u.packed) == 0 {
 			continue
 		}
 		for _, c := range corners {
@@ -173,15 +173,9 @@ func (e *elevation) bare(spots []floorSpot, front bool) floor.Line {
 	return l
 }
 
-func (u *unit) hasPacking() bool {
-	return slices.ContainsFunc(u.asCab, func(s sighting[schema.CabinetSeen]) bool {
-		return slices.ContainsFunc(corners[:], func(c corner) bool { return thePacking.read(s.seen, c.key) != nil })
-	})
-}
-
 // packing is how thick the packing under a corner was at the end of a day.
 func (u *unit) packing(c corner, day schema.Date) length.Length {
-	for _, s := range slices.Backward(u.asCab) {
+	for _, s := range slices.Backward(u.packed) {
 		if p := thePacking.read(s.seen, c.key); p != nil && s.day <= day {
 			return *p
 		}
