@@ -28,7 +28,6 @@ var anyOrder = map[string]struct {
 	loops int
 	why   string
 }{
-	"report.(Photos).shownIn":                  {1, "rooms fill a map by the names of files, which is then gone over in order; a file is one picture whichever room shows it"},
 	"report.sameShown":                         {1, "any tile that differs too much answers, whichever comes first"},
 	"checks/compare.(*itemWalk).walk":          {2, "collects members under their names, and then goes over the names by number and letter, in which no two are alike"},
 	"checks.newReaders":                        {1, "one instrument for a kind of reading is kept, and of two or more none"},
