@@ -22,14 +22,17 @@ type Fault struct {
 	PutRightOn int
 	// PutRight says that it was put right.
 	PutRight bool
+	// TakenBack says that it never was: a visit that was withdrawn since showed
+	// it, or a value that was corrected. Its number stays empty.
+	TakenBack bool
 
 	from, to int // places in the order of entry: where it was found, and put right
 }
 
 // History returns every fault that was found, by number: those put right since,
-// and those still open. A fault that came back after it was put right is a
-// fault of its own. Faults that only a visit showed which was withdrawn since,
-// or a value which was corrected, never were: see [TakenBack].
+// those still open, and those that were entered and never were, of which only
+// the numbers are left. A fault that came back after it was put right is a fault
+// of its own.
 //
 // It judges the record anew as known after each entry, without concessions. The
 // error is that of [Run].
@@ -38,21 +41,17 @@ func History(rec *schema.Record, src *schema.Source) ([]Fault, error) {
 	if len(problems) > 0 {
 		return nil, problems
 	}
-	return history(rec, limits, rec.Measured.VisitsInTime()), nil
-}
-
-// TakenBack returns the numbers that stay empty: faults that were entered, and
-// of which it was said later that they never were, as they were entered.
-func TakenBack(rec *schema.Record, src *schema.Source) ([]Fault, error) {
-	limits, problems := contractLimits(rec, src)
-	if len(problems) > 0 {
-		return nil, problems
+	faults, empty := told(rec, limits, rec.Measured.VisitsInTime())
+	for _, f := range empty {
+		f.PutRight, f.PutRightOn, f.TakenBack = false, -1, true
+		faults = append(faults, f)
 	}
-	_, empty := told(rec, limits, rec.Measured.VisitsInTime())
-	return empty, nil
+	slices.SortStableFunc(faults, byNumber)
+	return faults, nil
 }
 
-// history is [History] over some visits, positions in the record in time order.
+// history are the faults that were there as [History] has them, over some
+// visits, positions in the record in time order.
 //
 // An entry changes what is known of some rooms. Only these are judged again, on
 // facts to which a visit is added: a long history takes no more time for a visit
@@ -75,7 +74,6 @@ func told(rec *schema.Record, limits map[string]limitChange, visits []int) (faul
 	for k := range giveNumbers(faults, entered) {
 		empty = append(empty, entered[k])
 	}
-	slices.SortStableFunc(empty, byNumber)
 	slices.SortStableFunc(faults, byNumber)
 	return faults, empty
 }

@@ -18,6 +18,8 @@ type View struct {
 	Notices         []NoticeView   // what the general contractor has to know, though it is nobody's failure
 	PhotoProblems   int            // photographs that are not as recorded
 	PutRight        []PutRightView // faults found and put right
+	Empty           Text           // numbers of faults that never were, in a row; "" where there are none
+	Trail           []TrailView    // what was withdrawn or corrected
 	Visits          []VisitView
 	Instruments     []InstrumentView // that visits used
 	Rules           []RuleView
@@ -138,6 +140,9 @@ type VisitView struct {
 	Number                                   int
 	Date, Purpose, People, Instruments, Site Text // instruments by their names, each with the date of its check
 }
+
+// TrailView is something that was written down and taken back, or corrected.
+type TrailView struct{ Visit, What, Was, Is, By, Date, Reason Text }
 
 // InstrumentView is what is known of an instrument, whichever visit used it.
 type InstrumentView struct{ Name, Kind, Resolution, Accuracy, Serial Text }

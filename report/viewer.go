@@ -60,7 +60,7 @@ func newViewer(found *checks.Findings, faults []checks.Fault) *viewer {
 		b.number[i] = n + 1
 	}
 	for _, f := range b.faults {
-		if !f.PutRight {
+		if !f.PutRight && !f.TakenBack {
 			b.open[[2]string{f.Rule.Name, f.Subject.String()}] = f
 		}
 	}
@@ -107,6 +107,7 @@ func newView(found *checks.Findings, faults []checks.Fault, o Options) (View, ma
 	v.OpenItems, v.ClosedItems = b.openItems()
 	v.Concessions = b.concessions()
 	v.PutRight = b.putRight()
+	v.Empty, v.Trail = b.empty(), b.trail()
 	v.Visits = b.visits()
 	v.Instruments = b.instruments()
 	v.DecisionRule = decisionWords(rec.Planned.DecisionRule)

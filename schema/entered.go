@@ -61,7 +61,7 @@ func (m *meaningCheck) correction(at *way, v *Visit, k int) {
 	if c.Date < v.Date {
 		m.wrong(at.pointer("date"), string(c.Date), "a day on or after the visit, "+string(v.Date), "correct one of the two dates")
 	}
-	is, here := v.valueAt(c.At)
+	is, here := v.ValueAt(c.At)
 	switch {
 	case !observation(c.At):
 		m.wrong(at.pointer("at"), c.At, `the way to something that was observed, such as "/rooms/S-104/cabinets/A3/tops/FL"`, "write the JSON Pointer to it within the visit")
@@ -89,8 +89,9 @@ func observation(pointer string) bool {
 	return slices.Contains([]string{"date", "purpose", "people", "instruments", "site", "rooms"}, first)
 }
 
-// valueAt is what stands at a JSON Pointer within a visit, as JSON.
-func (v *Visit) valueAt(pointer string) (value []byte, ok bool) {
+// ValueAt is what stands at a JSON Pointer within a visit, as JSON; nil and false
+// where nothing does.
+func (v *Visit) ValueAt(pointer string) (value []byte, ok bool) {
 	text, err := json.Marshal(v)
 	if err != nil {
 		return nil, false

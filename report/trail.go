@@ -1,0 +1,85 @@
+package report
+
+import (
+	"encoding/json"
+	"strconv"
+	"strings"
+
+	"setline.example/schema"
+	"setline.example/schema/length"
+)
+
+// What a record says of what was written down wrong: a report tells it beside
+// what counts.
+
+// empty are the numbers of faults that were entered and never were.
+func (b *viewer) empty() Text {
+	var numbers []string
+	for _, f := range b.faults {
+		if f.TakenBack {
+			numbers = append(numbers, strconv.Itoa(f.Number))
+		}
+	}
+	return Text(strings.Join(numbers, ", "))
+}
+
+// trail lists what was withdrawn or corrected, visit by visit as the record has them.
+func (b *viewer) trail() []TrailView {
+	var all []TrailView
+	for i := range b.rec.Measured.Visits {
+		v := &b.rec.Measured.Visits[i]
+		visit := Text(v.Date)
+		if n, counts := b.number[i]; counts {
+			visit = Text(strconv.Itoa(n) + ", " + string(v.Date))
+		}
+		if w := v.Withdrawn; w != nil {
+			people := make([]string, len(v.People))
+			for k, p := range v.People {
+				people[k] = party(p)
+			}
+			all = append(all, TrailView{visit, Text("the whole visit of " + strings.Join(people, "; ")), none, "withdrawn", Text(party(w.By)), Text(w.Date), Text(w.Reason)})
+		}
+		for _, c := range v.Corrections {
+			all = append(all, TrailView{visit, Text(strings.Join(schema.Steps(c.At), " ")), b.json(c.Was), b.json(standing(v, c.At)), Text(party(c.By)), Text(c.Date), Text(c.Reason)})
+		}
+	}
+	return all
+}
+
+// json writes a value of a record for people: lengths in the record's system,
+// everything that is not one value as it stands.
+func (b *viewer) json(text []byte) Text {
+	if text == nil {
+		return "not observed"
+	}
+	var v any
+	if json.Unmarshal(text, &v) != nil {
+		return Text(text)
+	}
+	switch v := v.(type) {
+	case bool:
+		return answerWord(v)
+	case string:
+		if l, err := length.Parse(v); err == nil {
+			return Text(l.In(b.sys))
+		}
+		return Text(v)
+	}
+	return Text(text)
+}
+
+func answerWord(yes bool) Text {
+	if yes {
+		return "yes"
+	}
+	return "no"
+}
+
+// standing is what stands at a place of a visit now, nil where nothing does.
+func standing(v *schema.Visit, at string) []byte {
+	text, ok := v.ValueAt(at)
+	if !ok {
+		return nil
+	}
+	return text
+}
