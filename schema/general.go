@@ -1,3 +1,5 @@
+//go:build !onepass
+
 package schema
 
 import (
@@ -12,9 +14,11 @@ import (
 	"setline.example/schema/length"
 )
 
-// general gives a kind's schema in a validator for all of JSON Schema. For the
-// record it has the last word on all that decode does not take.
-func (k *Kind) general() *jsonschema.Schema {
+// validator is a schema in a validator for all of JSON Schema. For the record it
+// has the last word on all that decode does not take.
+type validator = *jsonschema.Schema
+
+func (k *Kind) compiled() validator {
 	compiler := jsonschema.NewCompiler()
 	compiler.Draft = jsonschema.Draft2020
 	compiler.AssertFormat = true
@@ -32,19 +36,9 @@ func (k *Kind) general() *jsonschema.Schema {
 	return compiler.MustCompile(k.ID)
 }
 
-// failure is one keyword of the schema that one value does not fit.
-type failure struct {
-	pointer string         // to the value
-	value   any            // the value
-	node    map[string]any // the part of the schema that the keyword stands in
-	wanted  string         // what the schema says the value is
-	keyword string
-	message string // the validator's own words
-}
-
 // fit finds everything in tree that does not fit the schema.
 func (k *Kind) fit(tree any) []failure {
-	err := k.compiled().Validate(withoutHuge(tree))
+	err := k.general().Validate(withoutHuge(tree))
 	if err == nil {
 		return nil
 	}

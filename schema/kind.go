@@ -4,8 +4,6 @@ import (
 	"encoding/json"
 	"fmt"
 	"sync"
-
-	"github.com/santhosh-tekuri/jsonschema/v5"
 )
 
 // Kind is a kind of JSON file that people write, with its JSON Schema. Files of
@@ -20,13 +18,13 @@ type Kind struct {
 	JSON    []byte // the schema (draft 2020-12)
 	Start   string // what to do about an empty file
 
-	compiled func() *jsonschema.Schema
-	raw      func() map[string]any // from which messages take their words
+	general func() validator      // for all of JSON Schema
+	raw     func() map[string]any // from which messages take their words
 }
 
 // NewKind returns k ready to read files.
 func NewKind(k Kind) *Kind {
-	k.compiled = sync.OnceValue(k.general)
+	k.general = sync.OnceValue(k.compiled)
 	k.raw = sync.OnceValue(func() (raw map[string]any) {
 		if err := json.Unmarshal(k.JSON, &raw); err != nil {
 			panic(fmt.Sprintf("the embedded schema is broken: %v", err))

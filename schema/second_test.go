@@ -2,6 +2,7 @@ package schema
 
 import (
 	stdjson "encoding/json"
+	"os"
 	"reflect"
 	"testing"
 
@@ -47,4 +48,17 @@ func decodedGenerally(t *testing.T, tree any) *Record {
 		t.Errorf("the general decoder: %v", err)
 	}
 	return rec
+}
+
+// TestDisagreementIsTold: where the one pass refuses what the schema allows, that
+// is an error, and no second reading hides it.
+func TestDisagreementIsTold(t *testing.T) {
+	data, err := os.ReadFile("../examples/metric/job.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	src := NewSource("x.json", data)
+	if _, problems := readSlowly(src); len(problems) != 1 || problems[0] != disagreement(src) {
+		t.Errorf("found %+v, expected that the two disagree", problems)
+	}
 }

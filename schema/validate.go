@@ -18,6 +18,16 @@ type schemaProblem struct {
 	canLeaveOut bool
 }
 
+// failure is one keyword of the schema that one value does not fit.
+type failure struct {
+	pointer string         // to the value
+	value   any            // the value
+	node    map[string]any // the part of the schema that the keyword stands in
+	wanted  string         // what the schema says the value is
+	keyword string
+	message string // the validator's own words
+}
+
 // validate holds tree against the JSON Schema and turns what does not fit
 // into problems in the words of the trade.
 func (k *Kind) validate(src *Source, tree any) []schemaProblem {
@@ -159,7 +169,7 @@ func (v *validation) value(f failure) {
 	last := f.pointer[strings.LastIndexByte(f.pointer, '/')+1:]
 	_, isObject := f.value.(map[string]any)
 	_, isList := f.value.([]any)
-	v.add(p, false, !isObject && !isList && !slices.Contains(names, last))
+	v.add(p, false, f.node != nil && !isObject && !isList && !slices.Contains(names, last))
 }
 
 // usualMends say what to do where nothing closer is known.
