@@ -15,6 +15,7 @@ type View struct {
 	OpenItems       []OpenItemView
 	ClosedItems     []ClosedItemView
 	Concessions     []ConcessionView
+	PlanChanges     []PlanChangeView
 	Notices         []NoticeView   // what the general contractor has to know, though it is nobody's failure
 	PhotoProblems   int            // photographs that are not as recorded
 	PutRight        []PutRightView // faults found and put right
@@ -128,6 +129,9 @@ type OpenItemView struct{ Room, What, Owner, Due Text }
 
 // ClosedItemView is something that was left to do and is done.
 type ClosedItemView struct{ Room, What, By, Date, Remark Text }
+
+// PlanChangeView is one thing that is planned otherwise than it was.
+type PlanChangeView struct{ Date, By, Reason, Of, What Text }
 
 // ConcessionView is written permission, and whether it is still needed.
 type ConcessionView struct{ Where, Rule, Reason, By, Date, State Text }

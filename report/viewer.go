@@ -106,6 +106,7 @@ func newView(found *checks.Findings, faults []checks.Fault, o Options) (View, ma
 	v.Facts = b.facts(o)
 	v.OpenItems, v.ClosedItems = b.openItems()
 	v.Concessions = b.concessions()
+	v.PlanChanges = b.planChanges()
 	v.PutRight = b.putRight()
 	v.Empty, v.Trail = b.empty(), b.trail()
 	v.Visits = b.visits()

@@ -49,6 +49,24 @@ func (b *viewer) concessions() []ConcessionView {
 	return all
 }
 
+// planChanges are the changes of the plan, each thing with what it was.
+func (b *viewer) planChanges() []PlanChangeView {
+	var all []PlanChangeView
+	for _, c := range b.rec.Planned.Changes {
+		for _, x := range c.What {
+			what := x.Change
+			if x.Field != "" {
+				what = x.Field + " " + what
+			}
+			if x.Was != "" {
+				what += ", was " + x.Was
+			}
+			all = append(all, PlanChangeView{Text(c.Date), Text(party(c.By)), Text(c.Reason), Text(x.Of), Text(what)})
+		}
+	}
+	return all
+}
+
 func (b *viewer) putRight() []PutRightView {
 	var all []PutRightView
 	on := func(visit int) Text {

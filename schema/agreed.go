@@ -4,6 +4,8 @@ package schema
 type Agreed struct {
 	// Concessions: written permission to hand over something that does not conform (ISO 9000:2015, 3.12.5).
 	Concessions []Concession `json:"concessions,omitempty"`
+	// Concessions for what the plan has no more, or has otherwise now. They are kept as history and permit nothing.
+	FormerConcessions []Concession `json:"former_concessions,omitempty"`
 	// Things left to do that no rule judges.
 	OpenItems []OpenItem `json:"open_items,omitempty"`
 	// Dates on which a room is to be inspected again, such as after the building has settled.

@@ -15,7 +15,11 @@ import (
 // trail checks it.
 func (m *meaningCheck) trail() {
 	places := map[int]string{}
-	arrived, measured := way{field: "arrived"}, way{field: "measured"}
+	arrived, measured, planned := way{field: "arrived"}, way{field: "measured"}, way{field: "planned"}
+	for i := range m.rec.Planned.Changes {
+		at := planned.at("changes", i)
+		m.entered(places, &at, m.rec.Planned.Changes[i].Entered)
+	}
 	for _, list := range sortedKeys(m.rec.Arrived.PackingLists) {
 		at := arrived.member("packing_lists", list)
 		m.entered(places, &at, m.rec.Arrived.PackingLists[list].Entered)
@@ -86,7 +90,7 @@ func (v *Visit) last(k int) bool {
 // observation reports whether a pointer within a visit leads to what was seen.
 func observation(pointer string) bool {
 	first := strings.SplitN(pointer+"//", "/", 3)[1]
-	return slices.Contains([]string{"date", "purpose", "people", "instruments", "site", "rooms"}, first)
+	return slices.Contains([]string{"date", "purpose", "people", "instruments", "site", "rooms", "former"}, first)
 }
 
 // ValueAt is what stands at a JSON Pointer within a visit, as JSON; nil and false
@@ -158,6 +162,9 @@ func (p *plannedRoom) namesAlong(elevation string) []string {
 // next.
 func (r *Record) NextEntry() int {
 	last := 0
+	for _, c := range r.Planned.Changes {
+		last = max(last, c.Entered)
+	}
 	for _, list := range r.Arrived.PackingLists {
 		last = max(last, list.Entered)
 	}

@@ -32,6 +32,8 @@ type Visit struct {
 	Withdrawn *Withdrawn `json:"withdrawn,omitempty"`
 	// What of the visit was written wrong first, and corrected since. The visit holds the right values; here stands what was there before.
 	Corrections []Correction `json:"corrections,omitempty" jsonschema:"maxItems=10000"`
+	// What was observed of what the plan has no more, or has otherwise now, by room. It is kept as history, counts for nothing, and is not held against the plan.
+	Former map[string]RoomSeen `json:"former,omitempty"`
 }
 
 // Withdrawn says who took a visit back, when and why.

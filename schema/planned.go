@@ -26,6 +26,34 @@ type Planned struct {
 	Fillers map[string]Filler `json:"fillers,omitempty"`
 	// Rooms in walking order.
 	Rooms []Room `json:"rooms" jsonschema:"minItems=1,maxItems=2000"`
+	// How the plan was changed since it was first written down. What is planned above is what holds now.
+	Changes []PlanChange `json:"changes,omitempty" jsonschema:"maxItems=10000"`
+}
+
+// PlanChange is one change of the plan: a revised drawing, an addendum.
+type PlanChange struct {
+	// Date of the change, as YYYY-MM-DD.
+	Date Date `json:"date"`
+	// Who put it into the record.
+	By Party `json:"by"`
+	// Why, such as the revision of the drawing.
+	Reason string `json:"reason" jsonschema:"minLength=1,maxLength=2000"`
+	// What was planned otherwise, or not at all.
+	What []Replanned `json:"what,omitempty" jsonschema:"maxItems=100000"`
+	// Its place in the order in which visits, counts, corrections and changes of the plan were entered into the record, from 1.
+	Entered int `json:"entered,omitempty" jsonschema:"minimum=1,maximum=1000000"`
+}
+
+// Replanned is one thing that is planned otherwise than it was.
+type Replanned struct {
+	// What it is of: a room, an elevation or a unit as the report writes it ("S-104", "S-104/A", "S-104/A3"), a part number, or the job.
+	Of string `json:"of" jsonschema:"minLength=1,maxLength=200"`
+	// What happened to it: it is new, it is gone, it stands elsewhere, or something of it is planned otherwise.
+	Change string `json:"change" jsonschema:"enum=new,enum=gone,enum=moved,enum=otherwise"`
+	// What of it, where something is planned otherwise: "part", "width", "opening".
+	Field string `json:"field,omitempty" jsonschema:"maxLength=60"`
+	// What was planned before, in words. Without this nothing was.
+	Was string `json:"was,omitempty" jsonschema:"maxLength=2000"`
 }
 
 // Project names the job and the firms on it.

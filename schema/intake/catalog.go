@@ -22,6 +22,7 @@ const (
 var columnsOf = []struct{ kind, member, column string }{
 	{cabinet, "height", "height"}, {cabinet, "depth", "depth"}, {cabinet, "front_rail_depth", "front rail depth"},
 	{cabinet, "least", "leveler least"}, {cabinet, "greatest", "leveler greatest"}, {cabinet, "threads_per_inch", "threads per inch"},
+	{cabinet, "pitch", "leveler pitch"}, {cabinet, "reserve", "leveler reserve"}, {cabinet, "width_tolerance", "width tolerance"},
 	{cabinet, "front", "front"}, {filler, "scribe", "scribe"},
 }
 
@@ -31,6 +32,7 @@ func (p *drawnPart) read(r *reader) {
 	r.sayText(&p.subject, "description", "description", r.text("description"))
 	r.sayLength(&p.subject, "width", "width")
 	r.sayLength(&p.subject, "scribe", "scribe")
+	r.sayLength(&p.subject, "width_tolerance", "width tolerance")
 	r.sayLength(&p.subject, "height", "height")
 	r.sayLength(&p.subject, "depth", "depth")
 	r.sayCount(&p.subject, "gauge", "gauge")
@@ -38,6 +40,8 @@ func (p *drawnPart) read(r *reader) {
 	r.sayLength(&p.subject, "least", "leveler least")
 	r.sayLength(&p.subject, "greatest", "leveler greatest")
 	r.sayCount(&p.subject, "threads_per_inch", "threads per inch")
+	r.sayLength(&p.subject, "pitch", "leveler pitch")
+	r.sayLength(&p.subject, "reserve", "leveler reserve")
 	if front := r.front("front"); front != nil {
 		r.say(&p.subject, "front", "front", front, string(jsonOf(frontOf(string(front)))))
 	}
@@ -132,7 +136,7 @@ func (b *build) catalogFacts(p *drawnPart, kind, at string) (facts []fact) {
 	for _, f := range p.facts {
 		switch f.member {
 		case "kind":
-		case "least", "greatest", "threads_per_inch":
+		case "least", "greatest", "threads_per_inch", "pitch", "reserve":
 			leveler.put(f.member, f.value)
 			cell = f
 			b.origin[schema.Pointer(at, "leveler", f.member)] = f.cell
@@ -183,7 +187,7 @@ func (b *build) newPart(p *drawnPart, kind, at string, facts []fact) []byte {
 		}
 		facts = b.unusual(facts)
 	}
-	order := []string{"description", "width", "scribe", "height", "depth", "gauge", "front_rail_depth", "leveler", "front"}
+	order := []string{"description", "width", "scribe", "height", "depth", "width_tolerance", "gauge", "front_rail_depth", "leveler", "front"}
 	slices.SortStableFunc(facts, func(x, y fact) int { return slices.Index(order, x.member) - slices.Index(order, y.member) })
 	var o object
 	b.putFacts(&o, at, facts)

@@ -9,6 +9,8 @@ func UnitColumns() []table.Column {
 	return []table.Column{
 		{Name: "room", Also: []string{"room number", "room name"}, Needed: true},
 		{Name: "use", Also: []string{"room use"}},
+		{Name: "floor finish", Also: []string{"finish thickness"}},
+		{Name: "finish under cabinets"},
 		{Name: "elevation", Also: []string{"wall", "face"}, Needed: true},
 		{Name: "left end", Also: []string{"left"}},
 		{Name: "right end", Also: []string{"right"}},
@@ -22,6 +24,7 @@ func UnitColumns() []table.Column {
 		{Name: "kind"},
 		{Name: "description"},
 		{Name: "width"},
+		{Name: "width tolerance"},
 		{Name: "height"},
 		{Name: "depth"},
 		{Name: "gauge", Also: []string{"sheet gauge"}},
@@ -31,6 +34,8 @@ func UnitColumns() []table.Column {
 		{Name: "leveler least"},
 		{Name: "leveler greatest"},
 		{Name: "threads per inch", Also: []string{"threads", "tpi"}},
+		{Name: "leveler pitch", Also: []string{"pitch"}},
+		{Name: "leveler reserve", Also: []string{"reserve"}},
 	}
 }
 

@@ -164,6 +164,9 @@ type build struct {
 	added    []string
 	facts    int // that were added to what the record has already
 	entered  int // entries that these tables make
+	// replan says what becomes of an instrument or a screw that is new, or that
+	// the record has otherwise; nil where the record has to agree.
+	replan func(what, at string, was, value []byte) error
 }
 
 // entry is the place in the order of entry of what is entered next.

@@ -41,12 +41,18 @@ func (b *build) oldRoom(at string, was *schema.Room, room *drawnRoom) (units, el
 			here = schema.Pointer(at, "elevations", len(was.Elevations)+len(fresh))
 		}
 		kept := e.units[:0:0]
+		before := "" // the tag of the unit that the table has before
 		for _, u := range e.units {
-			has, ok := stands[u.tag]
-			if !ok {
+			has, known := stands[u.tag]
+			if !known {
+				if ok {
+					b.atEnd(&was.Elevations[old], u, before, len(kept) > 0)
+				}
+				before = u.tag
 				kept = append(kept, u)
 				continue
 			}
+			before = u.tag
 			b.sameUnit(u, e.name, has.elevation, &has.unit)
 		}
 		e.units = kept
@@ -68,6 +74,26 @@ func (b *build) oldRoom(at string, was *schema.Room, room *drawnRoom) (units, el
 		units += len(e.units)
 	}
 	return units, len(fresh), b.append(at+"/elevations", true, elements(fresh))
+}
+
+// atEnd refuses a new unit of an elevation that the record has where it would
+// move others, or come behind the filler that ends a run. before is what the
+// table has before it, "" where it does not say.
+func (b *build) atEnd(e *schema.Elevation, u drawnUnit, before string, afterNew bool) {
+	if len(e.Units) == 0 || afterNew {
+		return
+	}
+	last := e.Units[len(e.Units)-1]
+	_, ends := b.base.Record.Planned.Fillers[last.Part]
+	ends = ends && len(e.Units) > 1 && u.space == nil
+	if before == last.Tag || before == "" && !ends {
+		return
+	}
+	found := fmt.Sprintf("unit %q after %q", u.tag, before)
+	if before == "" {
+		found = fmt.Sprintf("unit %q, of which nothing says that it comes behind filler %q", u.tag, last.Tag)
+	}
+	b.wrong(u.row.Cell("tag"), found, fmt.Sprintf("new units at the end of elevation %q, in a row after %q", e.Name, last.Tag), `a unit goes where its row is with "setline plan"`)
 }
 
 // sameUnit holds a unit against the one that the record has under its tag.

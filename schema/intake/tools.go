@@ -75,12 +75,23 @@ func bringNamed[T any](b *build, t *table.Table, kind, words string, has map[str
 		value := n.value.json()
 		if old, ok := has[n.name]; ok {
 			now, err := canonicalText[T](value)
-			if err != nil || !maps.Equal(now, canonical(old)) {
+			switch same := err == nil && maps.Equal(now, canonical(old)); {
+			case same:
+			case b.replan != nil:
+				if err := b.replan(what, schema.Pointer("/planned", kind+"s", n.name), jsonOf(old), value); err != nil {
+					return err
+				}
+			default:
 				r.wrong(r.Cell("name"), what+" with other facts than the record has", string(jsonOf(old)), "correct the row, or give it another name")
 			}
 			continue
 		}
 		at := schema.Pointer("/planned", kind+"s", n.name)
+		if b.replan != nil {
+			if err := b.replan(what, at, nil, value); err != nil {
+				return err
+			}
+		}
 		b.origin[at] = r.Cell("name")
 		for member, c := range n.cells {
 			b.origin[schema.Pointer(at, member)] = c

@@ -74,6 +74,7 @@ func (d *drawn) row(r *reader) {
 	}
 
 	r.sayText(&room.subject, "use", "use", r.text("use"))
+	room.finish(r)
 	elevation.read(r)
 	part.read(r)
 	if text, l, ok := r.length("space before"); ok {
@@ -110,6 +111,21 @@ func (e *drawnElevation) read(r *reader) {
 	}
 }
 
+// finish notes what a row says of its room's floor finish.
+func (room *drawnRoom) finish(r *reader) {
+	text, l, ok := r.length("floor finish")
+	under := r.yes("finish under cabinets")
+	if !ok {
+		if under {
+			r.wrong(r.Cell("floor finish"), "no thickness of a finish that runs under the cabinets", "its thickness in column floor finish", "write it with its unit, such as 1/8 in")
+		}
+		return
+	}
+	finish := schema.FloorFinish{Thickness: l, UnderCabinets: under}
+	value := object{{Name: "thickness", Value: quote(text)}, {Name: "under_cabinets", Value: jsonOf(under)}}.json()
+	r.say(&room.subject, "floor_finish", "floor finish", value, string(jsonOf(finish)))
+}
+
 // rooms adds what is new of rooms, elevations and units.
 func (b *build) rooms(d *drawn) error {
 	var fresh [][]byte
@@ -132,23 +148,30 @@ func (b *build) rooms(d *drawn) error {
 			elevations += e
 			continue
 		}
-		b.origin[at] = room.first
-		var o object
-		o.text("name", room.name)
-		b.putFacts(&o, at, room.facts)
-		values := make([][]byte, len(room.elevations))
-		for j, e := range room.elevations {
-			values[j] = b.newElevation(schema.Pointer(at, "elevations", j), e)
+		for _, e := range room.elevations {
 			units += len(e.units)
 			elevations++
 		}
-		o.put("elevations", rowsOf(values))
-		fresh = append(fresh, o.json())
+		fresh = append(fresh, b.newRoom(at, room))
 	}
 	b.say(len(fresh), "room", "rooms")
 	b.say(elevations, "elevation", "elevations")
 	b.say(units, "unit", "units")
 	return b.append("/planned/rooms", true, elements(fresh))
+}
+
+// newRoom gives a room that will stand at pointer.
+func (b *build) newRoom(at string, room *drawnRoom) []byte {
+	b.origin[at] = room.first
+	var o object
+	o.text("name", room.name)
+	b.putFacts(&o, at, room.facts)
+	values := make([][]byte, len(room.elevations))
+	for j, e := range room.elevations {
+		values[j] = b.newElevation(schema.Pointer(at, "elevations", j), e)
+	}
+	o.put("elevations", rowsOf(values))
+	return o.json()
 }
 
 func indexOf[T any](all []T, is func(*T) bool) (int, bool) {
