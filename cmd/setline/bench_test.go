@@ -7,8 +7,10 @@ import (
 	"io"
 	"io/fs"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"runtime"
+	"strconv"
 	"strings"
 	"testing"
 )
@@ -59,4 +61,49 @@ func BenchmarkFolder(b *testing.B) {
 			}
 		})
 	}
+}
+
+// BenchmarkGrowth runs whole commands on records of 100 to 1,000 visits to a
+// room, and of 10 to 1,000 rooms. Look at the time for each: that for a room must
+// not grow, that for a visit still does where every visit reads the floor:
+//
+//	go test -run '^$' -bench Growth -benchtime 1x ./cmd/setline
+func BenchmarkGrowth(b *testing.B) {
+	for _, size := range []struct {
+		of  string
+		ns  []int
+		all []string // of the generator
+	}{
+		{"visits", []int{100, 200, 400, 1000}, []string{"-rooms", "1", "-elevations", "1", "-cabinets", "4"}},
+		{"rooms", []int{10, 100, 1000}, []string{"-visits", "1", "-elevations", "2", "-cabinets", "5"}},
+	} {
+		for _, n := range size.ns {
+			job := generated(b, append(size.all, "-"+size.of, strconv.Itoa(n))...)
+			for _, command := range [][]string{
+				{"punch", job},
+				{"compare", job, "--visits", "0,1"},
+				{"report", job, "-o", filepath.Join(b.TempDir(), "report.pdf")},
+			} {
+				b.Run(fmt.Sprintf("%s/%d %s", command[0], n, size.of), func(b *testing.B) {
+					for b.Loop() {
+						if code := run(command, strings.NewReader(""), io.Discard, io.Discard); code == exitInput {
+							b.Fatalf("exit code %d", code)
+						}
+					}
+					b.ReportMetric(float64(b.Elapsed().Microseconds())/float64(b.N)/float64(n), "µs/each")
+				})
+			}
+		}
+	}
+}
+
+// generated is the path of a random record.
+func generated(b *testing.B, args ...string) string {
+	b.Helper()
+	dir := b.TempDir()
+	args = append([]string{"run", "../../checks/internal/rooms/generate", "-n", "1", "-o", dir}, args...)
+	if out, err := exec.CommandContext(b.Context(), "go", args...).CombinedOutput(); err != nil {
+		b.Fatalf("go %s: %v\n%s", strings.Join(args, " "), err, out)
+	}
+	return filepath.Join(dir, "000", "room-00000.json")
 }
