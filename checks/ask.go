@@ -41,6 +41,10 @@ type Ask struct {
 	Open bool
 	// Optional says that every rule can do without.
 	Optional bool
+	// Covers is how many other asks it answers at once: "all of it, except"; 0
+	// where it asks for itself alone. Covered says that another answers this one.
+	Covers  int
+	Covered bool
 }
 
 // Blank is one value to be filled in.
@@ -142,6 +146,7 @@ func Asks(rec *schema.Record, src *schema.Source) ([]Ask, error) {
 	a.worthRecording()
 	a.lookUp()
 	a.open(found)
+	a.offerAll()
 	slices.SortStableFunc(a.asks, func(x, y *ask) int {
 		return cmp.Or(
 			cmp.Compare(x.Subject.room, y.Subject.room),

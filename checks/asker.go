@@ -21,6 +21,7 @@ type asker struct {
 // ask is an Ask and whose results rest on it.
 type ask struct {
 	Ask
+	whose  whose // it is of; nothing for what is of the visit or the room
 	judged []resultKey
 	visit  int // position in the record of the visit that last saw it, -1 where none did
 }
@@ -36,6 +37,7 @@ func (a *asker) ask(t *Thing, w whose, key string, judged ...Subject) *ask {
 		place = append(place, key)
 	}
 	x := a.want(t, key, w.subject(), judged, place)
+	x.whose = w
 	if t.boxes != nil && len(x.Blanks) == 1 {
 		x.Blanks = t.boxes(a, w)
 	}

@@ -71,8 +71,11 @@ func told(rec *schema.Record, limits map[string]limitChange, visits []int) (faul
 		return faults, nil
 	}
 	entered := replay(rec, limits, entries, entry.takesBack)
-	for k := range giveNumbers(faults, entered) {
-		empty = append(empty, entered[k])
+	unused := giveNumbers(faults, entered)
+	for k := range entered {
+		if unused[k] {
+			empty = append(empty, entered[k])
+		}
 	}
 	slices.SortStableFunc(faults, byNumber)
 	return faults, empty
@@ -82,13 +85,10 @@ func byNumber(a, b Fault) int { return cmp.Compare(a.Number, b.Number) }
 
 // giveNumbers gives faults the numbers under which they were entered: that of the
 // same subject and rule of which something overlaps, else of a later one. What
-// was never entered keeps 0. It returns the positions of what was entered and is
+// was never entered keeps 0. It says of what was entered which is
 // none of them.
-func giveNumbers(faults, entered []Fault) (unused map[int]bool) {
-	unused = map[int]bool{}
-	for k := range entered {
-		unused[k] = true
-	}
+func giveNumbers(faults, entered []Fault) (unused []bool) {
+	unused = slices.Repeat([]bool{true}, len(entered))
 	for i := range faults {
 		f := &faults[i]
 		f.Number = 0
@@ -101,7 +101,7 @@ func giveNumbers(faults, entered []Fault) (unused map[int]bool) {
 			k = first(len(entered), func(k int) bool { return same(k) && entered[k].from >= f.from })
 		}
 		if k >= 0 {
-			delete(unused, k)
+			unused[k] = false
 			f.Number = entered[k].Number
 		}
 	}

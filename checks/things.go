@@ -21,6 +21,9 @@ type Thing struct {
 	Field string
 	// Stands says where it stands on a sheet.
 	Stands Stand
+	// All is what is said of all of an elevation where it is so of each, as the
+	// record names it; "" where each is said by itself.
+	All string
 
 	only  string                             // the key of the one that it is, where others of the field are other things
 	keys  func(whose) []string               // which there are; nil for one, at Field
@@ -217,7 +220,7 @@ var (
 	}
 	theJointScrews = thing[schema.JointSeen, schema.Fastening]{
 		&Thing{
-			Of: OfJoint, Field: "fastened", Stands: OnOwnLine, keys: these("front", "upper_rear"), boxes: screwBlanks,
+			Of: OfJoint, Field: "fastened", All: saidFastened, Stands: OnOwnLine, keys: these("front", "upper_rear"), boxes: screwBlanks,
 			words: func(key string) string { return "Fastened at the " + spaced(key) }, short: spaced,
 			there: func(w whose) bool { return w.j.cabinets() },
 		},
@@ -234,7 +237,7 @@ var (
 // What is seen of a cabinet.
 var (
 	theCabinetLabel = thing[schema.CabinetSeen, schema.Label]{
-		&Thing{Of: OfCabinet, Field: "label", kind: Words, Stands: InTitle, words: called("Label"), boxes: labelBlanks, limit: labelWanted},
+		&Thing{Of: OfCabinet, Field: "label", All: saidLabels, kind: Words, Stands: InTitle, words: called("Label"), boxes: labelBlanks, limit: labelWanted},
 		one(func(s *schema.CabinetSeen) *schema.Label { return s.Label }),
 	}
 	theTops = thing[schema.CabinetSeen, length.Length]{
@@ -242,7 +245,7 @@ var (
 		func(s *schema.CabinetSeen, key string) *length.Length { return lengthAt(&s.Tops, key) },
 	}
 	theBearing = thing[schema.CabinetSeen, bool]{
-		&Thing{Of: OfCabinet, Field: "bearing", kind: YesNo, Stands: AtCorner, keys: cornerKeys, words: atCorner("Leveler bears, "), limit: says("yes")},
+		&Thing{Of: OfCabinet, Field: "bearing", All: saidBearing, kind: YesNo, Stands: AtCorner, keys: cornerKeys, words: atCorner("Leveler bears, "), limit: says("yes")},
 		func(s *schema.CabinetSeen, key string) *bool { return answerAt(&s.Bearing, key) },
 	}
 	theLevel = thing[schema.CabinetSeen, schema.Deviation]{
@@ -272,17 +275,17 @@ var (
 		one(func(s *schema.CabinetSeen) *length.Length { return s.FrontOffset }),
 	}
 	theAlignment = thing[schema.CabinetSeen, length.Length]{
-		&Thing{Of: OfCabinet, Field: "alignment", kind: LengthKind, Stands: AmongFronts, keys: frontKeys, limit: ofRule,
+		&Thing{Of: OfCabinet, Field: "alignment", All: saidAlignment, kind: LengthKind, Stands: AmongFronts, keys: frontKeys, limit: ofRule,
 			words: func(front string) string { return say.Sentence(frontWords(front)).String() + " out of line" }},
 		func(s *schema.CabinetSeen, key string) *length.Length { return member(s.Alignment, key) },
 	}
 	theWorking = thing[schema.CabinetSeen, bool]{
-		&Thing{Of: OfCabinet, Field: "works", kind: YesNo, Stands: AmongFronts, keys: frontKeys, limit: says("yes"),
+		&Thing{Of: OfCabinet, Field: "works", All: saidWorks, kind: YesNo, Stands: AmongFronts, keys: frontKeys, limit: says("yes"),
 			words: func(front string) string { return say.Sentence(frontWords(front)).String() + " works" }},
 		func(s *schema.CabinetSeen, key string) *bool { return member(s.Works, key) },
 	}
 	theDrawerIn = thing[schema.CabinetSeen, string]{
-		&Thing{Of: OfCabinet, Field: "drawers", kind: Drawer, Stands: AmongFronts,
+		&Thing{Of: OfCabinet, Field: "drawers", All: saidDrawers, kind: Drawer, Stands: AmongFronts,
 			keys: func(w whose) []string {
 				all := make([]string, w.u.cabinet.Drawers())
 				for i := range all {
@@ -302,7 +305,7 @@ var (
 // What is seen of a filler.
 var (
 	theFillerLabel = thing[schema.FillerSeen, schema.Label]{
-		&Thing{Of: OfFiller, Field: "label", kind: Words, Stands: InTitle, words: called("Label"), boxes: labelBlanks, limit: labelWanted},
+		&Thing{Of: OfFiller, Field: "label", All: saidLabels, kind: Words, Stands: InTitle, words: called("Label"), boxes: labelBlanks, limit: labelWanted},
 		one(func(s *schema.FillerSeen) *schema.Label { return s.Label }),
 	}
 	theSetFirst = thing[schema.FillerSeen, bool]{
@@ -319,7 +322,7 @@ var (
 		one(func(s *schema.FillerSeen) *length.Length { return s.TopOffset }),
 	}
 	theHeldFrom = thing[schema.FillerSeen, []string]{
-		&Thing{Of: OfFiller, Field: "held_from", words: called("Held from"), limit: says("inside only"),
+		&Thing{Of: OfFiller, Field: "held_from", All: saidHeld, words: called("Held from"), limit: says("inside only"),
 			boxes: func(*asker, whose) []Blank {
 				return []Blank{{Kind: Several, Choices: []string{"inside", "face", "side", "top"}, Required: true}}
 			}},
@@ -338,7 +341,7 @@ var (
 		one(func(s *schema.FillerSeen) *length.Length { return s.Cut }),
 	}
 	theFillerScrews = thing[schema.FillerSeen, schema.Fastening]{
-		&Thing{Of: OfFiller, Field: "fastening", Stands: OnOwnLine, words: called("Fastened"), short: called("Fastened"), boxes: screwBlanks},
+		&Thing{Of: OfFiller, Field: "fastening", All: saidFastened, Stands: OnOwnLine, words: called("Fastened"), short: called("Fastened"), boxes: screwBlanks},
 		one(func(s *schema.FillerSeen) *schema.Fastening { return s.Fastening }),
 	}
 	theFillerInSight = inSightThing(OfFiller, func(s *schema.FillerSeen) *schema.InSight { return &s.InSight })
@@ -348,7 +351,7 @@ var (
 
 func inSightThing[S any](of Owner, in func(*S) *schema.InSight) thing[S, int] {
 	return thing[S, int]{
-		&Thing{Of: of, Field: "in_sight", kind: CountKind, limit: says("0"), keys: these("closed", "standing"),
+		&Thing{Of: of, Field: "in_sight", All: saidInSight, kind: CountKind, limit: says("0"), keys: these("closed", "standing"),
 			words: named(map[string]string{"closed": "In sight, fronts closed", "standing": "In sight, standing"})},
 		func(s *S, key string) *int {
 			if key == "closed" {

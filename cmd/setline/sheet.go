@@ -16,7 +16,7 @@ import (
 
 func newSheet() *cobra.Command {
 	var output, room, elevation, date, paper string
-	var all bool
+	var all, each bool
 	c := &cobra.Command{
 		Use:   "sheet FILE -o OUTPUT",
 		Short: "Write the field sheet: what nobody has observed yet, as boxes to fill in",
@@ -25,6 +25,10 @@ hold when it was observed, as a sheet to fill in: a PDF (.pdf) that can be
 printed or filled in as a form on a tablet, or Markdown (.md). A box left blank
 stays "not observed". "setline collect" reads the filled sheet back into the
 record as one new visit.
+
+What can be said of all of an elevation at once has one box, with room for what
+is excepted: labels, levelers that bear, screws, fronts that work. The next sheet
+asks for what was excepted, each by itself; --each asks so from the beginning.
 
 A sheet of more than 20,000 boxes is split by room: sheet.pdf becomes
 sheet-ROOM.pdf for every room, all of them or none. One "setline collect" takes
@@ -44,7 +48,7 @@ so; 2 the record cannot be used, and nothing is written.`,
 			if err != nil {
 				return usage(c, err)
 			}
-			o := fieldsheet.Options{All: all, Version: version()}
+			o := fieldsheet.Options{All: all, Each: each, Version: version()}
 			if o.Date, err = reportDate(date); err != nil {
 				return usage(c, err)
 			}
@@ -84,6 +88,7 @@ so; 2 the record cannot be used, and nothing is written.`,
 	c.Flags().StringVar(&room, "room", "", "only this room")
 	c.Flags().StringVar(&elevation, "elevation", "", "only elevations of this name")
 	c.Flags().BoolVar(&all, "all", false, "also what was observed and holds, and what no rule needs")
+	c.Flags().BoolVar(&each, "each", false, "a box for each thing, also where all of an elevation can be said at once")
 	c.Flags().StringVar(&date, "date", "", "date of the document, YYYY-MM-DD")
 	c.Flags().StringVar(&paper, "paper", "", `"letter" or "a4"; without it, letter for records in inches and A4 for metric ones`)
 	completes(c, "room", plannedRooms)

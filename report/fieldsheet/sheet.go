@@ -18,6 +18,8 @@ import (
 type Options struct {
 	// All asks also for what was observed and holds, and for what no rule needs.
 	All bool
+	// Each asks for each thing by itself, also where all of them could be said at once.
+	Each bool
 	// Keep says which elevations to ask about; nil keeps all.
 	Keep func(room, elevation string) bool
 	// Date of the sheet. The PDF is dated with it.
@@ -103,7 +105,17 @@ func (s *Sheet) Open() int { return s.open }
 // wherever anything else is asked.
 func isRemark(a *checks.Ask) bool { return a.Thing.Stands == checks.AsRemark }
 
-func (s *Sheet) wants(a *checks.Ask) bool { return a.Open || s.options.All }
+// wants reports whether a sheet asks: what is open, once, unless each is to be
+// asked for by itself.
+func (s *Sheet) wants(a *checks.Ask) bool {
+	switch {
+	case a.Covers > 0:
+		return !s.options.All && !s.options.Each
+	case a.Covered && !s.options.Each:
+		return s.options.All
+	}
+	return a.Open || s.options.All
+}
 
 // elevation adds the pages of one elevation, if anything is asked there: its
 // asks, the remark on its room, and what of it does not hold.

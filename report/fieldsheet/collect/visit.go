@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"unicode"
 
 	"github.com/go-json-experiment/json"
 	"setline.example/checks"
@@ -174,10 +175,10 @@ func (v *visit) json(entered int) ([]byte, error) {
 func (v *visit) put(o *object, a *Answer) {
 	place, value := a.Ask.Place, a.Value
 	switch last := len(place) - 1; {
+	case last >= 1 && place[last-1] == "all":
+		o.add(place[:last], saidOfAll(place[last], value))
 	case place[0] == "people", last >= 1 && place[last-1] == "remarks":
-		inner := o.at(place[:last-1]...)
-		list, _ := inner.values[place[last-1]].([]any)
-		inner.put([]string{place[last-1]}, append(list, value))
+		o.add(place[:last], value)
 	case place[0] == "instruments" && last == 1:
 		if into, ok := value.(*object); ok {
 			use := o.at(place...)
@@ -190,6 +191,32 @@ func (v *visit) put(o *object, a *Answer) {
 	default:
 		o.put(place, value)
 	}
+}
+
+// add adds a value to the list at a place.
+func (o *object) add(place []string, value any) {
+	last := len(place) - 1
+	inner := o.at(place[:last]...)
+	list, _ := inner.values[place[last]].([]any)
+	inner.put([]string{place[last]}, append(list, value))
+}
+
+// saidOfAll is what is said of all of an elevation, and of what it is not: names
+// with commas, semicolons or blanks between them.
+func saidOfAll(of string, value any) *object {
+	said := &object{}
+	said.put([]string{"of"}, of)
+	said.put([]string{"answer"}, true)
+	if boxes, ok := value.(*object); ok {
+		if text, ok := boxes.values["except"].(string); ok {
+			var except []any
+			for _, name := range strings.FieldsFunc(text, func(r rune) bool { return r == ',' || r == ';' || unicode.IsSpace(r) }) {
+				except = append(except, name)
+			}
+			said.put([]string{"except"}, except)
+		}
+	}
+	return said
 }
 
 // answerAt finds the answer that a JSON Pointer into the visit leads to or
