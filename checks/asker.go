@@ -202,7 +202,7 @@ func (a *asker) worthRecording() {
 	a.ofSite(theSiteRemark, theSiteRemark.only, 9)
 	for i, name := range sortedNames(a.rec.Planned.Instruments) {
 		if a.rec.Planned.Instruments[name].Kind == "laser" {
-			a.want(theTwoPeg, name, ofVisit(name, i), nil, []string{"instruments", name, theTwoPeg.Field}).of(twoPegBlanks()...)
+			a.want(theTwoPeg, name, ofVisit(SubjectInstrument, name, i), nil, []string{"instruments", name, theTwoPeg.Field}).of(twoPegBlanks()...)
 		}
 	}
 	askOwners(func(a *asker, w whose) {
@@ -230,13 +230,13 @@ func (t *Thing) keysFor(w whose) []string {
 }
 
 // ofVisit is the subject of what is of the visit itself.
-func ofVisit(item string, n int) Subject {
-	return Subject{Item: item, room: -1, elevation: -1, unit: n}
+func ofVisit(kind SubjectKind, item string, n int) Subject {
+	return Subject{Kind: kind, Item: item, First: item, room: -1, elevation: -1, unit: n}
 }
 
 // ofSite asks for something of the site, which stands n-th.
 func (a *asker) ofSite(t *Thing, key string, n int, judged ...Subject) {
-	x := a.want(t, key, ofVisit("site", afterParts+n), judged, []string{t.Field, key})
+	x := a.want(t, key, ofVisit(SubjectSite, "site", afterParts+n), judged, []string{t.Field, key})
 	if t.limit != nil {
 		x.held(t.limit(a, whose{}, key))
 	}

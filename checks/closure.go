@@ -18,6 +18,7 @@ var runCloses = &Rule{
 	Source:     "common practice, no source; computed from plan and opening",
 	Needs:      "Measure the clear opening at the floor, half way up and at the tops",
 	Remedy:     "Order wider fillers, or settle with the general contractor how the opening is closed",
+	OnLayout:   true,
 	observe:    asks(theOpening.Thing),
 	judge:      eachElevation((*bench).closes),
 }

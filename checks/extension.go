@@ -21,6 +21,7 @@ var extensionAgrees = &Rule{
 	Source:     "JCGM 100:2008, 5.1.2 and 6.2, computed for every corner",
 	Needs:      "Read floor, set-height mark and top corners so that a visit ties them together, with instruments whose resolution the record gives",
 	Remedy:     "Read this corner's extension, its top and the floor beside it again, and correct the one that was wrong",
+	At:         DrawnAtFoot,
 	observe:    askElevations((*asker).askExtensions),
 	judge: eachElevation(func(b *bench, e *elevation) {
 		s := e.floor

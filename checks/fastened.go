@@ -19,6 +19,7 @@ var jointFastened = &Rule{
 	Needs:        "Look which screws join the cabinets at the front and at the upper rear, how many, and through what",
 	Remedy:       "Join the cabinets at the place named with the screw named, clamped flush",
 	NoConcession: "a cabinet that is not joined can tip",
+	At:           DrawnAtJoint,
 	observe:      askFixings((*asker).askFastened),
 	judge:        eachFixed((*bench).fastened),
 }

@@ -16,6 +16,7 @@ var fastenerFits = &Rule{
 	Source:     "AISI S200 (three threads; from memory, since moved to AISI S240); UFGS 05 40 00, 3.1.2 (drilling capacity; the clause moved between editions); 15 U.S.C. 206 (sheet gauge, at the density of the manufacturers' standard gauge, 41.82 lb/ft² per inch)",
 	Needs:      "Look whether a tip breaks a surface in sight; plan the gauge of the cabinets and, for door cabinets, the depth of the front rail",
 	Remedy:     "Use a screw of the right length and point; take one whose tip shows out and hide the hole",
+	At:         DrawnAtJoint,
 	observe:    askFixings((*asker).askFits),
 	judge:      eachFixed((*bench).fits),
 }

@@ -17,6 +17,7 @@ var topsInOnePlane = &Rule{
 	Source:  "common practice, no source; common guide-specification wording, from memory; measured as the minimum zone by which ISO 1101 defines flatness",
 	Needs:   "Read the four top corners of every cabinet of the run from one reference line",
 	Remedy:  "Lower the corners that stand highest and raise those that stand lowest, keeping the set height, and see that all levelers still bear",
+	At:      DrawnAtTop,
 	observe: askElevations((*asker).askPlane),
 	judge: eachElevation(func(b *bench, e *elevation) {
 		for _, run := range e.runs {
@@ -102,6 +103,7 @@ var cabinetTwist = &Rule{
 	Source:    "common practice, no source",
 	Needs:     "Read the four top corners of the cabinet from one reference line",
 	Remedy:    "Turn the levelers of one diagonal until the four corners lie in one plane, and see that all four still bear",
+	At:        DrawnAtTop,
 	observe:   asks(theTops.Thing),
 	judge:     eachCabinet((*bench).twist),
 }

@@ -17,6 +17,7 @@ var frontsFlush = &Rule{
 	Source:    "common practice, no source; a published remodelling performance standard (attributed to NAHB, from memory) calls cabinet faces more than 1/16 in and corners more than 1/8 in out of line unacceptable; the woodwork standards of 2009, section 8, allow 1.3 mm to 2.5 mm by grade",
 	Needs:     "Lay a straightedge across the joint and measure the greatest offset of the fronts",
 	Remedy:    "Check level first, then loosen the joint, clamp the fronts flush and join again; adjust a door or drawer only on a cabinet that is level",
+	At:        DrawnAtJoint,
 	observe:   asks(theFrontStep.Thing, theFrontsStep.Thing),
 	judge: eachElevation(func(b *bench, e *elevation) {
 		for i, u := range e.units {

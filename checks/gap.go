@@ -16,6 +16,7 @@ var jointGap = &Rule{
 	Source:  "ANSI/AWI 0620-2024, 3.4.1.1: non-wood to non-wood, flat surfaces, Custom grade 1.6 mm (Premium 0.8 mm, Economy 2.4 mm), over no more than 30 % of the joint's length",
 	Needs:   "Measure the widest gap of the joint with a feeler gauge or rule, and over how much of the joint it gapes; where there is none, write 0",
 	Remedy:  "Loosen the joint, clamp the units together and join again; check level first, since a cabinet out of level opens its joint",
+	At:      DrawnAtJoint,
 	observe: askOwners((*asker).askGap),
 	judge:   eachJoint((*bench).gap),
 }

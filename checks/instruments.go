@@ -216,7 +216,7 @@ func errorOver(off, over *big.Int, distance length.Length) length.Length {
 func (a *asker) askInstruments() {
 	for i, name := range sortedNames(a.rec.Planned.Instruments) {
 		in := a.rec.Planned.Instruments[name]
-		x := a.want(theInstrumentUse, name, ofVisit(name, i), nil, []string{theInstrumentUse.Field, name}).of(
+		x := a.want(theInstrumentUse, name, ofVisit(SubjectInstrument, name, i), nil, []string{theInstrumentUse.Field, name}).of(
 			Blank{Kind: Used, Words: "used", Required: true},
 			Blank{Steps: []string{"checked"}, Kind: DateKind, Words: "checked on"},
 		)

@@ -17,6 +17,7 @@ var topsFlush = &Rule{
 	Source:    "common practice, no source; as for fronts, by a published remodelling performance standard (attributed to NAHB, from memory)",
 	Needs:     "Lay a straightedge over the joint and measure the greatest offset of the tops",
 	Remedy:    "Loosen the joint, bring the tops flush with the levelers, clamp and join again, and see that all levelers bear",
+	At:        DrawnAtTop,
 	observe:   askOwners((*asker).askTopStep),
 	judge: eachJoint(func(b *bench, j *joint) {
 		if j.left.cabinet == nil || j.right.cabinet == nil {

@@ -2,7 +2,6 @@ package checks
 
 import (
 	"slices"
-	"strings"
 
 	"setline.example/checks/floor"
 	"setline.example/checks/say"
@@ -67,22 +66,17 @@ type LayoutUnit struct {
 	Height   length.Length   // of a cabinet's body
 }
 
-// Place returns where along the elevation the item of a subject is: the middle
-// of a unit, the line of a joint, the left end of a run. ok is false for what
-// has no one place.
-func (l Layout) Place(item string) (x length.Length, ok bool) {
-	left, _, joint := strings.Cut(item, "+")
-	if run, found := strings.CutPrefix(item, "run "); found {
-		left, _, _ = strings.Cut(run, " to ")
-	}
-	for _, u := range l.Units {
-		switch {
-		case u.Tag != left:
-		case joint:
-			return u.X + u.Width, true
-		default:
-			return u.X + u.Width/2, true
-		}
+// Place returns where along the elevation a subject is: the middle of a unit,
+// the line of a joint, the first unit of a run. ok is false for what has no one
+// place.
+func (l Layout) Place(s Subject) (x length.Length, ok bool) {
+	i := slices.IndexFunc(l.Units, func(u LayoutUnit) bool { return u.Tag == s.First })
+	switch {
+	case i < 0:
+	case s.Kind == SubjectJoint:
+		return l.Units[i].X + l.Units[i].Width, true
+	case s.Kind == SubjectUnit, s.Kind == SubjectRun:
+		return l.Units[i].X + l.Units[i].Width/2, true
 	}
 	return 0, false
 }

@@ -20,6 +20,7 @@ var levelAndPlumb = &Rule{
 	Source:    "ANSI/AWI 0620-2018, 3.1 h (a woodwork standard, here by analogy): level and plumb within 1/8 in over 96 in (3.2 mm over 2438 mm), taken as a rate; the least is common practice, what a good level shows",
 	Needs:     "Read the four top corners from the reference line, or lay a level along all four sides and both diagonals; read plumb on the front and on a side",
 	Remedy:    "Turn the levelers until the cabinet is level on all sides and corner to corner, see that all four still bear, and check its joints again",
+	At:        DrawnAtTop,
 	observe:   askElevations((*asker).askLevel),
 	judge: eachElevation(func(b *bench, e *elevation) {
 		for _, run := range e.runs {

@@ -14,6 +14,7 @@ var levelersBearing = &Rule{
 	Needs:        "Look at all four levelers; one that bears carries load and cannot be turned by hand",
 	Remedy:       "Run the leveler down until it carries load, without lifting the corner out of level, then check level and joints again",
 	NoConcession: "a corner that hangs on its joints can drop when the top or a person loads it",
+	At:           DrawnAtFoot,
 	observe:      asks(theBearing.Thing),
 	judge:        judgeLevelersBearing,
 }

@@ -51,12 +51,28 @@ type Rule struct {
 	// keeps no room from being ready.
 	Advises bool
 
+	// At is where on the drawing of an elevation what it finds is.
+	At DrawnAt
+	// OnLayout says that what it finds is told on a layout, also where all is right.
+	OnLayout bool
+
 	// judge judges every subject of the rule and hands each result to the bench.
 	judge func(*bench)
 	// observe says thing by thing what judge needs to have been observed. It is
 	// nil where there is nothing for a visit to observe.
 	observe func(*asker)
 }
+
+// DrawnAt is where on the drawing of an elevation something is.
+type DrawnAt int
+
+// Where something is on a drawing.
+const (
+	DrawnAtFront DrawnAt = iota
+	DrawnAtTop
+	DrawnAtFoot
+	DrawnAtJoint
+)
 
 // Family is a part of the work.
 type Family string

@@ -18,6 +18,7 @@ var setHeightHeld = &Rule{
 	Source:    "common practice, no source",
 	Needs:     "Read the four top corners from the reference line, and on the same visit the set-height mark on the wall",
 	Remedy:    "Turn the levelers until every top corner reads as the set-height mark does, then check level and bearing again",
+	At:        DrawnAtTop,
 	observe:   askElevations((*asker).askSetHeight),
 	judge: eachElevation(func(b *bench, e *elevation) {
 		h := b.setHeightOf(e)

@@ -72,6 +72,9 @@ func (s Subject) ItemWords() say.Text {
 	case SubjectPart:
 		return say.That("part %[1]s", first)
 	case SubjectInstrument:
+		if last == "" {
+			return first.Text() // whatever the visit
+		}
 		return say.That("%[1]s on %[2]s", first, last)
 	case SubjectReadings:
 		return say.That("%[1]s on %[2]s", kindWords(s.First), last)

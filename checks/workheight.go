@@ -19,6 +19,7 @@ var workHeight = &Rule{
 	Needs:             "Read the floor from the reference line, and mark the set height",
 	Remedy:            "Settle the height with the general contractor before setting: levelers, body height or top has to change",
 	RemedyOnceSetting: "Settle with the general contractor whether the height stays or the run is set again: levelers, body height or top has to change",
+	OnLayout:          true,
 	observe:           askElevations((*asker).askWorkHeight),
 	judge:             eachElevation((*bench).workHeight),
 }
@@ -37,6 +38,7 @@ var accessibleHeight = &Rule{
 	Remedy:            "Bring the surface into the range before setting: levelers, body height or top has to change",
 	RemedyOnceSetting: "Bring the surface into the range: the run is set again, or levelers, body height or top has to change",
 	NoConcession:      "people are shut out, and it is not for the parties to a contract to permit",
+	OnLayout:          true,
 	observe:           askElevations((*asker).askAccessible),
 	judge:             eachElevation((*bench).accessible),
 }

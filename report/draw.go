@@ -2,7 +2,6 @@ package report
 
 import (
 	"fmt"
-	"strconv"
 
 	"setline.example/checks"
 	"setline.example/checks/floor"
@@ -159,19 +158,17 @@ func floorReadings(l floor.Line) []drawing.Reading {
 // faultAt places a numbered fault of the punch list on the drawing. What
 // nobody observed has no number and is not drawn: the list names it.
 func faultAt(l checks.Layout, r ResultView) (drawing.Fault, bool) {
-	number, err := strconv.Atoi(string(r.Number))
-	x, ok := l.Place(string(r.Where))
-	if err != nil || !ok {
+	x, ok := l.Place(r.of.Subject)
+	if r.number == 0 || !ok {
 		return drawing.Fault{}, false
 	}
-	f := drawing.Fault{Number: number, X: x, Y: drawing.AtFront, Word: string(r.Outcome)}
-	switch string(r.Rule) {
-	case "levelers bearing", "extension agrees":
-		f.Y = drawing.AtFoot
-	case "level and plumb", "set height held", "tops in one plane", "cabinet twist", "tops flush":
-		f.Y = drawing.AtTop
-	case "fronts flush", "joint gap", "joint fastened", "fastener fits":
-		f.Y = drawing.AtJoint
-	}
-	return f, true
+	return drawing.Fault{
+		Number: r.number, X: x, Y: faultPlaces[r.of.Rule.At],
+		Word: string(r.Outcome), Fails: r.of.Outcome == checks.Fail,
+	}, true
+}
+
+var faultPlaces = map[checks.DrawnAt]drawing.FaultPlace{
+	checks.DrawnAtFront: drawing.AtFront, checks.DrawnAtTop: drawing.AtTop,
+	checks.DrawnAtFoot: drawing.AtFoot, checks.DrawnAtJoint: drawing.AtJoint,
 }

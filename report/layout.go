@@ -3,7 +3,6 @@ package report
 import (
 	"fmt"
 	"math"
-	"slices"
 	"strconv"
 	"strings"
 
@@ -187,7 +186,7 @@ func (b *viewer) layout(l checks.Layout) LayoutElevation {
 		}
 	}
 	for _, r := range l.Results {
-		if r.Outcome == checks.Pass && slices.Contains([]string{"run closes", "work height", "accessible height"}, r.Rule.Name) {
+		if r.Outcome == checks.Pass && r.Rule.OnLayout {
 			add(capital(r.Rule.Name), b.words.Text(r.Finding))
 		}
 	}

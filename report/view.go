@@ -1,5 +1,7 @@
 package report
 
+import "setline.example/checks"
+
 // View is everything a template can show. Numbers are written out already,
 // in the units of the record.
 type View struct {
@@ -71,6 +73,10 @@ type PhotoView struct {
 
 // ResultView is one result.
 type ResultView struct {
+	of       *checks.Result
+	number   int  // of the fault on the punch list, 0 where it is none
+	measured bool // there is a value
+
 	Where, Rule          Text
 	Outcome              Text
 	Holds                bool

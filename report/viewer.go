@@ -279,19 +279,25 @@ func elevationOf(room *schema.Room, item string) string {
 // the measured ones.
 func together(results []ResultView) []ResultView {
 	var all []ResultView
-	row := map[Text]int{} // of each place and visit
+	type at struct {
+		where checks.Subject
+		visit int
+	}
+	row, joined := map[at]int{}, map[int]bool{}
 	for _, r := range results {
-		if r.Outcome != Text(checks.Pass) || r.Value != none {
+		if r.of.Outcome != checks.Pass || r.measured {
 			all = append(all, r)
 			continue
 		}
-		i, ok := row[r.Where+" "+r.Visit]
+		key := at{r.of.Subject, r.of.Visit}
+		i, ok := row[key]
 		if !ok {
-			row[r.Where+" "+r.Visit] = len(all)
+			row[key] = len(all)
 			all = append(all, r)
 			continue
 		}
-		if all[i].Rule != "other rules" {
+		if !joined[i] {
+			joined[i] = true
 			all[i].Finding = "As asked: " + all[i].Rule
 			all[i].Rule = "other rules"
 		}
@@ -334,7 +340,8 @@ func (b *viewer) results(results []checks.Result) []ResultView {
 
 func (b *viewer) result(r checks.Result) ResultView {
 	v := ResultView{
-		Where:   Text(r.Subject.Item),
+		of:      &r,
+		Where:   b.text(r.Subject.ItemWords()),
 		Rule:    Text(r.Rule.Name),
 		Outcome: Text(r.Outcome),
 		Holds:   r.Outcome.Holds(),
@@ -349,6 +356,7 @@ func (b *viewer) result(r checks.Result) ResultView {
 	// A rule that asks for a yes has no number to show.
 	if r.Limit.Unit == checks.Length || r.Limit.Unit == checks.Days {
 		if r.Value.Unit != checks.NoUnit {
+			v.measured = true
 			v.Value, v.Margin = Text(r.Value.In(b.sys)), Text(r.Margin.In(b.sys))
 		}
 		if r.Rule.LimitWords == "" || r.Value.Unit != checks.NoUnit {
@@ -369,7 +377,7 @@ func (b *viewer) result(r checks.Result) ResultView {
 		v.Seen = "from packing lists and counts"
 	}
 	if f, ok := b.open[[2]string{r.Rule.Name, r.Subject.String()}]; ok && !r.Outcome.Holds() {
-		v.Number = Text(strconv.Itoa(f.Number))
+		v.number, v.Number = f.Number, Text(strconv.Itoa(f.Number))
 	}
 	if r.Concession >= 0 {
 		c := b.rec.Agreed.Concessions[r.Concession]

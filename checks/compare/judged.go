@@ -12,8 +12,11 @@ type Judged struct {
 	Elevation string    `json:"elevation,omitempty"`
 	Item      string    `json:"item"`
 	Rule      string    `json:"rule"`
+	RuleID    string    `json:"rule_id"`
 	Then      Judgement `json:"then"`
 	Now       Judgement `json:"now"`
+	// Same says that the two say the same of what is so.
+	Same bool `json:"-"`
 }
 
 // Judgement is what a rule said. The zero Judgement is that of a rule that did
@@ -33,6 +36,7 @@ type FaultNote struct {
 	Room    string `json:"room"`
 	Item    string `json:"item"`
 	Rule    string `json:"rule"`
+	RuleID  string `json:"rule_id"`
 	Finding string `json:"finding"`
 	// Visits, by date, "" where there is none: a part short is found on receipt,
 	// and what is planned no more is put right by no visit.
@@ -87,7 +91,11 @@ func (p pair) judged() []Judged {
 		if !has {
 			named = was
 		}
-		all = append(all, Judged{named.Subject.Room, named.Subject.Elevation, named.Subject.Item, named.Rule.Name, p.judgement(was, had), p.judgement(is, has)})
+		all = append(all, Judged{
+			Room: named.Subject.Room, Elevation: named.Subject.Elevation, Item: named.Subject.Item,
+			Rule: named.Rule.Name, RuleID: named.Rule.ID,
+			Then: p.judgement(was, had), Now: p.judgement(is, has), Same: was.Finding.Equal(is.Finding),
+		})
 	}
 	return all
 }
@@ -138,5 +146,5 @@ func byPlace(faults []checks.Fault) []*checks.Fault {
 }
 
 func (p pair) note(s *side, f *checks.Fault) FaultNote {
-	return FaultNote{f.Number, f.Subject.Room, f.Subject.Item, f.Rule.Name, p.write(f.Finding), s.visitName(f.FoundOn), s.visitName(f.PutRightOn)}
+	return FaultNote{f.Number, f.Subject.Room, f.Subject.Item, f.Rule.Name, f.Rule.ID, p.write(f.Finding), s.visitName(f.FoundOn), s.visitName(f.PutRightOn)}
 }

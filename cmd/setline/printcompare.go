@@ -216,7 +216,7 @@ next:
 			}
 		}
 		p.line("  %s/%s  %s: %s, was %s", j.Room, j.Item, j.Rule, outcomeWord(j.Now.Outcome), outcomeWord(j.Then.Outcome))
-		if j.Then.Finding == j.Now.Finding {
+		if j.Same {
 			p.line("      %s", j.Now.Finding)
 			continue
 		}

@@ -46,11 +46,11 @@ func cases() []testCase {
 		if i%3 == 0 {
 			word = "not observed"
 		}
-		many.Faults = append(many.Faults, Fault{100 + i, inches(75), []FaultPlace{AtTop, AtFront, AtFoot, AtJoint}[i%4], word})
+		many.Faults = append(many.Faults, Fault{100 + i, inches(75), []FaultPlace{AtTop, AtFront, AtFoot, AtJoint}[i%4], word, word == "fail"})
 	}
 	feet := sample()
 	for i := range 40 {
-		feet.Faults = append(feet.Faults, Fault{1000 + i, inches(float64(i) * 4), AtFoot, "a word that nobody expected to be as long as this one"})
+		feet.Faults = append(feet.Faults, Fault{1000 + i, inches(float64(i) * 4), AtFoot, "a word that nobody expected to be as long as this one", false})
 	}
 	names := sample()
 	names.Room, names.Name = strings.Repeat("Preparation room ", 40), strings.Repeat("Ω", 500)
@@ -58,9 +58,9 @@ func cases() []testCase {
 	hostile := sample()
 	hostile.Room = "<script>alert(1)</script> & \"'"
 	hostile.Units[1].Tag, hostile.Units[2].Tag = "]]><b>&amp;", "A\u202Eb\x00\xff\uFFFE"
-	hostile.Faults[0].Word = "</text>\u2066"
+	hostile.Faults[0].Word, hostile.Faults[0].Fails = "</text>\u2066", false
 	beyond := sample()
-	beyond.Faults = append(beyond.Faults, Fault{-7, inches(-500), AtFront, ""}, Fault{8, inches(5000), "elsewhere", "fail"})
+	beyond.Faults = append(beyond.Faults, Fault{-7, inches(-500), AtFront, "", false}, Fault{8, inches(5000), "elsewhere", "fail", true})
 	over := sample()
 	for i := range over.Units {
 		over.Units[i].X = inches(float64(i))

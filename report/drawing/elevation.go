@@ -63,6 +63,7 @@ type Fault struct {
 	X      length.Length // along the elevation
 	Y      FaultPlace
 	Word   string // "fail", "not observed"
+	Fails  bool   // it is known to be wrong, and is marked so
 }
 
 // title names a drawing in full, for who lists or reads it out.

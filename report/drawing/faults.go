@@ -37,7 +37,7 @@ func (f *front) faults() (above, foot []*label) {
 		w := 2*r + 2 + textWidth(word, faultWord, false)
 		at := min(max(f.x(x.X.Inches()), f.left()), f.right())
 		tone := Dark
-		if x.Word == "fail" {
+		if x.Fails {
 			tone = Accent
 		}
 		l := &label{tone: tone, at: at + w/2 - r, width: w, target: func() pdf.Point { return pt(at, f.faultY(x.Y)) }}
@@ -45,7 +45,7 @@ func (f *front) faults() (above, foot []*label) {
 			l.circle = pt(left+r, mid)
 			c := Shape{Kind: Circle, Points: []pdf.Point{l.circle}, Radius: r, Fill: White,
 				Stroke: Black, LineWidth: 0.7, Dash: 1.5, Text: number, Size: 6, Align: pdf.Center, Bold: len(number) < 3}
-			if x.Word == "fail" {
+			if x.Fails {
 				c.Stroke, c.Dash, c.LineWidth = Accent, 0, 1.3
 			}
 			f.over = append(f.over, c)

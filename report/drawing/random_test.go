@@ -65,8 +65,10 @@ func randomElevation(r *rand.Rand) Elevation {
 		e.Units[i].Height = []length.Length{0, inches(28), inches(34.5), inches(84)}[r.IntN(4)]
 	}
 	for i := range r.IntN(30) {
-		e.Faults = append(e.Faults, Fault{r.IntN(2000) + i, any64th(r, 64*300),
-			[]FaultPlace{AtTop, AtFront, AtFoot, AtJoint}[r.IntN(4)], []string{"fail", "not observed", "undecided"}[r.IntN(3)]})
+		f := Fault{r.IntN(2000) + i, any64th(r, 64*300),
+			[]FaultPlace{AtTop, AtFront, AtFoot, AtJoint}[r.IntN(4)], []string{"fail", "not observed", "undecided"}[r.IntN(3)], false}
+		f.Fails = f.Word == "fail"
+		e.Faults = append(e.Faults, f)
 	}
 	return e
 }

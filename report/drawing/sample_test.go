@@ -54,9 +54,9 @@ func surveyed(e Elevation) Elevation {
 func sample() Elevation {
 	e := surveyed(row(3, 24, 30, 36, 24, 18, 2))
 	e.Faults = []Fault{
-		{1, inches(57), AtJoint, "fail"},
-		{2, inches(93), AtFoot, "fail"},
-		{3, inches(105), AtFront, "not observed"},
+		{1, inches(57), AtJoint, "fail", true},
+		{2, inches(93), AtFoot, "fail", true},
+		{3, inches(105), AtFront, "not observed", false},
 	}
 	return e
 }

@@ -107,7 +107,7 @@ func TestFaultBetweenParts(t *testing.T) {
 	e := cases()[3].e
 	e.Faults = nil
 	for i, u := range e.Units {
-		e.Faults = append(e.Faults, Fault{i + 1, u.X, AtJoint, "fail"})
+		e.Faults = append(e.Faults, Fault{i + 1, u.X, AtJoint, "fail", true})
 	}
 	found := map[string]int{}
 	for _, d := range Front(e, inSystem, 468) {

@@ -2,7 +2,6 @@ package fieldsheet
 
 import (
 	"fmt"
-	"strings"
 	"unicode/utf8"
 
 	"setline.example/checks"
@@ -42,7 +41,7 @@ func (g *group) sort() sorted {
 // blockOf lays a group out.
 func (s *Sheet) blockOf(g *group) block {
 	switch {
-	case strings.HasPrefix(g.subject.Item, "elevation "):
+	case g.subject.Kind == checks.SubjectElevation:
 		return s.elevationBlock(g)
 	case g.joint:
 		return s.jointBlock(g)

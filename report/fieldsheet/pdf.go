@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"fmt"
 	"io"
-	"strings"
 	"time"
 
 	"setline.example/checks"
@@ -26,7 +25,7 @@ const drawingWidth = 250
 // drawing, where there is room for it, so that it takes no height of its own.
 func (s *Sheet) beside(drawings []drawing.Drawing, g *group) (block, bool) {
 	const left = drawingWidth + 16
-	if len(drawings) != 1 || len(g.again) > 0 || !strings.HasPrefix(g.subject.Item, "elevation ") {
+	if len(drawings) != 1 || len(g.again) > 0 || g.subject.Kind != checks.SubjectElevation {
 		return block{}, false
 	}
 	for _, a := range g.asks {

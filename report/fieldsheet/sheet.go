@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
-	"strings"
 	"time"
 
 	"setline.example/checks"
@@ -159,9 +158,9 @@ func (s *Sheet) elevation(l checks.Layout, asks, room []*checks.Ask, wrong []che
 }
 
 func (s *Sheet) group(subject checks.Subject, l checks.Layout, wrong []checks.Result) group {
-	g := group{subject: subject, title: subject.Item, joint: strings.Contains(subject.Item, "+")}
+	g := group{subject: subject, title: s.words(subject.ItemWords()), joint: subject.Kind == checks.SubjectJoint}
 	for _, u := range l.Plan.Units {
-		if u.Tag == subject.Item {
+		if subject.Kind == checks.SubjectUnit && u.Tag == subject.First {
 			g.about = u.Part
 			if d := cmp.Or(s.rec.Planned.Cabinets[u.Part].Description, s.rec.Planned.Fillers[u.Part].Description); d != "" {
 				g.about += ", " + d
@@ -170,15 +169,18 @@ func (s *Sheet) group(subject checks.Subject, l checks.Layout, wrong []checks.Re
 	}
 	for _, r := range wrong {
 		where := ""
-		if strings.HasPrefix(r.Subject.Item, "run ") && subject.Item == "elevation "+l.Elevation {
-			where = r.Subject.Item + ", "
+		if r.Subject.Kind == checks.SubjectRun && subject.Kind == checks.SubjectElevation {
+			where = s.words(r.Subject.ItemWords()) + ", "
 		} else if r.Subject != subject {
 			continue
 		}
-		g.again = append(g.again, fmt.Sprintf("Look again (%s%s): %s, %s%s", where, r.Rule.Name, r.Outcome, say.Writer{Lengths: s.sys}.Text(r.Finding), s.seenOn(r)))
+		g.again = append(g.again, fmt.Sprintf("Look again (%s%s): %s, %s%s", where, r.Rule.Name, r.Outcome, s.words(r.Finding), s.seenOn(r)))
 	}
 	return g
 }
+
+// words writes what is said.
+func (s *Sheet) words(t say.Text) string { return say.Writer{Lengths: s.sys}.Text(t) }
 
 func (s *Sheet) seenOn(r checks.Result) string {
 	if r.Visit < 0 {

@@ -121,6 +121,8 @@ type Room struct {
 type Result struct {
 	// Name of the rule.
 	Rule string `json:"rule"`
+	// Identifier of the rule, the same for ever.
+	RuleID string `json:"rule_id"`
 	// What it judges: a unit, a joint, a part or the room, after the room's name and "/".
 	Subject string `json:"subject"`
 	// Elevation as planned; none where it is the whole room.

@@ -83,7 +83,7 @@ func (s *sarif) result(path string, index int, r *Result) sarifResult {
 		// All results say whether they are suppressed, or none (3.27.23).
 		Suppressions: []sarifSuppression{},
 		Properties: map[string]any{
-			"outcome": r.Outcome, "pointer": r.Pointer, "source": r.Source,
+			"rule_id": r.RuleID, "outcome": r.Outcome, "pointer": r.Pointer, "source": r.Source,
 		},
 	}
 	out.Kind, out.Level = kindAndLevel(r.Outcome)

@@ -109,7 +109,7 @@ func sarifRuleOf(r *checks.Rule) sarifRule {
 		FullDescription:  sarifMessage{string(r.Why)},
 		Help:             sarifMessage{strings.Join(help, "\n")},
 		Default:          map[string]any{"level": level},
-		Properties:       map[string]any{"tags": []string{string(r.Family)}},
+		Properties:       map[string]any{"rule_id": r.ID, "tags": []string{string(r.Family)}},
 	}
 }
 
