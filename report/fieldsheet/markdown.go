@@ -14,8 +14,9 @@ import (
 const (
 	Blank    = "___"            // stands where a value belongs
 	PlanMark = "<!-- plan:"     // begins the comment that carries the plan
-	PlanEnd  = "-->"            // ends it
-	Again    = "**Look again (" // begins a line that says what did not hold
+	LineMark = "<!-- lines:"    // begins the comment that says which box each line is
+	PlanEnd  = "-->"            // ends either
+	Again    = "**Look again (" // begins a line that says what did not hold, on a sheet that does not say what its lines are
 )
 
 // Markdown writes the sheet as Markdown (CommonMark with task lists), to be
@@ -49,7 +50,7 @@ func (s *Sheet) Markdown(w io.Writer) error {
 			}
 			b.WriteString("\n\n")
 			for _, again := range g.again {
-				fmt.Fprintf(&b, "%s%s**\n\n", Again, report.Text(strings.TrimPrefix(again, "Look again (")))
+				fmt.Fprintf(&b, "%s\n\n", saidAgain(again))
 			}
 			for _, a := range g.asks {
 				s.item(&b, a)
@@ -57,11 +58,19 @@ func (s *Sheet) Markdown(w io.Writer) error {
 		}
 	}
 	if len(s.pages) > 0 {
+		lines, err := s.lines()
+		if err != nil {
+			return err
+		}
+		fmt.Fprintf(&b, "\n%s\n%s%s\n", LineMark, wrapped(lines, 76), PlanEnd)
 		fmt.Fprintf(&b, "\n%s\n%s%s\n", PlanMark, wrapped(plan, 76), PlanEnd)
 	}
 	_, err = w.Write(b.Bytes())
 	return err
 }
+
+// saidAgain is the line that says what did not hold.
+func saidAgain(again string) string { return "**" + report.Text(again).String() + "**" }
 
 // Section is the heading under which an ask stands: what it is of, as a report
 // names it.

@@ -62,6 +62,11 @@ func encodePlan(p schema.Planned) (string, error) {
 	if len(data) > mostPlan {
 		return "", fmt.Errorf("the plan is %d MiB and a sheet carries at most %d", len(data)>>20, mostPlan>>20)
 	}
+	return pack(data)
+}
+
+// pack makes data small, and text that an editor leaves alone.
+func pack(data []byte) (string, error) {
 	var packed bytes.Buffer
 	w, err := flate.NewWriter(&packed, flate.BestCompression)
 	if err != nil {
@@ -81,22 +86,31 @@ var ErrPlan = errors.New("the plan that the sheet carries cannot be read")
 
 // DecodePlan reads what a sheet carries.
 func DecodePlan(text string) (*schema.Planned, error) {
-	packed, err := base64.StdEncoding.DecodeString(text)
+	data, err := unpack(text)
 	if err != nil {
 		return nil, fmt.Errorf("%w: %w", ErrPlan, err)
-	}
-	data, err := io.ReadAll(io.LimitReader(flate.NewReader(bytes.NewReader(packed)), mostPlan+1))
-	if err != nil {
-		return nil, fmt.Errorf("%w: %w", ErrPlan, err)
-	}
-	if len(data) > mostPlan {
-		return nil, fmt.Errorf("%w: it is larger than %d MiB", ErrPlan, mostPlan>>20)
 	}
 	p := new(schema.Planned)
 	if err := json.Unmarshal(data, p); err != nil {
 		return nil, fmt.Errorf("%w: %w", ErrPlan, err)
 	}
 	return p, nil
+}
+
+// unpack gives what was packed, within a bound.
+func unpack(text string) ([]byte, error) {
+	packed, err := base64.StdEncoding.DecodeString(text)
+	if err != nil {
+		return nil, err
+	}
+	data, err := io.ReadAll(io.LimitReader(flate.NewReader(bytes.NewReader(packed)), mostPlan+1))
+	if err != nil {
+		return nil, err
+	}
+	if len(data) > mostPlan {
+		return nil, fmt.Errorf("it is larger than %d MiB", mostPlan>>20)
+	}
+	return data, nil
 }
 
 // Changed says what of a plan on which the answers of a sheet rest is another

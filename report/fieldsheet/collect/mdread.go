@@ -9,41 +9,16 @@ import (
 	"unicode/utf8"
 
 	"setline.example/checks"
-	"setline.example/report"
 	"setline.example/report/fieldsheet"
 	"setline.example/schema/plaintext"
 )
 
-// Boxes finds the boxes of a sheet in Markdown by what the sheet calls them:
-// by section, by words, and by answer.
-type Boxes map[string]map[string]map[string]string
+// Boxes are [fieldsheet.Boxes].
+type Boxes = fieldsheet.Boxes
 
-// NewBoxes gives the boxes of asks.
-func NewBoxes(asks []*checks.Ask) Boxes {
-	all := Boxes{}
-	for _, a := range asks {
-		section := asRead(fieldsheet.Section(a))
-		if all[section] == nil {
-			all[section] = map[string]map[string]string{}
-		}
-		for _, f := range fieldsheet.FieldsOf(a) {
-			words := asRead(fieldsheet.Words(a, f.Blank))
-			if all[section][words] == nil {
-				all[section][words] = map[string]string{}
-			}
-			all[section][words][asRead(f.Answer)] = f.Name
-		}
-	}
-	return all
-}
-
-// asRead is a text as it comes back from Markdown.
-func asRead(s string) string { return unescape(report.Text(s).String()) }
-
-var escape = regexp.MustCompile("\\\\([!-/:-@\\[-`{-~])")
-
-// unescape takes the backslashes of Markdown off (CommonMark 0.31, 2.4).
-func unescape(s string) string { return escape.ReplaceAllString(s, "$1") }
+// NewBoxes gives the boxes of asks, by which a sheet is read that does not say
+// itself what its lines are.
+func NewBoxes(asks []*checks.Ask) Boxes { return fieldsheet.BoxesOf(asks) }
 
 var (
 	mdItem = regexp.MustCompile(`^\s*[-*+]\s+(.*)$`)
@@ -53,6 +28,7 @@ var (
 // markdown reads a sheet line by line.
 type markdown struct {
 	boxes    Boxes
+	again    []string // lines that say what did not hold
 	into     *Filled
 	problems Problems
 	filling  bool   // the part to fill in has begun
@@ -72,20 +48,39 @@ func ReadMarkdown(name string, data []byte, boxes Boxes) (*Filled, error) {
 		return nil, Problems{p}
 	}
 	text := strings.NewReplacer("\r\n", "\n", "\r", "\n").Replace(strings.TrimPrefix(string(data), "\ufeff"))
-	body, plan, _ := strings.Cut(text, fieldsheet.PlanMark)
-	plan, after, _ := strings.Cut(plan, fieldsheet.PlanEnd)
+	body, plan, after := parts(text, fieldsheet.PlanMark)
+	body, lines, between := parts(body, fieldsheet.LineMark)
 	m := &markdown{boxes: boxes, into: &Filled{File: name, Entries: map[string]Entry{}}}
-	m.into.Plan = strings.Join(strings.Fields(plan), "")
+	m.into.Plan = plan
+	if lines != "" {
+		own, err := fieldsheet.DecodeLines(lines)
+		if err != nil {
+			p := notSheet(name, "a comment in which what the lines of the sheet are cannot be read", "the comment as the sheet was made with it")
+			p.Mend = "leave the comment at the end of the sheet as it is, or take it out"
+			return nil, Problems{p}
+		}
+		m.boxes, m.again = own.Boxes, own.Again
+	}
 	for i, line := range strings.Split(body, "\n") {
 		m.line(line, i+1)
 	}
-	if strings.TrimSpace(after) != "" {
-		m.stray(strings.Count(text[:len(text)-len(after)], "\n")+1, strings.TrimSpace(after))
+	for _, rest := range []string{between, after} {
+		if found := strings.TrimSpace(rest); found != "" {
+			m.stray(strings.Count(text[:strings.LastIndex(text, found)], "\n")+1, found)
+		}
 	}
 	if len(m.problems) > 0 {
 		return nil, m.problems
 	}
 	return m.into, nil
+}
+
+// parts parts a text at a comment into what is before it, what it holds, and
+// what is behind it.
+func parts(text, mark string) (before, held, after string) {
+	before, held, _ = strings.Cut(text, mark)
+	held, after, _ = strings.Cut(held, fieldsheet.PlanEnd)
+	return before, strings.Join(strings.Fields(held), ""), after
 }
 
 func (m *markdown) line(line string, n int) {
@@ -95,14 +90,14 @@ func (m *markdown) line(line string, n int) {
 		m.open = ""
 	case strings.HasPrefix(trimmed, "#"):
 		m.heading(trimmed)
-	case !m.filling || strings.HasPrefix(trimmed, fieldsheet.Again):
+	case !m.filling || strings.HasPrefix(trimmed, fieldsheet.Again) || slices.Contains(m.again, trimmed):
 		m.open = ""
 	default:
 		if item := mdItem.FindStringSubmatch(line); item != nil {
 			m.item(item[1], n)
 		} else if m.open != "" && line[0] == ' ' {
 			e := m.into.Entries[m.open]
-			e.Text = strings.TrimSpace(e.Text + "\n" + unescape(trimmed))
+			e.Text = strings.TrimSpace(e.Text + "\n" + fieldsheet.Unescape(trimmed))
 			m.into.Entries[m.open] = e
 		} else {
 			m.stray(n, trimmed)
@@ -113,17 +108,17 @@ func (m *markdown) line(line string, n int) {
 func (m *markdown) heading(line string) {
 	title := strings.TrimSpace(strings.TrimLeft(line, "#"))
 	name, _, _ := strings.Cut(title, ":")
-	m.section, m.words, m.open = strings.TrimSpace(unescape(name)), "", ""
+	m.section, m.words, m.open = strings.TrimSpace(fieldsheet.Unescape(name)), "", ""
 	m.filling = m.filling || m.boxes[m.section] != nil
 }
 
 // item takes a line of a list: words with a value behind them, or a tick.
 func (m *markdown) item(text string, n int) {
 	if tick := mdTick.FindStringSubmatch(text); tick != nil {
-		m.tick(tick[1] != " ", strings.TrimSpace(unescape(tick[2])), n)
+		m.tick(tick[1] != " ", strings.TrimSpace(fieldsheet.Unescape(tick[2])), n)
 		return
 	}
-	plain := unescape(text)
+	plain := fieldsheet.Unescape(text)
 	words := ""
 	for _, w := range slices.Sorted(maps.Keys(m.boxes[m.section])) {
 		if strings.HasPrefix(plain, w) && len(w) > len(words) {

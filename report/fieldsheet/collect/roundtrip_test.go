@@ -10,6 +10,7 @@ import (
 
 	"github.com/pdfcpu/pdfcpu/pkg/api"
 	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu/model"
+	"setline.example/report/fieldsheet"
 	"setline.example/schema"
 )
 
@@ -161,6 +162,29 @@ func TestRoundTripMarkdown(t *testing.T) {
 				checkRoundTrip(t, j, f)
 			})
 		}
+	}
+}
+
+// TestMarkdownSaysItsLines: a sheet is read back by what stands on it, and not by
+// what the program calls the same things now; one that was made before sheets
+// said so is read by these.
+func TestMarkdownSaysItsLines(t *testing.T) {
+	j := newJob(t, jobs[0].example, jobs[0].edit)
+	text := j.markdown(j.answers)
+	f, err := ReadMarkdown("filled.md", []byte(text), Boxes{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	checkRoundTrip(t, j, f)
+	before, rest, _ := strings.Cut(text, fieldsheet.LineMark)
+	_, plan, _ := strings.Cut(rest, fieldsheet.PlanEnd)
+	if f, err = ReadMarkdown("filled.md", []byte(before+plan), NewBoxes(j.asks)); err != nil {
+		t.Fatal(err)
+	}
+	checkRoundTrip(t, j, f)
+	broken := before + fieldsheet.LineMark + " not packed " + fieldsheet.PlanEnd + plan
+	if _, err := ReadMarkdown("filled.md", []byte(broken), NewBoxes(j.asks)); err == nil {
+		t.Error("a sheet whose comment is broken was read")
 	}
 }
 

@@ -1,0 +1,80 @@
+package fieldsheet
+
+import (
+	"encoding/json"
+	"fmt"
+	"regexp"
+
+	"setline.example/checks"
+	"setline.example/report"
+)
+
+// Boxes are the boxes of a sheet in Markdown by what it calls them: by section,
+// by words, and by answer.
+type Boxes map[string]map[string]map[string]string
+
+// Lines are what a sheet in Markdown says of its own lines. They travel with it,
+// so that it is read back by what stands on it, whatever a later version, or
+// another language, calls the same things.
+type Lines struct {
+	Boxes Boxes    `json:"boxes"`
+	Again []string `json:"again,omitempty"` // the lines that say what did not hold
+}
+
+// BoxesOf gives the boxes of asks as they are called now: those of a sheet that
+// carries no lines, which were made before sheets did.
+func BoxesOf(asks []*checks.Ask) Boxes {
+	all := Boxes{}
+	for _, a := range asks {
+		section := AsRead(Section(a))
+		if all[section] == nil {
+			all[section] = map[string]map[string]string{}
+		}
+		for _, f := range FieldsOf(a) {
+			words := AsRead(Words(a, f.Blank))
+			if all[section][words] == nil {
+				all[section][words] = map[string]string{}
+			}
+			all[section][words][AsRead(f.Answer)] = f.Name
+		}
+	}
+	return all
+}
+
+// AsRead is a text as it comes back from Markdown.
+func AsRead(s string) string { return Unescape(report.Text(s).String()) }
+
+var escape = regexp.MustCompile("\\\\([!-/:-@\\[-`{-~])")
+
+// Unescape takes the backslashes of Markdown off (CommonMark 0.31, 2.4).
+func Unescape(s string) string { return escape.ReplaceAllString(s, "$1") }
+
+// lines are those of a sheet.
+func (s *Sheet) lines() (string, error) {
+	l := Lines{Boxes: BoxesOf(s.asks())}
+	for _, e := range s.pages {
+		for _, g := range e.groups {
+			for _, again := range g.again {
+				l.Again = append(l.Again, saidAgain(again))
+			}
+		}
+	}
+	data, err := json.Marshal(l)
+	if err != nil {
+		return "", fmt.Errorf("write into the sheet what its lines are: %w", err)
+	}
+	return pack(data)
+}
+
+// DecodeLines reads what a sheet says of its lines.
+func DecodeLines(text string) (*Lines, error) {
+	data, err := unpack(text)
+	if err != nil {
+		return nil, err
+	}
+	l := new(Lines)
+	if err := json.Unmarshal(data, l); err != nil {
+		return nil, err
+	}
+	return l, nil
+}
