@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 	"unicode"
 
@@ -193,6 +194,27 @@ func (v *visit) put(o *object, a *Answer) {
 	}
 }
 
+// nameSaid puts into the steps of a pointer what was said of all in the place of
+// its position in the list.
+func (v *visit) nameSaid(steps []string) {
+	const list = 4 // rooms, its name, elevations, its name
+	if len(steps) < list+2 || steps[list] != "all" {
+		return
+	}
+	n, err := strconv.Atoi(steps[list+1])
+	for i := range v.answers {
+		place := v.answers[i].Ask.Place
+		if err != nil || len(place) != list+2 || schema.Pointer("", place[1], place[3], place[list]) != "/"+steps[1]+"/"+steps[3]+"/all" {
+			continue
+		}
+		if n == 0 {
+			steps[list+1] = place[list+1]
+			return
+		}
+		n--
+	}
+}
+
 // add adds a value to the list at a place.
 func (o *object) add(place []string, value any) {
 	last := len(place) - 1
@@ -223,6 +245,7 @@ func saidOfAll(of string, value any) *object {
 // nearest to; nil where it leads to several.
 func (v *visit) answerAt(pointer string) *Answer {
 	want := strings.Split(strings.TrimPrefix(pointer, "/"), "/")
+	v.nameSaid(want)
 	var best *Answer
 	most, several := 0, false
 	for i := range v.answers {
