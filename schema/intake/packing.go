@@ -3,9 +3,10 @@ package intake
 import (
 	"fmt"
 	"maps"
-	"slices"
 	"strings"
 
+	"github.com/go-json-experiment/json"
+	"github.com/go-json-experiment/json/jsontext"
 	"setline.example/schema"
 	"setline.example/schema/amend"
 	"setline.example/schema/plaintext"
@@ -78,8 +79,12 @@ func (s *shipment) row(r *reader) bool {
 		r.say(&s.subject, "date", "date", quote(date), string(quote(date)))
 	}
 	var o object
-	o.text("part", r.needed("part"))
-	if r.needed("quantity") != "" {
+	need := r.needed
+	if _, known := r.b.base.Record.Arrived.PackingLists[s.number].Lines[line]; known {
+		need = r.text // a second count need not say again what the list says
+	}
+	o.text("part", need("part"))
+	if need("quantity") != "" {
 		r.putCount(&o, "quantity", "quantity")
 	}
 	o.text("room", r.text("room"))
@@ -126,6 +131,21 @@ func (s *shipment) count(r *reader, line string) (count, bool) {
 	return c, true
 }
 
+// saidOf gives the members that the text of a line has.
+func saidOf(text []byte) (map[string]string, error) {
+	var members map[string]jsontext.Value
+	if err := json.Unmarshal(text, &members); err != nil {
+		return nil, err
+	}
+	all, err := canonicalText[schema.PackingLine](text)
+	for name := range all {
+		if _, said := members[name]; !said {
+			delete(all, name)
+		}
+	}
+	return all, err
+}
+
 // list gives the packing list that will stand at pointer.
 func (s *shipment) list(b *build, at string) []byte {
 	var o object
@@ -135,7 +155,8 @@ func (s *shipment) list(b *build, at string) []byte {
 }
 
 // differs reports whether the record has something else under the number, and
-// notes what.
+// notes what. Lines, and what of a line, the table says nothing of are no
+// difference: a second count has its own rows only.
 func (b *build) differs(s *shipment, old *schema.PackingList, value []byte) bool {
 	found := len(b.problems)
 	mend := "correct the rows, or give another packing list its own number"
@@ -152,7 +173,7 @@ func (b *build) differs(s *shipment, old *schema.PackingList, value []byte) bool
 	for _, f := range []struct{ member, has string }{{"order", old.Order}, {"date", string(old.Date)}} {
 		now, ok := said[f.member]
 		if !ok {
-			now.cell = s.first
+			continue
 		}
 		has := ""
 		if f.has != "" {
@@ -162,28 +183,21 @@ func (b *build) differs(s *shipment, old *schema.PackingList, value []byte) bool
 			differ(now.cell, fmt.Sprintf("%s with %s %s", s.what, f.member, orNone(now.same)), orNone(has)+", as the record has it")
 		}
 	}
-	now := map[string]string{}
 	for _, m := range s.lines {
-		line, err := canonicalText[schema.PackingLine](m.Value)
+		line, err := saidOf(m.Value)
 		if err != nil { // the schema refuses it, and says why better
 			return false
 		}
 		was, ok := old.Lines[m.Name]
-		now[m.Name] = string(m.Value)
 		if !ok {
 			differ(s.numbers[m.Name], fmt.Sprintf("line %q of %s", m.Name, s.what), "a line that the record has under that number")
 			continue
 		}
 		has := canonical(was)
 		for _, member := range []string{"part", "quantity", "room", "elevation"} {
-			if line[member] != has[member] {
-				differ(s.numbers[m.Name], fmt.Sprintf("line %q of %s with %s %s", m.Name, s.what, member, orNone(line[member])), fmt.Sprintf("%s, as the record has it", orNone(has[member])))
+			if now, said := line[member]; said && now != has[member] {
+				differ(s.numbers[m.Name], fmt.Sprintf("line %q of %s with %s %s", m.Name, s.what, member, now), fmt.Sprintf("%s, as the record has it", orNone(has[member])))
 			}
-		}
-	}
-	for _, line := range slices.Sorted(maps.Keys(old.Lines)) {
-		if _, ok := now[line]; !ok {
-			differ(s.first, fmt.Sprintf("%s without line %q", s.what, line), "that line too, as the record has it")
 		}
 	}
 	return len(b.problems) > found
