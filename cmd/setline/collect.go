@@ -17,7 +17,8 @@ import (
 func newCollect() *cobra.Command {
 	var prefer string
 	var asRead []string
-	var backup bool
+	var corrects correctsFlags
+	var another, backup bool
 	c := &cobra.Command{
 		Use:   "collect RECORD SHEET...",
 		Short: "Read filled field sheets back into the record",
@@ -32,6 +33,11 @@ mended or --prefer says whose values count. A sheet that was collected before
 adds nothing. A sheet of another job, or of a plan that has changed since, is
 refused, and what differs is named.
 
+A sheet of a visit that the record has, of the same people and day, with other
+values is refused with what differs: --corrects says why it was corrected, --by
+who did and --date when, and then the visit has the new values and keeps the old
+ones beside them; --another-visit says that they came twice that day.
+
 A value so far from those beside it that it is likely a slip is refused, with
 the slip it looks like: a unit, a digit, another line. Where it stands as read,
 --as-read names its box, each box by itself.
@@ -45,17 +51,24 @@ seconds, and works on what the first has made.
 Exit codes: 0 all that the sheets say is in the record, 2 something is wrong,
 and the record is as it was; 4 the record was changed, and telling so failed.`,
 		Example: `  setline collect job.json sheet.pdf
-  setline collect job.json left.pdf right.pdf --prefer right.pdf --backup`,
+  setline collect job.json left.pdf right.pdf --prefer right.pdf --backup
+  setline collect job.json sheet.pdf --corrects "tape was hooked at 1 in" --by "Ingrid Sørlie, inspector" --date 2026-10-09`,
 		ValidArgsFunction: files("json", "pdf", "md"),
 		RunE: func(c *cobra.Command, args []string) error {
 			if len(args) < 2 {
 				return usage(c, fmt.Errorf("found %s, expected a job record and at least one filled sheet", plaintext.Count(len(args), "file")))
 			}
-			return collectSheets(c, args[0], args[1:], collect.Options{Prefer: prefer, AsRead: asRead}, backup)
+			correction, err := corrects.correction(c)
+			if err != nil {
+				return err
+			}
+			return collectSheets(c, args[0], args[1:], collect.Options{Prefer: prefer, AsRead: asRead, Correction: correction, Another: another}, backup)
 		},
 	}
 	c.Flags().StringVar(&prefer, "prefer", "", "of sheets that disagree, take the values of this one")
 	c.Flags().StringArrayVar(&asRead, "as-read", nil, "box whose doubted value stands, named as the message names it (FILE:BOX); may be given more than once")
+	c.Flags().BoolVar(&another, "another-visit", false, "sheets of the people and day of a visit that the record has are of another visit")
+	corrects.add(c, "corrects")
 	c.Flags().BoolVar(&backup, "backup", false, "keep what is replaced as RECORD.bak")
 	return c
 }
@@ -88,7 +101,7 @@ func collectSheets(c *cobra.Command, path string, sheets []string, o collect.Opt
 	if err != nil {
 		return errors.Join(sheetErrors(err)...)
 	}
-	if len(result.Added) == 0 {
+	if len(result.Added)+len(result.Corrected) == 0 {
 		return sayCollected(c.OutOrStdout(), path, result)
 	}
 	err = change(c, path, src.Data, result.Record, backup, func(w io.Writer) error { return sayCollected(w, path, result) })
@@ -110,6 +123,9 @@ func sayCollected(w io.Writer, path string, result *collect.Result) error {
 	var b strings.Builder
 	for _, a := range result.Added {
 		fmt.Fprintf(&b, "%s: added the visit of %s, %s, from %s\n", plaintext.Visible(path), a.Date, plaintext.Count(a.Observations, "observation"), plaintext.Visible(strings.Join(a.Files, ", ")))
+	}
+	for _, a := range result.Corrected {
+		fmt.Fprintf(&b, "%s: corrected %s of the visit of %s, from %s\n", plaintext.Visible(path), plaintext.Count(a.Values, "value"), a.Date, plaintext.Visible(strings.Join(a.Files, ", ")))
 	}
 	for _, why := range result.Nothing {
 		fmt.Fprintf(&b, "%s; nothing added\n", plaintext.Visible(why))

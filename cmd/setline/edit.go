@@ -6,6 +6,7 @@ import (
 	"io"
 	"maps"
 	"slices"
+	"strconv"
 	"strings"
 
 	"github.com/go-json-experiment/json"
@@ -13,6 +14,7 @@ import (
 	"setline.example/checks"
 	"setline.example/schema"
 	"setline.example/schema/amend"
+	"setline.example/schema/intake"
 	"setline.example/schema/plaintext"
 )
 
@@ -126,20 +128,7 @@ func (e *edit) check() error {
 	if len(e.text) > schema.MaxBytes {
 		return hinted{fmt.Errorf("%s: found a record of more than %d MiB with what is added, expected one that can be read again", e.path, schema.MaxBytes>>20), "make one record per room"}
 	}
-	rec, src, err := schema.Read(e.path, e.text)
-	if err == nil {
-		_, err = checks.Run(rec, src)
-	}
-	var problems schema.Problems
-	if !errors.As(err, &problems) {
-		return err
-	}
-	var before schema.Problems
-	_, was := checks.Run(e.rec, e.src)
-	errors.As(was, &before)
-	problems = slices.DeleteFunc(slices.Clone(problems), func(p schema.Problem) bool {
-		return slices.ContainsFunc(before, func(b schema.Problem) bool { return b.Pointer == p.Pointer && b.Found == p.Found })
-	})
+	problems := e.problems()
 	for i := range problems {
 		p := &problems[i]
 		p.Line, p.Column = 0, 0 // the text is not written yet, so it has no lines to look at
@@ -151,6 +140,45 @@ func (e *edit) check() error {
 		return nil
 	}
 	return errors.Join(problems, hinted{fmt.Errorf("%s: nothing was written", e.path), ""})
+}
+
+// retire makes history of concessions that the record as it would be has no
+// use for: the place is gone, or nobody observed any more what was conceded.
+func (e *edit) retire() error {
+	for {
+		problems := e.problems()
+		i := slices.IndexFunc(problems, func(p schema.Problem) bool { return strings.HasPrefix(p.Pointer, "/agreed/concessions/") })
+		if i < 0 {
+			return nil // what else there is will be told of the record as it would be
+		}
+		n, err := strconv.Atoi(strings.Split(problems[i].Pointer, "/")[3])
+		if err != nil {
+			return err
+		}
+		subject := "concession"
+		if rec, _, err := schema.Read(e.path, e.text); err == nil {
+			subject = rec.Agreed.Concessions[n].Subject
+		}
+		if e.text, err = intake.Retire(e.text, n); err != nil {
+			return err
+		}
+		e.say("%s: what was conceded is history now", subject)
+	}
+}
+
+// problems are those that the record would have and has not now.
+func (e *edit) problems() schema.Problems {
+	rec, src, err := schema.Read(e.path, e.text)
+	if err == nil {
+		_, err = checks.Run(rec, src)
+	}
+	var now, before schema.Problems
+	errors.As(err, &now)
+	_, err = checks.Run(e.rec, e.src)
+	errors.As(err, &before)
+	return slices.DeleteFunc(slices.Clone(now), func(p schema.Problem) bool {
+		return slices.ContainsFunc(before, func(b schema.Problem) bool { return b.Pointer == p.Pointer && b.Found == p.Found })
+	})
 }
 
 // saidBy is what said the value at pointer, or what holds it.

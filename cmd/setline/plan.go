@@ -10,7 +10,6 @@ import (
 
 	"github.com/go-json-experiment/json/jsontext"
 	"github.com/spf13/cobra"
-	"setline.example/checks"
 	"setline.example/schema"
 	"setline.example/schema/intake"
 	"setline.example/schema/plaintext"
@@ -162,35 +161,6 @@ func (e *edit) planned(plan *intake.Plan) {
 	}
 	if len(plan.Kept) > 0 {
 		e.say("not in the table, and as planned before: %s; with --whole-job they are gone", strings.Join(plan.Kept, ", "))
-	}
-}
-
-// retire makes history of concessions for places that the plan has no more.
-func (e *edit) retire() error {
-	for {
-		rec, src, err := schema.Read(e.path, e.text)
-		if err != nil {
-			return nil // which will be told of the record as it would be
-		}
-		_, err = checks.Run(rec, src)
-		var problems schema.Problems
-		if !errors.As(err, &problems) {
-			return err
-		}
-		i := slices.IndexFunc(problems, func(p schema.Problem) bool {
-			return strings.HasPrefix(p.Pointer, "/agreed/concessions/") && strings.HasSuffix(p.Pointer, "/subject")
-		})
-		if i < 0 {
-			return nil
-		}
-		n, err := strconv.Atoi(strings.Split(problems[i].Pointer, "/")[3])
-		if err != nil {
-			return err
-		}
-		if e.text, err = intake.Retire(e.text, n); err != nil {
-			return err
-		}
-		e.say("%s: what was conceded is history now", rec.Agreed.Concessions[n].Subject)
 	}
 }
 

@@ -22,6 +22,11 @@ type Options struct {
 	// AsRead names the boxes whose values stand though they are doubted, each
 	// with its file: "sheet.pdf:rooms/S-104/cabinets/A3/tops/FL".
 	AsRead []string
+	// Correction says that sheets of visits that the record has correct them;
+	// nil where such a sheet that says something else is refused.
+	Correction *Correction
+	// Another says that such a sheet is of another visit of that day.
+	Another bool
 }
 
 // Result is what came of collecting sheets.
@@ -30,6 +35,17 @@ type Result struct {
 	Added  []Added // in time order
 	// Nothing says of every sheet that added nothing why, in the order of the sheets.
 	Nothing []string
+	// Corrected are the visits of the record that were corrected.
+	Corrected []Corrected
+
+	entries int // that were entered
+}
+
+// Corrected is a visit of the record that a sheet corrected.
+type Corrected struct {
+	Date   string
+	Files  []string
+	Values int
 }
 
 // Added is a visit that was added to the record.
@@ -90,11 +106,11 @@ func Add(rec *schema.Record, src *schema.Source, asks []*checks.Ask, sheets []*F
 				strings.Join(v.files, ", "), v.date, schema.Pointer("/measured/visits", i)))
 			continue
 		}
-		again, err := result.add(rec, src, v)
+		again, at, err := result.take(rec, src, v, o)
 		if err != nil {
 			return nil, err
 		}
-		doubts, stand := v.doubts(again, len(again.Measured.Visits)-1, o.AsRead)
+		doubts, stand := v.doubts(again, at, o.AsRead)
 		doubted = append(doubted, doubts...)
 		unneeded = slices.DeleteFunc(unneeded, func(place string) bool { return slices.Contains(stand, place) })
 	}
@@ -106,6 +122,23 @@ func Add(rec *schema.Record, src *schema.Source, asks []*checks.Ask, sheets []*F
 		return nil, doubted
 	}
 	return result, nil
+}
+
+// take takes a visit over: as a new one, or as the correction of one that the
+// record has. at is its position in the record as it is then.
+func (r *Result) take(rec *schema.Record, src *schema.Source, v *visit, o Options) (again *schema.Record, at int, err error) {
+	if at, all := v.corrects(rec); at >= 0 && !o.Another {
+		if o.Correction == nil {
+			return nil, 0, v.contradictions(rec, at, all)
+		}
+		again, err = r.correct(rec, src, v, at, all, o.Correction)
+		return again, at, err
+	}
+	again, err = r.add(rec, src, v)
+	if err != nil {
+		return nil, 0, err
+	}
+	return again, len(again.Measured.Visits) - 1, nil
 }
 
 func names(sheets []*Filled) string {
@@ -153,7 +186,8 @@ func sheetVisit(rec *schema.Record, f *Filled, byRoom map[string][]*checks.Ask) 
 // add puts a visit into the record's text, and holds the whole against the
 // record's reader. It returns the record as it is then.
 func (r *Result) add(rec *schema.Record, src *schema.Source, v *visit) (*schema.Record, error) {
-	value, err := v.json(rec.NextEntry() + len(r.Added))
+	value, err := v.json(rec.NextEntry() + r.entries)
+	r.entries++
 	if err != nil {
 		return nil, fmt.Errorf("write the visit of %s: %w", v.date, err)
 	}
