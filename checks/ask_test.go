@@ -104,6 +104,7 @@ func TestAsksAreEnough(t *testing.T) {
 // TestNoAskTooMany: an open ask left blank leaves every rule that needs it
 // without an answer, but where this test names why it does not.
 func TestNoAskTooMany(t *testing.T) {
+	long(t)
 	rng := seeded(t)
 	for range 4 {
 		rec := rooms.New(rng, rooms.Size{Rooms: 1, Elevations: 2, Cabinets: 3})
@@ -154,6 +155,7 @@ func doesWithout(rec *schema.Record, a *Ask, rule *Rule) string {
 // the mark, what is still open is enough: a second visit from another reference
 // line that answers it leaves nothing not observed.
 func TestAsksAfterAVisit(t *testing.T) {
+	long(t)
 	rng := seeded(t)
 	for range 40 {
 		rec := rooms.New(rng, rooms.Size{Rooms: 1, Elevations: 1 + rng.IntN(2)})

@@ -159,6 +159,7 @@ func numbersOf(t *testing.T, rec *schema.Record) map[int]string {
 // none is given twice: late sheets of earlier days, deliveries, corrections and
 // visits taken back among them.
 func TestNumbersStay(t *testing.T) {
+	long(t)
 	rng := seeded(t)
 	given, changed := 0, 0
 	for range 20 {
@@ -183,6 +184,7 @@ func TestNumbersStay(t *testing.T) {
 // TestWithdrawnNeverWas: a record in which a visit was withdrawn has the results
 // and the faults of one in which it never was, but for their numbers.
 func TestWithdrawnNeverWas(t *testing.T) {
+	long(t)
 	rng := seeded(t)
 	for range 20 {
 		states := longJob(rng)

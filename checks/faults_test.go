@@ -56,6 +56,7 @@ func TestFaultsSayWhatTheyAreOf(t *testing.T) {
 // conceded is, and seen again after that with one reading a nanometre further
 // off it is no more; unchanged or a nanometre nearer it still is.
 func TestConcessionCoversNothingWorse(t *testing.T) {
+	long(t)
 	rng := seeded(t)
 	tried := map[string]int{}
 	for range 60 {

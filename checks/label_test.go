@@ -10,6 +10,7 @@ import (
 // TestLabelMayMeanSeveralLines: lists of one order that each start at 1. A
 // label fits if it fits one of the lines with its number, and does so always.
 func TestLabelMayMeanSeveralLines(t *testing.T) {
+	long(t)
 	for _, tc := range []struct {
 		name    string
 		edit    func(*schema.Record)

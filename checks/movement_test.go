@@ -186,6 +186,7 @@ func (s scene) wrong(x explanation) string {
 // cause must be so. The factor for residuals lets one run in twenty be told
 // wrong if errors were normal; those of reading to a step never come to it.
 func TestMovementTellsNothingFalse(t *testing.T) {
+	long(t)
 	rng := seeded(t)
 	told, wrong := map[string]int{}, 0
 	const runs = 3000

@@ -188,6 +188,7 @@ func TestSharedShortageIsConcededOnce(t *testing.T) {
 // part by part: right if every room has what it draws listed and whole, for
 // some way of giving out what names no room.
 func TestPartsSecondWay(t *testing.T) {
+	long(t)
 	rng := seeded(t)
 	seen := map[bool]int{}
 	for range 600 {

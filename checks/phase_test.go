@@ -15,6 +15,7 @@ var tooLate = regexp.MustCompile(`before setting|setting begins|before the set h
 // TestNobodyIsSentBack: where a top corner was read setting has begun, and no
 // remedy speaks of what comes before it; where none was, remedies still do.
 func TestNobodyIsSentBack(t *testing.T) {
+	long(t)
 	rng := seeded(t)
 	before := map[string]bool{}
 	look := func(rec *schema.Record, begun bool) {

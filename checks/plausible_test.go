@@ -169,6 +169,7 @@ func threshold(path []string) (off length.Length, own bool, ok bool) {
 // has a threshold: it is doubted where it is beyond that and not otherwise, and
 // nothing else is.
 func TestEverySlipIsCaught(t *testing.T) {
+	long(t)
 	rng := seeded(t)
 	caught := map[string]int{}
 	for range 150 {
@@ -250,6 +251,7 @@ func lengthsOf(v any, path []string, set func(string), all *[]writtenLength) {
 // TestNothingDoubtedInPlausibleRooms: random rooms, seen again from another
 // reference line, in part, and with one cabinet.
 func TestNothingDoubtedInPlausibleRooms(t *testing.T) {
+	long(t)
 	rng := seeded(t)
 	for range 60 {
 		rec := rooms.New(rng, rooms.Size{Cabinets: rng.IntN(4)})

@@ -167,6 +167,7 @@ func sortedKeys(results map[resultKey]Result) []resultKey {
 // fails by more of them; and what does not hold by all of them does not pass by
 // some, but where a second reading of the same line is what does not hold.
 func TestMoreNeverHidesAFault(t *testing.T) {
+	long(t)
 	rng := seeded(t)
 	fails, lapses := 0, 0
 	for range 60 {
@@ -230,6 +231,7 @@ func near(all []observation, key resultKey) []string {
 // TestOneLessNeverImproves leaves out one observation at a time: the answer
 // gets no better, and a fault that goes is one that rested on it.
 func TestOneLessNeverImproves(t *testing.T) {
+	long(t)
 	rng := seeded(t)
 	for range 12 {
 		rec := doubtful(rng)
@@ -284,6 +286,7 @@ func anySteps(steps []string) []any {
 // TestCoarserDecidesNothing: with coarser instruments nothing that fails or is
 // undecided passes, and nothing undecided is decided.
 func TestCoarserDecidesNothing(t *testing.T) {
+	long(t)
 	rng := seeded(t)
 	undecided := 0
 	for range 60 {
@@ -333,6 +336,7 @@ func coarser(rng *rand.Rand, in *schema.Instrument) {
 // TestOrderDoesNotMatter: neither the order of names in the file nor that of
 // two visits on one day that saw different things changes anything that is said.
 func TestOrderDoesNotMatter(t *testing.T) {
+	long(t)
 	rng := seeded(t)
 	for range 30 {
 		rec := doubtful(rng)

@@ -29,6 +29,7 @@ func seeded(t *testing.T) *rand.Rand {
 
 // TestRandomRoomsAreReady: a plausible room in which all is right has no fault.
 func TestRandomRoomsAreReady(t *testing.T) {
+	long(t)
 	rng := seeded(t)
 	for i := range 60 {
 		found := judge(t, rooms.New(rng, rooms.Size{}))
@@ -236,6 +237,7 @@ var faults = map[string]func(*rooms.Place) string{
 // TestPlantedFaults plants one fault for each rule in random rooms, and every
 // one must be found where it is.
 func TestPlantedFaults(t *testing.T) {
+	long(t)
 	rng := seeded(t)
 	for _, rule := range All() {
 		t.Run(rule.Name, func(t *testing.T) {
@@ -317,6 +319,7 @@ func sameOutcomes(t *testing.T, what string, a, b map[string]Outcome) {
 
 // TestReferenceLineDoesNotMatter: the laser set up higher or lower changes no verdict.
 func TestReferenceLineDoesNotMatter(t *testing.T) {
+	long(t)
 	rng := seeded(t)
 	for range 25 {
 		rec := withFaults(rng)
@@ -345,6 +348,7 @@ func TestReferenceLineDoesNotMatter(t *testing.T) {
 
 // TestUnitsDoNotMatter: writing lengths in the other system changes no verdict.
 func TestUnitsDoNotMatter(t *testing.T) {
+	long(t)
 	rng := seeded(t)
 	for range 25 {
 		rec := withFaults(rng)
@@ -447,6 +451,7 @@ func TestMirror(t *testing.T) {
 // only one that is recorded can disagree; and the set-height mark, since without
 // one the tops are held against what follows from the floor.
 func TestForgettingIsNeverBetter(t *testing.T) {
+	long(t)
 	rng := seeded(t)
 	forgotten := 0
 	for range 120 {

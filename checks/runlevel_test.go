@@ -67,6 +67,7 @@ func longRunPoints(rng *rand.Rand, n int) (*bench, *elevation, []point) {
 // mattered. The answer, how near the worst pair is to its limit, and the faults
 // are those of all pairs, weighed one by one.
 func TestAllPairs(t *testing.T) {
+	long(t)
 	rng := seeded(t)
 	counts := map[string]int{}
 	for range 250 {

@@ -154,6 +154,7 @@ var placesIn = map[string]*regexp.Regexp{
 // to the byte each time, and, apart from lines, columns and the digest of the
 // file, whatever the order of members in it.
 func TestAlwaysTheSame(t *testing.T) {
+	long(t)
 	rng := rand.New(rand.NewPCG(20, 26))
 	for _, path := range []string{"../examples/annex/job.json", "../examples/metric/job.json"} {
 		data, err := os.ReadFile(path)

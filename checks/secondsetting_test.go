@@ -422,6 +422,7 @@ func scattered(rng *rand.Rand) *schema.Record {
 
 // TestSecondOpinionOnSetting: the second opinion agrees on every result.
 func TestSecondOpinionOnSetting(t *testing.T) {
+	long(t)
 	rng := seeded(t)
 	counts := map[string]int{}
 	for range 500 {

@@ -472,6 +472,7 @@ func TestForgettingACorner(t *testing.T) {
 // TestCoarserIsNeverBetter: read with a coarser instrument, nothing that the
 // guarded rule left undecided or failed passes.
 func TestCoarserIsNeverBetter(t *testing.T) {
+	long(t)
 	rng := seeded(t)
 	coarser := 0
 	for range 150 {

@@ -16,6 +16,7 @@ import (
 // TestEndlessTemplates: a template that would never end, or fill the memory, is
 // refused by whoever writes the report and by whoever verifies it.
 func TestEndlessTemplates(t *testing.T) {
+	long(t)
 	found, faults, data := findings(t, annex)
 	double := strings.Repeat(`{{$x = printf "%s%s" $x $x}}`, 40)
 	for name, c := range map[string]struct {
@@ -83,6 +84,7 @@ func TestBoundedIsTheSame(t *testing.T) {
 // thousands of rooms fits a firm's template as one room does, and a hostile
 // template gains nothing by a small record.
 func TestLargeJobs(t *testing.T) {
+	long(t)
 	found, faults, data := findings(t, annex)
 	v, _ := newView(found, faults, options(nil))
 	// The same rooms many times are as many times the record.
@@ -119,6 +121,7 @@ func TestLargeJobs(t *testing.T) {
 // TestTemplateTravels: whoever receives a report in the words of a firm's
 // template makes it again without having been sent the template.
 func TestTemplateTravels(t *testing.T) {
+	long(t)
 	found, faults, data := findings(t, annex)
 	folder := fstest.MapFS{"turnover.md": {Data: []byte("In our words: {{.Project}}.\n")}, "logo.png": {Data: strip(64, 32)}}
 	r, err := New(found, faults, data, options(folder))
@@ -150,6 +153,7 @@ func TestTemplateTravels(t *testing.T) {
 
 // TestOtherTemplate: pages of another template than travels with them are found.
 func TestOtherTemplate(t *testing.T) {
+	long(t)
 	found, faults, data := findings(t, annex)
 	made := func(words string) *Report {
 		r, err := New(found, faults, data, options(fstest.MapFS{"turnover.md": {Data: []byte(words)}}))

@@ -197,6 +197,7 @@ func forgeries(t *testing.T) map[string][]byte {
 // TestForgedForm: whatever is no report byte for byte is refused, by the one
 // who makes it again and by the one who signs, and never taken for the report.
 func TestForgedForm(t *testing.T) {
+	long(t)
 	signer := someone(t)
 	for name, file := range forgeries(t) {
 		t.Run(name, func(t *testing.T) {

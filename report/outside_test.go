@@ -10,6 +10,7 @@ import (
 
 // TestValidPDF has another library judge the PDF by ISO 32000, strictly.
 func TestValidPDF(t *testing.T) {
+	long(t)
 	api.DisableConfigDir()
 	for _, path := range []string{annex, "../examples/metric/job.json"} {
 		found, faults, data := findings(t, path)

@@ -25,6 +25,7 @@ const formatFile = "pageformat.txt"
 //
 // which -update-pages does too. Numbers are never used again.
 func TestPageFormat(t *testing.T) {
+	long(t)
 	sums := pageSums(t)
 	_, known, _ := strings.Cut(pageFormats, "\n")
 	if sums == known {

@@ -60,6 +60,7 @@ func goldenPDF(t *testing.T, record string, paper pdf.Paper, edit ...string) []b
 //
 //	go test ./report -run TestPages -update-pages
 func TestPages(t *testing.T) {
+	long(t)
 	for _, g := range golden {
 		t.Run(g.name, func(t *testing.T) {
 			got := shown(t, goldenPDF(t, g.record, g.paper), "pdftoppm")
@@ -89,6 +90,7 @@ func TestPages(t *testing.T) {
 // it must not mind: pdftocairo draws with an engine of its own, further from
 // pdftoppm's than that is from one version to the next.
 func TestPageDifferences(t *testing.T) {
+	long(t)
 	record, paper := golden[1].record, golden[1].paper
 	file := goldenPDF(t, record, paper)
 	want := shown(t, file, "pdftoppm")

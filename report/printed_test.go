@@ -10,6 +10,7 @@ import (
 // TestPrintedVersion: a version stands on every page and is not computed from
 // the record, so that it can be a version and nothing else.
 func TestPrintedVersion(t *testing.T) {
+	long(t)
 	for v, good := range map[string]bool{
 		"devel": true, "v1.0.0": true, "v1.20.3": true, "v2.0.0-rc.1": true, "v1.0.0+dirty": true,
 		"v0.0.0-20260102030405-0123456789ab": true, "v1.2.4-0.20260102030405-0123456789ab+dirty": true,
@@ -36,6 +37,7 @@ func TestPrintedVersion(t *testing.T) {
 
 // TestPrintedProblem: of a photograph, only what Setline says itself.
 func TestPrintedProblem(t *testing.T) {
+	long(t)
 	found, faults, data := photoJob(t, `{"file": "a.jpg", "sha256": "`+strings.Repeat("0", 64)+`"}`)
 	for problem, good := range map[string]bool{
 		missing: true, notLooked: true, tooLarge: true, otherFile: true, "it has 40000 by 2 pixels, more than 32768 on a side": true,
@@ -60,6 +62,7 @@ func TestPrintedProblem(t *testing.T) {
 
 // TestProblemsAreKnown: what is found wrong with any file is in the list.
 func TestProblemsAreKnown(t *testing.T) {
+	long(t)
 	found, _, _ := photoJob(t, `{"file": "a.jpg", "sha256": "`+strings.Repeat("0", 64)+`"}`)
 	for name, folder := range map[string]fstest.MapFS{
 		"missing": {}, "another": {"a.jpg": {Data: []byte("x")}}, "a folder": {"a.jpg/b": {Data: []byte("x")}},

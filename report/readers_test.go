@@ -392,6 +392,7 @@ func mostDifferent(a, b *image.Gray) float64 {
 // TestReadersAgree: in whatever verification accepts, unsigned or signed, our
 // reader, qpdf, mutool, pdfcpu and poppler see one document.
 func TestReadersAgree(t *testing.T) {
+	long(t)
 	not, ready := reports(t)
 	signer := someone(t)
 	for name, file := range map[string][]byte{"not ready": not, "ready": ready} {
@@ -413,6 +414,7 @@ func TestReadersAgree(t *testing.T) {
 // TestForgeryIsSeen: the forgery that everything here is about does show
 // another job to those who look at the pages.
 func TestForgeryIsSeen(t *testing.T) {
+	long(t)
 	path := filepath.Join(t.TempDir(), "forged.pdf")
 	if err := os.WriteFile(path, forgeries(t)["second catalog, rows end in SP CR"], 0o600); err != nil {
 		t.Fatal(err)
@@ -516,6 +518,7 @@ func randomValue(random *rand.Rand, depth int) object.Value {
 // TestReadersAgreeOnTheForm: in any file in the form of reports, every reader
 // sees the same objects.
 func TestReadersAgreeOnTheForm(t *testing.T) {
+	long(t)
 	for seed := range uint64(40) {
 		file := randomFile(rand.New(rand.NewPCG(seed, 11)))
 		f, err := object.Read(file)
@@ -572,6 +575,7 @@ func FuzzReaders(f *testing.F) {
 // TestChangedAnywhere: of a report that was changed at random in its structure,
 // nothing is accepted, unless all readers see the same in it as before.
 func TestChangedAnywhere(t *testing.T) {
+	long(t)
 	file, _ := reports(t)
 	signed, err := sign.Sign(file, someone(t))
 	if err != nil {

@@ -28,6 +28,7 @@ func pdfOf(t *testing.T, r *Report) []byte {
 }
 
 func TestRebuild(t *testing.T) {
+	long(t)
 	for path, ready := range map[string]bool{annex: false, "../examples/metric/job.json": true} {
 		found, faults, data := findings(t, path)
 		r, err := New(found, faults, data, options(nil))
@@ -47,6 +48,7 @@ func TestRebuild(t *testing.T) {
 // TestRebuildFindsForgery: pages made from a record that was made to look
 // better than the one that travels with them.
 func TestRebuildFindsForgery(t *testing.T) {
+	long(t)
 	found, _, data := findings(t, annex)
 	better, betterFaults, _ := findings(t, annex, `"FL": true, "FR": true, "BL": false, "BR": true`, `"FL": true, "FR": true, "BL": true, "BR": true`)
 	if len(better.Rooms[1].Reasons()) >= len(found.Rooms[1].Reasons()) {

@@ -78,6 +78,7 @@ var never = []string{
 }
 
 func TestNoTemplateLosesWhatMustStay(t *testing.T) {
+	long(t)
 	found, faults, data := findings(t, annex)
 	for name, body := range map[string]string{
 		"empty":           "",

@@ -242,6 +242,7 @@ func (p place) says(item, what, then, now, kind string) string {
 // things were changed, exactly these are told, and the other way round their
 // opposites.
 func TestCompareNamesWhatChanged(t *testing.T) {
+	long(t)
 	rng := seeded(t)
 	told := 0
 	for range 15 {
@@ -359,6 +360,7 @@ func TestCompareWithItself(t *testing.T) {
 // TestCompareMissesNothing: whatever one value of a record is taken away from
 // it, as JSON and knowing nothing of its meaning, the comparison tells of it.
 func TestCompareMissesNothing(t *testing.T) {
+	long(t)
 	rng := seeded(t)
 	tried := 0
 	for range 100 {

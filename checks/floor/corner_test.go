@@ -156,6 +156,7 @@ func cornersLike(rng *rand.Rand, s int64, n int) []Corner {
 
 // TestCornersSecondWay compares with rational arithmetic and the definitions.
 func TestCornersSecondWay(t *testing.T) {
+	long(t)
 	rng := seeded(t)
 	for _, s := range []int64{8, int64(foot), math.MaxInt64} {
 		for range 3000 {

@@ -37,6 +37,7 @@ func folderOf(t testing.TB, n int) string {
 // TestSameWhoeverIsFirst: on one processor or many, what is written is the
 // same, byte for byte, in every format.
 func TestSameWhoeverIsFirst(t *testing.T) {
+	long(t)
 	dir := folderOf(t, 12)
 	for _, format := range findings.FormatNames() {
 		t.Run(format, func(t *testing.T) {

@@ -75,6 +75,7 @@ func yamlBlocks(t *testing.T) []string {
 // TestHookIsWellFormed asks pre-commit itself about the definition and about
 // the configuration that README.md shows.
 func TestHookIsWellFormed(t *testing.T) {
+	long(t)
 	tool, err := exec.LookPath("pre-commit")
 	if err != nil {
 		if os.Getenv("CI") == "true" {

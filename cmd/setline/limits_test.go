@@ -15,6 +15,7 @@ import (
 // 2 and a message that names the limit, is short, and holds nothing that acts
 // on a terminal.
 func TestLimits(t *testing.T) {
+	long(t)
 	good, err := os.ReadFile("../../examples/metric/job.json")
 	if err != nil {
 		t.Fatal(err)
@@ -90,6 +91,7 @@ func TestLimits(t *testing.T) {
 
 // TestAtTheLimits: what is just within the limits is read and judged.
 func TestAtTheLimits(t *testing.T) {
+	long(t)
 	var rooms strings.Builder
 	for i := range 2000 {
 		if i > 0 {

@@ -116,6 +116,7 @@ func (s *small) signatures(t *testing.T) int {
 // TestTwoAtOnce: of two commands that change one file at the same time neither
 // is lost: both end well and the file holds what both brought.
 func TestTwoAtOnce(t *testing.T) {
+	long(t)
 	s := newSmall(t)
 	instruments, screws := []string{"add", s.record, "--instruments", s.instruments}, []string{"add", s.record, "--screws", s.screws}
 	ada, ben := []string{"collect", s.record, s.ada}, []string{"collect", s.record, s.ben, "--backup"}
@@ -158,6 +159,7 @@ func TestTwoAtOnce(t *testing.T) {
 // TestBesideAnEditor: an editor that knows no lock saves at any moment. What it
 // saved is never lost: the command works on it, or refuses, or was there before.
 func TestBesideAnEditor(t *testing.T) {
+	long(t)
 	s := newSmall(t)
 	t.Logf("seed %d", *seed)
 	random := rand.New(rand.NewPCG(*seed, 1))

@@ -61,6 +61,7 @@ const problemsInOrder = "problems are put in the order of the file, in which eve
 // in the program either only does what gives the same in any order, or is
 // listed in anyOrder with the reason.
 func TestNoMapOrder(t *testing.T) {
+	long(t)
 	found := map[string][]string{}
 	for _, p := range typedPackages(t) {
 		for _, l := range p.unordered() {
@@ -779,6 +780,7 @@ var early = func(m map[string]int) (last string) {
 // TestMapOrderIsSeen plants loops and looks whether all that must be found are,
 // and no other.
 func TestMapOrderIsSeen(t *testing.T) {
+	long(t)
 	fset := token.NewFileSet()
 	file, err := parser.ParseFile(fset, "planted.go", planted, 0)
 	if err != nil {

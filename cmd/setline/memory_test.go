@@ -109,6 +109,7 @@ func greedy(t *testing.T) map[string][]byte {
 // TestHostileFilesInLittleMemory: whatever a file holds, a command that has 2 GiB
 // of address space ends with a message and with an exit code of its own.
 func TestHostileFilesInLittleMemory(t *testing.T) {
+	long(t)
 	if runtime.GOOS != "linux" {
 		t.Skip("only Linux holds a process to its address space (ulimit -v), so this was not checked")
 	}

@@ -38,6 +38,7 @@ var exactMath = []string{
 // quotient or another product, which is looked at in its turn, in a comparison,
 // in a conversion, and where it is exact, as one by a power of two is.
 func TestNoProcessorDecides(t *testing.T) {
+	long(t)
 	for _, p := range ourPackages(t) {
 		for _, f := range p.files {
 			for _, wrong := range looseIn(p.info, f) {
@@ -195,6 +196,7 @@ func ourPackages(t *testing.T) []ourPackage {
 
 // TestLoose: what the test above finds in a few lines, and what it lets pass.
 func TestLoose(t *testing.T) {
+	long(t)
 	for line, want := range map[string]int{
 		"x = a*b + c": 1, "x = a - b*c": 1, "x += a * b": 1, "x = a * b": 1, "x *= a": 1, "x = -(a * b) + c": 1,
 		"x = f(a * b)": 1, "return a * b": 1, "x = (a*b + c) * float64(a*b)": 2, "x = math.Hypot(a, b)": 1,

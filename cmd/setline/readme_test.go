@@ -18,6 +18,7 @@ var exitComment = regexp.MustCompile(`# exit (\d)`)
 // TestReadmeCommands runs every command of README.md, word for word, in a
 // folder that has the examples. A comment "# exit 1" says how it must end.
 func TestReadmeCommands(t *testing.T) {
+	long(t)
 	if runtime.GOOS == "windows" {
 		t.Skip("the commands of README.md are for a POSIX shell")
 	}

@@ -12,6 +12,7 @@ import (
 // TestSavedAtThatMoment: what an editor saves between the last comparison and
 // the new name is never lost, where the system swaps names.
 func TestSavedAtThatMoment(t *testing.T) {
+	long(t)
 	folder := t.TempDir()
 	path, temp, edited := filepath.Join(folder, "job.json"), filepath.Join(folder, "temp"), filepath.Join(folder, "edited")
 	store(t, path, nil)

@@ -161,6 +161,7 @@ func TestOutputThroughLinks(t *testing.T) {
 // Ctrl-C and its like end the program as they would any other, and leave
 // neither a temporary file nor a lock.
 func TestInterruptedLeavesNothing(t *testing.T) {
+	long(t)
 	setline := process(t)
 	all := writings(t, setline)
 	for _, s := range []syscall.Signal{syscall.SIGINT, syscall.SIGTERM, syscall.SIGHUP} {

@@ -123,6 +123,7 @@ func raised() [2]string {
 // untouched, each says that nothing speaks against it and that it cannot draw
 // its pages, and which version can; and either can countersign it.
 func TestTwoVersions(t *testing.T) {
+	long(t)
 	v := withIdentity(t, otherVersion(t, "later", map[string][2]string{
 		"report/pageformat.txt": raised(),
 		"templates/turnover.md": {"## Results by room", "## What was found, by room"},
@@ -178,6 +179,7 @@ func TestTwoVersions(t *testing.T) {
 // TestForgersVersion: a program made to print another answer is found out where
 // it claims this page format, and where it claims another.
 func TestForgersVersion(t *testing.T) {
+	long(t)
 	lie := [2]string{"> ## {{.Answer}}", "> ## READY"}
 	for name, exchanged := range map[string]map[string][2]string{
 		"claims this format":  {"report/fixed/answer.md": lie},

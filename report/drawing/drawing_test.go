@@ -141,6 +141,7 @@ func wrongs(d Drawing) (found []string) {
 }
 
 func TestNothingOverlaps(t *testing.T) {
+	long(t)
 	for _, c := range cases() {
 		t.Run(c.name, func(t *testing.T) {
 			for _, sys := range []length.System{length.InchSystem, length.Metric} {
@@ -318,6 +319,7 @@ func TestFaultsShown(t *testing.T) {
 }
 
 func TestSVG(t *testing.T) {
+	long(t)
 	for _, c := range cases() {
 		t.Run(c.name, func(t *testing.T) {
 			for _, d := range everyDrawing(c.e) {

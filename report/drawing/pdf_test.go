@@ -96,6 +96,7 @@ func everyDrawing(e Elevation) []Drawing {
 }
 
 func TestOnPages(t *testing.T) {
+	long(t)
 	ds := everyDrawing(sample())
 	for _, c := range cases() {
 		ds = append(ds, Front(c.e, inSystem, 468)...)

@@ -13,6 +13,7 @@ var seed = flag.Uint64("seed", 0, "seed of the random elevations, 0 for a new on
 
 // Whatever is recorded, drawings stay clear, finite and well-formed.
 func TestRandom(t *testing.T) {
+	long(t)
 	s := *seed
 	if s == 0 {
 		s = rand.Uint64()

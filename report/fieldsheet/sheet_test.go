@@ -171,6 +171,7 @@ func widgetsOf(t *testing.T, data []byte) (all []widget, width, height float64) 
 // TestBoxes: every box of the sheet is in the PDF once, in the order in which
 // it is filled, large enough for a thumb, on the page, and on no other box.
 func TestBoxes(t *testing.T) {
+	long(t)
 	for _, c := range sheets {
 		t.Run(c.name, func(t *testing.T) {
 			s := sheetOf(t, c.example, c.options, c.edit)
@@ -212,6 +213,7 @@ func TestBoxes(t *testing.T) {
 // TestSheetPassesOutsideTools: other programs find nothing wrong with it, and
 // the same record, date and version give the same bytes.
 func TestSheetPassesOutsideTools(t *testing.T) {
+	long(t)
 	for _, c := range sheets {
 		t.Run(c.name, func(t *testing.T) {
 			data := written(t, sheetOf(t, c.example, c.options, c.edit))
@@ -232,6 +234,7 @@ func TestSheetPassesOutsideTools(t *testing.T) {
 // TestEveryPageSaysWhere: job, elevation and page number are on every page, and
 // the cautions are in every sheet.
 func TestEveryPageSaysWhere(t *testing.T) {
+	long(t)
 	s := sheetOf(t, "annex", Options{}, unseen)
 	name := filepath.Join(t.TempDir(), "sheet.pdf")
 	if err := os.WriteFile(name, written(t, s), 0o600); err != nil {
@@ -314,6 +317,7 @@ func TestAsksOfTheSheet(t *testing.T) {
 
 // TestPlanIsNoBomb: a plan that unpacks into too much is refused.
 func TestPlanIsNoBomb(t *testing.T) {
+	long(t)
 	p := schema.Planned{Project: schema.Project{Name: strings.Repeat("a", mostPlan)}}
 	if _, err := encodePlan(p); err == nil {
 		t.Error("written")

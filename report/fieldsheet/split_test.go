@@ -12,6 +12,7 @@ import (
 // TestSplit: parts of a sheet ask for all that the whole asks, each once, each
 // part for one room and within the limit, and its plan is of what it asks about.
 func TestSplit(t *testing.T) {
+	long(t)
 	for _, c := range sheets {
 		t.Run(c.name, func(t *testing.T) {
 			s := sheetOf(t, c.example, c.options, c.edit)

@@ -42,6 +42,7 @@ func valid(t *testing.T, schemaText, document []byte) {
 }
 
 func TestJSONFitsItsSchema(t *testing.T) {
+	long(t)
 	s := findings.Selection{All: true}
 	files := sample(t, s, "json")
 	for name, files := range map[string][]*findings.File{"none": nil, "one": files[:1], "all": files} {

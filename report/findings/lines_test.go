@@ -45,6 +45,7 @@ func TestLines(t *testing.T) {
 // TestNothingActsOnTheTerminal: no format writes a character that a terminal
 // acts on, whatever a record holds.
 func TestNothingActsOnTheTerminal(t *testing.T) {
+	long(t)
 	s := findings.Selection{All: true}
 	for _, name := range findings.FormatNames() {
 		out := string(write(t, name, findings.Run{Shown: s.Shown(), Many: true}, sample(t, s, name)))
@@ -57,6 +58,7 @@ func TestNothingActsOnTheTerminal(t *testing.T) {
 // TestLongLists: lists that a format wants at its end grow beyond memory and
 // come out whole and in order.
 func TestLongLists(t *testing.T) {
+	long(t)
 	t.Setenv("TMPDIR", t.TempDir())
 	files := make([]*findings.File, 20_000)
 	for i := range files {

@@ -74,6 +74,7 @@ func sarifOf(t *testing.T, s findings.Selection, files []*findings.File) (log, [
 // TestSARIFFitsTheStandard holds the output against the JSON Schema that
 // OASIS publishes for SARIF 2.1.0 with errata 01.
 func TestSARIFFitsTheStandard(t *testing.T) {
+	long(t)
 	published := read(t, filepath.FromSlash("../../testdata/published/formats/sarif-schema-2.1.0.json"))
 	s := findings.Selection{All: true}
 	files := sample(t, s, "sarif")

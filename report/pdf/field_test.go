@@ -45,6 +45,7 @@ func someFields() []Field {
 }
 
 func TestFieldsPassOutsideTools(t *testing.T) {
+	long(t)
 	name := save(t, write(t, withFields(someFields()...)))
 	if out := tool(t, "qpdf", "--check", name); strings.Contains(out, "WARNING") {
 		t.Error(out)

@@ -8,6 +8,7 @@ import (
 
 // Inputs made to cost time must not.
 func TestHostileInputs(t *testing.T) {
+	long(t)
 	for _, c := range []struct{ name, src string }{
 		{"many quotes", strings.Repeat(">", 3000) + "x"},
 		{"many list levels", strings.Repeat("- ", 1000) + "x"},

@@ -13,6 +13,7 @@ import (
 // TestPicturesHaveOneOrder: however many pictures of one size, and of others, a
 // document shows, it is the same file every time, and every place shows its own.
 func TestPicturesHaveOneOrder(t *testing.T) {
+	long(t)
 	const n = 12
 	d := Document{Pictures: map[string]Picture{}, Attachments: []Attachment{{Name: "a.txt", Content: []byte("a")}}}
 	var text strings.Builder

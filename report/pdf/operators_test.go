@@ -10,6 +10,7 @@ import (
 // TestHundredths: every number is written as strconv writes it, ties and what
 // is next to them among them.
 func TestHundredths(t *testing.T) {
+	long(t)
 	random := rand.New(rand.NewPCG(2, 11))
 	try := func(v float64) {
 		t.Helper()

@@ -191,6 +191,7 @@ func attacks() []attack {
 // A forger changes the report after signature 1 and signs, with a sound key:
 // in the same revision, in one of its own, or not at all.
 func TestChangedThenSigned(t *testing.T) {
+	long(t)
 	b, _ := signed(t, 1)
 	t.Run("unseen", func(t *testing.T) { changeThenSign(t, b) })
 	t.Run("seen", func(t *testing.T) { changeThenSign(t, sign(t, withPlaces(), people(t)[0])) })

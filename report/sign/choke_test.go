@@ -119,6 +119,7 @@ func TestOtherKeys(t *testing.T) {
 // TestManyAdded: of tens of thousands of objects that a revision adds, some are
 // named and the rest counted.
 func TestManyAdded(t *testing.T) {
+	long(t)
 	b, _ := signed(t, 1)
 	objects := map[int]string{}
 	for i := range 40000 {

@@ -42,6 +42,7 @@ func TestNewIdentity(t *testing.T) {
 }
 
 func TestPKCS12ThereAndBack(t *testing.T) {
+	long(t)
 	id := identity(t, "Žofie Κώστα")
 	b, err := id.PKCS12("größe 7")
 	if err != nil {
@@ -89,6 +90,7 @@ func readFile(t testing.TB, elem ...string) []byte {
 }
 
 func TestIdentitiesOfOpenssl(t *testing.T) {
+	long(t)
 	const req = "req -x509 -nodes -days 9 -subj /O=Northfield/CN=Ada -keyout @key.pem -out @cert.pem "
 	for _, c := range []struct {
 		name, kind string
@@ -192,6 +194,7 @@ func issue(t testing.TB, by *Identity, template *x509.Certificate, key crypto.Si
 }
 
 func TestCompanyAuthority(t *testing.T) {
+	long(t)
 	newKey := func() crypto.Signer {
 		k, err := ecdsa.GenerateKey(elliptic.P384(), rand.Reader)
 		if err != nil {

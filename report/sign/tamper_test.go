@@ -15,6 +15,7 @@ var seed = flag.Uint64("seed", uint64(time.Now().UnixNano()), "of the random tes
 // Some bits, and the case of a letter, are changed at places all over the file:
 // some in every part, the rest at random.
 func TestChangedByte(t *testing.T) {
+	long(t)
 	b, _ := signed(t, 2)
 	t.Run("unseen", func(t *testing.T) { changeBytes(t, b) })
 	t.Run("seen", func(t *testing.T) { changeBytes(t, seen(t)) })

@@ -35,6 +35,7 @@ func stampOf(t *testing.T, b []byte) (cms []byte, d, token *signedData) {
 }
 
 func TestTimestamp(t *testing.T) {
+	long(t)
 	url, tsa := authority(t, nil)
 	r := people(t)[0]
 	r.TSA = url

@@ -144,6 +144,7 @@ func addedTo(t testing.TB, file []byte, objects map[int]string, packed map[int]s
 // TestAddedElsewhere: what other software may do behind a report is to sign, and
 // nothing else, in whatever form it is written.
 func TestAddedElsewhere(t *testing.T) {
+	long(t)
 	part := signed(t, reportOf(t, metric), ada(t), sign.Inspector, noon)
 	f, err := object.Read(part)
 	if err != nil {

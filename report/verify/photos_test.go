@@ -50,6 +50,7 @@ func jpegOf(t *testing.T, file []byte) (found []byte) {
 // TestPhotographsHeld: what travels is a picture made smaller, which only the
 // file itself can hold to the SHA-256 that was recorded.
 func TestPhotographsHeld(t *testing.T) {
+	long(t)
 	good, marked := photograph(t, false), photograph(t, true)
 	const remarks = `"remarks": ["Filler B4 not on site; end of the island left open"]`
 	named := fmt.Sprintf(`%s, "photos": [{"file": "b2.png", "sha256": "%x", "of": "B2"}]`, remarks, sha256.Sum256(good))

@@ -9,6 +9,7 @@ import (
 // TestReasons: what a signature is for follows from the report's answer, and is
 // not the signer's to say.
 func TestReasons(t *testing.T) {
+	long(t)
 	who := identity(t, "Ada Fitter", "Linden Inspection")
 	for _, c := range []struct {
 		name, record, reason string

@@ -14,6 +14,7 @@ import (
 )
 
 func TestTimes(t *testing.T) {
+	long(t)
 	id, other := ada(t), yuri(t)
 	trust := &sign.Trust{Signers: []sign.Trusted{trusting(id), trusting(other)}}
 	day := 24 * time.Hour
@@ -81,6 +82,7 @@ func needTool(t testing.TB, name string) {
 // taken for the time. The authority's clock is this machine's, so that only
 // what the stamp itself tells is looked at.
 func TestTimeStamps(t *testing.T) {
+	long(t)
 	needTool(t, "openssl")
 	url, authority := clock.Start(t, nil)
 	now := time.Now()

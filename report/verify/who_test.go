@@ -131,6 +131,7 @@ func TestNobodyIssues(t *testing.T) {
 }
 
 func TestOneKey(t *testing.T) {
+	long(t)
 	id, other := ada(t), yuri(t)
 	file := signed(t, reportOf(t, metric), id, sign.Inspector, noon)
 	file = signed(t, file, other, sign.Installer, noon.Add(time.Hour))

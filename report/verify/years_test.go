@@ -74,6 +74,7 @@ func another(t testing.TB, file []byte, format string, changes ...[2]string) []b
 }
 
 func TestAnotherFormat(t *testing.T) {
+	long(t)
 	id := ada(t)
 	trust := &sign.Trust{Signers: []sign.Trusted{trusting(id)}}
 	ready, notReady := reportOf(t, metric), reportOf(t, "../../examples/annex/job.json")

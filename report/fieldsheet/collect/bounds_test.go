@@ -49,6 +49,7 @@ func objectBombs(t *testing.T, n int) []byte {
 // TestBombsAreNotUnpacked: a file that unpacks into far more than it holds is
 // refused before that is in memory, however its names are written.
 func TestBombsAreNotUnpacked(t *testing.T) {
+	long(t)
 	for _, c := range []struct {
 		name string
 		data []byte

@@ -112,6 +112,7 @@ func TestDocEncoding(t *testing.T) {
 
 // TestBrokenFiles: what is no sheet is refused, in good time and without panic.
 func TestBrokenFiles(t *testing.T) {
+	long(t)
 	j := newJob(t, "metric", nil)
 	sheet := readFile(t, j.pdf())
 	deep := "<</T (a) /FT /Tx /V (x) /Kids [4 0 R 5 0 R]>>"

@@ -63,6 +63,7 @@ func TestEmptySheetAddsNothing(t *testing.T) {
 // TestEveryTick: with every box ticked, each question is refused by name where
 // only one answer can be.
 func TestEveryTick(t *testing.T) {
+	long(t)
 	j := newJob(t, "metric", accents)
 	all, one := map[string]Entry{}, map[string]bool{}
 	for _, f := range j.sheet().Fields() {
@@ -86,6 +87,7 @@ func TestEveryTick(t *testing.T) {
 // TestNonsense: nonsense in every text box is refused, each box by its name, but
 // where words are asked.
 func TestNonsense(t *testing.T) {
+	long(t)
 	j := newJob(t, "metric", accents)
 	all, want := map[string]Entry{}, []string{}
 	for _, f := range j.sheet().Fields() {
@@ -110,6 +112,7 @@ func TestNonsense(t *testing.T) {
 // TestTooLong: what is longer than the record holds is refused by the record's
 // own limits, with the box.
 func TestTooLong(t *testing.T) {
+	long(t)
 	j := newJob(t, "metric", accents)
 	long := strings.Repeat("long ", 1000)
 	limited := []string{"purpose", "rooms/K%C3%BCche-1/cabinets/N2/remark", "rooms/K%C3%BCche-1/cabinets/N2/label/order", "people/0/name", "rooms/K%C3%BCche-1/cabinets/N2/in_sight/where"}
@@ -128,6 +131,7 @@ func TestTooLong(t *testing.T) {
 
 // TestValues: what is typed into a box, and what the record holds then.
 func TestValues(t *testing.T) {
+	long(t)
 	inch := newJob(t, "annex", oneElevation)
 	room := "rooms/" + inch.rec.Planned.Rooms[0].Name
 	gap, slot, closed := room+"/joints/A1%2BA2/gap", room+"/cabinets/A1/drawers/1", room+"/cabinets/A1/in_sight/closed"
@@ -191,6 +195,7 @@ func (j *job) placeOf(name string) []string {
 // TestHalfFilled: what says nothing without another box is refused, and the
 // box that is missing is named.
 func TestHalfFilled(t *testing.T) {
+	long(t)
 	j := newJob(t, "annex", oneElevation)
 	room := "rooms/" + j.rec.Planned.Rooms[0].Name
 	head := map[string]Entry{"date": {Text: "2026-10-01"}, "people/0/name": {Text: "A. Reader"}, room + "/joints/A1%2BA2/gap": {Text: "0"}}
@@ -240,6 +245,7 @@ func TestSuggestedPlaces(t *testing.T) {
 // TestAnotherPlan: a sheet of another job, or of a plan on which its answers
 // rest and that has changed, is refused and what differs is named.
 func TestAnotherPlan(t *testing.T) {
+	long(t)
 	j := newJob(t, "metric", nil)
 	for _, c := range []struct {
 		name   string

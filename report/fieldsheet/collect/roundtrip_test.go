@@ -84,6 +84,7 @@ func checkRoundTrip(t *testing.T, j *job, f *Filled) {
 
 // TestRoundTripPdftk fills sheets with an independent program.
 func TestRoundTripPdftk(t *testing.T) {
+	long(t)
 	for _, c := range jobs {
 		t.Run(c.name, func(t *testing.T) {
 			j := newJob(t, c.example, c.edit)
@@ -98,6 +99,7 @@ func TestRoundTripPdftk(t *testing.T) {
 // TestRoundTripRewritten: what other programs do to the file changes nothing:
 // object streams, linearization, fields flattened into compressed streams.
 func TestRoundTripRewritten(t *testing.T) {
+	long(t)
 	j := newJob(t, "metric", accents)
 	name := j.save("filled.pdf", j.filled(j.pdf(), j.answers))
 	for _, args := range [][]string{
@@ -116,6 +118,7 @@ func TestRoundTripRewritten(t *testing.T) {
 
 // TestRoundTripPdfcpu fills sheets through the form interface of a library.
 func TestRoundTripPdfcpu(t *testing.T) {
+	long(t)
 	j := newJob(t, "metric", accents)
 	type text struct {
 		Name  string `json:"name"`

@@ -1,0 +1,11 @@
+package main
+
+import "testing"
+
+// long skips a test that takes more than a moment where a fast loop is asked for.
+func long(t *testing.T) {
+	t.Helper()
+	if testing.Short() {
+		t.Skip("it takes long, so this was not checked (-short)")
+	}
+}
