@@ -64,10 +64,19 @@ func exits(ts *testscript.TestScript, neg bool, args []string) {
 		}
 		code = ee.ExitCode()
 	}
+	if outOfTime(ts.ReadFile("stderr")) {
+		ts.Fatalf("the time for these tests was up while setline ran; the machine does other things, or -timeout is short")
+	}
 	if code != want {
 		ts.Fatalf("setline %s: exit code %d, want %d", strings.Join(args[1:], " "), code, want)
 	}
 }
+
+// outOfTime reports whether a program wrote what it was at when it got SIGQUIT,
+// which is how a script's program is ended when time is up. Its exit code is 2,
+// as of a file that is refused, so that the next line of the script, which asks
+// for the refusal, would seem to fail.
+func outOfTime(stderr string) bool { return strings.HasPrefix(stderr, "SIGQUIT: quit\n") }
 
 // condition knows "missing:TOOL": true on a machine without an outside tool,
 // so that a script can skip itself there. In CI the tool must be.

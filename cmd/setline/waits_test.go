@@ -5,6 +5,7 @@ package main
 import (
 	"bytes"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"strconv"
 	"strings"
@@ -104,5 +105,37 @@ func TestPassphraseFromAPipe(t *testing.T) {
 	}
 	if got, err := passphraseIn(path); err != nil || got != "correct horse" {
 		t.Errorf("%q, %v", got, err)
+	}
+}
+
+// TestOutOfTime: a program that is ended because the time of the tests is up
+// is told from one that refuses a file.
+func TestOutOfTime(t *testing.T) {
+	var said bytes.Buffer
+	c := exec.CommandContext(t.Context(), "setline", "check", "-")
+	c.Stderr = &said
+	in, err := c.StdinPipe()
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer in.Close()
+	if err := c.Start(); err != nil {
+		t.Fatal(err)
+	}
+	// What it has read of this, it has read when its handlers of signals are there.
+	for range 1 << 7 {
+		if _, err := in.Write(bytes.Repeat([]byte(" "), 1<<10)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := c.Process.Signal(syscall.SIGQUIT); err != nil {
+		t.Fatal(err)
+	}
+	_ = c.Wait() // it says 2
+	if c.ProcessState.ExitCode() != exitInput || !outOfTime(said.String()) {
+		t.Errorf("exit code %d\n%.300s", c.ProcessState.ExitCode(), said.String())
+	}
+	if outOfTime("setline: pipe: found a pipe\n") {
+		t.Error("a refusal is taken for the end of time")
 	}
 }
