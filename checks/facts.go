@@ -40,6 +40,7 @@ type elevation struct {
 	subject           Subject
 	width             length.Length       // from the left end of the first unit to the right end of the last, as drawn
 	finish            *schema.FloorFinish // of the room; nil where none is planned
+	closing           bool                // the contract asks for what closes it out
 	units             []*unit
 	joints            []*joint  // the joint on the left of each unit, nil where there is none
 	runs              [][]*unit // units joined to each other, with no space between
@@ -151,6 +152,7 @@ func (r *room) newElevation(rec *schema.Record, i, j int) *elevation {
 	e := &elevation{
 		plan:    plan,
 		finish:  r.plan.FloorFinish,
+		closing: rec.Planned.ClosingOut,
 		at:      schema.Pointer(r.at, "elevations", j),
 		subject: Subject{r.plan.Name, plan.Name, SubjectElevation, "elevation " + plan.Name, plan.Name, "", i, j, -2}, // before its units
 	}

@@ -206,6 +206,27 @@ var faults = map[string]func(*rooms.Place) string{
 			c.Alignment[slices.Sorted(maps.Keys(c.Alignment))[0]] = length.Inch / 8
 		})
 	},
+	"services clear": func(p *rooms.Place) string {
+		return closingFault(p, func(c *schema.ClosingSeen) { *c.ServicesClear = false })
+	},
+	"anchored as drawn": func(p *rooms.Place) string {
+		return closingFault(p, func(c *schema.ClosingSeen) { *c.Anchored = false })
+	},
+	"tops released": func(p *rooms.Place) string {
+		return closingFault(p, func(c *schema.ClosingSeen) { *c.TopsReleased = false })
+	},
+	"no damage": func(p *rooms.Place) string {
+		return closingFault(p, func(c *schema.ClosingSeen) { *c.Undamaged = false })
+	},
+	"loose parts there": func(p *rooms.Place) string {
+		return closingFault(p, func(c *schema.ClosingSeen) { *c.LooseParts = false })
+	},
+	"clean": func(p *rooms.Place) string {
+		return closingFault(p, func(c *schema.ClosingSeen) { *c.Clean = false })
+	},
+	"instructions on site": func(p *rooms.Place) string {
+		return closingFault(p, func(c *schema.ClosingSeen) { c.Instructions = "" })
+	},
 	"doors and drawers work": func(p *rooms.Place) string {
 		return p.AlterCabinet(p.Cabinet(), func(c *schema.CabinetSeen) {
 			c.Works[slices.Sorted(maps.Keys(c.Works))[0]] = false
@@ -501,4 +522,10 @@ func forget(rng *rand.Rand, object map[string]any, path string) string {
 	}
 	delete(object, key)
 	return path + "/" + key
+}
+
+// closingFault edits what closes an elevation out.
+func closingFault(p *rooms.Place, edit func(*schema.ClosingSeen)) string {
+	alter(p.Seen.Elevations, p.Elevation.Name, func(e *schema.ElevationSeen) { edit(&e.Closing) })
+	return "elevation " + p.Elevation.Name
 }

@@ -86,6 +86,7 @@ const (
 	Joining     Family = "joining"
 	Fillers     Family = "fillers"
 	Fronts      Family = "doors and drawers"
+	ClosingOut  Family = "closing out"
 	SiteFamily  Family = "site"
 )
 
@@ -100,6 +101,7 @@ func rules() []*Rule {
 		fillerFirst, fillerFlush, fillersRemovable,
 		drawersHome, frontsAligned, frontsWork,
 		siteSettled, movement,
+		instructionsOnSite, servicesClear, anchoredAsDrawn, topsReleased, noDamage, loosePartsThere, clean,
 	}
 }
 

@@ -40,6 +40,13 @@ var keptIDs = []string{
 	"doors-and-drawers-work",
 	"reserve-left",
 	"accessible-height",
+	"instructions-on-site",
+	"services-clear",
+	"anchored-as-drawn",
+	"tops-released",
+	"no-damage",
+	"loose-parts-there",
+	"clean",
 }
 
 func TestRuleIDsAreKept(t *testing.T) {

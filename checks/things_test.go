@@ -101,6 +101,9 @@ func TestEverythingIsOffered(t *testing.T) {
 	offered := map[string]int{}
 	for _, x := range things() {
 		offered[x.ID()]++
+		if x.only != "" && x.Of == OfElevation {
+			offered[string(x.Of)+"/"+x.Field] = 1
+		}
 	}
 	for _, of := range []struct {
 		owner Owner

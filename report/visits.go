@@ -196,6 +196,9 @@ func (b *viewer) rules() []RuleView {
 	var all []RuleView
 	for i, rule := range checks.All() {
 		b.rule[rule.Name] = i + 1
+		if rule.Family == checks.ClosingOut && !b.rec.Planned.ClosingOut {
+			continue // the contract does not ask for it
+		}
 		source := string(rule.Source)
 		limit := rule.LimitIn(b.sys)
 		if change, ok := b.rec.Planned.Limits[rule.Name]; ok {

@@ -127,8 +127,32 @@ type ElevationSeen struct {
 	Floor FloorSeen `json:"floor,omitzero"`
 	// Clear opening as measured.
 	Opening OpeningSeen `json:"opening,omitzero"`
+	// What closes the elevation out, seen by looking.
+	Closing ClosingSeen `json:"closing,omitzero"`
 	// What was said of all units or joints of the elevation at once. It is an observation of each of them, by the people of the visit; what is said of one by itself goes before it.
 	All []SaidOfAll `json:"all,omitempty" jsonschema:"maxItems=100"`
+}
+
+// ClosingSeen is what closes an elevation out, seen by looking. What is not so is described in a remark.
+type ClosingSeen struct {
+	// Which revision of the cabinet maker's instructions was on site and followed.
+	Instructions string `json:"instructions,omitempty" jsonschema:"maxLength=200"`
+	// Whether the rough-in behind the run is complete and clear.
+	ServicesClear *bool `json:"services_clear,omitempty"`
+	// The drawing by which it is anchored.
+	AnchorDrawing string `json:"anchor_drawing,omitempty" jsonschema:"maxLength=200"`
+	// Whether blocking and anchors were seen as that drawing has them.
+	Anchored *bool `json:"anchored,omitempty"`
+	// Whether the run was released for its top, by the people of the visit.
+	TopsReleased *bool `json:"tops_released,omitempty"`
+	// Whether there is no damage left: nicks, scratches and dents touched up or replaced.
+	Undamaged *bool `json:"undamaged,omitempty"`
+	// Whether the loose parts are there: shelves, locks and keys, pulls, bumpers, base or toe closure, exposed backs.
+	LooseParts *bool `json:"loose_parts,omitempty"`
+	// Whether it is clean: chips and filings out, films and residue off.
+	Clean *bool `json:"clean,omitempty"`
+	// What is not so, and where.
+	Remark string `json:"remark,omitempty" jsonschema:"maxLength=2000"`
 }
 
 // SaidOfAll is an answer that holds for every unit or joint of an elevation but those excepted.

@@ -14,6 +14,10 @@ var readOtherwise = map[string]string{
 	"readFrom":                    "asks only whether a visit made readings of a kind at all",
 	"(*elevation).begun":          "asks only whether anything stands on its levelers",
 	"(*facts).eachLabel":          "goes over the labels of rooms whose facts are not made",
+	"(*elevation).addSaid":        makesSaid,
+	"(*unit).cabinetAllSo":        makesSaid,
+	"(*unit).fillerAllSo":         makesSaid,
+	"(*joint).allSo":              makesSaid,
 	"(*elevation).lineOn":         "the name of a reference line is no observation",
 	"(*elevation).tie":            "likewise",
 	"(*elevation).markFrom":       "likewise",
@@ -22,6 +26,8 @@ var readOtherwise = map[string]string{
 	"(*unit).cabinetReads":        allLengths,
 	"(*unit).fillerReads":         allLengths,
 }
+
+const makesSaid = "makes what is said of all into what was seen of each"
 
 const allLengths = "gives all lengths of a visit, so that slips are found in each"
 

@@ -89,6 +89,7 @@ func (m *maker) or(n, lo, hi int) int {
 func (m *maker) plan() {
 	p := &m.rec.Planned
 	p.Project.Name = "Random job"
+	p.ClosingOut = true
 	if m.rng.IntN(2) == 0 {
 		p.LengthsIn = length.Metric
 	}
@@ -177,9 +178,10 @@ func (m *maker) look(room string, e *schema.Elevation, lines map[string]string, 
 	high, _ := survey.High(0, width)
 	mark := high.Down - least - reserve - body
 	es := schema.ElevationSeen{
-		Mark:   of(mark),
-		MarkAt: of(width / 3),
-		Floor:  schema.FloorSeen{Front: readings(front), Back: readings(back)},
+		Closing: Closed(),
+		Mark:    of(mark),
+		MarkAt:  of(width / 3),
+		Floor:   schema.FloorSeen{Front: readings(front), Back: readings(back)},
 	}
 	if e.Left == "wall" && e.Right == "wall" {
 		e.Opening = of(width + length.Inch/2)

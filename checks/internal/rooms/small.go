@@ -51,6 +51,7 @@ func Small() *schema.Record {
 	}
 	rec := &schema.Record{Setline: 1}
 	p := &rec.Planned
+	p.ClosingOut = true
 	p.Project.Name = "Fixture"
 	p.Instruments = map[string]schema.Instrument{
 		"laser": {Kind: "laser", Resolution: Length("1/64 in"), Accuracy: Length("1/16 in"), Over: Length("50 ft")},
@@ -86,6 +87,7 @@ func Small() *schema.Record {
 		Site:        &schema.Site{SlabCured: yes(), ClosedIn: yes(), FloorFinishKnown: yes()},
 		Rooms: map[string]schema.RoomSeen{"R1": {
 			Elevations: map[string]schema.ElevationSeen{"A": {
+				Closing: Closed(),
 				Mark:    Length("9 1/2 in"),
 				Floor:   schema.FloorSeen{Front: floor(), Back: floor()},
 				Opening: schema.OpeningSeen{Bottom: Length("75 5/8 in"), Middle: Length("75 1/2 in"), Top: Length("75 1/2 in")},
