@@ -4,8 +4,8 @@ import (
 	"cmp"
 	"slices"
 
+	"setline.example/checks/say"
 	"setline.example/schema"
-	"setline.example/schema/length"
 )
 
 // asker is where rules say what they need to be observed: the other half of
@@ -109,9 +109,9 @@ func (x *ask) of(blanks ...Blank) *ask {
 // atMost writes the limit of the rule.
 func (a *asker) atMost() string {
 	if !a.limit.contract {
-		return a.rule.LimitIn(a.sys)
+		return say.Writer{Lengths: a.sys}.Text(a.rule.LimitIn(a.sys))
 	}
-	return limitText(a.limit.limit.In(a.sys), a.limit.over, a.limit.least, func(l length.Length) string { return l.In(a.sys) })
+	return say.Writer{Lengths: a.sys}.Text(limitText(a.limit.limit.Text(), a.limit.over, a.limit.least))
 }
 
 // subject is what is asked about.

@@ -131,7 +131,7 @@ func concession(rec *schema.Record, src *schema.Source, at string, c schema.Conc
 			"a finding that does not conform", "observe it first; what nobody has seen cannot be permitted"), false
 	}
 	if r.Rule.NoConcession != "" {
-		return problem(src, at, fmt.Sprintf("a concession of %q", c.Rule), "a rule that can be conceded: "+string(r.Rule.NoConcession), "put it right"), false
+		return problem(src, at, fmt.Sprintf("a concession of %q", c.Rule), "a rule that can be conceded: "+say.Writer{}.Words(r.Rule.NoConcession), "put it right"), false
 	}
 	if last := lastKnown(rec); c.Date < last {
 		permitted, found := then()

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"setline.example/checks/say"
 	"setline.example/schema"
 	"setline.example/schema/length"
 )
@@ -91,7 +92,7 @@ func TestLimitsAsSaid(t *testing.T) {
 		"floor within contract": "at most 6.4 mm over 3048 mm (exactly 1/4 in over 120 in)",
 		"instrument checked":    "at most 30 days",
 	} {
-		if got := Find(name).LimitIn(length.Metric); got != want {
+		if got := (say.Writer{Lengths: length.Metric}).Text(Find(name).LimitIn(length.Metric)); got != want {
 			t.Errorf("%s: %q, want %q", name, got, want)
 		}
 	}

@@ -61,6 +61,19 @@ func (q Quantity) In(sys length.System) string {
 	return ""
 }
 
+// Text says the quantity with its unit; nothing where there is none.
+func (q Quantity) Text() say.Text {
+	switch q.Unit {
+	case Length:
+		return say.That("%[1]s", length.Length(q.N))
+	case Count:
+		return say.That("%[1]s", int(q.N))
+	case Days:
+		return daysWords(int(q.N))
+	}
+	return say.Text{}
+}
+
 // minus returns q - r, which must be of the same unit.
 func (q Quantity) minus(r Quantity) Quantity { return Quantity{q.Unit, q.N - r.N} }
 

@@ -1,8 +1,6 @@
 package checks
 
 import (
-	"strings"
-
 	"setline.example/checks/say"
 	"setline.example/schema"
 	"setline.example/schema/length"
@@ -108,33 +106,38 @@ func rules() []*Rule {
 // All returns every rule, in the order in which the work goes.
 func All() []*Rule { return rules() }
 
-// LimitIn writes the default limit, lengths in the given system. What is whole
-// in inches only is written in millimetres as a person says it, with what it
-// is exactly, which alone counts: "at most 1.6 mm (exactly 1/16 in)".
-func (r *Rule) LimitIn(sys length.System) string {
-	if r.LimitWords != "" {
-		return string(r.LimitWords)
+// LimitIn says the default limit to a reader of lengths in the given system.
+// What is whole in inches only is said in millimetres as a person says it, with
+// what it is exactly, which alone counts: "at most 1.6 mm (exactly 1/16 in)".
+func (r *Rule) LimitIn(sys length.System) say.Text {
+	switch {
+	case r.LimitWords != "":
+		return r.LimitWords.Text()
+	case r.Limit.Unit != Length:
+		return atMostText(r.Limit.Text())
 	}
-	exact := r.limitText(func(l length.Length) string { return l.In(length.InchSystem) })
-	if sys != length.Metric || r.Limit.Unit != Length {
-		return exact
-	}
-	said := r.limitText(func(l length.Length) string { return asSaid(l).In(sys) })
-	for _, l := range []length.Length{length.Length(r.Limit.N), r.Over, r.Least} {
-		if asSaid(l) != l {
-			return said + " (exactly" + strings.TrimPrefix(exact, "at most") + ")"
+	of := [...]length.Length{length.Length(r.Limit.N), r.Over, r.Least}
+	var said, exact [3]say.Text
+	rounded := false
+	for i, l := range of {
+		if i > 0 && l <= 0 {
+			continue
+		}
+		said[i], exact[i] = say.That("%[1]s", l), say.That("%[1]s", say.Inches(l))
+		if sys == length.Metric && asSaid(l) != l {
+			rounded = true
 		}
 	}
-	return said
-}
-
-// limitText writes the default limit, each length by write.
-func (r *Rule) limitText(write func(length.Length) string) string {
-	limit := r.Limit.In(length.InchSystem)
-	if r.Limit.Unit == Length {
-		limit = write(length.Length(r.Limit.N))
+	if !rounded {
+		return atMostText(rateText(said[0], said[1], said[2]))
 	}
-	return limitText(limit, r.Over, r.Least, write)
+	for i, l := range of {
+		if !said[i].Empty() {
+			said[i] = say.That("%[1]s", asSaid(l))
+		}
+	}
+	return say.That("%[1]s (exactly %[2]s)",
+		atMostText(rateText(said[0], said[1], said[2])), rateText(exact[0], exact[1], exact[2]))
 }
 
 // asSaid is a length as a person says it in millimetres: whole ones from 100 mm
@@ -147,9 +150,9 @@ func asSaid(l length.Length) length.Length {
 	return (l + step/2) / step * step
 }
 
-// ContractLimitIn writes a limit that the contract sets in place of the default
-// one, its own words first.
-func (r *Rule) ContractLimitIn(change schema.LimitChange, sys length.System) string {
+// ContractLimit says a limit that the contract sets in place of the default one,
+// its own words first.
+func (r *Rule) ContractLimit(change schema.LimitChange) say.Text {
 	over, least := r.Over, r.Least
 	if change.Over != nil {
 		over = *change.Over
@@ -157,18 +160,34 @@ func (r *Rule) ContractLimitIn(change schema.LimitChange, sys length.System) str
 	if change.Least != nil {
 		least = *change.Least
 	}
-	return limitText(change.Limit, over, least, func(l length.Length) string { return l.In(sys) })
+	return limitText(say.Name(change.Limit).Text(), over, least)
 }
 
-func limitText(limit string, over, least length.Length, write func(length.Length) string) string {
-	text := "at most " + limit
+func limitText(limit say.Text, over, least length.Length) say.Text {
+	var a, b say.Text
 	if over > 0 {
-		text += " over " + write(over)
+		a = say.That("%[1]s", over)
 	}
 	if least > 0 {
-		text += ", or " + write(least) + " if that is more"
+		b = say.That("%[1]s", least)
 	}
-	return text
+	return atMostText(rateText(limit, a, b))
+}
+
+func atMostText(limit say.Text) say.Text { return say.That("at most %[1]s", limit) }
+
+// rateText says a limit with the distance over which it is stated and the least
+// that it comes to, which say nothing where there are none.
+func rateText(limit, over, least say.Text) say.Text {
+	switch {
+	case over.Empty() && least.Empty():
+		return limit
+	case least.Empty():
+		return say.That("%[1]s over %[2]s", limit, over)
+	case over.Empty():
+		return say.That("%[1]s, or %[2]s if that is more", limit, least)
+	}
+	return say.That("%[1]s over %[2]s, or %[3]s if that is more", limit, over, least)
 }
 
 // Find returns the rule called name, or nil.

@@ -47,7 +47,7 @@ func (b *viewer) drawings(l checks.Layout, n int, open []ResultView, pictures ma
 	changes := make([]drawing.Change, len(l.Changes))
 	moved := false
 	for i, c := range l.Changes {
-		changes[i] = drawing.Change{Tag: c.Unit, Corner: string(c.Place), X: c.Along, Up: c.Up, U: c.U}
+		changes[i] = drawing.Change{Tag: c.Unit, Corner: b.words.Words(c.Place), X: c.Along, Up: c.Up, U: c.U}
 		moved = moved || c.Up.Abs() > c.U
 	}
 	if moved {
@@ -88,7 +88,7 @@ func (b *viewer) still(changes []checks.LayoutChange) Text {
 		if most.Up < 0 {
 			way = "down"
 		}
-		say += fmt.Sprintf(" Most: %s %s, %s by %s, U %s.", most.Unit, most.Place, way, most.Up.Abs().In(b.sys), most.U.In(b.sys))
+		say += fmt.Sprintf(" Most: %s %s, %s by %s, U %s.", most.Unit, b.words.Words(most.Place), way, most.Up.Abs().In(b.sys), most.U.In(b.sys))
 	}
 	return Text(say)
 }

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"setline.example/checks"
+	"setline.example/checks/say"
 	"setline.example/report/pdf"
 	"setline.example/schema"
 )
@@ -199,13 +200,12 @@ func (b *viewer) rules() []RuleView {
 		if rule.Family == checks.ClosingOut && !b.rec.Planned.ClosingOut {
 			continue // the contract does not ask for it
 		}
-		source := string(rule.Source)
-		limit := rule.LimitIn(b.sys)
+		source, limit := b.words.Words(rule.Source), rule.LimitIn(b.sys)
 		if change, ok := b.rec.Planned.Limits[rule.Name]; ok {
-			limit = rule.ContractLimitIn(change, b.sys)
-			source = change.Source + " (in place of " + rule.LimitIn(b.sys) + ")"
+			limit = rule.ContractLimit(change)
+			source = b.words.Text(say.That("%[1]s (in place of %[2]s)", say.Name(change.Source), rule.LimitIn(b.sys)))
 		}
-		all = append(all, RuleView{i + 1, Text(rule.Name), Text(rule.Asks), Text(limit), Text(source)})
+		all = append(all, RuleView{i + 1, Text(rule.Name), Text(b.words.Words(rule.Asks)), b.text(limit), Text(source)})
 	}
 	return all
 }
@@ -214,8 +214,8 @@ func (b *viewer) rules() []RuleView {
 func (b *viewer) loosened() (all []LoosenedView) {
 	for _, l := range b.found.Loosened {
 		v := LoosenedView{
-			Rule: Text(l.Rule.Name), Limit: Text(l.Rule.ContractLimitIn(l.Change, b.sys)),
-			Ours: Text(l.Rule.LimitIn(b.sys)), Source: Text(l.Change.Source),
+			Rule: Text(l.Rule.Name), Limit: b.text(l.Rule.ContractLimit(l.Change)),
+			Ours: b.text(l.Rule.LimitIn(b.sys)), Source: Text(l.Change.Source),
 		}
 		if l.Excessive {
 			v.Excessive = Text(fmt.Sprintf("More than %d times ours: hardly anything fails it", checks.ExcessiveTimes))

@@ -125,7 +125,9 @@ type pair struct {
 }
 
 // write writes a text as it is said here.
-func (p pair) write(t say.Text) string { return say.Writer{Lengths: p.sys}.Text(t) }
+func (p pair) write(t say.Text) string { return p.words().Text(t) }
+
+func (p pair) words() say.Writer { return say.Writer{Lengths: p.sys} }
 
 func (p pair) verdicts() []RoomVerdicts {
 	room := func(v checks.Verdict) string { return v.Room.Name }

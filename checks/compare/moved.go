@@ -36,7 +36,7 @@ func (p pair) moved() []Moved {
 		named := Moved{Room: m.Room, Elevation: m.Elevation, Cause: p.write(m.Cause)}
 		for _, c := range m.Corners {
 			named.Corners = append(named.Corners, CornerMove{
-				c.Unit, string(c.Corner), p.then.visitName(c.From), p.now.visitName(c.To),
+				c.Unit, p.words().Words(c.Corner), p.then.visitName(c.From), p.now.visitName(c.To),
 				c.Tied, c.Up, c.U, c.Known, c.Within,
 			})
 		}

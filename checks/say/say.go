@@ -11,6 +11,8 @@
 // that nothing decides by words, there is no way back from words to a text.
 package say
 
+import "setline.example/schema/length"
+
 // Words are words of our own that stand as they are, without arguments: "along
 // the front". They are constants, so that a language can have all of them.
 type Words string
@@ -18,6 +20,10 @@ type Words string
 // Name is what somebody typed into a record, or a code: a tag, a part, a
 // remark. No language changes it.
 type Name string
+
+// Inches are a length that is written in inches for every reader, as the source
+// of a limit has it.
+type Inches length.Length
 
 // Text is what is said. The zero Text says nothing.
 type Text struct {
@@ -36,7 +42,7 @@ type said struct {
 // That is what format says of args. The format has a verb %[n]s for every
 // argument, in any order, so that another language can have them in another; a
 // percent sign in it is doubled. An argument is a [Text], [Words], [Name],
-// [schema.Date], [length.Length] or int.
+// [schema.Date], [length.Length], [Inches] or int.
 func That(format string, args ...any) Text {
 	return Text{said: &said{one: format, args: args}}
 }

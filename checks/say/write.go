@@ -130,6 +130,8 @@ func (b *building) value(a any) string {
 		return strconv.Itoa(a)
 	case length.Length:
 		return a.In(b.Lengths)
+	case Inches:
+		return length.Length(a).In(length.InchSystem)
 	}
 	panic(fmt.Sprintf("say: %T is nothing that can be said", a))
 }

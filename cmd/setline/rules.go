@@ -43,6 +43,9 @@ Exit codes: 0 there is such a rule, 2 there is none.`,
 	}
 }
 
+// write writes for people, lengths in inches.
+var write texts.Writer
+
 func listRules(w io.Writer) error {
 	var b strings.Builder
 	var family checks.Family
@@ -54,12 +57,12 @@ func listRules(w io.Writer) error {
 			family = r.Family
 			fmt.Fprintf(&b, "%s\n", family)
 		}
-		fmt.Fprintf(&b, "\n  %s: %s\n", r.Name, r.LimitIn(length.InchSystem))
+		fmt.Fprintf(&b, "\n  %s: %s\n", r.Name, write.Text(r.LimitIn(length.InchSystem)))
 		for _, line := range []struct {
 			name string
 			text texts.Words
 		}{{"judges", r.Asks}, {"source", r.Source}, {"remedy", r.Remedy}} {
-			fmt.Fprintf(&b, "    %-8s%s\n", line.name, line.text)
+			fmt.Fprintf(&b, "    %-8s%s\n", line.name, write.Words(line.text))
 		}
 	}
 	_, err := io.WriteString(w, b.String())
@@ -71,20 +74,20 @@ func explain(w io.Writer, r *checks.Rule) error {
 	fmt.Fprintf(&b, "%s (%s)\n\n", r.Name, r.Family)
 	for _, item := range []struct {
 		name string
-		text texts.Words
+		text texts.Text
 	}{
-		{"asks", r.Asks},
-		{"why", r.Why},
-		{"limit", texts.Words(r.LimitIn(length.InchSystem))},
-		{"formula", r.Formula},
-		{"source", r.Source},
-		{"observe", r.Needs},
-		{"where it fails", r.Remedy},
-		{"once setting has begun", r.RemedyOnceSetting},
-		{"no concession", r.NoConcession},
+		{"asks", r.Asks.Text()},
+		{"why", r.Why.Text()},
+		{"limit", r.LimitIn(length.InchSystem)},
+		{"formula", r.Formula.Text()},
+		{"source", r.Source.Text()},
+		{"observe", r.Needs.Text()},
+		{"where it fails", r.Remedy.Text()},
+		{"once setting has begun", r.RemedyOnceSetting.Text()},
+		{"no concession", r.NoConcession.Text()},
 	} {
-		if item.text != "" {
-			fmt.Fprintf(&b, "%s\n    %s\n", item.name, item.text)
+		if !item.text.Empty() {
+			fmt.Fprintf(&b, "%s\n    %s\n", item.name, write.Text(item.text))
 		}
 	}
 	if r.LimitWords == "" {

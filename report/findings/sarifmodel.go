@@ -88,7 +88,8 @@ type sarifNotification struct {
 }
 
 func sarifRuleOf(r *checks.Rule) sarifRule {
-	help := []string{"Limit: " + sentence(r.LimitIn(length.InchSystem)), "Source: " + sentence(string(r.Source))}
+	var write say.Writer
+	help := []string{"Limit: " + sentence(write.Text(r.LimitIn(length.InchSystem))), "Source: " + sentence(write.Words(r.Source))}
 	for _, line := range []struct {
 		name string
 		text say.Words
@@ -96,7 +97,7 @@ func sarifRuleOf(r *checks.Rule) sarifRule {
 		{"Formula", r.Formula}, {"Observe", r.Needs}, {"Where it fails", r.Remedy}, {"Once setting has begun", r.RemedyOnceSetting}, {"No concession", r.NoConcession},
 	} {
 		if line.text != "" {
-			help = append(help, line.name+": "+sentence(string(line.text)))
+			help = append(help, line.name+": "+sentence(write.Words(line.text)))
 		}
 	}
 	level := "error"
@@ -105,8 +106,8 @@ func sarifRuleOf(r *checks.Rule) sarifRule {
 	}
 	return sarifRule{
 		ID:               r.Name,
-		ShortDescription: sarifMessage{string(r.Asks)},
-		FullDescription:  sarifMessage{string(r.Why)},
+		ShortDescription: sarifMessage{write.Words(r.Asks)},
+		FullDescription:  sarifMessage{write.Words(r.Why)},
 		Help:             sarifMessage{strings.Join(help, "\n")},
 		Default:          map[string]any{"level": level},
 		Properties:       map[string]any{"rule_id": r.ID, "tags": []string{string(r.Family)}},

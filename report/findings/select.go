@@ -59,7 +59,8 @@ func (s *Selection) File(path string, found *checks.Findings, src *schema.Source
 func loosened(found *checks.Findings) (all []Loosened) {
 	sys := found.Record.Planned.LengthsIn
 	for _, l := range found.Loosened {
-		all = append(all, Loosened{l.Rule.Name, l.Rule.ContractLimitIn(l.Change, sys), l.Rule.LimitIn(sys), l.Change.Source, l.Excessive})
+		say := say.Writer{Lengths: sys}
+		all = append(all, Loosened{l.Rule.Name, say.Text(l.Rule.ContractLimit(l.Change)), say.Text(l.Rule.LimitIn(sys)), l.Change.Source, l.Excessive})
 	}
 	return all
 }
