@@ -131,32 +131,3 @@ func closingRule(t thing[schema.ElevationSeen, bool], r Rule, yes, no, unseen st
 	})
 	return &r
 }
-
-// What is seen of it.
-var (
-	theInstructions  = closingText("instructions", "Instructions followed, revision", func(c *schema.ClosingSeen) *string { return &c.Instructions })
-	theServices      = closingYes("services_clear", "Services behind the run clear", func(c *schema.ClosingSeen) *bool { return c.ServicesClear })
-	theAnchored      = closingYes("anchored", "Anchored as drawn", func(c *schema.ClosingSeen) *bool { return c.Anchored })
-	theAnchorDrawing = closingText("anchor_drawing", "By which drawing", func(c *schema.ClosingSeen) *string { return &c.AnchorDrawing })
-	theTopsReleased  = closingYes("tops_released", "Released for its top", func(c *schema.ClosingSeen) *bool { return c.TopsReleased })
-	theUndamaged     = closingYes("undamaged", "No damage left", func(c *schema.ClosingSeen) *bool { return c.Undamaged })
-	theLooseParts    = closingYes("loose_parts", "Loose parts there", func(c *schema.ClosingSeen) *bool { return c.LooseParts })
-	theClean         = closingYes("clean", "Clean", func(c *schema.ClosingSeen) *bool { return c.Clean })
-	theClosingRemark = closingText("remark", "What is not so, and where", func(c *schema.ClosingSeen) *string { return &c.Remark })
-)
-
-func closes(w whose) bool { return w.e.closing }
-
-func closingYes(only, words string, read func(*schema.ClosingSeen) *bool) thing[schema.ElevationSeen, bool] {
-	return thing[schema.ElevationSeen, bool]{
-		&Thing{Of: OfElevation, Field: "closing", only: only, kind: YesNo, words: called(words), limit: says("yes"), there: closes},
-		one(func(s *schema.ElevationSeen) *bool { return read(&s.Closing) }),
-	}
-}
-
-func closingText(only, words string, read func(*schema.ClosingSeen) *string) thing[schema.ElevationSeen, string] {
-	return thing[schema.ElevationSeen, string]{
-		&Thing{Of: OfElevation, Field: "closing", only: only, kind: Words, words: called(words), there: closes},
-		one(func(s *schema.ElevationSeen) *string { return written(read(&s.Closing)) }),
-	}
-}
