@@ -47,6 +47,9 @@ func added(file, part []byte) (*addition, error) {
 	if err := lenient.Read(file, int64(len(file)), keep(&a.is)); err != nil {
 		return nil, err
 	}
+	if lenient.Hybrid(file[len(part):]) {
+		a.problem("has a cross-reference stream beside its table, with objects that some programs show and others do not")
+	}
 	a.changed()
 	a.find()
 	if len(a.signed) == 0 {

@@ -244,6 +244,27 @@ func TestAddedElsewhere(t *testing.T) {
 			}
 		})
 	}
+	// Hidden objects: a table that is as it should be, and beside it a stream
+	// that puts another content on the page, for those who read it.
+	for _, key := range []string{"/XRefStm", "/XRef#53tm"} {
+		objects := signs(next+2, "<< /Length 12 >>\nstream\n0 0 9 9 re f\nendstream", next+3, "")
+		table := func(replaced int) string {
+			rows := binary.BigEndian.AppendUint32([]byte{1}, uint32(replaced))
+			return fmt.Sprintf("<< /Type /XRef /W [1 4 2] /Index [%d 1] /Size %d /Length 7 >>\nstream\n%s\x00\x00\nendstream", content, next+9, rows)
+		}
+		objects[next+3] = table(1 << 20)
+		at := func(file []byte, n int) int { return bytes.LastIndex(file, fmt.Appendf(nil, "\n%d 0 obj", n)) + 1 }
+		first := addedTo(t, part, objects, nil, nil)
+		objects[next+3] = table(at(first, next+2))
+		hybrid := cover(addedTo(t, part, objects, nil, func(s string) string { return fmt.Sprintf("%s %s %d", s, key, at(first, next+3)) }))
+		v := verified(t, hybrid, Options{})
+		if found := strings.Join(foundBy(v, OtherSoftware), "\n"); v.Verdict != DoesNotHold || !bytes.Equal(v.Part, part) || !strings.Contains(found, "has a cross-reference stream beside its table") {
+			t.Errorf("%s: %s: %s", key, v.Verdict, found)
+		}
+		if _, err := sign.Sign(hybrid, sign.Request{Identity: ada(t), As: sign.Installer, Reason: accepted, Time: noon}); err == nil {
+			t.Errorf("%s: signed", key)
+		}
+	}
 	// What is said to cover the report and does not.
 	short := addedTo(t, part, signs(next, "<< /Type /Sig /ByteRange [0 10 20 0] /Contents <00> >>"), nil, nil)
 	if v := verified(t, short, Options{}); v.Verdict != DoesNotHold || !strings.Contains(strings.Join(foundBy(v, OtherSoftware), ""), "its /ByteRange is") {

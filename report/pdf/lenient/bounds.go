@@ -105,10 +105,21 @@ func dictionaryBefore(data []byte) []byte {
 	if i := bytes.LastIndex(data, objectWord); i >= 0 {
 		data = data[i:]
 	}
+	return unescaped(data)
+}
+
+func unescaped(data []byte) []byte {
 	return escapedHex.ReplaceAllFunc(data, func(b []byte) []byte {
 		c, _ := hex.DecodeString(string(b[1:]))
 		return c
 	})
+}
+
+// Hybrid reports whether a file has a cross-reference stream beside a table
+// (ISO 32000-1, 7.5.8.4): objects that some programs see and others do not. Such
+// a file is two documents, whichever of them [Read] reads.
+func Hybrid(data []byte) bool {
+	return bytes.Contains(unescaped(data), []byte("/XRefStm")) // trailers are never packed
 }
 
 // unpackedSize gives the size of a packed stream, and no more than one beyond
