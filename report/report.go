@@ -47,6 +47,8 @@ type Report struct {
 	options          Options
 	pictures         map[string]pdf.Picture
 	parts            [][]byte // Markdown: what goes before the body, the body, and what comes after
+	newPages         []int    // parts that begin on a new page
+	others           bool     // the body is in others' words
 }
 
 const (
@@ -95,9 +97,18 @@ func New(found *checks.Findings, faults []checks.Fault, record []byte, o Options
 	for _, s := range v.Signers {
 		r.pictures[s.Place] = place{s.Place, string(s.Role)}
 	}
-	err := r.assemble(templates.Turnover, v, []part{{"fixed/answer.md", v}, {"fixed/punch.md", v}}, part{"fixed/codes.md", nil}, part{"fixed/sign.md", sign})
+	first := []part{{"fixed/answer.md", v}, {"fixed/punch.md", v}}
+	if v.TemplateBy != "" {
+		first = append(first, part{wordsOf, v})
+		r.others = true
+	}
+	err := r.assemble(templates.Turnover, v, first, part{"fixed/codes.md", nil}, part{"fixed/sign.md", sign})
 	return r, err
 }
+
+// wordsOf says in whose words follow those of a firm's template. It begins a new
+// page: what they say must not stand under the answer as if it were one.
+const wordsOf = "fixed/words.md"
 
 // part is a template that cannot be replaced, and what it shows.
 type part struct {
@@ -118,6 +129,9 @@ func (r *Report) assemble(body string, data any, first []part, rest ...part) err
 		if i == len(first) {
 			text, err = r.options.Letterhead.body(body, data, len(r.record))
 		} else if source, readErr := fixed.ReadFile(p.template); readErr == nil {
+			if p.template == wordsOf {
+				r.newPages = append(r.newPages, len(r.parts))
+			}
 			text, err = execute(p.template, string(source), p.data)
 		} else {
 			err = readErr
@@ -208,6 +222,7 @@ func (r *Report) PDF(w io.Writer) error {
 	}
 	return pdf.Write(w, pdf.Document{
 		Parts:         r.parts,
+		NewPages:      r.newPages,
 		Pictures:      r.pictures,
 		Title:         r.title,
 		Subject:       r.subject,
@@ -215,7 +230,7 @@ func (r *Report) PDF(w io.Writer) error {
 		Lang:          "en",
 		HeaderLeft:    r.project,
 		HeaderRight:   r.running,
-		HeaderSection: true,
+		HeaderSection: !r.others, // their headings could be read as ours
 		FooterLeft:    "Setline " + r.options.Version + ", " + r.options.Date.UTC().Format(time.DateOnly),
 		Paper:         r.options.Paper,
 		Date:          r.options.Date,

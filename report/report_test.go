@@ -8,6 +8,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 	"testing/fstest"
@@ -106,7 +107,7 @@ func TestNoTemplateLosesWhatMustStay(t *testing.T) {
 				t.Error("it does not say in whose words it is")
 			}
 			// In the PDF the cautions are parsed apart from the body: they are a heading of their own.
-			if last := headings(r.parts[3]); len(last) != 1 || last[0] != "Cautions" {
+			if last := headings(r.parts[4]); len(last) != 1 || last[0] != "Cautions" {
 				t.Errorf("headings after the body: %v", last)
 			}
 			if pages := pdfText(t, r); pages != "" {
@@ -115,6 +116,61 @@ func TestNoTemplateLosesWhatMustStay(t *testing.T) {
 						t.Errorf("the PDF lost %q", words)
 					}
 				}
+			}
+		})
+	}
+}
+
+// TestMimickedFirstPage: a firm's template that draws our own first page again,
+// with the other answer, does so behind it, on pages that begin with whose words
+// they are; every page has the answer of the rules at its head.
+func TestMimickedFirstPage(t *testing.T) {
+	long(t)
+	ours, err := fixed.ReadFile("fixed/answer.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for name, c := range map[string]struct {
+		job, answer, lie string
+		edits            []string
+	}{
+		"long list":       {annex, notReadyWords, readyWords, nil},
+		"nothing to do":   {"../examples/metric/job.json", readyWords, notReadyWords, nil},
+		"one thing to do": {"../examples/metric/job.json", notReadyWords, readyWords, []string{`"bearing": {"FL": true, "FR": true,`, `"bearing": {"FL": true, "FR": false,`}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			found, faults, data := findings(t, c.job, c.edits...)
+			mimic := strings.ReplaceAll(string(ours), "{{.Answer}}", c.lie) + strings.Repeat("\n# "+c.lie+"\n\n## "+c.lie+"\n", 60)
+			r, err := New(found, faults, data, options(fstest.MapFS{"turnover.md": {Data: []byte(mimic)}}))
+			if err != nil || map[bool]string{true: readyWords, false: notReadyWords}[r.Ready()] != c.answer {
+				t.Fatalf("%v, ready %v", err, r.Ready())
+			}
+			var out bytes.Buffer
+			if err := r.PDF(&out); err != nil {
+				t.Fatal(err)
+			}
+			pages := strings.Split(string(outside(t, "pdftotext", "-layout", save(t, out.Bytes()), "-")), "\f")
+			lie := regexp.MustCompile(`(?m)^ *` + c.lie + `$`)
+			whose, at := "From here to the cautions, in the words of", 0
+			for i, page := range pages[:len(pages)-1] {
+				if strings.Contains(page, whose) {
+					at = i
+				}
+				head, _, _ := strings.Cut(strings.TrimSpace(page), "\n")
+				switch {
+				case at == 0 && lie.MatchString(page):
+					t.Errorf("page %d, before the template's words, says %s:\n%s", i+1, c.lie, page)
+				case i > 0 && (!strings.HasSuffix(head, "Turnover report: "+c.answer) || strings.Contains(head, "· ")):
+					t.Errorf("page %d has the head %q", i+1, head)
+				case i == at && at > 0 && strings.Index(page, whose) > strings.Index(page, "Turnover report\n"):
+					t.Errorf("page %d begins with other words:\n%s", i+1, page)
+				}
+			}
+			if at == 0 || !strings.Contains(pages[0], "is in the words of") || !strings.Contains(pages[at], "first page: "+c.answer+".") {
+				t.Errorf("page %d begins the template's words; the first page:\n%s", at+1, pages[0])
+			}
+			if again, err := Rebuild(out.Bytes()); err != nil || again.Differs != "" {
+				t.Errorf("made again: %v %q", err, again.Differs)
 			}
 		})
 	}

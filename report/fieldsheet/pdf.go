@@ -80,8 +80,12 @@ func (s *Sheet) PDF(w io.Writer) error {
 		}
 		parts = append(parts, page.Bytes())
 	}
+	every := make([]int, len(parts))
+	for i := range every {
+		every[i] = i
+	}
 	return pdf.Write(w, pdf.Document{
-		Parts: parts, NewPages: true, Pictures: pictures,
+		Parts: parts, NewPages: every, Pictures: pictures,
 		Title:       "Field sheet: " + s.rec.Planned.Project.Name,
 		Subject:     s.asked(),
 		Creator:     "Setline " + s.options.Version,

@@ -138,9 +138,9 @@ func TestHighestBoxFits(t *testing.T) {
 	}
 }
 
-// TestNewPages: every part begins a page, and the first no blank one.
+// TestNewPages: parts begin pages, and the first no blank one.
 func TestNewPages(t *testing.T) {
-	d := Document{Parts: [][]byte{[]byte("one\n"), []byte("# two\n\ntext\n"), []byte("three\n")}, NewPages: true}
+	d := Document{Parts: [][]byte{[]byte("one\n"), []byte("# two\n\ntext\n"), []byte("three\n")}, NewPages: []int{0, 1, 2}}
 	name := save(t, write(t, d))
 	pages := strings.Split(tool(t, "pdftotext", name, "-"), "\f")
 	if len(pages) != 4 { // one is empty behind the last mark
@@ -151,8 +151,10 @@ func TestNewPages(t *testing.T) {
 			t.Errorf("page %d says %q", i+1, pages[i])
 		}
 	}
-	d.NewPages = false
-	if pages := strings.Split(tool(t, "pdftotext", save(t, write(t, d)), "-"), "\f"); len(pages) != 2 {
-		t.Errorf("%d pages without", len(pages)-1)
+	for _, c := range []struct{ parts, pages int }{{0, 1}, {1, 2}} {
+		d.NewPages = []int{1}[:c.parts]
+		if pages := strings.Split(tool(t, "pdftotext", save(t, write(t, d)), "-"), "\f"); len(pages) != c.pages+1 {
+			t.Errorf("%d pages where %v begin one", len(pages)-1, d.NewPages)
+		}
 	}
 }

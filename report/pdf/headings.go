@@ -1,6 +1,8 @@
 package pdf
 
 import (
+	"slices"
+
 	"github.com/yuin/goldmark/ast"
 	"github.com/yuin/goldmark/util"
 )
@@ -31,7 +33,7 @@ func (l *Layout) collectHeadings(part int, tree ast.Node) {
 
 func (l *Layout) startPart(part int) {
 	l.part = part
-	l.fresh = l.newPages && part > 0
+	l.fresh = part > 0 && slices.Contains(l.newPages, part)
 	l.space(paraGap)
 }
 

@@ -39,7 +39,7 @@ type Layout struct {
 	styles   []style // the style in force is the last
 	open     *table  // the table being collected
 	part     int     // the part being laid out
-	newPages bool    // every part begins on a new page
+	newPages []int   // parts that begin on a new page
 	fresh    bool    // the next box begins a page
 	found    []parts // headings by part and slug
 	nodes    map[ast.Node]*heading

@@ -72,8 +72,8 @@ type Document struct {
 	// Parts are Markdown sources in UTF-8, laid out one after another.
 	Parts [][]byte
 
-	// NewPages begins every part on a new page.
-	NewPages bool
+	// NewPages are the parts, counted from 0, that begin on a new page.
+	NewPages []int
 
 	// Title, Author, Subject and Creator are the metadata of the file. Readers
 	// show the title in place of the file's name.
