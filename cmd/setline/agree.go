@@ -24,7 +24,7 @@ record was changed, and telling so failed.`,
 		Args: noArgs,
 		RunE: func(c *cobra.Command, _ []string) error { return c.Help() },
 	}
-	c.AddCommand(newConcession(), newOpenItem(), newCloseItem(), newReinspection(), newLimit(), newDecision(), newSigner(), newAgreed())
+	c.AddCommand(newConcession(), newOpenItem(), newCloseItem(), newReinspection(), newLimit(), newDecision(), newClosingOut(), newSigner(), newAgreed())
 	return c
 }
 
@@ -180,6 +180,33 @@ is within by its expanded uncertainty, and fails only where it is beyond by it.`
 	})
 	c.Flags().StringVar(&rule, "rule", "", "simple or guarded")
 	completes(c, "rule", oneOf("simple", "guarded"))
+	return c
+}
+
+func newClosingOut() *cobra.Command {
+	var asked bool
+	var backup bool
+	c := changing(&cobra.Command{
+		Use:   "closing-out FILE",
+		Short: "Say that the contract asks for what closes a room out",
+		Long: `Closing-out says that the contract asks for what closes a room out: instructions
+on site, services clear, anchored as drawn, tops released, no damage, loose parts
+there, clean. The rules then judge it, and sheets ask for it along every
+elevation. Without it they say nothing of it.` + agreeExits,
+		Example: `  setline agree closing-out job.json
+  setline agree closing-out job.json --asked=false --backup`,
+	}, &backup, func(c *cobra.Command, e *edit) error {
+		if asked == e.rec.Planned.ClosingOut {
+			return nil
+		}
+		if asked {
+			e.say("closing out: asked for")
+		} else {
+			e.say("closing out: not asked for")
+		}
+		return e.add("/planned/closing_out", asked, map[string]string{"": "--asked"})
+	})
+	c.Flags().BoolVar(&asked, "asked", true, "whether the contract asks for it")
 	return c
 }
 

@@ -185,6 +185,9 @@ func agreedText(rec *schema.Record) string {
 		b.WriteString(plaintext.Visible(fmt.Sprintf(format, args...)) + "\n")
 	}
 	line("decision rule: %s", orWord(rec.Planned.DecisionRule, "simple"))
+	if rec.Planned.ClosingOut {
+		line("closing out: yes")
+	}
 	for _, rule := range checks.Names() {
 		if l, ok := rec.Planned.Limits[rule]; ok {
 			line("limit of %s: %s (%s)", rule, l.Limit, l.Source)
