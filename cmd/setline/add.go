@@ -42,11 +42,12 @@ wrong, and nothing was written; 4 the record was changed, and telling so failed.
 				return err
 			}
 			defer release()
+			base := intake.Base{Name: path, Text: src.Data, Record: rec}
 			in, err := flags.input(c)
 			if err != nil {
-				return err
+				return flags.withRows(base, in, err)
 			}
-			out, err := flags.bring(intake.Base{Name: path, Text: src.Data, Record: rec}, in, c.ErrOrStderr())
+			out, err := flags.bring(base, in, c.ErrOrStderr())
 			if err != nil {
 				return err
 			}

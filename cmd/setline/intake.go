@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"path/filepath"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -17,8 +19,8 @@ import (
 // intakeFlags are the flags of the commands that bring tables into a record.
 type intakeFlags struct {
 	units, packingList, floor, instruments, screws string
-	date, purpose, role, firm                      string
-	by, instrument, asRead                         []string
+	date, purpose, role, firm, checks              string
+	by, instrument, asRead, leaveOut               []string
 	skipBadRows                                    bool
 }
 
@@ -29,11 +31,13 @@ func addIntakeFlags(c *cobra.Command, f *intakeFlags) {
 	c.Flags().StringVar(&f.instruments, "instruments", "", "table of instruments")
 	c.Flags().StringVar(&f.screws, "screws", "", "table of screws")
 	c.Flags().StringVar(&f.date, "date", "", "date on which the floor was read, YYYY-MM-DD")
-	c.Flags().StringArrayVar(&f.by, "by", nil, "name of who read the floor; may be given more than once")
+	c.Flags().StringArrayVar(&f.by, "by", nil, `who read the floor, "NAME" or "NAME, ROLE, FIRM"; may be given more than once`)
 	c.Flags().StringVar(&f.role, "role", "", "the part they play: installer, inspector, contractor, other")
 	c.Flags().StringVar(&f.firm, "firm", "", "the firm they act for")
 	c.Flags().StringVar(&f.purpose, "purpose", "floor survey", "what the visit was for")
 	c.Flags().StringArrayVar(&f.instrument, "instrument", nil, `instrument the floor was read with, such as "line laser checked 2026-09-04"; may be given more than once`)
+	c.Flags().StringVar(&f.checks, "checks", "", "table of the instruments the floor was read with, their checks and two-peg tests")
+	c.Flags().StringArrayVar(&f.leaveOut, "leave-out", nil, "heading of a column of a table that is not to be read, such as notes; may be given more than once")
 	c.Flags().StringArrayVar(&f.asRead, "as-read", nil, "row whose doubted reading stands, named as the message names it (FILE:LINE); may be given more than once")
 	c.Flags().BoolVar(&f.skipBadRows, "skip-bad-rows", false, "leave out rows that have problems, and list them")
 }
@@ -60,12 +64,13 @@ func (f *intakeFlags) input(c *cobra.Command) (in intake.Input, err error) {
 		{f.screws, intake.ScrewColumns(), &in.Screws},
 		{f.units, intake.UnitColumns(), &in.Units},
 		{f.packingList, intake.PackingColumns(), &in.PackingList},
+		{f.checks, intake.CheckColumns(), &in.Checks},
 		{f.floor, intake.FloorColumns(), &in.Floor},
 	} {
 		if t.path == "" {
 			continue
 		}
-		got, err := readTable(t.path, t.columns)
+		got, err := readTable(t.path, t.columns, f.leaveOut...)
 		if err != nil {
 			problems = append(problems, err)
 		}
@@ -76,7 +81,7 @@ func (f *intakeFlags) input(c *cobra.Command) (in intake.Input, err error) {
 
 func (f *intakeFlags) visit(c *cobra.Command) (v intake.Visit, err error) {
 	if f.floor == "" {
-		for _, name := range []string{"date", "by", "role", "firm", "purpose", "instrument", "as-read"} {
+		for _, name := range []string{"date", "by", "role", "firm", "purpose", "instrument", "checks", "as-read"} {
 			if c.Flags().Changed(name) {
 				return v, usage(c, fmt.Errorf("found --%s without --floor, expected floor readings that it says something of", name))
 			}
@@ -88,7 +93,11 @@ func (f *intakeFlags) visit(c *cobra.Command) (v intake.Visit, err error) {
 	}
 	v.Date, v.Purpose = f.date, f.purpose
 	for _, name := range f.by {
-		v.People = append(v.People, schema.Party{Name: strings.TrimSpace(name), Role: f.role, Firm: f.firm})
+		p, err := person("--by", name)
+		if err != nil {
+			return v, err
+		}
+		v.People = append(v.People, schema.Party{Name: p.Name, Role: orWord(p.Role, f.role), Firm: orWord(p.Firm, f.firm)})
 	}
 	for _, text := range f.instrument {
 		in, err := intake.ParseInstrument(text)
@@ -100,12 +109,33 @@ func (f *intakeFlags) visit(c *cobra.Command) (v intake.Visit, err error) {
 	return v, nil
 }
 
-func readTable(path string, columns []table.Column) (*table.Table, error) {
-	data, err := readFile(path, tableFile)
+func readTable(path string, columns []table.Column, leaveOut ...string) (*table.Table, error) {
+	// A sheet of a workbook is named behind its file: "job.xlsx#units".
+	file := path
+	if i := strings.LastIndexByte(path, '#'); i >= 0 && strings.EqualFold(filepath.Ext(path[:i]), ".xlsx") && !here(path) {
+		file = path[:i]
+	}
+	data, err := readFile(file, tableFile)
 	if err != nil {
 		return nil, err
 	}
-	return table.Read(path, data, columns)
+	return table.Read(path, data, columns, leaveOut...)
+}
+
+// withRows adds to the problems of tables that cannot be read those of the rows
+// of all others, so that all come in one go.
+func (f *intakeFlags) withRows(base intake.Base, in intake.Input, unread error) error {
+	if f.units != "" && in.Units == nil {
+		in.Floor = nil // of rooms that nobody can know
+	}
+	_, err := intake.Bring(base, in, false)
+	var rows schema.Problems
+	errors.As(err, &rows)
+	rows = slices.DeleteFunc(rows, func(p schema.Problem) bool { return p.Heading == "" })
+	if len(rows) == 0 {
+		return unread
+	}
+	return errors.Join(unread, rows)
 }
 
 // bring adds what the tables hold to base and lists what was skipped.

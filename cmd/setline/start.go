@@ -40,6 +40,9 @@ var bodyFlags = []struct{ name, says string }{
 	{"front-rail-depth", "depth of every cabinet's vertical front rail"},
 	{"leveler-least", "extension of every leveler with its bolt fully in"},
 	{"leveler-greatest", "greatest extension of every leveler"},
+	{"leveler-pitch", "pitch of every leveler's bolt, where it is metric"},
+	{"leveler-reserve", "how far every leveler must still be able to come down"},
+	{"width-tolerance", "how much wider or narrower every cabinet may come"},
 }
 
 // signRoles are those who sign, in the order of signing.
@@ -120,16 +123,17 @@ func (f *startFlags) run(c *cobra.Command) error {
 	if err != nil {
 		return err
 	}
+	base := intake.Base{Name: f.output, Text: text, Record: rec}
 	in, err := f.input(c)
 	if err != nil {
-		return err
+		return f.withRows(base, in, err)
 	}
 	if f.units == "" {
 		if in.Units, err = f.firstTable(); err != nil {
 			return err
 		}
 	}
-	out, err := f.bring(intake.Base{Name: f.output, Text: text, Record: rec}, in, c.ErrOrStderr())
+	out, err := f.bring(base, in, c.ErrOrStderr())
 	if err != nil {
 		return err
 	}
@@ -180,7 +184,7 @@ func (f *startFlags) begin(c *cobra.Command) (*schema.Record, []byte, error) {
 	if f.lengths != "" && f.lengths != string(length.InchSystem) && f.lengths != string(length.Metric) {
 		return nil, nil, usage(c, fmt.Errorf("found --lengths %q, expected in or mm", f.lengths))
 	}
-	if least, greatest := *f.body["leveler-least"], *f.body["leveler-greatest"]; (least == "") != (greatest == "") || f.threads != 0 && least == "" {
+	if least, greatest := *f.body["leveler-least"], *f.body["leveler-greatest"]; (least == "") != (greatest == "") || f.threads != 0 && least == "" || *f.body["leveler-pitch"]+*f.body["leveler-reserve"] != "" && least == "" {
 		return nil, nil, usage(c, errors.New("found part of the leveler, expected --leveler-least and --leveler-greatest, and --threads where known"))
 	}
 	signers := map[string]*schema.Signer{}
@@ -198,6 +202,7 @@ func (f *startFlags) begin(c *cobra.Command) (*schema.Record, []byte, error) {
 		Project: f.project, SpecSection: f.spec, LengthsIn: length.System(f.lengths),
 		Height: *f.body["height"], Depth: *f.body["depth"], FrontRailDepth: *f.body["front-rail-depth"], Gauge: f.gauge,
 		LevelerLeast: *f.body["leveler-least"], LevelerGreatest: *f.body["leveler-greatest"], Threads: f.threads,
+		LevelerPitch: *f.body["leveler-pitch"], LevelerReserve: *f.body["leveler-reserve"], WidthTolerance: *f.body["width-tolerance"],
 	})
 }
 

@@ -20,6 +20,8 @@ type Job struct {
 
 	Height, Depth, FrontRailDepth string
 	LevelerLeast, LevelerGreatest string
+	LevelerPitch, LevelerReserve  string
+	WidthTolerance                string
 	Threads, Gauge                int
 }
 
@@ -41,8 +43,11 @@ func Begin(j Job) (*schema.Record, []byte, error) {
 	if j.Threads != 0 {
 		leveler.put("threads_per_inch", []byte(strconv.Itoa(j.Threads)))
 	}
+	leveler.text("pitch", j.LevelerPitch)
+	leveler.text("reserve", j.LevelerReserve)
 	usual.text("height", j.Height)
 	usual.text("depth", j.Depth)
+	usual.text("width_tolerance", j.WidthTolerance)
 	if j.Gauge != 0 {
 		usual.put("gauge", []byte(strconv.Itoa(j.Gauge)))
 	}

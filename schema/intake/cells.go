@@ -77,8 +77,16 @@ func (r *reader) length(name string) (text string, l length.Length, ok bool) {
 		return "", 0, false
 	}
 	l, err := length.Parse(text)
+	if unit := r.Cell(name).Unit; err != nil && unit != "" {
+		if in, wrong := length.Parse(text + " " + unit); wrong == nil {
+			return text + " " + unit, in, true
+		}
+	}
 	if err == nil {
 		return text, l, true
+	}
+	if r.madeDate(name, text) {
+		return "", 0, false
 	}
 	c, found, mend := r.Cell(name), strconv.Quote(text), ""
 	var pe *length.ParseError
@@ -172,12 +180,16 @@ func IsDate(s string) bool {
 // date reads a calendar date.
 func (r *reader) date(name string) string {
 	text := r.text(name)
-	if text == "" {
-		return ""
+	if text == "" || IsDate(text) {
+		return text
 	}
-	if !IsDate(text) {
-		r.wrong(r.Cell(name), strconv.Quote(text), "a calendar date written YYYY-MM-DD", "write it like 2026-09-14; give the column the format yyyy-mm-dd, or text, in the spreadsheet")
-		return ""
+	if day, ok := r.slashed(name, text); ok {
+		return day
 	}
-	return text
+	mend := "write it like 2026-09-14; give the column the format yyyy-mm-dd, or text, in the spreadsheet"
+	if m := slashDate.FindStringSubmatch(text); m != nil {
+		mend = "no date of this column has a day above 12, which would tell whether the day or the month comes first; " + mend
+	}
+	r.wrong(r.Cell(name), strconv.Quote(text), "a calendar date written YYYY-MM-DD", mend)
+	return ""
 }

@@ -115,9 +115,14 @@ func (b *build) visit(v Visit, all []*surveyed) error {
 	if len(v.Instruments) > 0 {
 		var used object
 		for _, in := range v.Instruments {
-			var use object
-			use.text("checked", in.Checked)
-			used.put(in.Name, use.json())
+			if in.use == nil {
+				var use object
+				use.text("checked", in.Checked)
+				in.use = use.json()
+			} else {
+				b.origin[schema.Pointer(at, "instruments", in.Name)] = in.cell
+			}
+			used.put(in.Name, in.use)
 		}
 		o.put("instruments", used.json())
 	}
@@ -130,7 +135,7 @@ func (b *build) visit(v Visit, all []*surveyed) error {
 // wanted the date of its last check, as "line laser checked 2026-09-04".
 func ParseInstrument(s string) (Instrument, error) {
 	name, date, checked := strings.Cut(s, " checked ")
-	in := Instrument{strings.TrimSpace(name), strings.TrimSpace(date)}
+	in := Instrument{Name: strings.TrimSpace(name), Checked: strings.TrimSpace(date)}
 	switch {
 	case in.Name == "":
 		return in, fmt.Errorf("found no instrument in %q, expected its name", s)

@@ -9,33 +9,33 @@ func UnitColumns() []table.Column {
 	return []table.Column{
 		{Name: "room", Also: []string{"room number", "room name"}, Needed: true},
 		{Name: "use", Also: []string{"room use"}},
-		{Name: "floor finish", Also: []string{"finish thickness"}},
+		{Name: "floor finish", Also: []string{"finish thickness"}, Length: true},
 		{Name: "finish under cabinets"},
 		{Name: "elevation", Also: []string{"wall", "face"}, Needed: true},
 		{Name: "left end", Also: []string{"left"}},
 		{Name: "right end", Also: []string{"right"}},
-		{Name: "opening", Also: []string{"clear opening"}},
-		{Name: "work height"},
-		{Name: "top thickness"},
+		{Name: "opening", Also: []string{"clear opening"}, Length: true},
+		{Name: "work height", Length: true},
+		{Name: "top thickness", Length: true},
 		{Name: "accessible", Also: []string{"accessible station"}},
 		{Name: "tag", Also: []string{"unit", "mark"}, Needed: true},
 		{Name: "part", Also: []string{"part number", "part no"}, Needed: true},
-		{Name: "space before"},
+		{Name: "space before", Length: true},
 		{Name: "kind"},
 		{Name: "description"},
-		{Name: "width"},
-		{Name: "width tolerance"},
-		{Name: "height"},
-		{Name: "depth"},
+		{Name: "width", Length: true},
+		{Name: "width tolerance", Length: true},
+		{Name: "height", Length: true},
+		{Name: "depth", Length: true},
 		{Name: "gauge", Also: []string{"sheet gauge"}},
-		{Name: "front rail depth"},
-		{Name: "scribe"},
+		{Name: "front rail depth", Length: true},
+		{Name: "scribe", Length: true},
 		{Name: "front"},
-		{Name: "leveler least"},
-		{Name: "leveler greatest"},
+		{Name: "leveler least", Length: true},
+		{Name: "leveler greatest", Length: true},
 		{Name: "threads per inch", Also: []string{"threads", "tpi"}},
-		{Name: "leveler pitch", Also: []string{"pitch"}},
-		{Name: "leveler reserve", Also: []string{"reserve"}},
+		{Name: "leveler pitch", Also: []string{"pitch"}, Length: true},
+		{Name: "leveler reserve", Also: []string{"reserve"}, Length: true},
 	}
 }
 
@@ -51,6 +51,7 @@ func PackingColumns() []table.Column {
 		{Name: "quantity", Also: []string{"qty", "count"}},
 		{Name: "room"},
 		{Name: "elevation"},
+		{Name: "description"}, // on a count sheet, for whoever carries; not read
 		{Name: "good", Also: []string{"received", "received good"}},
 		{Name: "damaged"},
 		{Name: "counted by"},
@@ -65,8 +66,8 @@ func FloorColumns() []table.Column {
 		{Name: "room", Also: []string{"room number", "room name"}, Needed: true},
 		{Name: "elevation", Also: []string{"wall", "face"}, Needed: true},
 		{Name: "line", Needed: true},
-		{Name: "at", Also: []string{"along", "distance"}, Needed: true},
-		{Name: "reading", Also: []string{"down"}, Needed: true},
+		{Name: "at", Also: []string{"along", "distance"}, Needed: true, Length: true},
+		{Name: "reading", Also: []string{"down"}, Needed: true, Length: true},
 	}
 }
 
@@ -76,10 +77,26 @@ func InstrumentColumns() []table.Column {
 		{Name: "name", Also: []string{"instrument"}, Needed: true},
 		{Name: "kind", Needed: true},
 		{Name: "reads"},
-		{Name: "resolution"},
-		{Name: "accuracy"},
-		{Name: "over"},
+		{Name: "resolution", Length: true},
+		{Name: "accuracy", Length: true},
+		{Name: "over", Length: true},
 		{Name: "serial", Also: []string{"serial number", "asset number"}},
+	}
+}
+
+// CheckColumns are the columns of a table of the instruments that a visit used,
+// with how each was checked before it.
+func CheckColumns() []table.Column {
+	return []table.Column{
+		{Name: "instrument", Also: []string{"name"}, Needed: true},
+		{Name: "checked", Also: []string{"checked on"}},
+		{Name: "dropped"},
+		{Name: "midway a", Length: true},
+		{Name: "midway b", Length: true},
+		{Name: "unequal a", Length: true},
+		{Name: "unequal b", Length: true},
+		{Name: "distance a", Length: true},
+		{Name: "distance b", Length: true},
 	}
 }
 
@@ -88,7 +105,7 @@ func ScrewColumns() []table.Column {
 	return []table.Column{
 		{Name: "name", Also: []string{"screw", "fastener"}, Needed: true},
 		{Name: "size", Needed: true},
-		{Name: "length", Needed: true},
+		{Name: "length", Needed: true, Length: true},
 		{Name: "point"},
 		{Name: "point number"},
 		{Name: "use"},

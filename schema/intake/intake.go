@@ -34,6 +34,9 @@ type Base struct {
 // Input is what to bring in. A table that is nil brings nothing.
 type Input struct {
 	Units, PackingList, Floor, Instruments, Screws *table.Table
+	// Checks are the instruments that the floor was read with, and how each was
+	// checked; they come on top of those of Visit.
+	Checks *table.Table
 	// Visit says when, by whom and with what the floor was read.
 	Visit Visit
 	// Doubts says which readings of a visit, a position in the record, are
@@ -60,7 +63,11 @@ type Visit struct {
 
 // Instrument is an instrument taken on a visit, and the date of its last
 // check, "" where that is not known.
-type Instrument struct{ Name, Checked string }
+type Instrument struct {
+	Name, Checked string
+	use           []byte // all that is known of it, in JSON; nil for Checked alone
+	cell          table.Cell
+}
 
 // Outcome is what came of it.
 type Outcome struct {
@@ -97,7 +104,7 @@ func Bring(base Base, in Input, skipBad bool) (*Outcome, error) {
 		}
 		elsewhere := slices.ContainsFunc(found, func(p problem) bool { return len(p.rows) == 0 })
 		if !skipBad || elsewhere {
-			return nil, sorted(in, append(skipped, found...))
+			return nil, byColumn(sorted(in, append(skipped, found...)))
 		}
 		before := len(skip)
 		for _, p := range found {
@@ -107,13 +114,13 @@ func Bring(base Base, in Input, skipBad bool) (*Outcome, error) {
 		}
 		skipped = append(skipped, found...)
 		if len(skip) == before {
-			return nil, sorted(in, skipped)
+			return nil, byColumn(sorted(in, skipped))
 		}
 	}
 }
 
 func (in Input) tables() []*table.Table {
-	all := []*table.Table{in.Instruments, in.Screws, in.Units, in.PackingList, in.Floor}
+	all := []*table.Table{in.Instruments, in.Screws, in.Units, in.PackingList, in.Checks, in.Floor}
 	return slices.DeleteFunc(all, func(t *table.Table) bool { return t == nil })
 }
 
@@ -154,6 +161,37 @@ func sorted(in Input, found []problem) schema.Problems {
 	return slices.Compact(out)
 }
 
+// mostRows is of how many rows a problem of one column is told one by one.
+const mostRows = 3
+
+// byColumn tells what is wrong alike in many rows of a column once.
+func byColumn(all schema.Problems) schema.Problems {
+	type column struct {
+		file, heading, expected string
+	}
+	rows, last := map[column]int{}, map[column]int{}
+	of := func(p schema.Problem) column { return column{p.File, p.Heading, p.Expected} }
+	for _, p := range all {
+		rows[of(p)]++
+		last[of(p)] = p.Line
+	}
+	told := map[column]bool{}
+	var out schema.Problems
+	for _, p := range all {
+		k := of(p)
+		many := p.Heading != "" && rows[k] > mostRows
+		if many && told[k] {
+			continue
+		}
+		told[k] = true
+		if many {
+			p.Found += fmt.Sprintf(" (and %d more of this column alike, the last on line %d)", rows[k]-1, last[k])
+		}
+		out = append(out, p)
+	}
+	return out
+}
+
 // build is one attempt to bring everything in.
 type build struct {
 	base     Base
@@ -184,7 +222,7 @@ func (b *build) all(in Input) error {
 		{in.Screws, b.screws},
 		{in.Units, b.units},
 		{in.PackingList, b.packing},
-		{in.Floor, func(t *table.Table) error { return b.floor(t, in.Visit) }},
+		{in.Floor, func(t *table.Table) error { return b.floor(t, b.checked(in)) }},
 	} {
 		if step.table == nil {
 			continue

@@ -298,9 +298,9 @@ func TestAgainstTheRecord(t *testing.T) {
 			[]string{`p.csv:3:9: good: found another count of line "2" by Rosa Ibáñez on 2026-10-02, expected 2 good and 0 damaged`}, ""},
 		{"a count on another day", intake.Input{PackingList: read(t, "p.csv", strings.ReplaceAll(exampleText(t, "packing-list.csv"), "2026-10-02", "2026-10-03"), intake.PackingColumns())}, nil, "1 receipt (5 lines counted)"},
 		{"a packing list without a count", intake.Input{PackingList: read(t, "p.csv", packingHead+"PL-1,,,1,F3W,2,,,,,,,\n", intake.PackingColumns())}, nil, "1 packing list"},
-		{"rows of a packing list that say too little", intake.Input{PackingList: read(t, "p.csv", packingHead+"PL-1,,,1,F3W,two,,,,,,,\nPL-1,,,2,F3W,2,,,1,,,,\nPL-1,,,3,F3W,2,,,,1,,,\nPL-1,,9/28/2026,4,F3W,0,,,,,,,\nPL-1,,,5,F3W,1,,,,,,,\nPL-1,,,5,F3W,1,,,,,,,\n", intake.PackingColumns())},
+		{"rows of a packing list that say too little", intake.Input{PackingList: read(t, "p.csv", packingHead+"PL-1,,,1,F3W,two,,,,,,,\nPL-1,,,2,F3W,2,,,1,,,,\nPL-1,,,3,F3W,2,,,,1,,,\nPL-1,,9/8/2026,4,F3W,0,,,,,,,\nPL-1,,,5,F3W,1,,,,,,,\nPL-1,,,5,F3W,1,,,,,,,\n", intake.PackingColumns())},
 			[]string{`p.csv:2:6: quantity: found "two", expected a whole number`, `p.csv:3:11: counted by: found a count without counted by`, "p.csv:3:12: counted on: found a count without counted on",
-				`p.csv:4:10: damaged: found "1" without a count of what came whole`, `p.csv:5:3: date: found "9/28/2026", expected a calendar date`,
+				`p.csv:4:10: damaged: found "1" without a count of what came whole`, `p.csv:5:3: date: found "9/8/2026", expected a calendar date`,
 				`p.csv:7:4: line: found line "5" of packing list "PL-1" a second time, expected each line once; the first is on line 6 of the file`}, ""},
 		{"quantity of none", intake.Input{PackingList: read(t, "p.csv", packingHead+"PL-1,,,1,F3W,0,,,,,,,\n", intake.PackingColumns())}, []string{`p.csv:2:6: quantity: found 0, expected at least 1`}, ""},
 		{"floor of an unknown room and elevation", intake.Input{Visit: visit, Floor: read(t, "f.csv", "room,elevation,line,at,reading\nS-111,A,front,0 in,44 in\nS-112,C,front,0 in,44 in\n", intake.FloorColumns())},
@@ -387,19 +387,88 @@ func TestThousandRows(t *testing.T) {
 	}
 }
 
-// TestThousandBadRows: all problems come at once, in the order of the file.
+// TestThousandBadRows: what is wrong alike in a column is told once.
 func TestThousandBadRows(t *testing.T) {
 	in := intake.Input{Units: read(t, "u.csv", strings.ReplaceAll(thousand("\n"), " in,,", ",,"), intake.UnitColumns())}
 	_, err := intake.Bring(begin(t), in, false)
-	var got schema.Problems
-	if !errors.As(err, &got) || len(got) != 1000 {
-		t.Fatalf("%d problems", len(got))
+	hold(t, nil, err, []string{"u.csv:2:6: width: found \"18\" (no unit) (and 999 more of this column alike, the last on line 1001), expected a length"})
+}
+
+// TestWhatSpreadsheetsDo: units in headings, dates made of fractions, and dates
+// whose order another date of the column proves.
+func TestWhatSpreadsheetsDo(t *testing.T) {
+	base, _ := bring(t, begin(t), examples(t))
+	floor := func(text string) intake.Input {
+		return intake.Input{Visit: intake.Visit{Date: "2026-10-20", People: visit.People}, Floor: read(t, "f.csv", text, intake.FloorColumns())}
 	}
-	for i, p := range got {
-		if p.Line != i+2 || p.Column != 6 {
-			t.Fatalf("problem %d at %d:%d", i, p.Line, p.Column)
+	for _, tc := range []struct {
+		name, cells string
+		want        string
+	}{
+		{"a unit in the heading", "at (in),reading [in]|0,44 1/16|12,44.125", ""},
+		{"a cell with its own unit goes before it", "at (mm),Reading (inches)|0,44 1/16|1 ft,1.125 m", ""},
+		{"a unit over words", "at (in),reading (in),line (in)|0,44,front", `the unknown heading "line (in)"`},
+		{"4-Mar", "at (in),reading (in)|0,4-Mar", `"4-Mar", a date that a spreadsheet made, likely of the fraction 3/4`},
+		{"Mar-4", "at (in),reading|0,Mar-4", `likely of the fraction 3/4`},
+		{"01/02/2026", "at (in),reading|0,01/02/2026", `"01/02/2026", a date that a spreadsheet made, likely of the fraction 1/2`},
+		{"2026-01-02 00:00:00", "at (in),reading|0,2026-01-02 00:00:00", `likely of the fraction 1/2`},
+	} {
+		t.Run(tc.name, func(t *testing.T) {
+			rows := strings.Split(tc.cells, "|")
+			text := "room,elevation,line," + rows[0] + "\n"
+			for _, r := range rows[1:] {
+				text += "S-112,A,front," + r + "\n"
+			}
+			if strings.Contains(tc.cells, "line (in)") {
+				text = strings.ReplaceAll(strings.Replace(text, "line,", "", 1), "front,", "")
+				_, err := table.Read("f.csv", []byte(text), intake.FloorColumns())
+				if err == nil || !strings.Contains(err.Error(), tc.want) {
+					t.Fatalf("%v", err)
+				}
+				return
+			}
+			out, err := intake.Bring(base, floor(text), false)
+			if tc.want == "" {
+				hold(t, out, err, nil)
+				return
+			}
+			hold(t, out, err, []string{tc.want})
+		})
+	}
+	const head = "packing list,line,part,quantity,good,counted by,counted on\n"
+	for dates, want := range map[string]string{
+		"9/4/2026|9/28/2026":   "2026-09-04",
+		"4.9.2026|28.9.2026":   "2026-09-04",
+		"9/4/2026|9/5/2026":    "",
+		"9/28/2026|28/09/2026": "",
+	} {
+		text := head
+		for i, day := range strings.Split(dates, "|") {
+			text += fmt.Sprintf("PL-9,%d,F2E,1,1,Al,%s\n", i+1, day)
+		}
+		out, err := intake.Bring(base, intake.Input{PackingList: read(t, "p.csv", text, intake.PackingColumns())}, false)
+		if (err == nil) != (want != "") || err == nil && !strings.Contains(string(out.Text), want) {
+			t.Errorf("%s: %v, want %q", dates, err, want)
 		}
 	}
+}
+
+// TestChecksFromATable: instruments of a visit with a two-peg test.
+func TestChecksFromATable(t *testing.T) {
+	base, _ := bring(t, begin(t), examples(t))
+	in := func(rows string) intake.Input {
+		return intake.Input{Visit: intake.Visit{Date: "2026-10-20", People: visit.People}, Floor: example(t, "floor.csv", intake.FloorColumns()),
+			Checks: read(t, "c.csv", "instrument,checked,dropped,midway a (m),midway b (m),unequal a (m),unequal b (m),distance a (m),distance b (m)\n"+rows, intake.CheckColumns())}
+	}
+	out, err := intake.Bring(base, in("line laser,2026-10-01,no,2.0,3.0,1.50,2.75,120,20\n"), false)
+	hold(t, out, err, nil)
+	if want := `"midway": ["2.0 m", "3.0 m"]`; !strings.Contains(string(out.Text), want) || !strings.Contains(string(out.Text), `"dropped": false`) {
+		t.Errorf("no %s in\n%s", want, out.Text)
+	}
+	out, err = intake.Bring(base, in("line laser,,,2.0,,1.50,2.75,120,20\nlazer,,,,,,,,\n"), false)
+	hold(t, out, err, []string{"c.csv:2:5: midway b (m): found part of a two-peg test", "lazer"})
+	out, err = intake.Bring(base, in("lazer,,,,,,,,\n"), false)
+	hold(t, out, err, []string{`c.csv:2:1: instrument: found instrument "lazer", which is not planned`})
 }
 
 func BenchmarkThousandRows(b *testing.B) {

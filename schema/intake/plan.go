@@ -85,7 +85,7 @@ func Replanned(base Base, in Replanning) (*Plan, error) {
 			return nil, err
 		}
 		if len(b.problems) > 0 && in.Units != nil {
-			return nil, sorted(tables, b.problems)
+			return nil, byColumn(sorted(tables, b.problems))
 		}
 	}
 	r.shifted()
@@ -99,7 +99,7 @@ func Replanned(base Base, in Replanning) (*Plan, error) {
 		}
 	}
 	if len(b.problems) > 0 {
-		return nil, sorted(tables, b.problems)
+		return nil, byColumn(sorted(tables, b.problems))
 	}
 	return &Plan{b.text, r.changes, r.kept, r.former}, nil
 }

@@ -17,8 +17,8 @@ func decode(data []byte) (string, *schema.Problem) {
 	switch {
 	case len(data) > MaxBytes:
 		return "", &schema.Problem{Found: fmt.Sprintf("more than %d MiB", MaxBytes>>20), Expected: "a table of one job, which is far smaller", Mend: "check that this is the file you meant"}
-	case bytes.HasPrefix(data, []byte("PK\x03\x04")), bytes.HasPrefix(data, []byte("\xd0\xcf\x11\xe0")):
-		return "", &schema.Problem{Found: "a workbook", Expected: "delimited text", Mend: save}
+	case bytes.HasPrefix(data, []byte("\xd0\xcf\x11\xe0")):
+		return "", &schema.Problem{Found: "a workbook of an old kind", Expected: "a workbook (.xlsx), or delimited text", Mend: "save it from the spreadsheet as .xlsx"}
 	case bytes.HasPrefix(data, []byte("\xff\xfe")), bytes.HasPrefix(data, []byte("\xfe\xff")):
 		text, err := unicode.UTF16(unicode.LittleEndian, unicode.ExpectBOM).NewDecoder().Bytes(data)
 		if err != nil || bytes.ContainsRune(text, utf8.RuneError) {

@@ -28,6 +28,7 @@ type scanner struct {
 
 // row is a row as it stands in the file.
 type row struct {
+	open      bool // a quotation mark in it is never closed
 	line      int
 	delimiter string
 	cells     []place

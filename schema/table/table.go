@@ -9,7 +9,9 @@
 package table
 
 import (
+	"cmp"
 	"fmt"
+	"regexp"
 	"slices"
 	"strings"
 	"unicode"
@@ -35,6 +37,7 @@ type Column struct {
 	Name   string   // its heading
 	Also   []string // other words the trade heads it with
 	Needed bool     // whether a table without it is refused
+	Length bool     // whether its cells are lengths, so that a heading may bear their unit: "reading (in)"
 }
 
 // Table is a table that was read.
@@ -44,8 +47,10 @@ type Table struct {
 	// Bad holds the problems of rows that could not be told apart into cells. They are not among Rows.
 	Bad schema.Problems
 
-	headings []string       // as the file writes them
-	index    map[string]int // from the name of a column to its number, from 0
+	headings []string          // as the file writes them
+	index    map[string]int    // from the name of a column to its number, from 0
+	units    map[string]string // that headings bear, by the name of the column
+	leaveOut []string          // headings of columns that are not read
 }
 
 // Row is a row under the headings that is not empty.
@@ -69,6 +74,7 @@ type Cell struct {
 	Line    int    // line on which it begins itself
 	Column  int    // number of its column from 1; 0 for a column that the table does not have
 	Heading string // of its column, as the file writes it
+	Unit    string // that the heading bears, "" for none
 }
 
 // Problem says that something is wrong with the cell.
@@ -84,26 +90,30 @@ func (r Row) Cell(name string) Cell {
 		return Cell{File: r.table.File, Row: r.Line, Line: r.Line, Heading: name}
 	}
 	p := r.cells[i]
-	return Cell{Text: p.text, File: r.table.File, Row: r.Line, Line: p.line, Column: i + 1, Heading: r.table.headings[i]}
+	return Cell{Text: p.text, File: r.table.File, Row: r.Line, Line: p.line, Column: i + 1, Heading: r.table.headings[i], Unit: r.table.units[name]}
 }
+
+// Table is the table that the row is of.
+func (r Row) Table() *Table { return r.table }
 
 // Read reads the table in file with the bytes data. The error is
 // [schema.Problems] where there is no table to be had from it; rows that are
-// broken each for itself are in Bad.
-func Read(file string, data []byte, columns []Column) (*Table, error) {
-	text, problem := decode(data)
-	if problem == nil && strings.TrimSpace(text) == "" {
-		problem = &schema.Problem{Found: "nothing", Expected: "a table with a row of headings: " + headings(columns), Mend: "check that this is the file you meant"}
-	}
+// broken each for itself are in Bad. Columns with one of the headings leaveOut
+// are not read.
+func Read(file string, data []byte, columns []Column, leaveOut ...string) (*Table, error) {
+	next, more, problem := rowsOf(file, data)
 	if problem != nil {
 		problem.File = file
 		return nil, schema.Problems{*problem}
 	}
-	t := &Table{File: file, index: map[string]int{}}
-	s := newScanner(file, text)
-	head := s.row()
-	for head.problem == nil && isEmpty(head.cells) && s.more() {
-		head = s.row()
+	nothing := schema.Problem{File: file, Found: "nothing", Expected: "a table with a row of headings: " + headings(columns), Mend: "check that this is the file you meant"}
+	if !more() {
+		return nil, schema.Problems{nothing}
+	}
+	t := &Table{File: file, index: map[string]int{}, units: map[string]string{}, leaveOut: leaveOut}
+	head := next()
+	for head.problem == nil && isEmpty(head.cells) && more() {
+		head = next()
 	}
 	if head.problem == nil && isEmpty(head.cells) { // nothing but delimiters
 		head.problem = &schema.Problem{File: file, Line: head.line, Found: "a first row without headings", Expected: headings(columns), Mend: "put the headings first"}
@@ -114,8 +124,8 @@ func Read(file string, data []byte, columns []Column) (*Table, error) {
 	if problems := t.head(head, columns); len(problems) > 0 {
 		return nil, problems
 	}
-	for s.more() {
-		r := s.row()
+	for more() {
+		r := next()
 		switch {
 		case r.problem != nil:
 			t.Bad = append(t.Bad, *r.problem)
@@ -124,7 +134,7 @@ func Read(file string, data []byte, columns []Column) (*Table, error) {
 		default:
 			t.body(r)
 		}
-		if s.open {
+		if r.open {
 			return nil, t.Bad // what follows an open quotation mark cannot be told apart
 		}
 		if len(t.Rows)+len(t.Bad) > MaxRows {
@@ -132,6 +142,25 @@ func Read(file string, data []byte, columns []Column) (*Table, error) {
 		}
 	}
 	return t, nil
+}
+
+// rowsOf gives the rows of a file, one after the other: of delimited text, or of
+// a sheet of a workbook, which a "#" in the name names.
+func rowsOf(file string, data []byte) (next func() row, more func() bool, problem *schema.Problem) {
+	if len(data) <= MaxBytes && IsWorkbook(data) {
+		_, sheet, _ := strings.Cut(file, "#")
+		rows, problem := workbook(file, sheet, data)
+		return func() row { r := rows[0]; rows = rows[1:]; return r }, func() bool { return len(rows) > 0 }, problem
+	}
+	text, problem := decode(data)
+	if problem != nil {
+		return nil, nil, problem
+	}
+	if strings.TrimSpace(text) == "" {
+		return nil, func() bool { return false }, nil
+	}
+	s := newScanner(file, text)
+	return func() row { r := s.row(); r.open = s.open; return r }, s.more, nil
 }
 
 func isEmpty(cells []place) bool {
@@ -165,45 +194,88 @@ func headings(columns []Column) string {
 	return strings.Join(names, ", ")
 }
 
-// head reads the headings.
-func (t *Table) head(r row, columns []Column) (problems schema.Problems) {
-	known := map[string]string{} // from a plain heading to the column's name
-	var words []string
+// withUnit fits a heading that bears the unit of its cells.
+var withUnit = regexp.MustCompile(`(?i)^(.*\S)\s*[(\[]\s*(in|inch|inches|"|ft|feet|mm|cm|m)\.?\s*[)\]]$`)
+
+// unitWords are units as lengths are written with them.
+var unitWords = map[string]string{"inch": "in", "inches": "in", `"`: "in", "feet": "ft"}
+
+// known are the columns by their headings without what may be written one way
+// or another, and all those words.
+func known(columns []Column) (byWord map[string]Column, words []string) {
+	byWord = map[string]Column{}
 	for _, c := range columns {
 		for _, w := range append([]string{c.Name}, c.Also...) {
-			known[plain(w)] = c.Name
+			byWord[plain(w)] = c
 			words = append(words, w)
 		}
 	}
+	return byWord, words
+}
+
+// head reads the headings.
+func (t *Table) head(r row, columns []Column) (problems schema.Problems) {
+	byWord, words := known(columns)
+	var unknown []Cell
 	for i, cell := range trimmed(r.cells) {
 		t.headings = append(t.headings, strings.Join(strings.Fields(cell.text), " "))
-		at := Cell{File: t.File, Line: cell.line, Column: i + 1}
-		name, ok := known[plain(cell.text)]
-		first, twice := t.index[name]
+		at := Cell{File: t.File, Line: cell.line, Column: i + 1, Text: t.headings[i]}
+		column, ok := byWord[plain(cell.text)]
+		if m := withUnit.FindStringSubmatch(at.Text); m != nil && !ok {
+			if column, ok = byWord[plain(m[1])]; ok && column.Length {
+				unit := strings.ToLower(m[2])
+				t.units[column.Name] = cmp.Or(unitWords[unit], unit)
+			} else {
+				ok = false
+			}
+		}
+		first, twice := t.index[column.Name]
 		switch {
 		case cell.text == "":
 			problems = append(problems, at.Problem("a column without a heading", "a heading over every column", "write one, or remove the column"))
+		case !ok && slices.ContainsFunc(t.leaveOut, func(name string) bool { return plain(name) == plain(at.Text) }):
 		case !ok:
-			mend := "remove the column; nothing reads it, and what was meant by it would be lost"
-			if near := schema.Nearest(t.headings[i], words); near != "" {
-				mend = fmt.Sprintf("write %q if that is meant, else remove the column", near)
-			}
-			problems = append(problems, at.Problem(fmt.Sprintf("the unknown heading %q", t.headings[i]), "one of "+headings(columns), mend))
+			unknown = append(unknown, at)
 		case twice:
 			problems = append(problems, at.Problem(fmt.Sprintf("the heading %q a second time, after %q in column %d", t.headings[i], t.headings[first], first+1),
 				"each column once", "remove one of the two, or correct its heading"))
 		default:
-			t.index[name] = i
+			t.index[column.Name] = i
 		}
 	}
 	var missing schema.Problems
+	var needed []string
 	for _, c := range columns {
 		if _, ok := t.index[c.Name]; c.Needed && !ok {
+			needed = append(needed, append([]string{c.Name}, c.Also...)...)
 			missing = append(missing, schema.Problem{File: t.File, Line: r.line, Found: fmt.Sprintf("no column %q", c.Name),
 				Expected: "a column with that heading", Mend: fmt.Sprintf("add a column %q", c.Name)})
 		}
 	}
+	for _, at := range unknown {
+		problems = append(problems, at.Problem(fmt.Sprintf("the unknown heading %q", at.Text), "one of "+headings(columns), mendHeading(at.Text, needed, words)))
+	}
 	return append(missing, problems...)
+}
+
+// mendHeading says what to do about an unknown heading: one that is missing is
+// meant before one that is there.
+func mendHeading(heading string, needed, words []string) string {
+	bare := heading
+	if m := withUnit.FindStringSubmatch(heading); m != nil {
+		bare = m[1]
+	}
+	for _, from := range [][]string{needed, words} {
+		if near := schema.Nearest(bare, from); near != "" {
+			return fmt.Sprintf("write %q if that is meant, else remove the column", near)
+		}
+	}
+	for _, w := range needed {
+		if strings.Contains(plain(heading), plain(w)) {
+			return fmt.Sprintf("write %q if that is meant, else remove the column", w)
+		}
+	}
+	return "remove the column; nothing reads it, and what was meant by it would be lost"
 }
 
 // body reads a row under the headings.

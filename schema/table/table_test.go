@@ -145,7 +145,7 @@ func TestRefuses(t *testing.T) {
 		{"a control", "room,tag\nR\x1b[2J,T\n", []string{"t.csv:2:1: found the character U+001B"}, "write the cell anew"},
 		{"a lost character", "room,tag\nR\ufffd,T\n", []string{"t.csv:2:1: found the character U+FFFD"}, ""},
 		{"a byte that Windows-1252 has not", "room,tag\nR\x81,T\n", []string{"t.csv:2:1: found the character U+FFFD"}, ""},
-		{"a workbook", "PK\x03\x04rest", []string{"t.csv: found a workbook, expected delimited text"}, `"CSV UTF-8"`},
+		{"a workbook", "PK\x03\x04rest", []string{"t.csv: found a workbook that cannot be read"}, `save it again`},
 		{"UTF-16 without a mark", "r\x00o\x00", []string{"t.csv: found bytes of zero"}, ""},
 		{"half of a UTF-16 unit", "\xff\xfer", []string{"t.csv: found broken UTF-16"}, ""},
 		{"half of a surrogate pair", "\xff\xfe\x00\xd8r\x00", []string{"t.csv: found broken UTF-16"}, ""},
