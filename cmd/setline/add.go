@@ -14,7 +14,7 @@ func newAdd() *cobra.Command {
 	c := &cobra.Command{
 		Use:   "add FILE",
 		Short: "Add units, packing lists or floor readings from spreadsheets to a record",
-		Long: `Add reads tables, as spreadsheets save them (CSV: commas, semicolons or tabs),
+		Long: `Add reads tables, as spreadsheets save them (.xlsx, or CSV: commas, semicolons or tabs),
 and adds to the job record FILE what is new in them, in place. Everything else
 in the record stays as it is, letter for letter. What the record has already is
 not added again; what contradicts it is refused. Nothing is written until every

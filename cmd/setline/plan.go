@@ -21,6 +21,7 @@ type planFlags struct {
 	units, instruments, screws string
 	whole, apply               bool
 	date, by, reason           string
+	leaveOut                   []string
 	words                      map[string]*string // facts of the job, by flag
 	numbers                    map[string]*int
 }
@@ -79,6 +80,7 @@ failed.`,
 	c.Flags().StringVar(&f.units, "units", "", "table of units as they are to be")
 	c.Flags().StringVar(&f.instruments, "instruments", "", "table of instruments")
 	c.Flags().StringVar(&f.screws, "screws", "", "table of screws")
+	c.Flags().StringArrayVar(&f.leaveOut, "leave-out", nil, "heading of a column of a table that is not to be read, such as notes; may be given more than once")
 	c.Flags().BoolVar(&f.whole, "whole-job", false, "the table has all rooms of the job: those it does not name are gone")
 	c.Flags().BoolVar(&f.apply, "apply", false, "take it over")
 	c.Flags().StringVar(&f.date, "date", "", "date of the change, YYYY-MM-DD")
@@ -180,7 +182,7 @@ func (f *planFlags) input(c *cobra.Command) (in intake.Replanning, err error) {
 		if t.path == "" {
 			continue
 		}
-		if *t.to, err = readTable(t.path, t.columns); err != nil {
+		if *t.to, err = readTable(t.path, t.columns, f.leaveOut...); err != nil {
 			wrong = append(wrong, err)
 		}
 	}

@@ -66,7 +66,7 @@ func newStart() *cobra.Command {
 		Use:   "start -o FILE",
 		Short: "Begin a job record from spreadsheets, or from a few answers",
 		Long: `Start writes a new job record from what it is told of the job and from tables,
-as spreadsheets save them (CSV: commas, semicolons or tabs): units as drawn,
+as spreadsheets save them (.xlsx, or CSV: commas, semicolons or tabs): units as drawn,
 instruments, screws, packing lists, floor readings. README.md lists their
 headings. What all cabinets share is given once, by --height and its like; who
 signs, which the report then names, by --sign-inspector and its like. At a
