@@ -21,7 +21,7 @@ var instructionsOnSite = &Rule{
 		if !e.closing {
 			return
 		}
-		o := theInstructions.latest(e.seen, theInstructions.only)
+		o := theInstructions.latest(&e.seen, theInstructions.only)
 		if !o.ok {
 			b.notObserved(e.subject, e.at, say.That("instructions"))
 			return
@@ -57,7 +57,7 @@ var anchoredAsDrawn = &Rule{
 }
 
 func (b *bench) anchored(e *elevation) {
-	seen, drawing := theAnchored.latest(e.seen, theAnchored.only), theAnchorDrawing.latest(e.seen, theAnchorDrawing.only)
+	seen, drawing := theAnchored.latest(&e.seen, theAnchored.only), theAnchorDrawing.latest(&e.seen, theAnchorDrawing.only)
 	r := Result{Subject: e.subject, Visit: seen.visit, Pointer: seen.at.pointer()}
 	switch {
 	case seen.ok && !seen.value:
@@ -119,7 +119,7 @@ func closingRule(t thing[schema.ElevationSeen, bool], r Rule, yes, no, unseen st
 		if !e.closing {
 			return
 		}
-		o := t.latest(e.seen, t.only)
+		o := t.latest(&e.seen, t.only)
 		switch {
 		case !o.ok:
 			b.notObserved(e.subject, e.at, say.That(unseen))

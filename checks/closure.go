@@ -45,7 +45,7 @@ func (b *bench) closes(e *elevation) {
 	var unseen []say.Text
 	last := observed[length.Length]{when: -1, visit: -1}
 	for _, height := range theOpening.keysOf(whose{e: e}) {
-		o := theOpening.latest(e.seen, height)
+		o := theOpening.latest(&e.seen, height)
 		if !o.ok {
 			unseen = append(unseen, heightWords(height).Text())
 			continue

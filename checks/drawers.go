@@ -77,7 +77,7 @@ func newDrawerPlan(r *room) *drawerPlan {
 	p.seen = make([]observed[string], len(p.slots))
 	p.drawer = make([]int, len(p.slots))
 	for i, s := range p.slots {
-		p.seen[i] = theDrawerIn.latest(s.unit.asCab, strconv.Itoa(s.number))
+		p.seen[i] = theDrawerIn.latest(&s.unit.asCab, strconv.Itoa(s.number))
 		p.drawer[i] = nowhere
 		if home, n, ok := schema.DrawerHome(s.unit.plan.Tag, p.seen[i].value); ok {
 			p.drawer[i] = p.first[byTag[home]] + n - 1

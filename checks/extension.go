@@ -37,7 +37,7 @@ func (b *bench) extension(e *elevation, u *unit, s surveyed) {
 	var unseen []say.Text
 	var read, implied length.Length // of the worst
 	for _, c := range corners {
-		o := theExtension.latest(u.asCab, c.key)
+		o := theExtension.latest(&u.asCab, c.key)
 		if !o.ok {
 			continue
 		}
@@ -114,13 +114,16 @@ func (f *facts) morning(when int) int {
 func (f *facts) topWith(u *unit, c corner, extension observed[length.Length]) (observed[length.Length], bool) {
 	morning := f.morning(extension.when)
 	first, found := observed[length.Length]{}, false
-	for i := range u.asCab {
-		s := &u.asCab[i]
-		v := theTops.read(s.seen, c.key)
-		if v == nil || s.when < morning {
-			continue
+	if theTops.latest(&u.asCab, c.key).when < morning {
+		return first, false
+	}
+	for i := u.asCab.from(morning); i < len(u.asCab.all); i++ {
+		s := &u.asCab.all[i]
+		if found && s.when > extension.when {
+			break
 		}
-		if !found || s.visit == extension.visit {
+		v := theTops.read(s.seen, c.key)
+		if v != nil && (!found || s.visit == extension.visit) {
 			first, found = observed[length.Length]{true, *v, s.when, s.visit, s.origin("tops", c.key)}, true
 		}
 	}
@@ -133,7 +136,7 @@ func (a *asker) askExtensions(e *elevation) {
 	for _, u := range cabinetsOf(e.units) {
 		recorded := false
 		for _, c := range corners {
-			if theExtension.latest(u.asCab, c.key).ok {
+			if theExtension.latest(&u.asCab, c.key).ok {
 				recorded = true
 				a.ask(theExtension.Thing, whose{e: e, u: u}, c.key, u.subject)
 			}

@@ -31,6 +31,8 @@ type room struct {
 	index      int    // position in the plan
 	at         string // pointer to the plan
 	elevations []*elevation
+	site       *schema.Site // as the last visit said that says anything of it; nil where none does
+	siteVisit  int          // that visit
 }
 
 // elevation is a planned elevation with its units and joints.
@@ -44,9 +46,10 @@ type elevation struct {
 	units             []*unit
 	joints            []*joint  // the joint on the left of each unit, nil where there is none
 	runs              [][]*unit // units joined to each other, with no space between
-	seen              []sighting[schema.ElevationSeen]
+	seen              sightings[schema.ElevationSeen]
 	marks, markPlaces perVisit // of the set-height mark
 	floor             surveyed // as last surveyed
+	surveys           surveys
 }
 
 // unit is a cabinet or a filler and what was seen of it, in time order.
@@ -61,9 +64,9 @@ type unit struct {
 	fronts  []string        // names of its doors and drawers
 	tops    tops            // of a cabinet
 	filler  *schema.Filler  // nil for a cabinet
-	asCab   []sighting[schema.CabinetSeen]
+	asCab   sightings[schema.CabinetSeen]
 	packed  []sighting[schema.CabinetSeen] // those of them that saw packing
-	asFill  []sighting[schema.FillerSeen]
+	asFill  sightings[schema.FillerSeen]
 }
 
 // joint is the meeting of two neighbouring units and what was seen of it, in time order.
@@ -72,26 +75,7 @@ type joint struct {
 	at          string // pointer to the plan of the unit on its right
 	subject     Subject
 	left, right *unit
-	seen        []sighting[schema.JointSeen]
-}
-
-// sighting is what one visit saw of something.
-type sighting[T any] struct {
-	when  int // the visit's place in time, from 0
-	visit int // its position in the record
-	day   schema.Date
-	at    string // pointer to what it saw
-	seen  *T
-	of    string // what was said of all, where it was seen by that; "" where by itself
-}
-
-// observed is the last that was observed of one item.
-type observed[T any] struct {
-	ok    bool
-	value T
-	when  int // the visit's place in time, from 0; -1 where there is none
-	visit int // its position in the record; -1 where there is none
-	at    origin
+	seen        sightings[schema.JointSeen]
 }
 
 // newJob computes what all rooms share, and no room.
@@ -193,22 +177,27 @@ func (r *room) newElevation(rec *schema.Record, i, j int) *elevation {
 
 func (r *room) addVisit(rec *schema.Record, when, v int, day schema.Date, seen *schema.RoomSeen) {
 	at := schema.Pointer("/measured/visits", v, "rooms", r.plan.Name)
+	if site := rec.Measured.Visits[v].Site; site != nil {
+		r.site, r.siteVisit = site, v
+	}
 	for _, e := range r.elevations {
 		if s, ok := seen.Elevations[e.plan.Name]; ok {
-			e.seen = append(e.seen, sighting[schema.ElevationSeen]{when, v, day, schema.Pointer(at, "elevations", e.plan.Name), &s, ""})
+			all := sighting[schema.ElevationSeen]{when, v, day, schema.Pointer(at, "elevations", e.plan.Name), &s, ""}
+			e.seen.add(all)
 			e.marks.add(v, theMark.read(&s, ""))
 			e.markPlaces.add(v, theMarkPlace.read(&s, ""))
-			e.addSaid(rec, e.seen[len(e.seen)-1])
+			e.addSaid(rec, all)
 		}
 		for _, u := range e.units {
 			if s, ok := seen.Cabinets[u.plan.Tag]; ok {
-				u.asCab = append(u.asCab, sighting[schema.CabinetSeen]{when, v, day, schema.Pointer(at, "cabinets", u.plan.Tag), &s, ""})
+				one := sighting[schema.CabinetSeen]{when, v, day, schema.Pointer(at, "cabinets", u.plan.Tag), &s, ""}
+				u.asCab.add(one)
 				if slices.ContainsFunc(corners[:], func(c corner) bool { return thePacking.read(&s, c.key) != nil }) {
-					u.packed = append(u.packed, u.asCab[len(u.asCab)-1])
+					u.packed = append(u.packed, one)
 				}
 			}
 			if s, ok := seen.Fillers[u.plan.Tag]; ok {
-				u.asFill = append(u.asFill, sighting[schema.FillerSeen]{when, v, day, schema.Pointer(at, "fillers", u.plan.Tag), &s, ""})
+				u.asFill.add(sighting[schema.FillerSeen]{when, v, day, schema.Pointer(at, "fillers", u.plan.Tag), &s, ""})
 			}
 		}
 		for _, j := range e.joints {
@@ -216,7 +205,7 @@ func (r *room) addVisit(rec *schema.Record, when, v int, day schema.Date, seen *
 				continue
 			}
 			if s, ok := seen.Joints[j.name]; ok {
-				j.seen = append(j.seen, sighting[schema.JointSeen]{when, v, day, schema.Pointer(at, "joints", j.name), &s, ""})
+				j.seen.add(sighting[schema.JointSeen]{when, v, day, schema.Pointer(at, "joints", j.name), &s, ""})
 			}
 		}
 	}

@@ -100,7 +100,7 @@ func (f *facts) fixed(e *elevation) []fixed {
 func (j *joint) fixings() []fixing {
 	all := j.places()
 	for i := range all {
-		all[i].got, all[i].path = theJointScrews.latest(j.seen, all[i].key), j.path
+		all[i].got, all[i].path = theJointScrews.latest(&j.seen, all[i].key), j.path
 	}
 	return all
 }
@@ -119,7 +119,7 @@ func (j *joint) places() []fixing {
 func (e *elevation) fillerFixing(i int) fixing {
 	u := e.units[i]
 	f := fixing{words: "filler", use: "filler"}
-	f.got = theFillerScrews.latest(u.asFill, "")
+	f.got = theFillerScrews.latest(&u.asFill, "")
 	f.path = func(through string) (path, steel length.Length, lacking say.Text) {
 		lacking = say.That("no cabinet beside the filler to hold it")
 		beside := []*joint{e.joints[i]}

@@ -72,10 +72,10 @@ func inSightFault(view string, seen observed[int]) []fault {
 func inSight(u *unit) (closed, standing observed[int], where observed[string]) {
 	if u.cabinet != nil {
 		in := theCabinetInSight
-		return in.latest(u.asCab, "closed"), in.latest(u.asCab, "standing"), theCabinetWhere.latest(u.asCab, "where")
+		return in.latest(&u.asCab, "closed"), in.latest(&u.asCab, "standing"), theCabinetWhere.latest(&u.asCab, "where")
 	}
 	in := theFillerInSight
-	return in.latest(u.asFill, "closed"), in.latest(u.asFill, "standing"), theFillerWhere.latest(u.asFill, "where")
+	return in.latest(&u.asFill, "closed"), in.latest(&u.asFill, "standing"), theFillerWhere.latest(&u.asFill, "where")
 }
 
 // newer returns visit and place of the newer of two observations: a result

@@ -56,7 +56,7 @@ func (b *bench) first(e *elevation) {
 	r := Result{Subject: e.subject, Outcome: NotObserved, Visit: -1, Pointer: ends[0].at, Finding: say.That("Which was set first not observed"), Remedy: b.rule.Needs.Text()}
 	unseen := false
 	for _, u := range ends {
-		o := theSetFirst.latest(u.asFill, "")
+		o := theSetFirst.latest(&u.asFill, "")
 		switch {
 		case !o.ok:
 			unseen = true
@@ -97,7 +97,7 @@ func judgeFillerFlush(b *bench) {
 		w := b.weigh()
 		var unseen []say.Text
 		for _, edge := range fillerEdges {
-			if o := edge.step.latest(u.asFill, ""); o.ok {
+			if o := edge.step.latest(&u.asFill, ""); o.ok {
 				w.add(b.offset(faultOf{edge.step.Field, "", ""}, edge.words.Text(), o))
 			} else {
 				unseen = append(unseen, say.That("offset from the %[1]s", edge.words))

@@ -32,8 +32,8 @@ func judgeFillersRemovable(b *bench) {
 // removable judges a filler by how it is held, and once the top is on by whether
 // it was seen to come off since.
 func (b *bench) removable(u *unit) {
-	held := theHeldFrom.latest(u.asFill, "")
-	off := theComesOff.latest(u.asFill, "")
+	held := theHeldFrom.latest(&u.asFill, "")
+	off := theComesOff.latest(&u.asFill, "")
 	if !held.ok && !off.ok {
 		b.notObserved(u.subject, u.at, say.That("how the filler is held"))
 		return
@@ -94,7 +94,7 @@ func faultAt(what string) fault { return fault{of: faultOf{what, "", ""}} }
 
 // topOn reports whether the top is on. Where nobody said so it is not.
 func (u *unit) topOn() bool {
-	o := theTopOn.latest(u.asFill, "")
+	o := theTopOn.latest(&u.asFill, "")
 	return o.ok && o.value
 }
 
@@ -102,17 +102,15 @@ func (u *unit) topOn() bool {
 // else as was said on a day before. Of two visits of one day nobody knows which
 // was first.
 func (u *unit) topOnAt(visit int, day schema.Date) bool {
-	on := false
-	for _, s := range u.asFill {
-		switch {
-		case theTopOn.read(s.seen, "") == nil:
-		case s.visit == visit:
-			return *theTopOn.read(s.seen, "")
-		case s.day < day:
-			on = *theTopOn.read(s.seen, "")
+	if !theTopOn.latest(&u.asFill, "").ok {
+		return false
+	}
+	for _, s := range slices.Backward(u.asFill.all) {
+		if on := theTopOn.read(s.seen, ""); on != nil && (s.visit == visit || s.day < day) {
+			return *on
 		}
 	}
-	return on
+	return false
 }
 
 // sideWords say from where a filler is held.

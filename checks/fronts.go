@@ -31,7 +31,7 @@ var frontsFlush = &Rule{
 }
 
 func (b *bench) jointFlush(e *elevation, j *joint) {
-	o := theFrontStep.latest(j.seen, "")
+	o := theFrontStep.latest(&j.seen, "")
 	if !o.ok {
 		b.notObserved(j.subject, j.at, say.That("offset of the fronts across the joint"))
 		return
@@ -49,7 +49,7 @@ func (b *bench) cabinetFlush(e *elevation, u *unit) {
 	if u.cabinet == nil || u.cabinet.Doors()+u.cabinet.Drawers() < 2 {
 		return
 	}
-	o := theFrontsStep.latest(u.asCab, "")
+	o := theFrontsStep.latest(&u.asCab, "")
 	if !o.ok {
 		b.notObserved(u.subject, u.at, say.That("offset between adjoining doors and drawers"))
 		return

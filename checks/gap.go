@@ -42,7 +42,7 @@ func (a *asker) askGap(w whose) {
 		return
 	}
 	a.ask(theGapWidth.Thing, w, "", w.j.subject)
-	if _, known := w.j.length(); known && theGapLength.latest(w.j.seen, "").ok {
+	if _, known := w.j.length(); known && theGapLength.latest(&w.j.seen, "").ok {
 		a.ask(theGapLength.Thing, w, "", w.j.subject)
 	}
 }
@@ -53,8 +53,8 @@ var gapsOver = faultOf{"gap length", "", ""}
 // gap judges how wide a joint gapes, and over how much of it. A record may say
 // how wide alone: that is what there was to say before the length was asked.
 func (b *bench) gap(j *joint) {
-	wide := theGapWidth.latest(j.seen, "")
-	long := theGapLength.latest(j.seen, "")
+	wide := theGapWidth.latest(&j.seen, "")
+	long := theGapLength.latest(&j.seen, "")
 	if long.ok && long.value == 0 && long.when > wide.when {
 		wide = long // the units touch all along, so that no gap is wide
 	}

@@ -36,7 +36,7 @@ type tops struct {
 
 func (u *unit) readTops() (t tops) {
 	for _, c := range corners {
-		o := theTops.latest(u.asCab, c.key)
+		o := theTops.latest(&u.asCab, c.key)
 		if !o.ok {
 			t.unread = append(t.unread, c.word.Text())
 			continue
@@ -81,7 +81,7 @@ func (e *elevation) mark(visit int) (length.Length, bool) { return e.marks.on(vi
 
 // marked reports whether any visit read the set-height mark.
 func (e *elevation) marked() bool {
-	return theMark.latest(e.seen, "").ok
+	return theMark.latest(&e.seen, "").ok
 }
 
 // markAt is where along the elevation the set-height mark is, as a visit wrote
@@ -93,7 +93,7 @@ func (e *elevation) markAt(visit int) (at length.Length, known bool) {
 	if len(e.markPlaces) == 0 {
 		return 0, false
 	}
-	last := theMarkPlace.latest(e.seen, "")
+	last := theMarkPlace.latest(&e.seen, "")
 	return last.value, last.ok
 }
 

@@ -23,7 +23,7 @@ var topsFlush = &Rule{
 		if j.left.cabinet == nil || j.right.cabinet == nil {
 			return // the rule for fillers judges theirs
 		}
-		o := theTopStep.latest(j.seen, "")
+		o := theTopStep.latest(&j.seen, "")
 		if !o.ok {
 			b.notObserved(j.subject, j.at, say.That("offset of the tops across the joint"))
 			return

@@ -53,18 +53,18 @@ func judgeLabels(b *bench) {
 // label is the last that was read of the unit's label.
 func (u *unit) label() observed[schema.Label] {
 	if u.cabinet == nil {
-		return theFillerLabel.latest(u.asFill, "")
+		return theFillerLabel.latest(&u.asFill, "")
 	}
-	return theCabinetLabel.latest(u.asCab, "")
+	return theCabinetLabel.latest(&u.asCab, "")
 }
 
 // labelSaid is the last time that the label was said to be as drawn and listed,
 // with all others of the elevation.
 func (u *unit) labelSaid() observed[bool] {
 	if u.cabinet == nil {
-		return saidLast(u.asFill, saidLabels)
+		return saidLast(&u.asFill, saidLabels)
 	}
-	return saidLast(u.asCab, saidLabels)
+	return saidLast(&u.asCab, saidLabels)
 }
 
 // standing is where a unit stands and what is drawn there.

@@ -219,7 +219,7 @@ func (e *elevation) layout(room string) Layout {
 // begun reports whether setting has begun: something stands on its levelers.
 func (e *elevation) begun() bool {
 	for _, u := range cabinetsOf(e.units) {
-		for _, s := range u.asCab {
+		for _, s := range u.asCab.all {
 			if s.seen.Tops != (schema.CornerLengths{}) || s.seen.Extension != (schema.CornerLengths{}) {
 				return true
 			}

@@ -45,7 +45,7 @@ func (a *asker) askLevel(e *elevation) {
 			w := whose{e: e, u: u}
 			a.askEach(theTops.Thing, w, judged...)
 			side := "left"
-			if thePlumb.latest(u.asCab, "right").ok && !thePlumb.latest(u.asCab, "left").ok {
+			if thePlumb.latest(&u.asCab, "right").ok && !thePlumb.latest(&u.asCab, "left").ok {
 				side = "right" // one side is enough, and this one was read
 			}
 			a.ask(thePlumb.Thing, w, "front", u.subject)
@@ -100,7 +100,7 @@ func (b *bench) weighLevel(e *elevation, u *unit, w *weighing) (unseen []say.Tex
 		if tied {
 			w.add(b.topTrial(e, s.words.Text(), p, q))
 		}
-		o := theLevel.latest(u.asCab, s.key)
+		o := theLevel.latest(&u.asCab, s.key)
 		if o.ok {
 			w.add(b.levelTrial(faultOf{"level", s.key, ""}, s.words.Text(), o))
 		}
@@ -138,7 +138,7 @@ func pairOf(groups [][]point, from, to corner) (p, q *point, ok bool) {
 func (b *bench) weighPlumb(u *unit, w *weighing) (unseen []say.Text) {
 	front, side := false, false
 	for _, f := range faces {
-		if o := thePlumb.latest(u.asCab, f.key); o.ok {
+		if o := thePlumb.latest(&u.asCab, f.key); o.ok {
 			w.add(b.levelTrial(faultOf{"plumb", f.key, ""}, f.words.Text(), o))
 			front, side = front || !f.side, side || f.side
 		}

@@ -28,7 +28,7 @@ func judgeLevelersBearing(b *bench) {
 		var faults []fault
 		decides := observed[bool]{when: -1, visit: -1}
 		for _, c := range corners {
-			o := theBearing.latest(u.asCab, c.key)
+			o := theBearing.latest(&u.asCab, c.key)
 			switch {
 			case !o.ok:
 				unseen = append(unseen, c.word.Text())

@@ -100,8 +100,8 @@ type topReading struct {
 // topReadings are all readings of a corner in time order, and those of visits
 // that read the set-height mark too.
 func (b *bench) topReadings(e *elevation, u *unit, c corner) (read, marked []topReading) {
-	for i := range u.asCab {
-		s := &u.asCab[i]
+	for i := range u.asCab.all {
+		s := &u.asCab.all[i]
 		v := theTops.read(s.seen, c.key)
 		if v == nil {
 			continue

@@ -128,7 +128,7 @@ func (n *neighbours) share(r *room, line string, when int) {
 // lineOn names the reference line of an elevation on the visit at a place in
 // time, "" where it has none of that name.
 func (e *elevation) lineOn(when int) string {
-	if s := on(e.seen, when); len(s) > 0 {
+	if s := e.seen.on(when); len(s) > 0 {
 		return s[0].seen.Reference
 	}
 	return ""

@@ -62,17 +62,6 @@ const (
 	cutRead                       // width a filler was cut to
 )
 
-// on are the sightings of the visit at a place in time: of what it saw, and of
-// what it said of all.
-func on[T any](sightings []sighting[T], when int) []sighting[T] {
-	from, _ := slices.BinarySearchFunc(sightings, when, func(s sighting[T], when int) int { return s.when - when })
-	to := from
-	for to < len(sightings) && sightings[to].when == when {
-		to++
-	}
-	return sightings[from:to]
-}
-
 // reads gives every length that the visit at a place in time wrote down of an
 // elevation, its units and joints, and returns how many. What is given is good
 // until the next one is.
@@ -81,19 +70,19 @@ func (e *elevation) reads(when int, yield func(*read)) (n int) {
 		n++
 		yield(x)
 	}
-	for _, s := range on(e.seen, when) {
+	for _, s := range e.seen.on(when) {
 		e.elevationReads(s, each)
 	}
 	for i, u := range e.units {
 		if j := e.joints[i]; j != nil {
-			for _, s := range on(j.seen, when) {
+			for _, s := range j.seen.on(when) {
 				j.reads(s, each)
 			}
 		}
-		for _, s := range on(u.asCab, when) {
+		for _, s := range u.asCab.on(when) {
 			u.cabinetReads(s, each)
 		}
-		for _, s := range on(u.asFill, when) {
+		for _, s := range u.asFill.on(when) {
 			u.fillerReads(s, each)
 		}
 	}

@@ -33,15 +33,15 @@ func (e *elevation) addSaid(rec *schema.Record, from sighting[schema.ElevationSe
 		for k, u := range e.units {
 			if j := e.joints[k]; j != nil && !slices.Contains(said.Except, j.name) {
 				if seen := j.allSo(rec, said.Of); seen != nil {
-					j.seen = append(j.seen, sighting[schema.JointSeen]{from.when, from.visit, from.day, at, seen, said.Of})
+					j.seen.add(sighting[schema.JointSeen]{from.when, from.visit, from.day, at, seen, said.Of})
 				}
 			}
 			switch {
 			case slices.Contains(said.Except, u.plan.Tag):
 			case u.cabinet != nil:
-				u.asCab = append(u.asCab, sighting[schema.CabinetSeen]{from.when, from.visit, from.day, at, u.cabinetAllSo(said.Of), said.Of})
+				u.asCab.add(sighting[schema.CabinetSeen]{from.when, from.visit, from.day, at, u.cabinetAllSo(said.Of), said.Of})
 			default:
-				u.asFill = append(u.asFill, sighting[schema.FillerSeen]{from.when, from.visit, from.day, at, u.fillerAllSo(rec, said.Of), said.Of})
+				u.asFill.add(sighting[schema.FillerSeen]{from.when, from.visit, from.day, at, u.fillerAllSo(rec, said.Of), said.Of})
 			}
 		}
 	}
@@ -116,11 +116,11 @@ func screwsAsPlanned(rec *schema.Record, use, through string) *schema.Fastening 
 
 // saidLast is the last time that something was said of all of which there is no
 // value: that a label is as drawn, that fronts are in line.
-func saidLast[S any](sightings []sighting[S], of string) observed[bool] {
-	for i := len(sightings) - 1; i >= 0; i-- {
-		if s := &sightings[i]; s.of == of {
-			return observed[bool]{true, true, s.when, s.visit, origin{seen: s.at}}
-		}
+func saidLast[S any](sightings *sightings[S], of string) observed[bool] {
+	i := sightings.last(sought{key: of}, func(s *sighting[S]) bool { return s.of == of })
+	if i < 0 {
+		return observed[bool]{when: -1, visit: -1}
 	}
-	return observed[bool]{when: -1, visit: -1}
+	s := &sightings.all[i]
+	return observed[bool]{true, true, s.when, s.visit, origin{seen: s.at}}
 }

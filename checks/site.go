@@ -30,14 +30,7 @@ func siteSubject(r *room) Subject {
 }
 
 func (b *bench) site(s Subject, r *room) {
-	// The state on the last visit to the room that says anything of it.
-	var seen *schema.Site
-	visit := -1
-	for _, v := range b.visits {
-		if _, here := b.rec.Measured.Visits[v].Rooms[r.plan.Name]; here && b.rec.Measured.Visits[v].Site != nil {
-			seen, visit = b.rec.Measured.Visits[v].Site, v
-		}
-	}
+	seen, visit := r.site, r.siteVisit
 	if seen == nil {
 		b.notObserved(s, r.at, say.That("state of the building"))
 		return

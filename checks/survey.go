@@ -34,17 +34,29 @@ type surveyed struct {
 // again supersedes, what was not stays. Where nothing ties them the later visit
 // stands alone.
 func (e *elevation) survey(room []*elevation) surveyed {
-	read := slices.DeleteFunc(slices.Clone(e.seen), func(s sighting[schema.ElevationSeen]) bool {
-		return len(readingsOf(&s, "front"))+len(readingsOf(&s, "back")) == 0
-	})
-	if len(read) == 0 {
+	k := &e.surveys
+	k.follow(e.seen.all)
+	if len(k.read) == 0 {
 		s := surveyed{visit: -1, when: -1}
 		s.stand(e)
 		return s
 	}
-	last := newestSurvey(read)
+	last := newestSurvey(k.read)
 	s := surveyed{ok: true, visit: last.visit, when: last.when, at: last.at + "/floor"}
 	s.mark, s.marked = e.mark(last.visit)
+	if s.marked && !k.elsewhere {
+		s.visits, s.apart = slices.Clip(k.marked), slices.Clip(k.unmarked)
+		s.front, s.back = lowered(k.front, s.mark), lowered(k.back, s.mark)
+	} else {
+		s.merge(e, k.read, last, room)
+	}
+	s.floor = floor.Survey{Front: e.bare(s.front, true), Back: e.bare(s.back, false)}
+	s.stand(e)
+	return s
+}
+
+// merge merges the readings of all visits that something ties to the last.
+func (s *surveyed) merge(e *elevation, read []sighting[schema.ElevationSeen], last *sighting[schema.ElevationSeen], room []*elevation) {
 	for i := range read {
 		v := &read[i]
 		lower, tied := e.tie(v, last, room)
@@ -56,9 +68,47 @@ func (e *elevation) survey(room []*elevation) surveyed {
 		s.front = mergeLine(s.front, readingsOf(v, "front"), lower, v)
 		s.back = mergeLine(s.back, readingsOf(v, "back"), lower, v)
 	}
-	s.floor = floor.Survey{Front: e.bare(s.front, true), Back: e.bare(s.back, false)}
-	s.stand(e)
-	return s
+}
+
+// surveys are the floor readings of an elevation as they were added visit by
+// visit. Those of visits that read the set-height mark are merged once and for
+// all, as down from the mark.
+type surveys struct {
+	followed         int                              // how many sightings of the elevation
+	read             []sighting[schema.ElevationSeen] // those that read the floor
+	marked, unmarked []int                            // their visits
+	front, back      []floorSpot                      // of those that read the mark
+	elsewhere        bool                             // another elevation's mark may tie one that did not
+}
+
+// follow takes in the sightings that were added.
+func (k *surveys) follow(seen []sighting[schema.ElevationSeen]) {
+	for ; k.followed < len(seen); k.followed++ {
+		v := &seen[k.followed]
+		front, back := readingsOf(v, "front"), readingsOf(v, "back")
+		if len(front)+len(back) == 0 {
+			continue
+		}
+		k.read = append(k.read, *v)
+		mark := theMark.read(v.seen, "")
+		if mark == nil {
+			k.unmarked = append(k.unmarked, v.visit)
+			k.elsewhere = k.elsewhere || v.seen.Reference != ""
+			continue
+		}
+		k.marked = append(k.marked, v.visit)
+		k.front = mergeLine(k.front, front, less(0, *mark), v)
+		k.back = mergeLine(k.back, back, less(0, *mark), v)
+	}
+}
+
+// lowered is a line with all its readings greater by so much.
+func lowered(l []floorSpot, by length.Length) []floorSpot {
+	l = slices.Clone(l)
+	for i := range l {
+		l[i].Down = less(l[i].Down, less(0, by))
+	}
+	return l
 }
 
 // readingsOf are the floor readings of a visit along a line.
@@ -141,7 +191,7 @@ func (e *elevation) tie(from, to *sighting[schema.ElevationSeen], room []*elevat
 // markFrom is the set-height mark of an elevation as read on a visit from the
 // reference line named there, nil where it was not.
 func (e *elevation) markFrom(line *sighting[schema.ElevationSeen]) *length.Length {
-	for _, s := range on(e.seen, line.when) {
+	for _, s := range e.seen.on(line.when) {
 		if s.seen.Reference == line.seen.Reference {
 			return theMark.read(s.seen, "")
 		}

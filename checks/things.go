@@ -81,14 +81,20 @@ type thing[S, T any] struct {
 }
 
 // latest returns the last that was observed of a thing; key is "" where it has none.
-func (t thing[S, T]) latest(sightings []sighting[S], key string) observed[T] {
-	for i := len(sightings) - 1; i >= 0; i-- {
-		s := &sightings[i]
-		if v := t.read(s.seen, key); v != nil {
-			return observed[T]{true, *v, s.when, s.visit, s.origin(t.Field, key)}
-		}
+func (t thing[S, T]) latest(sightings *sightings[S], key string) observed[T] {
+	var value *T
+	i := sightings.last(sought{t.Thing, key}, func(s *sighting[S]) bool {
+		value = t.read(s.seen, key)
+		return value != nil
+	})
+	if i < 0 {
+		return observed[T]{when: -1, visit: -1}
 	}
-	return observed[T]{when: -1, visit: -1}
+	s := &sightings.all[i]
+	if value == nil {
+		value = t.read(s.seen, key) // it was found before
+	}
+	return observed[T]{true, *value, s.when, s.visit, s.origin(t.Field, key)}
 }
 
 // one reads what has no key.

@@ -67,7 +67,7 @@ func (e *elevation) stances() (all []stance, unknown []say.Text) {
 			} else {
 				unknown = append(unknown, words)
 			}
-			if o := theExtension.latest(u.asCab, c.key); o.ok && o.value > k.Greatest {
+			if o := theExtension.latest(&u.asCab, c.key); o.ok && o.value > k.Greatest {
 				all = append(all, stance{k, o.value, words, true, o.visit, o.at.pointer()})
 			}
 		}

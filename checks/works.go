@@ -30,9 +30,9 @@ func (b *bench) aligned(e *elevation, u *unit) {
 	}
 	w := b.weigh()
 	var unseen []say.Text
-	said, rests := saidLast(u.asCab, saidAlignment), false
+	said, rests := saidLast(&u.asCab, saidAlignment), false
 	for _, front := range u.fronts {
-		o := theAlignment.latest(u.asCab, front)
+		o := theAlignment.latest(&u.asCab, front)
 		if said.when > o.when && b.rec.Planned.DecisionRule != Guarded {
 			rests = true // a gauge that goes in or does not is enough where uncertainty does not count
 			continue
@@ -81,7 +81,7 @@ func (b *bench) works(e *elevation, u *unit) {
 	var faults []fault
 	decides := observed[bool]{when: -1, visit: -1}
 	for _, front := range u.fronts {
-		o := theWorking.latest(u.asCab, front)
+		o := theWorking.latest(&u.asCab, front)
 		switch {
 		case !o.ok:
 			unseen = append(unseen, frontWords(front))

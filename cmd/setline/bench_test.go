@@ -64,8 +64,7 @@ func BenchmarkFolder(b *testing.B) {
 }
 
 // BenchmarkGrowth runs whole commands on records of 100 to 1,000 visits to a
-// room, and of 10 to 1,000 rooms. Look at the time for each: that for a room must
-// not grow, that for a visit still does where every visit reads the floor:
+// room, and of 10 to 1,000 rooms. Look at the time for each, which must not grow:
 //
 //	go test -run '^$' -bench Growth -benchtime 1x ./cmd/setline
 func BenchmarkGrowth(b *testing.B) {
