@@ -178,6 +178,9 @@ func forgeries(t *testing.T) map[string][]byte {
 	add("more in the trailer", func(f *forgery) { f.firstTrailer = "/Lang (x)" })
 	add("another identifier", func(f *forgery) {})
 	add("a comment before the objects", func(f *forgery) { f.head += "%99 0 obj\n" })
+	add("bytes before the header", func(f *forgery) { f.head = "more\n" + f.head })
+	add("another header before the header", func(f *forgery) { f.head = "%PDF-1.4\n" + f.head })
+	add("a cross-reference stream beside the table", func(f *forgery) { f.firstTrailer = "/XRefStm 15" })
 	add("space before the table", func(f *forgery) { f.foot = "\n" })
 	add("bytes behind packed data", func(f *forgery) {
 		for i, o := range f.objects {

@@ -88,10 +88,11 @@ func (b *Back) attached(list []object.Value) error {
 	if len(list)%2 != 0 || len(list)/2 > mostAttachments {
 		return fmt.Errorf("found %d attachments, expected at most %d: %w", len(list)/2, mostAttachments, errBack)
 	}
-	used := map[int64]string{}
+	used, keys := map[int64]string{}, map[string]bool{}
 	for i := 1; i < len(list); i += 2 {
 		spec := b.file.Resolve(list[i], 0)
 		name, at := object.DecodeText(spec.Get("UF").Text), spec.Get("EF").Get("F")
+		key, second := object.DecodeText(list[i-1].Text), object.DecodeText(spec.Get("F").Text) // by which other readers may go
 		o, ok := b.file.Find(at.Int, 0)
 		switch other := used[at.Int]; {
 		case !ok || at.Kind != object.Ref || !o.Stream || !o.Get("Filter").IsName("FlateDecode") || name == "":
@@ -100,7 +101,12 @@ func (b *Back) attached(list []object.Value) error {
 			return fmt.Errorf("attachments %q and %q are one stream, expected each its own: %w", other, name, errBack)
 		case b.Has(name):
 			return fmt.Errorf("two attachments are called %q: %w", name, errBack)
+		case keys[key]:
+			return fmt.Errorf("two attachments stand under %q: %w", key, errBack)
+		case second != "" && second != name:
+			return fmt.Errorf("attachment %q has a second name, %q: %w", name, second, errBack)
 		}
+		keys[key] = true
 		used[at.Int] = name
 		b.names, b.files[name] = append(b.names, name), o
 	}

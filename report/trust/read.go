@@ -73,11 +73,12 @@ func (r *reader) certificate(at string, c Certificate) sign.Trusted {
 	var err error
 	if t.Fingerprint, err = sign.ParseFingerprint(c.Fingerprint); err != nil {
 		r.add(at+"/fingerprint", "a fingerprint of "+err.Error(), "64 hexadecimal digits, the SHA-256 of the certificate", "copy it again")
-	}
-	if first, twice := r.seen[t.Fingerprint]; twice {
+	} else if first, twice := r.seen[t.Fingerprint]; twice {
 		r.add(at+"/fingerprint", "a fingerprint that stands at "+first+" too", "each certificate once, as a signer's or as a time-stamp authority's", "join the two entries, or remove one")
 	}
-	r.seen[t.Fingerprint] = at
+	if err == nil {
+		r.seen[t.Fingerprint] = at
+	}
 	t.From, t.Until = dayOf(c.From), dayOf(c.Until)
 	if !t.Until.IsZero() {
 		t.Until = t.Until.AddDate(0, 0, 1) // until the end of that day

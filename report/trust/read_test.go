@@ -70,6 +70,11 @@ func TestReadRefuses(t *testing.T) {
 		return fmt.Sprintf("{\"setline_trust\": 1, \"signers\": [\n{\"fingerprint\": %q, \"name\": \"Ada\", \"roles\": [\"inspector\"]%s}]}", print, more)
 	}
 	other := strings.Repeat("00", 32)
+	// What cannot be read is no fingerprint that stands elsewhere too.
+	bad := strings.ReplaceAll(entry(`}, {"fingerprint": "G0", "name": "Eve", "roles": ["inspector"]`), print, "G0")
+	if _, err := Read("trust", []byte(bad)); err == nil || strings.Contains(err.Error(), "stands at") {
+		t.Errorf("two broken fingerprints: %v", err)
+	}
 	for _, c := range []struct{ name, file, want string }{
 		{"empty", "", "trust: found no certificate, expected a trust list in JSON, or certificates in PEM"},
 		{"DER", string(c.Raw), "found no certificate in PEM but one in DER"},
@@ -87,6 +92,7 @@ func TestReadRefuses(t *testing.T) {
 		{"short", strings.Replace(entry(""), print, print[:len(print)-2]+"  ", 1), "found a fingerprint of 62 digits, expected 64"},
 		{"letters", strings.Replace(entry(""), print, "G"+print[1:], 1), "/signers/0/fingerprint: found"},
 		{"twice", strings.Replace(entry(""), "}]}", "}], \"time_stamp_authorities\": [{\"fingerprint\": \""+print+"\", \"name\": \"Clock\"}]}", 1), "found a fingerprint that stands at /signers/0 too"},
+		{"twice among signers", strings.Replace(entry(""), "}]}", "},\n{\"fingerprint\": \""+strings.ToLower(strings.ReplaceAll(print, " ", ":"))+"\", \"name\": \"Eve\", \"roles\": [\"contractor\"]}]}", 1), "trust:3:17: /signers/1/fingerprint: found a fingerprint that stands at /signers/0 too"},
 		{"another certificate", strings.Replace(entry(`, "certificate": `+string(in)), print, other, 1), "expected the one with the fingerprint beside it"},
 		{"issues and may not", entry(`, "issues": true, "certificate": ` + string(in)), "a certificate that is no authority's"},
 		{"certificate is none", entry(`, "certificate": "Ada"`), "expected one certificate in PEM"},

@@ -3,7 +3,9 @@ package verify
 import (
 	"bytes"
 	"encoding/binary"
+	"errors"
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -142,6 +144,58 @@ func TestUnknownAttachment(t *testing.T) {
 	v := verified(t, signedBy(t, file, ada(t), sign.Inspector, 0), Options{})
 	if found := strings.Join(foundBy(v, OnlyKnown), ""); v.Verdict != Indeterminate || found != "1 attachment that this version knows nothing of and did not open: run-me.exe" {
 		t.Errorf("%s: %q", v.Verdict, found)
+	}
+}
+
+// TestEqualNames: of two attachments of one name nobody can say which is meant;
+// one reader shows the first, the next the last.
+func TestEqualNames(t *testing.T) {
+	text := func(s string) object.Value { return object.Value{Kind: object.String, Text: s} }
+	named := func(key string) func(dict *object.Value) {
+		return func(dict *object.Value) {
+			if object.DecodeText(dict.Get("UF").Text) == report.ResultsName {
+				*dict = dict.With(key, text(report.AttachmentName))
+			}
+		}
+	}
+	for want, change := range map[string]func(dict *object.Value){
+		fmt.Sprintf("two attachments are called %q", report.AttachmentName):                           named("UF"),
+		fmt.Sprintf("attachment %q has a second name, %q", report.ResultsName, report.AttachmentName): named("F"),
+		`two attachments stand under "file 000001"`: func(dict *object.Value) {
+			names := dict.Get("Names")
+			list := slices.Clone(names.Get("EmbeddedFiles").Get("Names").Items)
+			if len(list) > 2 {
+				list[2] = list[0]
+				*dict = dict.With("Names", names.With("EmbeddedFiles", names.Get("EmbeddedFiles").With("Names", object.Value{Kind: object.Array, Items: list})))
+			}
+		},
+	} {
+		for _, format := range []string{", page format 1", fmt.Sprintf(", page format %d", report.PageFormat())} {
+			file := rewritten(t, another(t, reportOf(t, metric), format), func(dict *object.Value, stream []byte) []byte {
+				change(dict)
+				return stream
+			})
+			v := verified(t, signedBy(t, file, ada(t), sign.Inspector, 0), Options{})
+			if found := strings.Join(foundBy(v, RecordIsOne), ""); v.Verdict != DoesNotHold || v.Part != nil || !strings.Contains(found, want) {
+				t.Errorf("%s: %s: %q, want %q", format, v.Verdict, found, want)
+			}
+		}
+	}
+}
+
+// TestBeforeTheHeader: nothing may stand before a report, though some readers
+// look for where it begins, and count from there.
+func TestBeforeTheHeader(t *testing.T) {
+	file := signedBy(t, reportOf(t, metric), ada(t), sign.Inspector, 0)
+	for _, more := range []string{"\n", "more\n", "%PDF-1.4\n", "\xef\xbb\xbf"} {
+		before := append([]byte(more), file...)
+		v, err := Report(before, Options{At: noon})
+		if err == nil && (v.Verdict != DoesNotHold || v.Part != nil) || err != nil && !errors.Is(err, sign.ErrFile) {
+			t.Errorf("%q before it: %v %+v", more, err, v)
+		}
+		if _, err := sign.Sign(before, sign.Request{Identity: ada(t), As: sign.Installer, Reason: accepted, Time: noon}); err == nil {
+			t.Errorf("%q before it: signed", more)
+		}
 	}
 }
 
