@@ -1,5 +1,7 @@
 package checks
 
+import "setline.example/checks/say"
+
 // Outcome is what a rule says of one subject.
 type Outcome string
 
@@ -13,6 +15,25 @@ const (
 	Conceded      Outcome = "conceded"       // does not conform, and is handed over by written permission
 	Notice        Outcome = "notice"         // worth knowing, and nobody's failure
 )
+
+// Words say the outcome to people.
+func (o Outcome) Words() say.Words {
+	switch o {
+	case Pass:
+		return "pass"
+	case Fail:
+		return "fail"
+	case Undecided:
+		return "undecided"
+	case NotObserved:
+		return "not observed"
+	case NotApplicable:
+		return "not applicable"
+	case Conceded:
+		return "conceded"
+	}
+	return "notice"
+}
 
 // outcomes lists all outcomes, worst first.
 var outcomes = [...]Outcome{Fail, NotObserved, Undecided, Conceded, Notice, Pass, NotApplicable}

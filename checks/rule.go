@@ -61,6 +61,9 @@ type Rule struct {
 	observe func(*asker)
 }
 
+// Title is the rule's name as people read it.
+func (r *Rule) Title() say.Words { return say.Words(r.Name) }
+
 // DrawnAt is where on the drawing of an elevation something is.
 type DrawnAt int
 

@@ -14,6 +14,7 @@ import (
 
 	"github.com/yuin/goldmark/ast"
 	"setline.example/checks"
+	"setline.example/checks/say"
 	"setline.example/report/pdf"
 	"setline.example/report/results"
 	"setline.example/templates"
@@ -34,6 +35,8 @@ type Options struct {
 	Photos Photos
 	// Letterhead is a firm's own templates and logo; nil uses ours, and no logo.
 	Letterhead *Letterhead
+
+	language say.Language // English where it is nil; the only one that there is, but for tests
 }
 
 // Report is a document ready to be written: a turnover report, or a layout sheet.

@@ -72,6 +72,7 @@ func (b *viewer) text(t say.Text) Text { return Text(b.words.Text(t)) }
 
 func newView(found *checks.Findings, faults []checks.Fault, o Options) (View, map[string]pdf.Picture) {
 	b := newViewer(found, faults)
+	b.words.Language = o.language
 	rec := b.rec
 	v := View{
 		Project: Text(rec.Planned.Project.Name),
@@ -224,7 +225,7 @@ func (b *viewer) room(v checks.Verdict, layouts []checks.Layout) RoomView {
 			b.drawn++
 			g.Drawings, g.Still = b.drawings(layouts[i], b.drawn, views, b.pictures)
 		}
-		g.Results = together(views)
+		g.Results = b.together(views)
 		g.Photos = b.photographs(v.Room, elevation)
 		r.Groups = append(r.Groups, g)
 		results = results[n:]
@@ -277,13 +278,13 @@ func elevationOf(room *schema.Room, item string) string {
 // together puts what passes at one place without a number into one row: a
 // cabinet that is right has some ten such rules, and a row for each would bury
 // the measured ones.
-func together(results []ResultView) []ResultView {
+func (b *viewer) together(results []ResultView) []ResultView {
 	var all []ResultView
 	type at struct {
 		where checks.Subject
 		visit int
 	}
-	row, joined := map[at]int{}, map[int]bool{}
+	row, rules := map[at]int{}, map[int][]say.Text{}
 	for _, r := range results {
 		if r.of.Outcome != checks.Pass || r.measured {
 			all = append(all, r)
@@ -293,15 +294,13 @@ func together(results []ResultView) []ResultView {
 		i, ok := row[key]
 		if !ok {
 			row[key] = len(all)
+			rules[len(all)] = []say.Text{r.of.Rule.Title().Text()}
 			all = append(all, r)
 			continue
 		}
-		if !joined[i] {
-			joined[i] = true
-			all[i].Finding = "As asked: " + all[i].Rule
-			all[i].Rule = "other rules"
-		}
-		all[i].Finding += ", " + r.Rule
+		rules[i] = append(rules[i], r.of.Rule.Title().Text())
+		all[i].Rule = Text(b.words.Words("other rules"))
+		all[i].Finding = b.text(say.That("As asked: %[1]s", say.Commas(rules[i]...)))
 		all[i].Source += ", " + r.Source
 	}
 	return all
@@ -342,8 +341,8 @@ func (b *viewer) result(r checks.Result) ResultView {
 	v := ResultView{
 		of:      &r,
 		Where:   b.text(r.Subject.ItemWords()),
-		Rule:    Text(r.Rule.Name),
-		Outcome: Text(r.Outcome),
+		Rule:    Text(b.words.Words(r.Rule.Title())),
+		Outcome: Text(b.words.Words(r.Outcome.Words())),
 		Holds:   r.Outcome.Holds(),
 		Value:   none, Limit: none, Margin: none, Within: none,
 		Finding: b.text(r.Finding),

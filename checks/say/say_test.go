@@ -65,7 +65,9 @@ func TestAnotherLanguage(t *testing.T) {
 }
 
 func TestEqual(t *testing.T) {
-	text := func(n int) say.Text { return say.That("%[1]s of %[2]s", n, say.And(say.Name("a").Text(), say.That("b"))) }
+	text := func(n int) say.Text {
+		return say.That("%[1]s of %[2]s", n, say.And(say.Name("a").Text(), say.That("b")))
+	}
 	if !text(1).Equal(text(1)) || !(say.Text{}).Equal(say.Text{}) {
 		t.Error("the same texts are not equal")
 	}
