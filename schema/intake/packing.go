@@ -112,7 +112,7 @@ func (s *shipment) count(r *reader, line string) (count, bool) {
 	var o object
 	r.putCount(&o, "good", "good")
 	if len(o) == 0 {
-		for _, name := range []string{"damaged", "counted by", "counted on", "remark"} {
+		for _, name := range []string{"damaged", "remark"} { // a count sheet has who counts and when on every line
 			if cell := r.Cell(name); cell.Text != "" && r.text("good") == "" {
 				r.wrong(cell, fmt.Sprintf("%q without a count of what came whole", cell.Text), "a number in column good, 0 where none did", "fill it, or leave this cell empty")
 				break

@@ -1,0 +1,100 @@
+package report
+
+import (
+	"encoding/csv"
+	"io"
+	"maps"
+	"slices"
+	"strconv"
+	"strings"
+
+	"setline.example/schema"
+	"setline.example/schema/plaintext"
+)
+
+// CountSheet is what a sheet to count a delivery on asks for.
+type CountSheet struct {
+	PackingList string // "" for all
+	All         bool   // lines too of which all came whole
+	By, On      string // who counts and on what day, "" to be filled in
+}
+
+// carried is a line of a packing list, and where its parts are carried to.
+type carried struct {
+	list, number string
+	line         schema.PackingLine
+	place        int // in walking order, from left to right
+}
+
+// CountCSV writes the lines of packing lists that are still to be counted as
+// CSV (RFC 4180), in the order in which their parts are carried to their
+// places: room, elevation, left to right. Lines without a place come last. It is
+// read back as a table of packing lists. It says how many lines it wrote.
+func CountCSV(w io.Writer, rec *schema.Record, o CountSheet) (lines int, err error) {
+	out := csv.NewWriter(w)
+	out.UseCRLF = true
+	rows := [][]string{{"packing list", "line", "part", "description", "quantity", "room", "elevation", "good", "damaged", "counted by", "counted on", "remark"}}
+	for _, c := range carriedLines(rec, o) {
+		description := rec.Planned.Cabinets[c.line.Part].Description + rec.Planned.Fillers[c.line.Part].Description
+		rows = append(rows, []string{c.list, c.number, c.line.Part, description, strconv.Itoa(c.line.Quantity), c.line.Room, c.line.Elevation, "", "", o.By, o.On, ""})
+	}
+	for _, row := range rows {
+		for i, cell := range row {
+			row[i] = inert(plaintext.Visible(cell))
+		}
+		if err := out.Write(row); err != nil {
+			return 0, err
+		}
+	}
+	out.Flush()
+	return len(rows) - 1, out.Error()
+}
+
+// carriedLines gives the lines to be counted, in order.
+func carriedLines(rec *schema.Record, o CountSheet) (all []carried) {
+	whole := map[[2]string]int{} // how many came whole, by list and line
+	for _, r := range rec.Arrived.Receipts {
+		for number, got := range r.Lines {
+			whole[[2]string{r.PackingList, number}] += got.Good
+		}
+	}
+	for _, list := range slices.Sorted(maps.Keys(rec.Arrived.PackingLists)) {
+		lines := rec.Arrived.PackingLists[list].Lines
+		for _, number := range slices.SortedFunc(maps.Keys(lines), byNumber) {
+			line := lines[number]
+			if o.PackingList != "" && list != o.PackingList || !o.All && whole[[2]string{list, number}] >= line.Quantity {
+				continue
+			}
+			all = append(all, carried{list, number, line, placeOf(rec, line)})
+		}
+	}
+	slices.SortStableFunc(all, func(a, b carried) int { return a.place - b.place })
+	return all
+}
+
+// placeOf is where the first unit of a line's part stands, counted in walking
+// order over the room and elevation that the line gives; past all where none does.
+func placeOf(rec *schema.Record, line schema.PackingLine) int {
+	n := 0
+	for _, room := range rec.Planned.Rooms {
+		for _, e := range room.Elevations {
+			for _, u := range e.Units {
+				n++
+				if u.Part == line.Part && line.Room == room.Name && (line.Elevation == "" || line.Elevation == e.Name) {
+					return n
+				}
+			}
+		}
+	}
+	return n + 1
+}
+
+// byNumber compares names by their value where both are numbers.
+func byNumber(a, b string) int {
+	m, err1 := strconv.Atoi(a)
+	n, err2 := strconv.Atoi(b)
+	if err1 == nil && err2 == nil && m != n {
+		return m - n
+	}
+	return strings.Compare(a, b)
+}
