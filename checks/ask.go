@@ -133,6 +133,11 @@ func Asks(rec *schema.Record, src *schema.Source) ([]Ask, error) {
 	if err != nil {
 		return nil, err
 	}
+	return AsksOf(rec, src, found), nil
+}
+
+// AsksOf is [Asks] where the rules have judged the record already.
+func AsksOf(rec *schema.Record, src *schema.Source, found *Findings) []Ask {
 	limits, _ := contractLimits(rec, src) // Run has looked at them
 	a := &asker{facts: newFacts(rec, rec.Measured.VisitsInTime()), at: map[string]*ask{}}
 	for _, rule := range rules() {
@@ -158,5 +163,5 @@ func Asks(rec *schema.Record, src *schema.Source) ([]Ask, error) {
 	for i, x := range a.asks {
 		all[i] = x.Ask
 	}
-	return all, nil
+	return all
 }

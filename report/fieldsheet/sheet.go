@@ -64,10 +64,7 @@ func New(rec *schema.Record, src *schema.Source, o Options) (*Sheet, error) {
 	if err != nil {
 		return nil, err
 	}
-	asks, err := checks.Asks(rec, src)
-	if err != nil {
-		return nil, err
-	}
+	asks := checks.AsksOf(rec, src, found)
 	if o.Keep == nil {
 		o.Keep = func(string, string) bool { return true }
 	}

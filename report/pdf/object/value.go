@@ -5,6 +5,7 @@ import (
 	"encoding/hex"
 	"errors"
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -295,10 +296,13 @@ func (s *scanner) dict(v *Value, depth int) error {
 	v.Kind = Dict
 	s.pos += 2
 	seen := make(map[string]bool)
+	var most [16]Value // as most have no more, which are then allocated once
+	items := most[:0]
 	for {
 		s.space()
 		if s.at(">>") {
 			s.pos += 2
+			v.Items = slices.Clone(items)
 			return nil
 		}
 		if !s.at("/") {
@@ -316,7 +320,7 @@ func (s *scanner) dict(v *Value, depth int) error {
 		if err != nil {
 			return err
 		}
-		if v.Keys, v.Items = append(v.Keys, key), append(v.Items, item); len(v.Items) > mostItems {
+		if v.Keys, items = append(v.Keys, key), append(items, item); len(items) > mostItems {
 			return s.errorf("a dictionary has more than %d entries", mostItems)
 		}
 	}
