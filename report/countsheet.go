@@ -60,7 +60,9 @@ func carriedLines(rec *schema.Record, o CountSheet) (all []carried) {
 	}
 	for _, list := range slices.Sorted(maps.Keys(rec.Arrived.PackingLists)) {
 		lines := rec.Arrived.PackingLists[list].Lines
-		for _, number := range slices.SortedFunc(maps.Keys(lines), byNumber) {
+		numbers := slices.Sorted(maps.Keys(lines))
+		slices.SortStableFunc(numbers, byNumber)
+		for _, number := range numbers {
 			line := lines[number]
 			if o.PackingList != "" && list != o.PackingList || !o.All && whole[[2]string{list, number}] >= line.Quantity {
 				continue
