@@ -75,7 +75,7 @@ func (f *signFlags) sign(c *cobra.Command, path string) error {
 	if err != nil {
 		return err
 	}
-	reason, err := reasonFor(c.ErrOrStderr(), path, data, f.inspection)
+	reason, made, err := reasonFor(c.ErrOrStderr(), path, data, f.inspection)
 	if err != nil {
 		return err
 	}
@@ -95,11 +95,12 @@ func (f *signFlags) sign(c *cobra.Command, path string) error {
 	if !bytes.Equal(again, data) {
 		// Another has signed since it was read, or someone has changed it.
 		data = again
-		if reason, err = reasonFor(c.ErrOrStderr(), path, data, f.inspection); err != nil {
+		if reason, made, err = reasonFor(c.ErrOrStderr(), path, data, f.inspection); err != nil {
 			return err
 		}
 	}
-	signed, err := sign.Sign(data, sign.Request{Identity: id, As: sign.Role(f.as), Reason: reason, Time: time.Now(), TSA: f.timestamp, Picture: hand})
+	signed, err := sign.Sign(data, sign.Request{Identity: id, As: sign.Role(f.as), Reason: reason, Time: time.Now(), TSA: f.timestamp, Picture: hand,
+		Made: func(first []byte) bool { return made != nil && bytes.Equal(first, made) }})
 	if err != nil {
 		return hinted{fmt.Errorf("%s: %w", path, err), `see what "setline verify" says of the file, and that the identity is valid today`}
 	}
@@ -164,34 +165,40 @@ func handwritten(path string) (*sign.Picture, error) {
 // reasonFor says what a signature on the report is for. It refuses a report
 // that is not what its record says, and one that is not ready unless it is
 // signed as an inspection. The pages of another format cannot be compared; such
-// a report is countersigned only, and told is what was not compared.
-func reasonFor(stderr io.Writer, path string, data []byte, inspection bool) (string, error) {
-	first := data
-	v, err := sign.Verify(data, nil)
-	if err == nil && len(v.Signatures) > 0 {
-		first = v.FirstRevision
+// a report is countersigned only, and told is what was not compared. made are the
+// bytes of the report as it was made, where it was made again and is the same.
+func reasonFor(stderr io.Writer, path string, data []byte, inspection bool) (reason string, made []byte, err error) {
+	var r *report.Rebuilt
+	v, unread := sign.VerifyMade(data, nil, func(first []byte) bool {
+		if r, err = report.Rebuild(first); err == nil && r.Compared && r.Differs == "" {
+			made = first
+		}
+		return made != nil
+	})
+	if unread != nil || len(v.Signatures) == 0 && len(v.FirstRevision) < len(data) {
+		made = nil
+		r, err = report.Rebuild(data)
 	}
-	r, err := report.Rebuild(first)
 	if err != nil {
-		return "", hinted{fmt.Errorf("%s: %w", path, err), `sign a report that "setline report" wrote`}
+		return "", nil, hinted{fmt.Errorf("%s: %w", path, err), `sign a report that "setline report" wrote`}
 	}
 	switch {
 	case r.Differs != "":
-		return "", hinted{fmt.Errorf("%s: found pages that its record does not give (%s), expected those it gives", path, r.Differs), "make the report again from its record"}
+		return "", nil, hinted{fmt.Errorf("%s: found pages that its record does not give (%s), expected those it gives", path, r.Differs), "make the report again from its record"}
 	case r.Compared:
 	case !v.Sound():
-		return "", hinted{fmt.Errorf("%s: found a report without a signature that is intact, and with pages of format %d by Setline %q, expected pages of format %d, which can be held against its record", path, r.Format, r.Version, report.PageFormat()), "make the report again from its record, or sign it first with that version"}
+		return "", nil, hinted{fmt.Errorf("%s: found a report without a signature that is intact, and with pages of format %d by Setline %q, expected pages of format %d, which can be held against its record", path, r.Format, r.Version, report.PageFormat()), "make the report again from its record, or sign it first with that version"}
 	case r.Contradiction() != "":
-		return "", hinted{fmt.Errorf("%s: found two answers: %s; expected one", path, r.Contradiction()), "make the report again from its record"}
+		return "", nil, hinted{fmt.Errorf("%s: found two answers: %s; expected one", path, r.Contradiction()), "make the report again from its record"}
 	default:
 		note(stderr, fmt.Sprintf("%s: its pages are of format %d, by Setline %q, and this Setline draws format %d: they were not held against the record; signatures intact: %d; results that this Setline judges otherwise: %d",
 			path, r.Format, r.Version, report.PageFormat(), len(v.Signatures), len(r.Otherwise)))
 	}
 	switch {
 	case r.Ready:
-		return report.Reason(true), nil
+		return report.Reason(true), made, nil
 	case inspection:
-		return report.Reason(false), nil
+		return report.Reason(false), made, nil
 	}
-	return "", hinted{fmt.Errorf("%s: found a report that is NOT READY, expected one that is ready to accept", path), "sign it as a report of what was found with --inspection"}
+	return "", nil, hinted{fmt.Errorf("%s: found a report that is NOT READY, expected one that is ready to accept", path), "sign it as a report of what was found with --inspection"}
 }

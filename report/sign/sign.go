@@ -33,6 +33,8 @@ type Request struct {
 	TSA    string    // address of an RFC 3161 time-stamp authority, http or https; empty for none
 	// Picture is shown in the report's place for this role; nil for none.
 	Picture *Picture
+	// Made is as for [VerifyMade]; nil for one who makes nothing again.
+	Made func(first []byte) bool
 }
 
 // ErrChanged is wrapped by the error of [Sign] for a report that is no longer
@@ -51,7 +53,10 @@ func Sign(pdf []byte, r Request) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	if before := f.verify(nil, unmade); !before.unchanged() {
+	if r.Made == nil {
+		r.Made = unmade
+	}
+	if before := f.verify(nil, r.Made); !before.unchanged() {
 		problems := before.Problems
 		for i, s := range before.Signatures {
 			if s.Problem != "" {
