@@ -82,6 +82,15 @@ type thing[S, T any] struct {
 
 // latest returns the last that was observed of a thing; key is "" where it has none.
 func (t thing[S, T]) latest(sightings *sightings[S], key string) observed[T] {
+	if len(sightings.all) <= few { // as most often
+		for i := len(sightings.all) - 1; i >= 0; i-- {
+			s := &sightings.all[i]
+			if v := t.read(s.seen, key); v != nil {
+				return t.observedIn(s, v, key)
+			}
+		}
+		return observed[T]{when: -1, visit: -1}
+	}
 	var value *T
 	i := sightings.last(sought{t.Thing, key}, func(s *sighting[S]) bool {
 		value = t.read(s.seen, key)
@@ -94,6 +103,10 @@ func (t thing[S, T]) latest(sightings *sightings[S], key string) observed[T] {
 	if value == nil {
 		value = t.read(s.seen, key) // it was found before
 	}
+	return t.observedIn(s, value, key)
+}
+
+func (t thing[S, T]) observedIn(s *sighting[S], value *T, key string) observed[T] {
 	return observed[T]{true, *value, s.when, s.visit, s.origin(t.Field, key)}
 }
 

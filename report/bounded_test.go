@@ -113,7 +113,7 @@ func TestLargeJobs(t *testing.T) {
 		}
 	}
 	// The largest record gives no template more than a bounded number of steps.
-	if most := meterFor(schema.MaxBytes).steps; most > 2<<30 {
+	if most := int64(meterFor(schema.MaxBytes).steps); most > 2<<30 {
 		t.Errorf("%d steps", most)
 	}
 }
