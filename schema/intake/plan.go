@@ -252,7 +252,7 @@ func (r *replanner) catalog() error {
 		}
 		at := schema.Pointer("/planned", kind+"s", p.name)
 		facts := r.catalogFacts(p, kind, at)
-		has := map[string]string{}
+		var has map[string]string
 		c, isCabinet := r.base.Record.Planned.Cabinets[p.name]
 		f, isFiller := r.base.Record.Planned.Fillers[p.name]
 		var err error

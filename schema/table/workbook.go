@@ -117,9 +117,8 @@ func cellText(f *excelize.File, sheet string, column, line int, raw string, date
 	if err != nil || style == 0 {
 		return text, nil
 	}
-	if is, known := dates[style]; !known {
-		is = showsDates(f, style)
-		dates[style] = is
+	if _, known := dates[style]; !known {
+		dates[style] = showsDates(f, style)
 	}
 	if !dates[style] {
 		return text, nil
