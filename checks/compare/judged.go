@@ -42,6 +42,8 @@ type FaultNote struct {
 	// and what is planned no more is put right by no visit.
 	FoundOn    string `json:"found_on,omitempty"`
 	PutRightOn string `json:"put_right_on,omitempty"`
+	// Withdrawn says that the visit that found it was taken back: it never was.
+	Withdrawn bool `json:"withdrawn,omitempty"`
 }
 
 // faultKey is what makes two faults the same one: a fault that came back after
@@ -127,6 +129,9 @@ func (p pair) faults() (opened, closed, passing []FaultNote) {
 			continue
 		}
 		n := p.note(p.then, f)
+		if is == nil && f.FoundOn >= 0 {
+			n.Withdrawn = p.withdrawn(&p.then.Record.Measured.Visits[f.FoundOn]) != nil
+		}
 		if is != nil {
 			n.PutRightOn = p.now.visitName(is.PutRightOn)
 		}
@@ -146,5 +151,5 @@ func byPlace(faults []checks.Fault) []*checks.Fault {
 }
 
 func (p pair) note(s *side, f *checks.Fault) FaultNote {
-	return FaultNote{f.Number, f.Subject.Room, f.Subject.Item, f.Rule.Name, f.Rule.ID, p.write(f.Finding), s.visitName(f.FoundOn), s.visitName(f.PutRightOn)}
+	return FaultNote{f.Number, f.Subject.Room, f.Subject.Item, f.Rule.Name, f.Rule.ID, p.write(f.Finding), s.visitName(f.FoundOn), s.visitName(f.PutRightOn), false}
 }

@@ -102,7 +102,11 @@ func (p pair) visits() []Change {
 		case v.then == nil:
 			all = append(all, visit.change(nil, "", visitWords(v.now)))
 		case v.now == nil:
-			all = append(all, visit.change(nil, visitWords(v.then), ""))
+			is := ""
+			if w := p.withdrawn(v.then); w != nil {
+				is = "withdrawn by " + w.By.Name + " on " + string(w.Date) + ": " + w.Reason
+			}
+			all = append(all, visit.change(nil, visitWords(v.then), is))
 		default:
 			of := visit.change(nil, "", "")
 			for _, c := range changes(head(v.then), head(v.now)) {
@@ -112,6 +116,17 @@ func (p pair) visits() []Change {
 		}
 	}
 	return all
+}
+
+// withdrawn says who took back since what was a visit then, nil where nobody did.
+func (p pair) withdrawn(v *schema.Visit) *schema.Withdrawn {
+	all := p.now.Record.Measured.Visits
+	for i := range all {
+		if all[i].Withdrawn != nil && all[i].Date == v.Date && slices.Equal(all[i].People, v.People) {
+			return all[i].Withdrawn
+		}
+	}
+	return nil
 }
 
 func visitWords(v *schema.Visit) string {

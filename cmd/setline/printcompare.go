@@ -180,7 +180,9 @@ func (p *comparisonPrinter) faults(title string, all []compare.FaultNote, orElse
 		if f.FoundOn != "" {
 			when = append(when, "found "+f.FoundOn)
 		}
-		if f.PutRightOn != "" {
+		if f.Withdrawn {
+			when = append(when, "never was: that visit is withdrawn")
+		} else if f.PutRightOn != "" {
 			when = append(when, "put right "+f.PutRightOn)
 		} else if orElse != "" {
 			when = append(when, orElse)
