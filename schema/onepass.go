@@ -34,6 +34,6 @@ func (k *Kind) fit(tree any) []failure {
 		return nil
 	}
 	f := failure{pointer: string(d.StackPointer()), message: "what the schema says: see \"setline schema\""}
-	f.value, _ = Lookup(tree, steps(f.pointer))
+	f.value, _ = Lookup(tree, Steps(f.pointer))
 	return []failure{f}
 }

@@ -19,6 +19,7 @@ var readOtherwise = map[string]string{
 	"(*unit).fillerAllSo":         makesSaid,
 	"(*asker).canSay":             makesSaid,
 	"(*joint).allSo":              makesSaid,
+	"(*surveys).follow":           "the name of a reference line is no observation",
 	"(*elevation).lineOn":         "the name of a reference line is no observation",
 	"(*elevation).tie":            "likewise",
 	"(*elevation).markFrom":       "likewise",
