@@ -22,7 +22,7 @@ func (k *Kind) compiled() validator {
 	compiler := jsonschema.NewCompiler()
 	compiler.Draft = jsonschema.Draft2020
 	compiler.AssertFormat = true
-	compiler.Formats[LengthFormat] = func(v any) bool {
+	compiler.Formats[lengthFormat] = func(v any) bool {
 		s, ok := v.(string)
 		if !ok {
 			return true
@@ -30,7 +30,11 @@ func (k *Kind) compiled() validator {
 		_, err := length.Parse(s)
 		return err == nil
 	}
-	if err := compiler.AddResource(k.ID, bytes.NewReader(k.JSON)); err != nil {
+	marked, err := json.Marshal(k.raw())
+	if err != nil {
+		panic(fmt.Sprintf("the embedded schema is broken: %v", err))
+	}
+	if err := compiler.AddResource(k.ID, bytes.NewReader(marked)); err != nil {
 		panic(fmt.Sprintf("the embedded schema is broken: %v", err))
 	}
 	return compiler.MustCompile(k.ID)

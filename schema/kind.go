@@ -29,9 +29,18 @@ func NewKind(k Kind) *Kind {
 		if err := json.Unmarshal(k.JSON, &raw); err != nil {
 			panic(fmt.Sprintf("the embedded schema is broken: %v", err))
 		}
+		markLengths(raw)
 		return raw
 	})
 	return &k
+}
+
+// markLengths says in a schema which strings are lengths. The published one says
+// only which pattern they fit: strict validators refuse a format they do not know.
+func markLengths(raw map[string]any) {
+	if definition, ok := Lookup(raw, []string{"$defs", "Length"}); ok {
+		definition.(map[string]any)["format"] = lengthFormat
+	}
 }
 
 // Read reads the file named name with the bytes data into a pointer to its Go

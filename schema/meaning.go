@@ -5,6 +5,7 @@ import (
 	"maps"
 	"slices"
 	"strings"
+	"unicode"
 
 	"setline.example/schema/length"
 )
@@ -204,10 +205,20 @@ func (m *meaningCheck) room(i int) {
 	}
 }
 
+// notInTag says of a character that no tag has it. The schema, whose patterns
+// have to be read by engines that know no classes of Unicode, refuses only those
+// of ASCII.
+func notInTag(r rune) bool {
+	return !unicode.In(r, unicode.L, unicode.N) && r != '-' && r != '.' && r != '_'
+}
+
 func (m *meaningCheck) unit(plan *plannedRoom, room *Room, e *Elevation, k int, elevation *way) {
 	u, at := &e.Units[k], elevation.at("units", k)
 	if _, twice := plan.parts[u.Tag]; twice {
 		m.wrong(at.pointer("tag"), fmt.Sprintf("a second unit %q in room %q", u.Tag, room.Name), "each tag once in a room", "give it a tag of its own")
+	}
+	if bad := strings.IndexFunc(u.Tag, notInTag); bad >= 0 {
+		m.wrong(at.pointer("tag"), fmt.Sprintf("%q, with %q", u.Tag, []rune(u.Tag[bad:])[0]), `letters, digits, "-", "." and "_"`, "write the tag without it")
 	}
 	plan.parts[u.Tag], plan.along[u.Tag] = u.Part, e.Name
 	p := &m.rec.Planned

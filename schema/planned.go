@@ -184,7 +184,7 @@ type Filler struct {
 // Room is one room as drawn.
 type Room struct {
 	// Room number or name, as on the drawings. It has no "/".
-	Name string `json:"name" jsonschema:"minLength=1,maxLength=60,pattern=^[^/\\p{Cc}]+$"`
+	Name string `json:"name" jsonschema:"minLength=1,maxLength=60,pattern=^[^/\\x00-\\x1f\\x7f-\\x9f]+$"`
 	// What the room is used for.
 	Use string `json:"use,omitempty" jsonschema:"maxLength=120"`
 	// The floor finish, laid on what the levelers stand on or beside them. Without it heights are above the floor as surveyed.
@@ -206,7 +206,7 @@ type FloorFinish struct {
 // Elevation is one wall's, or one island face's, row of units, seen from the front and read left to right.
 type Elevation struct {
 	// Elevation name, as on the drawings. It has no "/".
-	Name string `json:"name" jsonschema:"minLength=1,maxLength=60,pattern=^[^/\\p{Cc}]+$"`
+	Name string `json:"name" jsonschema:"minLength=1,maxLength=60,pattern=^[^/\\x00-\\x1f\\x7f-\\x9f]+$"`
 	// What the left end meets.
 	Left string `json:"left,omitempty" jsonschema:"enum=wall,enum=exposed,enum=abutting"`
 	// What the right end meets.
@@ -226,7 +226,7 @@ type Elevation struct {
 // Unit is a cabinet or a filler standing in an elevation.
 type Unit struct {
 	// The unit's tag on the drawings, one of a kind within its room: letters, digits, "-", "." and "_".
-	Tag string `json:"tag" jsonschema:"maxLength=40,pattern=^[\\p{L}\\p{N}][\\p{L}\\p{N}._-]*$"`
+	Tag string `json:"tag" jsonschema:"maxLength=40,pattern=^[^\\x00-/:-@\\x5b-\\x60{-\\x9f][^\\x00-\\x2c/:-@\\x5b-\\x5e\\x60{-\\x9f]*$"`
 	// Part number, from "cabinets" or "fillers".
 	Part string `json:"part" jsonschema:"minLength=1,maxLength=60"`
 	// Open space to the left of this unit, a length. A space ends a run: the units on its two sides are not joined.

@@ -82,7 +82,7 @@ func (c *comparison) says(at, keyword string, node map[string]any, f *form) (val
 	case "type":
 		return types[f.is], true
 	case "format":
-		format := map[kind]string{lengthKind: LengthFormat, dateKind: "date"}[f.is]
+		format := map[kind]string{lengthKind: lengthFormat, dateKind: "date"}[f.is]
 		return format, format != ""
 	case "pattern":
 		if f.is == lengthKind {

@@ -25,9 +25,9 @@ var schemaJSON []byte
 // ID is the identifier of the record's JSON Schema.
 const ID = "urn:setline:job-record:1"
 
-// LengthFormat is the name under which the JSON Schema marks a string as a
-// length. A validator that does not know it goes by the pattern beside it.
-const LengthFormat = "length"
+// lengthFormat is the name under which the schema as we use it marks a string as
+// a length. Others go by the pattern beside it.
+const lengthFormat = "length"
 
 // JSON returns the JSON Schema of the job record, in its published form.
 func JSON() []byte { return bytes.Clone(schemaJSON) }

@@ -118,14 +118,14 @@ func (v *validation) value(f failure) {
 	case "type":
 		p.Found = kindOf(f.value)
 		p.Expected = withKind(f.node["type"])
-		if f.node["format"] == LengthFormat {
+		if f.node["format"] == lengthFormat {
 			p.Expected = "a length: a string with a number and its unit"
 			if n, ok := f.value.(json.Number); ok {
 				p.Mend = fmt.Sprintf(`write "%s in" or "%s mm", whichever was meant`, n, n)
 			}
 		}
 	case "format":
-		if f.node["format"] == LengthFormat {
+		if f.node["format"] == lengthFormat {
 			v.badLengths[f.pointer] = true
 			p.Expected = "a length with its unit"
 			var pe *length.ParseError
@@ -139,8 +139,8 @@ func (v *validation) value(f failure) {
 			p.Expected, p.Mend = "a calendar date written YYYY-MM-DD", "write it like 2026-09-14"
 		}
 	case "pattern":
-		p.Expected = fmt.Sprintf("text that fits %s", f.node["pattern"])
-		if f.node["format"] == LengthFormat {
+		p.Expected = "text in the form of this field" // which its description says; a pattern is for machines
+		if f.node["format"] == lengthFormat {
 			p.Expected = patternOfLength
 		}
 	case "enum":

@@ -37,6 +37,7 @@ func Type[T any](dir string, f Form) ([]byte, error) {
 	s.ID = jsonschema.ID(f.ID)
 	s.Title = f.Title
 	maps.Copy(s.Definitions, f.Definitions)
+	describeWhereUsed(s)
 	plain, err := json.Marshal(s)
 	if err != nil {
 		return nil, err

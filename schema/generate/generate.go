@@ -28,7 +28,6 @@ var written = map[reflect.Type]struct {
 }{
 	reflect.TypeFor[length.Length](): {"Length", &jsonschema.Schema{
 		Type:        "string",
-		Format:      schema.LengthFormat,
 		Pattern:     length.Pattern,
 		Description: "A length: a number and its unit, in, \", ft, ', mm, cm or m. Whole numbers, decimals and fractions, exact to the nanometre.",
 		Examples:    []any{"34 1/2 in", "2' 10 1/2\"", "876.3 mm"},
