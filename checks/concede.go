@@ -121,17 +121,17 @@ func concession(rec *schema.Record, src *schema.Source, at string, c schema.Conc
 	case Pass, NotApplicable, Notice:
 		return schema.Problem{}, true // put right since, or nobody's failure; no permission is needed
 	case Conceded:
-		return problem(src, at, fmt.Sprintf("a second concession of %q for %s", c.Rule, c.Subject), "one concession for each finding", "remove one of the two"), false
+		return src.Problem(schema.Twice, at, fmt.Sprintf("a second concession of %q for %s", c.Rule, c.Subject), "one concession for each finding", "remove one of the two"), false
 	case NotObserved:
 		if r.toldAt != "" {
-			return problem(src, at+"/subject", fmt.Sprintf("a concession of %q for %s", c.Rule, c.Subject),
+			return src.Problem(schema.Unknown, at+"/subject", fmt.Sprintf("a concession of %q for %s", c.Rule, c.Subject),
 				"the subject at which it is told, "+r.toldAt, fmt.Sprintf("write %q; permission given there holds for every room that shares it", r.toldAt)), false
 		}
-		return problem(src, at, fmt.Sprintf("a concession of %q for %s, which nobody has fully observed", c.Rule, c.Subject),
+		return src.Problem(schema.NotAllowed, at, fmt.Sprintf("a concession of %q for %s, which nobody has fully observed", c.Rule, c.Subject),
 			"a finding that does not conform", "observe it first; what nobody has seen cannot be permitted"), false
 	}
 	if r.Rule.NoConcession != "" {
-		return problem(src, at, fmt.Sprintf("a concession of %q", c.Rule), "a rule that can be conceded: "+say.Writer{}.Words(r.Rule.NoConcession), "put it right"), false
+		return src.Problem(schema.NotAllowed, at, fmt.Sprintf("a concession of %q", c.Rule), "a rule that can be conceded: "+say.Writer{}.Words(r.Rule.NoConcession), "put it right"), false
 	}
 	if last := lastKnown(rec); c.Date < last {
 		permitted, found := then()
@@ -140,7 +140,7 @@ func concession(rec *schema.Record, src *schema.Source, at string, c schema.Conc
 			if r.Visit >= 0 && c.Date < rec.Measured.Visits[r.Visit].Date {
 				on = rec.Measured.Visits[r.Visit].Date
 			}
-			return problem(src, at+"/date", "a concession dated "+string(c.Date),
+			return src.Problem(schema.Contradiction, at+"/date", "a concession dated "+string(c.Date),
 				"a date on or after the finding, "+string(on), "correct the date; permission is given for what was found"), false
 		}
 		if !covers(&permitted, r) {
@@ -170,5 +170,5 @@ func noSuchSubject(src *schema.Source, at string, c schema.Concession, results [
 	if near := schema.Nearest(c.Subject, subjects); near != "" {
 		mend = fmt.Sprintf("write %q if that is meant", near)
 	}
-	return problem(src, at, fmt.Sprintf("%q", c.Subject), fmt.Sprintf("a subject that %q judges", c.Rule), mend)
+	return src.Problem(schema.Unknown, at, fmt.Sprintf("%q", c.Subject), fmt.Sprintf("a subject that %q judges", c.Rule), mend)
 }

@@ -123,17 +123,17 @@ func contractLimits(rec *schema.Record, src *schema.Source) (map[string]limitCha
 		case rule == nil:
 			problems = append(problems, unknownRule(src, at, name, true))
 		case rule.LimitWords != "":
-			problems = append(problems, problem(src, at, fmt.Sprintf("a limit for %q", name),
+			problems = append(problems, src.Problem(schema.NotAllowed, at, fmt.Sprintf("a limit for %q", name),
 				"limits only for rules that measure: "+strings.Join(measuring(), ", "),
 				"remove it; this rule asks for a yes, and what does not conform needs a concession"))
 		default:
 			q, err := parseQuantity(rule.Limit.Unit, change.Limit)
 			if err != nil {
-				problems = append(problems, problem(src, at+"/limit", err.Error(), "a limit like the default, "+rule.Limit.In("in"), "write it with its unit"))
+				problems = append(problems, src.Problem(schema.WrongForm, at+"/limit", err.Error(), "a limit like the default, "+rule.Limit.In("in"), "write it with its unit"))
 				continue
 			}
 			if q.N < 0 {
-				problems = append(problems, problem(src, at+"/limit", change.Limit, "a limit of zero or more", "write the greatest size allowed, without a sign"))
+				problems = append(problems, src.Problem(schema.Impossible, at+"/limit", change.Limit, "a limit of zero or more", "write the greatest size allowed, without a sign"))
 				continue
 			}
 			l := limitChange{q, rule.Over, rule.Least, say.Name(change.Source).Text(), true}
@@ -141,7 +141,7 @@ func contractLimits(rec *schema.Record, src *schema.Source) (map[string]limitCha
 			changes[name] = l
 		}
 	}
-	sortProblems(problems)
+	problems.Sort()
 	return changes, problems
 }
 
@@ -160,10 +160,10 @@ func (l *limitChange) rate(src *schema.Source, at string, rule *Rule, change sch
 		switch {
 		case part.is == nil:
 		case rule.Least == 0:
-			problems = append(problems, problem(src, at, fmt.Sprintf("%q in a limit for %q", part.name, rule.Name),
+			problems = append(problems, src.Problem(schema.NotAllowed, at, fmt.Sprintf("%q in a limit for %q", part.name, rule.Name),
 				fmt.Sprintf("%q only for %q, whose limit is a rate", part.name, levelAndPlumb.Name), "remove it"))
 		case *part.is < part.least:
-			problems = append(problems, problem(src, at, part.is.String(), part.expected, part.mend))
+			problems = append(problems, src.Problem(schema.Impossible, at, part.is.String(), part.expected, part.mend))
 		default:
 			*part.of = *part.is
 		}
@@ -182,11 +182,6 @@ func measuring() []string {
 	return names
 }
 
-func problem(src *schema.Source, at, found, expected, mend string) schema.Problem {
-	line, column := src.Place(at)
-	return schema.Problem{File: src.Name, Line: line, Column: column, Pointer: at, Found: found, Expected: expected, Mend: mend}
-}
-
 // unknownRule is the problem of a rule name that no rule has. isName says
 // whether it is the name of a member rather than a value.
 func unknownRule(src *schema.Source, at, name string, isName bool) schema.Problem {
@@ -194,15 +189,9 @@ func unknownRule(src *schema.Source, at, name string, isName bool) schema.Proble
 	if near := schema.Nearest(name, Names()); near != "" {
 		mend = fmt.Sprintf("write %q if that is meant", near)
 	}
-	p := problem(src, at, fmt.Sprintf("the unknown rule %q", name), "one of "+strings.Join(Names(), ", "), mend)
+	p := src.Problem(schema.Unknown, at, fmt.Sprintf("the unknown rule %q", name), "one of "+strings.Join(Names(), ", "), mend)
 	if isName {
 		p.Line, p.Column = src.PlaceOfName(at)
 	}
 	return p
-}
-
-func sortProblems(ps schema.Problems) {
-	slices.SortStableFunc(ps, func(a, b schema.Problem) int {
-		return cmp.Or(cmp.Compare(a.Line, b.Line), cmp.Compare(a.Column, b.Column))
-	})
 }

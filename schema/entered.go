@@ -37,7 +37,7 @@ func (m *meaningCheck) trail() {
 			m.entered(places, &at, w.Entered)
 		}
 		if w := v.Withdrawn; w != nil && w.Date < v.Date {
-			m.wrong(at.pointer("withdrawn/date"), string(w.Date), "a day on or after the visit, "+string(v.Date), "correct one of the two dates")
+			m.wrong(Contradiction, at.pointer("withdrawn/date"), string(w.Date), "a day on or after the visit, "+string(v.Date), "correct one of the two dates")
 		}
 		for k := range v.Corrections {
 			at := at.at("corrections", k)
@@ -53,7 +53,7 @@ func (m *meaningCheck) entered(places map[int]string, at *way, n int) {
 		return
 	}
 	if first, twice := places[n]; twice {
-		m.wrong(at.pointer("entered"), fmt.Sprintf("place %d, which %s has", n, first), "a place of its own for each entry", "give the later one the next free number")
+		m.wrong(Twice, at.pointer("entered"), fmt.Sprintf("place %d, which %s has", n, first), "a place of its own for each entry", "give the later one the next free number")
 		return
 	}
 	places[n] = at.pointer()
@@ -63,16 +63,16 @@ func (m *meaningCheck) entered(places map[int]string, at *way, n int) {
 func (m *meaningCheck) correction(at *way, v *Visit, k int) {
 	c := &v.Corrections[k]
 	if c.Date < v.Date {
-		m.wrong(at.pointer("date"), string(c.Date), "a day on or after the visit, "+string(v.Date), "correct one of the two dates")
+		m.wrong(Contradiction, at.pointer("date"), string(c.Date), "a day on or after the visit, "+string(v.Date), "correct one of the two dates")
 	}
 	is, here := v.ValueAt(c.At)
 	switch {
 	case !observation(c.At):
-		m.wrong(at.pointer("at"), c.At, `the way to something that was observed, such as "/rooms/S-104/cabinets/A3/tops/FL"`, "write the JSON Pointer to it within the visit")
+		m.wrong(WrongForm, at.pointer("at"), c.At, `the way to something that was observed, such as "/rooms/S-104/cabinets/A3/tops/FL"`, "write the JSON Pointer to it within the visit")
 	case !here && c.Was == nil:
-		m.wrong(at.pointer("at"), c.At+", where nothing stands, and nothing stood before", "the way to a value that was corrected", `correct the way, or write under "was" what stood there`)
+		m.wrong(Impossible, at.pointer("at"), c.At+", where nothing stands, and nothing stood before", "the way to a value that was corrected", `correct the way, or write under "was" what stood there`)
 	case here && c.Was != nil && v.last(k) && sameJSON(is, c.Was):
-		m.wrong(at.pointer("was"), string(c.Was)+", which stands there now", "what stood there before it was corrected", "remove the correction, or correct the value")
+		m.wrong(Contradiction, at.pointer("was"), string(c.Was)+", which stands there now", "what stood there before it was corrected", "remove the correction, or correct the value")
 	}
 }
 
@@ -133,11 +133,11 @@ func (m *meaningCheck) saidOfAll(at *way, plan *plannedRoom, elevation string, a
 	for i, s := range all {
 		at := at.at("all", i)
 		if said[s.Of] {
-			m.wrong(at.pointer("of"), fmt.Sprintf("%q a second time", s.Of), "each once for an elevation", "put the exceptions of both into one")
+			m.wrong(Twice, at.pointer("of"), fmt.Sprintf("%q a second time", s.Of), "each once for an elevation", "put the exceptions of both into one")
 		}
 		said[s.Of] = true
 		if !s.Answer {
-			m.wrong(at.pointer("answer"), "false", "true, since only what is so can be said of all", "say what is not so of each by itself")
+			m.wrong(Impossible, at.pointer("answer"), "false", "true, since only what is so can be said of all", "say what is not so of each by itself")
 		}
 		for k, name := range s.Except {
 			if plan.along[name] != elevation {
@@ -147,7 +147,7 @@ func (m *meaningCheck) saidOfAll(at *way, plan *plannedRoom, elevation string, a
 				if near := cmp.Or(plan.reversed[name], Nearest(name, known)); near != "" {
 					mend = fmt.Sprintf("write %q if that is meant", near)
 				}
-				m.wrong(at.pointer(), fmt.Sprintf("%q, which is no unit or joint of elevation %s", name, elevation), oneOf("unit or joint", known), mend)
+				m.wrong(Unknown, at.pointer(), fmt.Sprintf("%q, which is no unit or joint of elevation %s", name, elevation), oneOf("unit or joint", known), mend)
 			}
 		}
 	}

@@ -49,12 +49,12 @@ func (k *Kind) Read(name string, data []byte, into any) (*Source, error) {
 	src := NewSource(name, data)
 	tree, problems, ok := k.tree(src)
 	if ok {
-		for _, p := range k.validate(src, tree) {
-			problems = append(problems, p.Problem)
-		}
+		broken, _ := k.validate(src, tree)
+		problems = append(problems, broken...)
 	}
 	if len(problems) > 0 {
-		return src, sorted(problems)
+		problems.Sort()
+		return src, problems
 	}
 	if err := json.Unmarshal(data, into); err != nil {
 		return src, Problems{decodeProblem(src, err)}

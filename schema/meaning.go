@@ -43,12 +43,8 @@ type plannedRoom struct {
 	reversed   map[string]string // the right name of a joint, by its name the wrong way round
 }
 
-func (m *meaningCheck) wrong(pointer, found, expected, mend string) {
-	line, column := m.src.Place(pointer)
-	m.problems = append(m.problems, Problem{
-		File: m.src.Name, Line: line, Column: column, Pointer: pointer,
-		Found: found, Expected: expected, Mend: mend,
-	})
+func (m *meaningCheck) wrong(kind ProblemKind, pointer, found, expected, mend string) {
+	m.problems = append(m.problems, m.src.Problem(kind, pointer, found, expected, mend))
 }
 
 // wrongName is for a member whose name is wrong: a name of something that is
@@ -58,7 +54,7 @@ func (m *meaningCheck) wrongName(pointer, kind, name string, known []string) {
 	if near := Nearest(name, known); near != "" {
 		mend = fmt.Sprintf("write %q if that is meant", near)
 	}
-	m.wrong(pointer, fmt.Sprintf("%s %q, which is not planned", kind, name), oneOf(kind, known), mend)
+	m.wrong(Unknown, pointer, fmt.Sprintf("%s %q, which is not planned", kind, name), oneOf(kind, known), mend)
 	p := &m.problems[len(m.problems)-1]
 	p.Line, p.Column = m.src.PlaceOfName(pointer)
 }
@@ -79,13 +75,13 @@ func sortedKeys[V any](m map[string]V) []string { return slices.Sorted(maps.Keys
 // positive and notNegative judge the length l that stands in field.
 func (m *meaningCheck) positive(at *way, field, what string, l *length.Length) {
 	if l != nil && *l <= 0 {
-		m.wrong(at.pointer(field), l.String(), "a "+what+" above zero", "correct the value")
+		m.wrong(Impossible, at.pointer(field), l.String(), "a "+what+" above zero", "correct the value")
 	}
 }
 
 func (m *meaningCheck) notNegative(at *way, field, what string, l *length.Length) {
 	if l != nil && *l < 0 {
-		m.wrong(at.pointer(field), l.String(), "a "+what+" of zero or more", "correct the value")
+		m.wrong(Impossible, at.pointer(field), l.String(), "a "+what+" of zero or more", "correct the value")
 	}
 }
 
@@ -103,7 +99,7 @@ func (m *meaningCheck) catalog() {
 			ok   bool
 		}{{"height", body.Height != nil}, {"depth", body.Depth != nil}, {"leveler", body.Leveler != nil}} {
 			if !need.ok {
-				m.wrong(at.pointer(), fmt.Sprintf("cabinet %q without %q", part, need.name),
+				m.wrong(Missing, at.pointer(), fmt.Sprintf("cabinet %q without %q", part, need.name),
 					need.name+" here or under planned/usual", fmt.Sprintf("add %q to planned/usual if all cabinets share it, else here", need.name))
 			}
 		}
@@ -116,12 +112,12 @@ func (m *meaningCheck) catalog() {
 			}
 			at := at.at("front", i)
 			if kinds != 1 {
-				m.wrong(at.pointer(), fmt.Sprintf("a row with %d kinds of front", kinds), "one kind: drawers, doors or panels", "give each kind a row of its own")
+				m.wrong(Impossible, at.pointer(), fmt.Sprintf("a row with %d kinds of front", kinds), "one kind: drawers, doors or panels", "give each kind a row of its own")
 			}
 			m.positive(&at, "height", "height", row.Height)
 		}
 		if _, ok := p.Fillers[part]; ok {
-			m.wrong(at.pointer(), fmt.Sprintf("part %q as a cabinet and as a filler", part), "each part number once", "rename one of the two")
+			m.wrong(Twice, at.pointer(), fmt.Sprintf("part %q as a cabinet and as a filler", part), "each part number once", "rename one of the two")
 		}
 	}
 	for part, f := range p.Fillers {
@@ -139,7 +135,7 @@ func (m *meaningCheck) catalog() {
 		m.notNegative(&at, "accuracy", "accuracy", in.Accuracy)
 		m.positive(&at, "over", "distance", in.Over)
 		if (in.Accuracy == nil) != (in.Over == nil) {
-			m.wrong(at.pointer(), "one of accuracy and over without the other", "both, since accuracy is stated over a distance", `write both, as in "accuracy": "1/8 in", "over": "100 ft"`)
+			m.wrong(Missing, at.pointer(), "one of accuracy and over without the other", "both, since accuracy is stated over a distance", `write both, as in "accuracy": "1/8 in", "over": "100 ft"`)
 		}
 	}
 }
@@ -161,12 +157,12 @@ func (m *meaningCheck) leveler(at *way, l *Leveler) {
 	m.positive(at, "leveler/pitch", "pitch", l.Pitch)
 	switch travel := l.Greatest - l.Least; {
 	case travel < 0:
-		m.wrong(at.pointer("leveler/greatest"), l.Greatest.String(), "no less than the least extension, "+l.Least.String(), "correct one of the two")
+		m.wrong(Contradiction, at.pointer("leveler/greatest"), l.Greatest.String(), "no less than the least extension, "+l.Least.String(), "correct one of the two")
 	case l.Reserve != nil && *l.Reserve > travel:
-		m.wrong(at.pointer("leveler/reserve"), l.Reserve.String(), "no more than the leveler's whole travel, "+travel.String(), "correct the reserve, or the least or greatest extension")
+		m.wrong(Impossible, at.pointer("leveler/reserve"), l.Reserve.String(), "no more than the leveler's whole travel, "+travel.String(), "correct the reserve, or the least or greatest extension")
 	}
 	if l.Pitch != nil && l.ThreadsPerInch != 0 {
-		m.wrong(at.pointer("leveler/pitch"), "pitch and threads per inch of one bolt", "one of the two", `remove "threads_per_inch" for a metric bolt, else "pitch"`)
+		m.wrong(Contradiction, at.pointer("leveler/pitch"), "pitch and threads per inch of one bolt", "one of the two", `remove "threads_per_inch" for a metric bolt, else "pitch"`)
 	}
 }
 
@@ -182,7 +178,7 @@ func (m *meaningCheck) room(i int) {
 		reversed:   map[string]string{},
 	}
 	if _, ok := m.rooms[room.Name]; ok {
-		m.wrong(at.pointer("name"), fmt.Sprintf("a second room %q", room.Name), "each room name once", "rename it, or put its elevations under the first")
+		m.wrong(Twice, at.pointer("name"), fmt.Sprintf("a second room %q", room.Name), "each room name once", "rename it, or put its elevations under the first")
 	} else {
 		m.rooms[room.Name] = plan
 	}
@@ -193,7 +189,7 @@ func (m *meaningCheck) room(i int) {
 		e := &room.Elevations[j]
 		at := at.at("elevations", j)
 		if plan.elevations[e.Name] {
-			m.wrong(at.pointer("name"), fmt.Sprintf("a second elevation %q in room %q", e.Name, room.Name), "each elevation name once in a room", "rename it")
+			m.wrong(Twice, at.pointer("name"), fmt.Sprintf("a second elevation %q in room %q", e.Name, room.Name), "each elevation name once in a room", "rename it")
 		}
 		plan.elevations[e.Name] = true
 		m.positive(&at, "opening", "clear opening", e.Opening)
@@ -215,7 +211,7 @@ func notInTag(r rune) bool {
 func (m *meaningCheck) unit(plan *plannedRoom, room *Room, e *Elevation, k int, elevation *way) {
 	u, at := &e.Units[k], elevation.at("units", k)
 	if _, twice := plan.parts[u.Tag]; twice {
-		m.wrong(at.pointer("tag"), fmt.Sprintf("a second unit %q in room %q", u.Tag, room.Name), "each tag once in a room", "give it a tag of its own")
+		m.wrong(Twice, at.pointer("tag"), fmt.Sprintf("a second unit %q in room %q", u.Tag, room.Name), "each tag once in a room", "give it a tag of its own")
 	}
 	if bad := strings.IndexFunc(u.Tag, notInTag); bad >= 0 {
 		m.wrong(at.pointer("tag"), fmt.Sprintf("%q, with %q", u.Tag, []rune(u.Tag[bad:])[0]), `letters, digits, "-", "." and "_"`, "write the tag without it")
@@ -230,7 +226,7 @@ func (m *meaningCheck) unit(plan *plannedRoom, room *Room, e *Elevation, k int, 
 		if near := Nearest(u.Part, known); near != "" {
 			mend = fmt.Sprintf("write %q if that is meant, else %s", near, mend)
 		}
-		m.wrong(at.pointer("part"), fmt.Sprintf("part %q, which is not in the catalog", u.Part), oneOf("part", known), mend)
+		m.wrong(Unknown, at.pointer("part"), fmt.Sprintf("part %q, which is not in the catalog", u.Part), oneOf("part", known), mend)
 	}
 	if u.SpaceBefore != nil {
 		m.positive(&at, "space_before", "space", u.SpaceBefore)

@@ -20,10 +20,10 @@ func (m *meaningCheck) visit(i int) {
 			m.wrongName(at.pointer(), "instrument", name, sortedKeys(m.rec.Planned.Instruments))
 		}
 		if use.Checked > v.Date {
-			m.wrong(at.pointer("checked"), "a check on "+string(use.Checked), "a check on or before the visit, "+string(v.Date), "correct one of the two dates")
+			m.wrong(Contradiction, at.pointer("checked"), "a check on "+string(use.Checked), "a check on or before the visit, "+string(v.Date), "correct one of the two dates")
 		}
 		if t := use.TwoPeg; t != nil && t.Distances[0] == t.Distances[1] {
-			m.wrong(at.pointer("two_peg/distances"), "two equal distances", "unequal distances, from which the error can be told", "correct them; a two-peg test needs one near and one far mark")
+			m.wrong(Impossible, at.pointer("two_peg/distances"), "two equal distances", "unequal distances, from which the error can be told", "correct them; a two-peg test needs one near and one far mark")
 		}
 	}
 	for name, room := range v.Rooms {
@@ -84,7 +84,7 @@ func (m *meaningCheck) elevationSeen(at *way, e ElevationSeen) {
 	}{{"front", e.Floor.Front}, {"back", e.Floor.Back}} {
 		for i := 1; i < len(line.readings); i++ {
 			if before, here := line.readings[i-1].At(), line.readings[i].At(); here <= before {
-				m.wrong(Pointer(at.pointer("floor", line.name), i, 0), here.String(), "a distance beyond the one before, "+before.String(), "write the readings from left to right, each place once")
+				m.wrong(Impossible, Pointer(at.pointer("floor", line.name), i, 0), here.String(), "a distance beyond the one before, "+before.String(), "write the readings from left to right, each place once")
 			}
 		}
 	}
@@ -104,9 +104,9 @@ func (m *meaningCheck) seenUnit(at *way, plan *plannedRoom, tag string, wantCabi
 	_, isFiller := m.rec.Planned.Fillers[part]
 	switch {
 	case wantCabinet && isFiller:
-		m.wrong(at.pointer(), fmt.Sprintf("filler %q among the cabinets", tag), "cabinets here", `move it to "fillers"`)
+		m.wrong(Contradiction, at.pointer(), fmt.Sprintf("filler %q among the cabinets", tag), "cabinets here", `move it to "fillers"`)
 	case !wantCabinet && isCabinet:
-		m.wrong(at.pointer(), fmt.Sprintf("cabinet %q among the fillers", tag), "fillers here", `move it to "cabinets"`)
+		m.wrong(Contradiction, at.pointer(), fmt.Sprintf("cabinet %q among the fillers", tag), "fillers here", `move it to "cabinets"`)
 	}
 	return c, isCabinet
 }
@@ -184,13 +184,13 @@ func (m *meaningCheck) drawer(at *way, plan *plannedRoom, c Cabinet, slot drawer
 	home, number, ok := DrawerHome(slot.tag, text)
 	owner, planned := m.rec.Planned.Cabinets[plan.parts[home]]
 	if !ok || !planned || number > owner.Drawers() {
-		m.wrong(at.pointer(), fmt.Sprintf("drawer %q", text), "the number of a drawer's home slot, with its cabinet's tag before it where that is another, or "+strconv.Quote(NoDrawer),
+		m.wrong(WrongForm, at.pointer(), fmt.Sprintf("drawer %q", text), "the number of a drawer's home slot, with its cabinet's tag before it where that is another, or "+strconv.Quote(NoDrawer),
 			fmt.Sprintf(`write "2" for a drawer of %s itself, "TAG/2" for one of another cabinet`, slot.tag))
 		return
 	}
 	key := drawer{home, strconv.Itoa(number)}
 	if where, twice := found[key]; twice {
-		m.wrong(at.pointer(), fmt.Sprintf("drawer %s here and in %s", key, where), "each drawer in one place", "look again at the two and correct one")
+		m.wrong(Twice, at.pointer(), fmt.Sprintf("drawer %s here and in %s", key, where), "each drawer in one place", "look again at the two and correct one")
 	}
 	found[key] = slot
 }
@@ -208,14 +208,14 @@ func (m *meaningCheck) joint(at *way, plan *plannedRoom, name string) {
 		return
 	}
 	if right, ok := plan.reversed[name]; ok {
-		m.wrong(at.pointer(), fmt.Sprintf("joint %q", name), "the left unit first: "+right, "turn it round, and the signs of its offsets with it")
+		m.wrong(Impossible, at.pointer(), fmt.Sprintf("joint %q", name), "the left unit first: "+right, "turn it round, and the signs of its offsets with it")
 		return
 	}
 	left, right, two := strings.Cut(name, "+")
 	_, a := plan.parts[left]
 	_, b := plan.parts[right]
 	if two && a && b {
-		m.wrong(at.pointer(), fmt.Sprintf("joint %q between units that are not neighbours", name), "two units side by side with no space between", "name the units that meet there")
+		m.wrong(Impossible, at.pointer(), fmt.Sprintf("joint %q between units that are not neighbours", name), "two units side by side with no space between", "name the units that meet there")
 		return
 	}
 	m.wrongName(at.pointer(), "joint", name, sortedKeys(plan.joints))

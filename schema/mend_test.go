@@ -3,6 +3,7 @@ package schema_test
 import (
 	"errors"
 	"os"
+	"slices"
 	"strings"
 	"testing"
 
@@ -41,8 +42,8 @@ func TestEveryProblemHasAMend(t *testing.T) {
 			t.Errorf("%.60s: %v", tc.new, err)
 		}
 		for _, p := range problems {
-			if p.Mend == "" || p.Found == "" || p.Expected == "" {
-				t.Errorf("%.60s: found %q, expected %q, mend %q", tc.new, p.Found, p.Expected, p.Mend)
+			if !slices.Contains(schema.ProblemKinds(), p.Kind) || p.Mend == "" || p.Found == "" || p.Expected == "" {
+				t.Errorf("%.60s: %q: found %q, expected %q, mend %q", tc.new, p.Kind, p.Found, p.Expected, p.Mend)
 			}
 		}
 	}

@@ -20,7 +20,8 @@ func Read(name string, data []byte) (*Record, *Source, error) {
 	src := NewSource(name, data)
 	rec, problems := read(src)
 	if len(problems) > 0 {
-		return nil, src, sorted(problems)
+		problems.Sort()
+		return nil, src, problems
 	}
 	return rec, src, nil
 }
@@ -34,6 +35,7 @@ func ReadFrom(name string, r io.Reader) (*Record, *Source, error) {
 	}
 	if len(data) > MaxBytes {
 		return nil, NewSource(name, nil), Problems{{
+			Kind:     TooLarge,
 			File:     name,
 			Found:    fmt.Sprintf("more than %d MiB", MaxBytes>>20),
 			Expected: "a job record, which is far smaller",
@@ -56,24 +58,23 @@ func readSlowly(src *Source) (*Record, Problems) {
 	if !ok {
 		return nil, problems
 	}
-	broken := record.validate(src, tree)
-	for _, p := range broken {
-		problems = append(problems, p.Problem)
-	}
-	if len(problems) == 0 {
+	broken, rest := record.validate(src, tree)
+	if problems = append(problems, broken...); len(problems) == 0 {
 		return nil, Problems{disagreement(src)}
 	}
-	return nil, append(problems, meaningOfTheRest(src, tree, broken)...)
+	if rest {
+		problems = append(problems, meaningOfTheRest(src, tree, broken)...)
+	}
+	return nil, problems
 }
 
 // meaningOfTheRest looks for problems of meaning in a record some of whose
 // values do not fit the schema, so that its writer gets all problems at once.
-// It works only where the bad values can be left out without making good ones
-// look wrong.
-func meaningOfTheRest(src *Source, tree any, broken []schemaProblem) Problems {
+// It is for bad values that can be left out without making good ones look wrong.
+func meaningOfTheRest(src *Source, tree any, broken Problems) Problems {
 	without := map[string]bool{} // pointers to what was left out, and to everything around it
 	for _, p := range broken {
-		if !p.canLeaveOut || !leaveOut(tree, Steps(p.Pointer)) {
+		if !leaveOut(tree, Steps(p.Pointer)) {
 			return nil
 		}
 		for at := p.Pointer; !without[at]; at = at[:max(0, strings.LastIndexByte(at, '/'))] {
@@ -113,6 +114,7 @@ func leaveOut(tree any, steps []string) bool {
 
 func (k *Kind) syntaxProblem(src *Source, err error) Problem {
 	p := Problem{
+		Kind:     Malformed,
 		File:     src.Name,
 		Expected: k.What + " in JSON (RFC 8259)",
 		Mend:     "mend the text at this place; an editor that knows JSON shows it",
@@ -172,7 +174,7 @@ func duplicateName(src *Source, pointer string) Problem {
 	line, column := src.PlaceOfName(pointer)
 	all := Steps(pointer)
 	return Problem{
-		File: src.Name, Line: line, Column: column, Pointer: pointer,
+		Kind: Twice, File: src.Name, Line: line, Column: column, Pointer: pointer,
 		Found:    fmt.Sprintf("%q a second time in the same object", all[len(all)-1]),
 		Expected: "each name once, since only one of the two could count",
 		Mend:     "join the two, or rename one",
@@ -181,7 +183,7 @@ func duplicateName(src *Source, pointer string) Problem {
 
 // versionProblem looks at the format version before anything else.
 func (k *Kind) versionProblem(src *Source, tree any) (Problem, bool) {
-	p := Problem{File: src.Name, Expected: fmt.Sprintf("%q: %d, the format version this program knows", k.Member, k.Version)}
+	p := Problem{Kind: OtherFile, File: src.Name, Expected: fmt.Sprintf("%q: %d, the format version this program knows", k.Member, k.Version)}
 	object, ok := tree.(map[string]any)
 	if !ok {
 		p.Line, p.Column = src.Place("")
@@ -209,7 +211,7 @@ func (k *Kind) versionProblem(src *Source, tree any) (Problem, bool) {
 // schema allows: a fault of this package, which is told and not smoothed over.
 func disagreement(src *Source) Problem {
 	return Problem{
-		File: src.Name, Found: "a record that fits the schema, and that Setline cannot read",
+		Kind: OwnFault, File: src.Name, Found: "a record that fits the schema, and that Setline cannot read",
 		Expected: "that it reads whatever fits, and nothing else",
 		Mend:     "this is a fault of Setline and not of the record: send the record to those who maintain it",
 	}
@@ -218,22 +220,11 @@ func disagreement(src *Source) Problem {
 // decodeProblem stands for a value that fits the schema and yet not the
 // types: a fault of this package, said plainly and without losing the place.
 func decodeProblem(src *Source, err error) Problem {
-	p := Problem{File: src.Name, Found: err.Error(), Expected: "a value that the record's types hold"}
+	p := Problem{Kind: OwnFault, File: src.Name, Found: err.Error(), Expected: "a value that the record's types hold"}
 	var semantic *json.SemanticError
 	if errors.As(err, &semantic) {
 		p.Pointer = string(semantic.JSONPointer)
 		p.Line, p.Column = src.Place(p.Pointer)
 	}
 	return p
-}
-
-// sorted puts problems in the order of the file.
-func sorted(ps Problems) Problems {
-	slices.SortStableFunc(ps, func(a, b Problem) int {
-		if a.Line != b.Line {
-			return a.Line - b.Line
-		}
-		return a.Column - b.Column
-	})
-	return ps
 }

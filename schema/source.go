@@ -55,6 +55,13 @@ func (s *Source) PlaceOfName(pointer string) (line, column int) {
 	return s.at(s.find(pointer).name)
 }
 
+// Problem says that something is wrong with the value that pointer names.
+func (s *Source) Problem(kind ProblemKind, pointer, found, expected, mend string) Problem {
+	p := Problem{Kind: kind, File: s.Name, Pointer: pointer, Found: found, Expected: expected, Mend: mend}
+	p.Line, p.Column = s.Place(pointer)
+	return p
+}
+
 func (s *Source) find(pointer string) span {
 	places := s.index()
 	for {

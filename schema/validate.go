@@ -11,13 +11,6 @@ import (
 	"setline.example/schema/plaintext"
 )
 
-// schemaProblem is a problem of a value that does not fit the schema.
-type schemaProblem struct {
-	Problem
-	// canLeaveOut says that without the value the rest of the record still means what it says.
-	canLeaveOut bool
-}
-
 // failure is one keyword of the schema that one value does not fit.
 type failure struct {
 	pointer string         // to the value
@@ -29,9 +22,10 @@ type failure struct {
 }
 
 // validate holds tree against the JSON Schema and turns what does not fit
-// into problems in the words of the trade.
-func (k *Kind) validate(src *Source, tree any) []schemaProblem {
-	v := validation{src: src, badLengths: map[string]bool{}}
+// into problems in the words of the trade. rest says that without those values
+// the rest of the record still means what it says.
+func (k *Kind) validate(src *Source, tree any) (problems Problems, rest bool) {
+	v := validation{src: src, rest: true, badLengths: map[string]bool{}}
 	for _, f := range k.fit(tree) {
 		switch f.keyword {
 		case "required":
@@ -42,17 +36,18 @@ func (k *Kind) validate(src *Source, tree any) []schemaProblem {
 			v.value(f)
 		}
 	}
-	return slices.DeleteFunc(v.problems, func(p schemaProblem) bool {
+	return slices.DeleteFunc(v.problems, func(p Problem) bool {
 		// A length that cannot be read fails the schema's pattern too; the first says why.
 		return p.Expected == patternOfLength && v.badLengths[p.Pointer]
-	})
+	}), v.rest
 }
 
 const patternOfLength = "the pattern of a length"
 
 type validation struct {
 	src        *Source
-	problems   []schemaProblem
+	problems   Problems
+	rest       bool
 	badLengths map[string]bool
 }
 
@@ -63,7 +58,8 @@ func (v *validation) add(p Problem, byName, canLeaveOut bool) {
 	} else {
 		p.Line, p.Column = v.src.Place(p.Pointer)
 	}
-	v.problems = append(v.problems, schemaProblem{p, canLeaveOut})
+	v.problems = append(v.problems, p)
+	v.rest = v.rest && canLeaveOut
 }
 
 func (v *validation) required(f failure) {
@@ -79,6 +75,7 @@ func (v *validation) required(f failure) {
 			expected += ": " + d
 		}
 		v.add(Problem{
+			Kind:     Missing,
 			Pointer:  f.pointer,
 			Found:    fmt.Sprintf("no %q", name),
 			Expected: expected,
@@ -100,6 +97,7 @@ func (v *validation) unknown(f failure) {
 			mend = fmt.Sprintf("write %q if that is meant", near)
 		}
 		v.add(Problem{
+			Kind:     Unknown,
 			Pointer:  Pointer(f.pointer, name),
 			Found:    fmt.Sprintf("the unknown field %q", name),
 			Expected: "one of " + strings.Join(known, ", "),
@@ -112,7 +110,7 @@ func (v *validation) unknown(f failure) {
 var names = []string{"name", "tag", "part"}
 
 func (v *validation) value(f failure) {
-	p := Problem{Pointer: f.pointer, Found: shown(f.value)}
+	p := Problem{Kind: WrongForm, Pointer: f.pointer, Found: shown(f.value)}
 	wanted := f.wanted
 	switch f.keyword {
 	case "type":
@@ -152,10 +150,13 @@ func (v *validation) value(f failure) {
 			}
 		}
 	case "minLength", "minItems":
+		p.Kind = Missing
 		p.Expected = "something here, not nothing"
 	case "maxLength", "maxItems", "minimum", "maximum":
+		p.Kind = boundKinds[f.keyword]
 		p.Expected = fmt.Sprintf("%s %v", boundWords[f.keyword], f.node[f.keyword])
 	case "uniqueItems":
+		p.Kind = Twice
 		p.Expected = "no item twice"
 	default:
 		p.Expected = f.message
@@ -186,6 +187,8 @@ var usualMends = map[string]string{
 	"maximum":     "correct it",
 	"uniqueItems": "remove one of the two",
 }
+
+var boundKinds = map[string]ProblemKind{"maxLength": TooLarge, "maxItems": TooLarge, "minimum": Impossible, "maximum": Impossible}
 
 var boundWords = map[string]string{
 	"maxLength": "a length in characters of at most",

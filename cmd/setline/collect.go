@@ -89,7 +89,7 @@ func collectSheets(c *cobra.Command, path string, sheets []string, o collect.Opt
 	for _, name := range sheets {
 		f, err := readSheet(name, boxes)
 		if err != nil {
-			wrong = append(wrong, sheetErrors(err)...)
+			wrong = append(wrong, err)
 			continue
 		}
 		filled = append(filled, f)
@@ -99,7 +99,7 @@ func collectSheets(c *cobra.Command, path string, sheets []string, o collect.Opt
 	}
 	result, err := collect.Add(rec, src, asks, filled, o)
 	if err != nil {
-		return errors.Join(sheetErrors(err)...)
+		return err
 	}
 	if len(result.Added)+len(result.Corrected) == 0 {
 		return sayCollected(c.OutOrStdout(), path, result)
@@ -152,17 +152,4 @@ func readSheet(name string, boxes collect.Boxes) (*collect.Filled, error) {
 		return nil, err
 	}
 	return read(name, data)
-}
-
-// sheetErrors gives the problems of sheets as messages, each with its mend.
-func sheetErrors(err error) []error {
-	var problems collect.Problems
-	if !errors.As(err, &problems) {
-		return []error{err}
-	}
-	all := make([]error, len(problems))
-	for i, p := range problems {
-		all[i] = hinted{p, p.Mend}
-	}
-	return all
 }

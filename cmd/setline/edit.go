@@ -133,7 +133,7 @@ func (e *edit) check() error {
 		p := &problems[i]
 		p.Line, p.Column = 0, 0 // the text is not written yet, so it has no lines to look at
 		if flag, ok := e.saidBy(p.Pointer); ok {
-			p.Pointer, p.Heading = "", flag
+			p.Pointer, p.Words = "", flag
 		}
 	}
 	if len(problems) == 0 {

@@ -112,7 +112,7 @@ func (g *gate) run(args []string, program string, w io.Writer) (int, error) {
 			if file == nil {
 				return nil
 			}
-			c.file, c.err = file, hinted{errors.New(c.path + ": " + file.Problems[0].Message), file.Problems[0].Mend}
+			c.file, c.err = file, schema.Problems{file.Problems[0].Problem}
 		case c.file == nil:
 			passed++
 			sum.PassedOver++
@@ -147,29 +147,6 @@ func (g *gate) run(args []string, program string, w io.Writer) (int, error) {
 	return exit, out.End(sum, exit)
 }
 
-// problemsOf says why a record cannot be used, in the model of findings.
-func problemsOf(err error) []findings.Problem {
-	var problems schema.Problems
-	if errors.As(err, &problems) {
-		out := make([]findings.Problem, len(problems))
-		for i, p := range problems {
-			out[i] = findings.Problem{
-				Line: p.Line, Column: p.Column, Pointer: p.Pointer,
-				Message: short("found " + p.Found + ", expected " + p.Expected), Mend: short(p.Mend),
-			}
-		}
-		return out
-	}
-	var h hinted
-	errors.As(err, &h)
-	p := findings.Problem{Message: err.Error(), Mend: h.mend}
-	var fe *fileError
-	if errors.As(err, &fe) {
-		p.Message = fe.what
-	}
-	return []findings.Problem{p}
-}
-
 // readBaseline reads the findings of an earlier run.
 func readBaseline(path string) (*findings.Baseline, error) {
 	data, err := readFile(path, baselineFile)
@@ -178,8 +155,8 @@ func readBaseline(path string) (*findings.Baseline, error) {
 	}
 	b, err := findings.ReadBaseline(bytes.NewReader(data), nil)
 	if err != nil {
-		return nil, hinted{&fileError{path: path, what: "found " + err.Error() + `, expected what "setline check --format json" wrote`, err: err},
-			`write one with "setline check --format json -o ` + path + `"`}
+		return nil, schema.Problems{{Kind: schema.OtherFile, File: path, Found: err.Error(), Expected: `what "setline check --format json" wrote`,
+			Mend: `write one with "setline check --format json -o ` + path + `"`}}
 	}
 	return b, nil
 }

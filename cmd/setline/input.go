@@ -42,13 +42,11 @@ func read(path string, stdin io.Reader) (*schema.Record, *schema.Source, error) 
 
 // fileError is a file that cannot be read, or that is none.
 type fileError struct {
-	path string
-	what string // all but the path
+	schema.Problem
 	err  error  // may be nil
 	head []byte // the beginning of a file that is too large
 }
 
-func (e *fileError) Error() string { return e.path + ": " + e.what }
 func (e *fileError) Unwrap() error { return e.err }
 
 // headBytes is how much of a file that is too large is looked at.
@@ -78,7 +76,7 @@ var (
 // whole. What it returns is the file as it was at one time, as far as the file
 // system tells: a file whose size or time of change is another after reading
 // than before is refused. It never waits for what may never come, as a pipe
-// would. The error is a [*fileError] with its mend.
+// would. The error is a [*fileError].
 func readFile(path string, kind fileKind) ([]byte, error) {
 	f, err := os.OpenFile(path, os.O_RDONLY|nonBlocking, 0)
 	if err != nil {
@@ -98,13 +96,14 @@ func readOnce(path string, kind fileKind, f interface {
 		return nil, unreadable(path, err, kind.what)
 	}
 	if !before.Mode().IsRegular() {
-		return nil, hinted{&fileError{path: path, what: "found " + kindOfFile(before) + ", expected a file with " + kind.what}, "name the file itself"}
+		return nil, noFile(path, kindOfFile(before), "a file with "+kind.what, "name the file itself", nil)
 	}
 	if before.Size() > kind.most {
 		head := make([]byte, headBytes)
 		n, _ := io.ReadFull(f, head)
-		large := fmt.Sprintf("found a file of %d MiB, expected %s of at most %d MiB", before.Size()>>20, kind.what, kind.most>>20)
-		return nil, hinted{&fileError{path: path, what: large, head: head[:n]}, kind.large}
+		large := schema.Problem{Kind: schema.TooLarge, File: path, Found: fmt.Sprintf("a file of %d MiB", before.Size()>>20),
+			Expected: fmt.Sprintf("%s of at most %d MiB", kind.what, kind.most>>20), Mend: kind.large}
+		return nil, &fileError{large, nil, head[:n]}
 	}
 	// One byte more than there is room for shows that the file has grown.
 	var data bytes.Buffer
@@ -117,7 +116,7 @@ func readOnce(path string, kind fileKind, f interface {
 		return nil, unreadable(path, err, kind.what)
 	}
 	if int64(data.Len()) != before.Size() || after.Size() != before.Size() || !after.ModTime().Equal(before.ModTime()) {
-		return nil, hinted{&fileError{path: path, what: "found a file that changed while it was read, expected one that nobody is writing"}, "run again when it has been written"}
+		return nil, noFile(path, "a file that changed while it was read", "one that nobody is writing", "run again when it has been written", nil)
 	}
 	return data.Bytes(), nil
 }
@@ -131,7 +130,11 @@ func unreadable(path string, err error, expected string) error {
 	if errors.As(err, &pe) {
 		err = pe.Err
 	}
-	return hinted{&fileError{path: path, what: fmt.Sprintf("cannot be read (%v), expected %s", err, expected), err: err}, mend}
+	return noFile(path, fmt.Sprintf("a file that cannot be read (%v)", err), expected, mend, err)
+}
+
+func noFile(path, found, expected, mend string, err error) error {
+	return &fileError{Problem: schema.Problem{Kind: schema.Unreadable, File: path, Found: found, Expected: expected, Mend: mend}, err: err}
 }
 
 // claims reports whether data claims to be a job record: an object with a

@@ -131,7 +131,7 @@ func (f *intakeFlags) withRows(base intake.Base, in intake.Input, unread error) 
 	_, err := intake.Bring(base, in, false)
 	var rows schema.Problems
 	errors.As(err, &rows)
-	rows = slices.DeleteFunc(rows, func(p schema.Problem) bool { return p.Heading == "" })
+	rows = slices.DeleteFunc(rows, func(p schema.Problem) bool { return p.Words == "" })
 	if len(rows) == 0 {
 		return unread
 	}

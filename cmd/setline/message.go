@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"strings"
 
 	"github.com/spf13/cobra"
 	"setline.example/schema"
@@ -37,16 +36,26 @@ func say(w io.Writer, err error) {
 		}
 		return
 	}
-	var problems schema.Problems
-	if errors.As(err, &problems) {
-		for _, p := range problems {
-			line(w, p, p.Mend)
-		}
+	problems := problemsOf(err)
+	for _, p := range problems {
+		line(w, p, p.Mend)
+	}
+	if len(problems) > 0 {
 		return
 	}
 	var h hinted
 	errors.As(err, &h)
 	line(w, err, h.mend)
+}
+
+// problemsOf are the problems of files that err tells of.
+func problemsOf(err error) schema.Problems {
+	var problems schema.Problems
+	var file *fileError
+	if !errors.As(err, &problems) && errors.As(err, &file) {
+		problems = schema.Problems{file.Problem}
+	}
+	return problems
 }
 
 func line(w io.Writer, err error, mend string) {
@@ -61,20 +70,4 @@ func note(w io.Writer, text string) { fmt.Fprintf(w, "setline: note: %s\n", oneL
 
 // oneLine keeps what an input holds from acting on the terminal or looking
 // like a message of its own.
-func oneLine(s string) string { return short(strings.TrimSpace(plaintext.Visible(s))) }
-
-// longestWord is how many characters of a word are shown.
-const longestWord = 200
-
-// short cuts words that are longer than any message needs, such as a number
-// of ten thousand digits.
-func short(s string) string {
-	if len(s) <= longestWord {
-		return s
-	}
-	words := strings.Split(s, " ")
-	for i, word := range words {
-		words[i] = plaintext.Cut(word, longestWord)
-	}
-	return strings.Join(words, " ")
-}
+func oneLine(s string) string { return plaintext.ShortWords(plaintext.Visible(s)) }

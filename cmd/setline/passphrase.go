@@ -49,7 +49,7 @@ func passphraseIn(path string) (string, error) {
 	}
 	defer f.Close()
 	wrong := func(found string) error {
-		return hinted{&fileError{path: path, what: "found " + found + ", expected a passphrase in the first line"}, "name the file that holds the passphrase"}
+		return noFile(path, found, "a passphrase in the first line", "name the file that holds the passphrase", nil)
 	}
 	if info, err := f.Stat(); err == nil && info.IsDir() {
 		return "", wrong("a folder")

@@ -10,6 +10,7 @@ import (
 
 	"github.com/bmatcuk/doublestar/v4"
 	"setline.example/report/findings"
+	"setline.example/schema"
 	"setline.example/schema/plaintext"
 )
 
@@ -126,12 +127,13 @@ func walk(root, below string, p patterns, yield func(target) bool) bool {
 
 // noRecord is the answer to a folder in which there is no record.
 func noRecord(folder string, passedOver int) *findings.File {
-	found := "found no job record in this folder"
+	found := "no job record in this folder"
 	if passedOver > 0 {
-		found = fmt.Sprintf("found no job record among the %s of this folder", plaintext.Count(passedOver, "JSON file"))
+		found = fmt.Sprintf("no job record among the %s of this folder", plaintext.Count(passedOver, "JSON file"))
 	}
-	return findings.Broken(folder, []findings.Problem{{
-		Message: found + `, expected *.json files with a top-level "setline"`,
-		Mend:    "check the name of the folder, --include and --exclude",
+	return findings.Broken(folder, schema.Problems{{
+		Kind: schema.OtherFile, File: folder, Found: found,
+		Expected: `*.json files with a top-level "setline"`,
+		Mend:     "check the name of the folder, --include and --exclude",
 	}})
 }

@@ -51,9 +51,9 @@ func sample(t testing.TB, s findings.Selection, format string) []*findings.File 
 	files := []*findings.File{
 		judge(t, s, annex, read(t, annex), format),
 		judge(t, s, metric, read(t, metric), format),
-		findings.Broken("folder with spaces/é%20:x.json", []findings.Problem{
-			{Line: 3, Column: 7, Pointer: "/planned/rooms", Message: "found " + hostile, Mend: hostile},
-			{Message: "found nothing"},
+		findings.Broken("folder with spaces/é%20:x.json", schema.Problems{
+			{Kind: schema.WrongForm, Line: 3, Column: 7, Pointer: "/planned/rooms", Found: hostile, Expected: "rooms", Mend: hostile},
+			{Kind: schema.OtherFile, Found: "nothing", Expected: "a job record"},
 		}),
 	}
 	bad := &findings.File{Path: "/srv/rooms/job.json", SHA256: strings.Repeat("0", 64), Answer: findings.NotReady}

@@ -53,7 +53,7 @@ func (j *junit) File(f *File) error {
 	if f.Answer == CannotBeUsed {
 		s := junitSuite{Name: plaintext.Visible(f.Path)}
 		for _, p := range f.Problems {
-			message := plaintext.Visible(pointerThen(p.Pointer, p.Message))
+			message := plaintext.Visible(p.Text())
 			text := at(f.Path, p.Line, p.Column) + ": " + message + mended(plaintext.Visible(p.Mend))
 			s.add(junitCase{Class: s.Name, Name: fmt.Sprintf("record can be used (%s)", at(f.Path, p.Line, p.Column)), Error: &junitFault{string(CannotBeUsed), message, text}})
 		}

@@ -26,7 +26,7 @@ func (l *lines) Begin(run Run) error {
 
 func (l *lines) File(f *File) error {
 	for _, p := range f.Problems {
-		l.line(f.Path, p.Line, p.Column, string(CannotBeUsed), pointerThen(p.Pointer, p.Message)+mended(p.Mend))
+		l.line(f.Path, p.Line, p.Column, string(CannotBeUsed), p.Text()+mended(p.Mend))
 	}
 	for _, room := range f.Rooms {
 		for _, r := range room.Results {
@@ -51,13 +51,6 @@ func (l *lines) line(path string, line, column int, outcome, message string) {
 		fmt.Fprintf(l.w, "%d:%d:", line, column)
 	}
 	fmt.Fprintf(l.w, " %s: %s\n", outcome, plaintext.Visible(message))
-}
-
-func pointerThen(pointer, message string) string {
-	if pointer == "" {
-		return message
-	}
-	return pointer + ": " + message
 }
 
 func mended(mend string) string {

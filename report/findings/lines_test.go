@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"setline.example/report/findings"
+	"setline.example/schema"
 )
 
 // gnu is the form of the GNU Coding Standards, "Formatting Error Messages":
@@ -62,7 +63,7 @@ func TestLongLists(t *testing.T) {
 	t.Setenv("TMPDIR", t.TempDir())
 	files := make([]*findings.File, 20_000)
 	for i := range files {
-		files[i] = findings.Broken("folder/"+strings.Repeat("x", i%60)+".json", []findings.Problem{{Message: "found nothing", Line: i + 1, Column: 1}})
+		files[i] = findings.Broken("folder/"+strings.Repeat("x", i%60)+".json", schema.Problems{{Found: "nothing", Line: i + 1, Column: 1}})
 	}
 	l, _ := sarifOf(t, findings.Selection{}, files)
 	run := l.Runs[0]

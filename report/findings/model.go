@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"setline.example/checks"
+	"setline.example/schema"
 )
 
 //go:generate go run ./generate . findings.schema.json
@@ -91,16 +92,9 @@ type Loosened struct {
 
 // Problem is one thing for which a record cannot be used.
 type Problem struct {
-	// Line from 1; none where the problem has no place in the file.
-	Line int `json:"line,omitempty"`
-	// Column from 1, in characters.
-	Column int `json:"column,omitempty"`
-	// JSON Pointer (RFC 6901) to the value; none is the whole record.
-	Pointer string `json:"pointer,omitempty"`
+	schema.Problem
 	// What is wrong, in one sentence.
 	Message string `json:"message"`
-	// What to do about it.
-	Mend string `json:"mend,omitempty"`
 }
 
 // Room is what was found in one room.

@@ -52,7 +52,7 @@ func (s *sarif) File(f *File) error {
 		return err
 	}
 	for _, p := range f.Problems {
-		n := sarifNotification{Level: "error", Message: message(sentence(pointerThen(p.Pointer, p.Message)) + sarifMend(p.Mend))}
+		n := sarifNotification{Descriptor: sarifDescriptor{string(p.Kind)}, Level: "error", Message: message(sentence(p.Text()) + sarifMend(p.Mend))}
 		n.Locations = []sarifLocation{{Physical: place(f.Path, index, p.Line, p.Column)}}
 		if err := s.notices.add(encoded(n, "")); err != nil {
 			return err

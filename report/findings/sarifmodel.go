@@ -82,9 +82,15 @@ type sarifResult struct {
 }
 
 type sarifNotification struct {
-	Level     string          `json:"level"`
-	Message   sarifMessage    `json:"message"`
-	Locations []sarifLocation `json:"locations"`
+	Descriptor sarifDescriptor `json:"descriptor"`
+	Level      string          `json:"level"`
+	Message    sarifMessage    `json:"message"`
+	Locations  []sarifLocation `json:"locations"`
+}
+
+// sarifDescriptor names what kind of trouble a notification tells of (3.52).
+type sarifDescriptor struct {
+	ID string `json:"id"`
 }
 
 func sarifRuleOf(r *checks.Rule) sarifRule {

@@ -117,8 +117,13 @@ func noBetter(was, is checks.Outcome) bool {
 }
 
 // Broken is the model of a record that cannot be used.
-func Broken(path string, problems []Problem) *File {
-	return &File{Path: Slash(path), Answer: CannotBeUsed, Problems: problems}
+func Broken(path string, problems schema.Problems) *File {
+	f := &File{Path: Slash(path), Answer: CannotBeUsed}
+	for _, p := range problems {
+		p = p.Short()
+		f.Problems = append(f.Problems, Problem{p, p.Message()})
+	}
+	return f
 }
 
 // Slash writes a path with slashes, as every format does.

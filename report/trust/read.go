@@ -61,20 +61,17 @@ func readList(name string, data []byte) (*sign.Trust, error) {
 	return t, nil
 }
 
-func (r *reader) add(at, found, expected, mend string) {
-	line, column := r.src.Place(at)
-	r.problems = append(r.problems, schema.Problem{
-		File: r.src.Name, Line: line, Column: column, Pointer: at, Found: found, Expected: expected, Mend: mend,
-	})
+func (r *reader) add(kind schema.ProblemKind, at, found, expected, mend string) {
+	r.problems = append(r.problems, r.src.Problem(kind, at, found, expected, mend))
 }
 
 func (r *reader) certificate(at string, c Certificate) sign.Trusted {
 	t := sign.Trusted{Name: c.Name, Issues: c.Issues}
 	var err error
 	if t.Fingerprint, err = sign.ParseFingerprint(c.Fingerprint); err != nil {
-		r.add(at+"/fingerprint", "a fingerprint of "+err.Error(), "64 hexadecimal digits, the SHA-256 of the certificate", "copy it again")
+		r.add(schema.WrongForm, at+"/fingerprint", "a fingerprint of "+err.Error(), "64 hexadecimal digits, the SHA-256 of the certificate", "copy it again")
 	} else if first, twice := r.seen[t.Fingerprint]; twice {
-		r.add(at+"/fingerprint", "a fingerprint that stands at "+first+" too", "each certificate once, as a signer's or as a time-stamp authority's", "join the two entries, or remove one")
+		r.add(schema.Twice, at+"/fingerprint", "a fingerprint that stands at "+first+" too", "each certificate once, as a signer's or as a time-stamp authority's", "join the two entries, or remove one")
 	}
 	if err == nil {
 		r.seen[t.Fingerprint] = at
@@ -83,7 +80,7 @@ func (r *reader) certificate(at string, c Certificate) sign.Trusted {
 	if !t.Until.IsZero() {
 		t.Until = t.Until.AddDate(0, 0, 1) // until the end of that day
 		if !t.From.Before(t.Until) {
-			r.add(at+"/until", string(c.Until), "a day not before "+string(c.From), "correct one of the two")
+			r.add(schema.Contradiction, at+"/until", string(c.Until), "a day not before "+string(c.From), "correct one of the two")
 		}
 	}
 	if c.Certificate != "" {
@@ -96,17 +93,17 @@ func (r *reader) certificate(at string, c Certificate) sign.Trusted {
 func (r *reader) pem(at string, c Certificate, of sign.Fingerprint) *x509.Certificate {
 	block, rest := pem.Decode([]byte(c.Certificate))
 	if block == nil || block.Type != "CERTIFICATE" || len(bytes.TrimSpace(rest)) > 0 {
-		r.add(at, "something else", "one certificate in PEM, its line ends written as \\n", "leave it out, or copy it again")
+		r.add(schema.WrongForm, at, "something else", "one certificate in PEM, its line ends written as \\n", "leave it out, or copy it again")
 		return nil
 	}
 	cert, err := x509.ParseCertificate(block.Bytes)
 	switch {
 	case err != nil:
-		r.add(at, err.Error(), "a certificate", "leave it out, or copy it again")
+		r.add(schema.Malformed, at, err.Error(), "a certificate", "leave it out, or copy it again")
 	case sign.FingerprintOf(cert) != of:
-		r.add(at, "the certificate with the fingerprint "+sign.FingerprintOf(cert).String(), "the one with the fingerprint beside it", "ask whose each is; correct the one that is wrong")
+		r.add(schema.Contradiction, at, "the certificate with the fingerprint "+sign.FingerprintOf(cert).String(), "the one with the fingerprint beside it", "ask whose each is; correct the one that is wrong")
 	case c.Issues && !cert.IsCA:
-		r.add(at, "a certificate that is no authority's", "one that may issue others, since the list says so", `remove "issues", or name the authority's certificate`)
+		r.add(schema.NotAllowed, at, "a certificate that is no authority's", "one that may issue others, since the list says so", `remove "issues", or name the authority's certificate`)
 	}
 	return cert
 }
@@ -121,7 +118,7 @@ func dayOf(d schema.Date) time.Time {
 func readPEM(name string, data []byte) (*sign.Trust, error) {
 	t := &sign.Trust{}
 	wrong := func(line int, found, mend string) (*sign.Trust, error) {
-		return nil, schema.Problems{{File: name, Line: line, Found: found, Expected: "a trust list in JSON, or certificates in PEM", Mend: mend}}
+		return nil, schema.Problems{{Kind: schema.OtherFile, File: name, Line: line, Found: found, Expected: "a trust list in JSON, or certificates in PEM", Mend: mend}}
 	}
 	for rest := data; ; {
 		block, after := pem.Decode(rest)

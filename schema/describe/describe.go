@@ -10,6 +10,7 @@ import (
 	"maps"
 	"os"
 	"reflect"
+	"slices"
 	"strings"
 
 	"github.com/invopop/jsonschema"
@@ -21,6 +22,8 @@ type Form struct {
 	// Mapper gives the schema of types that are to have one of their own, nil
 	// for others.
 	Mapper func(reflect.Type) *jsonschema.Schema
+	// Embeds are the folders of other packages, by import path, whose types T holds.
+	Embeds map[string]string
 	// Definitions come beside those of the types.
 	Definitions map[string]*jsonschema.Schema
 }
@@ -32,6 +35,12 @@ func Type[T any](dir string, f Form) ([]byte, error) {
 	r := &jsonschema.Reflector{Mapper: f.Mapper, ExpandedStruct: true}
 	if err := addComments(r, reflect.TypeFor[T]().PkgPath(), dir); err != nil {
 		return nil, fmt.Errorf("reading comments of %s: %w", dir, err)
+	}
+	for _, path := range slices.Sorted(maps.Keys(f.Embeds)) {
+		dir := f.Embeds[path]
+		if err := addComments(r, path, dir); err != nil {
+			return nil, fmt.Errorf("reading comments of %s: %w", dir, err)
+		}
 	}
 	s := r.Reflect(new(T))
 	s.ID = jsonschema.ID(f.ID)

@@ -102,7 +102,7 @@ func (b *build) kindOf(p *drawnPart) (string, bool) {
 	kind := strings.Trim(said.same, `"`)
 	switch {
 	case isSaid && inRecord && kind != known:
-		b.wrong(said.cell, fmt.Sprintf("%s as a %s", p.what, kind), fmt.Sprintf("a %s, as the record has it", known), "correct the row, or give the part another number", said.rows...)
+		b.wrong(schema.Contradiction, said.cell, fmt.Sprintf("%s as a %s", p.what, kind), fmt.Sprintf("a %s, as the record has it", known), "correct the row, or give the part another number", said.rows...)
 		return "", false
 	case inRecord:
 		kind = known
@@ -115,13 +115,13 @@ func (b *build) kindOf(p *drawnPart) (string, bool) {
 		}
 	}
 	if kind == "" {
-		b.wrong(p.first, p.what+", of which nothing tells whether it is a cabinet or a filler", "a column kind, with cabinet or filler", "write it in one of the part's rows", p.rows...)
+		b.wrong(schema.Missing, p.first, p.what+", of which nothing tells whether it is a cabinet or a filler", "a column kind, with cabinet or filler", "write it in one of the part's rows", p.rows...)
 		return "", false
 	}
 	ok := true
 	for _, c := range columnsOf {
 		if f, has := p.get(c.member); has && c.kind != kind {
-			b.wrong(f.cell, fmt.Sprintf("%q for a %s", f.cell.Text, kind), fmt.Sprintf("nothing, since only a %s has it", c.kind), "leave the cell empty, or correct the kind", f.rows...)
+			b.wrong(schema.Unneeded, f.cell, fmt.Sprintf("%q for a %s", f.cell.Text, kind), fmt.Sprintf("nothing, since only a %s has it", c.kind), "leave the cell empty, or correct the kind", f.rows...)
 			ok = false
 		}
 	}
@@ -150,14 +150,14 @@ func (b *build) catalogFacts(p *drawnPart, kind, at string) (facts []fact) {
 	_, least := p.get("least")
 	_, greatest := p.get("greatest")
 	if !least || !greatest {
-		b.wrong(cell.cell, "one of leveler least and leveler greatest without the other", "both for "+p.what, "fill both, or leave the leveler to what all cabinets share", cell.rows...)
+		b.wrong(schema.Missing, cell.cell, "one of leveler least and leveler greatest without the other", "both for "+p.what, "fill both, or leave the leveler to what all cabinets share", cell.rows...)
 		return facts
 	}
 	same, err := canonicalText[struct {
 		Leveler schema.Leveler `json:"leveler"`
 	}]([]byte(`{"leveler":` + string(leveler.json()) + `}`))
 	if err != nil {
-		b.wrong(cell.cell, cell.cell.Text, "a leveler that the record can hold", "correct the row")
+		b.wrong(schema.Impossible, cell.cell, cell.cell.Text, "a leveler that the record can hold", "correct the row")
 		return facts
 	}
 	return append(facts, fact{"leveler", leveler.json(), same["leveler"], cell.cell, cell.rows})
@@ -173,7 +173,7 @@ func (b *build) unusual(facts []fact) []fact {
 func (b *build) newPart(p *drawnPart, kind, at string, facts []fact) []byte {
 	if _, ok := p.get("width"); !ok {
 		c := p.width
-		b.wrong(c, "no width for "+p.what, "a width in one of its rows", "write it with its unit, such as 24 in", p.rows...)
+		b.wrong(schema.Missing, c, "no width for "+p.what, "a width in one of its rows", "write it with its unit, such as 24 in", p.rows...)
 	}
 	if kind == cabinet {
 		usual := canonical(b.base.Record.Planned.Usual)
@@ -181,7 +181,7 @@ func (b *build) newPart(p *drawnPart, kind, at string, facts []fact) []byte {
 			has := slices.ContainsFunc(facts, func(f fact) bool { return f.member == need })
 			if !has && usual[need] == "" {
 				column := map[string]string{"leveler": "leveler least and leveler greatest"}
-				b.wrong(p.first, fmt.Sprintf("no %s for cabinet %q", need, p.name), fmt.Sprintf("one in column %s, or one that all cabinets share", cmp.Or(column[need], need)),
+				b.wrong(schema.Missing, p.first, fmt.Sprintf("no %s for cabinet %q", need, p.name), fmt.Sprintf("one in column %s, or one that all cabinets share", cmp.Or(column[need], need)),
 					"add it to one of the part's rows, or start the record with one for all cabinets", p.rows...)
 			}
 		}

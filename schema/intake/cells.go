@@ -33,9 +33,9 @@ func (b *build) rows(t *table.Table) iter.Seq[*reader] {
 	}
 }
 
-func (r *reader) wrong(c table.Cell, found, expected, mend string) {
+func (r *reader) wrong(kind schema.ProblemKind, c table.Cell, found, expected, mend string) {
 	r.bad = true
-	r.b.wrong(c, found, expected, mend)
+	r.b.wrong(kind, c, found, expected, mend)
 }
 
 // text reads words on one line; "" is an empty cell.
@@ -47,7 +47,7 @@ func (r *reader) text(name string) string {
 func (r *reader) needed(name string) string {
 	s := r.text(name)
 	if s == "" {
-		r.wrong(r.Cell(name), "an empty cell", "a "+name, "write it; no row takes it from the row above")
+		r.wrong(schema.Missing, r.Cell(name), "an empty cell", "a "+name, "write it; no row takes it from the row above")
 	}
 	return s
 }
@@ -96,7 +96,7 @@ func (r *reader) length(name string) (text string, l length.Length, ok bool) {
 	if m := decimalComma.FindStringSubmatch(text); m != nil {
 		mend = fmt.Sprintf("write %s.%s%s, if that is meant", m[1], m[2], m[3])
 	}
-	r.wrong(c, found, "a length with its unit", mend)
+	r.wrong(schema.WrongForm, c, found, "a length with its unit", mend)
 	return "", 0, false
 }
 
@@ -108,7 +108,7 @@ func (r *reader) count(name string) (n int, ok bool) {
 	}
 	n, err := strconv.Atoi(text)
 	if err != nil || n < 0 {
-		r.wrong(r.Cell(name), strconv.Quote(text), "a whole number", "write digits alone")
+		r.wrong(schema.WrongForm, r.Cell(name), strconv.Quote(text), "a whole number", "write digits alone")
 		return 0, false
 	}
 	return n, true
@@ -132,7 +132,7 @@ func (r *reader) noChoice(name, text string, options []string) {
 	if near := schema.Nearest(text, options); near != "" {
 		mend = fmt.Sprintf("write %q if that is meant", near)
 	}
-	r.wrong(r.Cell(name), strconv.Quote(text), "one of "+strings.Join(options, ", "), mend)
+	r.wrong(schema.WrongForm, r.Cell(name), strconv.Quote(text), "one of "+strings.Join(options, ", "), mend)
 }
 
 func choose(text string, options []string) (string, bool) {
@@ -167,7 +167,7 @@ func (r *reader) yes(name string) bool {
 	case "yes", "y", "true", "1", "x":
 		return true
 	}
-	r.wrong(r.Cell(name), strconv.Quote(r.text(name)), "yes or no", "")
+	r.wrong(schema.WrongForm, r.Cell(name), strconv.Quote(r.text(name)), "yes or no", "")
 	return false
 }
 
@@ -190,6 +190,6 @@ func (r *reader) date(name string) string {
 	if m := slashDate.FindStringSubmatch(text); m != nil {
 		mend = "no date of this column has a day above 12, which would tell whether the day or the month comes first; " + mend
 	}
-	r.wrong(r.Cell(name), strconv.Quote(text), "a calendar date written YYYY-MM-DD", mend)
+	r.wrong(schema.WrongForm, r.Cell(name), strconv.Quote(text), "a calendar date written YYYY-MM-DD", mend)
 	return ""
 }

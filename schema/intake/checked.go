@@ -1,6 +1,10 @@
 package intake
 
-import "fmt"
+import (
+	"fmt"
+
+	"setline.example/schema"
+)
 
 // checked is the visit with the instruments that a table says it used: when each
 // was checked, whether it was dropped since, and the readings of a two-peg test.
@@ -19,7 +23,7 @@ func (b *build) checked(in Input) Visit {
 		r.twoPeg(&o)
 		for _, old := range v.Instruments {
 			if old.Name == use.Name {
-				r.wrong(use.cell, fmt.Sprintf("instrument %q a second time", use.Name), "each once for a visit", "remove one of the two")
+				r.wrong(schema.Twice, use.cell, fmt.Sprintf("instrument %q a second time", use.Name), "each once for a visit", "remove one of the two")
 			}
 		}
 		use.use = o.json()
@@ -56,7 +60,7 @@ func (r *reader) twoPeg(o *object) {
 	switch {
 	case said == 0:
 	case empty != "":
-		r.wrong(r.Cell(empty), "part of a two-peg test", "six lengths: readings on A and B from midway and from the second set-up, and its distances to A and B", "fill all six, or leave all empty")
+		r.wrong(schema.Missing, r.Cell(empty), "part of a two-peg test", "six lengths: readings on A and B from midway and from the second set-up, and its distances to A and B", "fill all six, or leave all empty")
 	default:
 		o.put("two_peg", test.json())
 	}

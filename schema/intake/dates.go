@@ -5,6 +5,8 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+
+	"setline.example/schema"
 )
 
 // What spreadsheets make of dates, and of fractions that look like dates.
@@ -35,7 +37,7 @@ func (r *reader) madeDate(name, text string) bool {
 		return false
 	}
 	likely := strings.TrimLeft(over, "0") + "/" + strings.TrimLeft(under, "0")
-	r.wrong(r.Cell(name), fmt.Sprintf("%q, a date that a spreadsheet made, likely of the fraction %s", text, likely), "a length with its unit",
+	r.wrong(schema.WrongForm, r.Cell(name), fmt.Sprintf("%q, a date that a spreadsheet made, likely of the fraction %s", text, likely), "a length with its unit",
 		fmt.Sprintf("give the column the format text before typing, and write %s in, if that is meant", likely))
 	return true
 }

@@ -22,24 +22,24 @@ func (b *build) doubt(rec *schema.Record, in Input) {
 			needed[place] = true
 			continue
 		}
-		p := schema.Problem{File: b.base.Name, Found: place + " " + d.Found, Expected: d.Expected}
+		p := schema.Problem{Kind: d.Kind, File: b.base.Name, Found: place + " " + d.Found, Expected: d.Expected}
 		if len(rows) > 0 {
 			c, _ := b.from(d.Pointer)
-			p = c.Problem(d.Found, d.Expected, "")
+			p = c.Problem(d.Kind, d.Found, d.Expected, "")
 		}
 		p.Mend = asRead(d.Mend, place)
 		b.problems = append(b.problems, problem{p, rows})
 	}
 	for _, place := range in.AsRead {
 		if !needed[place] && len(b.skip) == 0 {
-			b.problems = append(b.problems, problem{schema.Problem{File: b.base.Name, Found: fmt.Sprintf("--as-read %q", place),
+			b.problems = append(b.problems, problem{schema.Problem{Kind: schema.Unneeded, File: b.base.Name, Found: fmt.Sprintf("--as-read %q", place),
 				Expected: "a row with a reading that is doubted", Mend: "leave it out; nothing else needs it"}, nil})
 		}
 	}
 }
 
 // placeOf names the row of a doubt, or what of the visit it is about.
-func (b *build) placeOf(d Doubt, visit int) (place string, rows []rowID) {
+func (b *build) placeOf(d schema.Problem, visit int) (place string, rows []rowID) {
 	if c, ok := b.origin[d.Pointer]; ok {
 		return fmt.Sprintf("%s:%d", c.File, c.Row), []rowID{rowOf(c)}
 	}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strconv"
 
+	"setline.example/schema"
 	"setline.example/schema/table"
 )
 
@@ -50,7 +51,7 @@ func (r *reader) say(s *subject, member, name string, value []byte, same string)
 	case old.same == f.same:
 		old.rows = append(old.rows, f.rows...)
 	default:
-		r.wrong(f.cell, fmt.Sprintf("%q for %s", f.cell.Text, s.what), fmt.Sprintf("%q, as line %d says of it", old.cell.Text, old.cell.Line),
+		r.wrong(schema.Contradiction, f.cell, fmt.Sprintf("%q for %s", f.cell.Text, s.what), fmt.Sprintf("%q, as line %d says of it", old.cell.Text, old.cell.Line),
 			"correct one of the two rows")
 	}
 }
@@ -85,7 +86,7 @@ func (b *build) compare(s *subject, facts []fact, has map[string]string) (missin
 			if f.member == "front" {
 				old = strconv.Quote(frontWords(frontOf(old)))
 			}
-			b.wrong(f.cell, fmt.Sprintf("%q for %s", f.cell.Text, s.what), fmt.Sprintf("%s, as the record has it", old), "correct the row, or the record where it is wrong", f.rows...)
+			b.wrong(schema.Contradiction, f.cell, fmt.Sprintf("%q for %s", f.cell.Text, s.what), fmt.Sprintf("%s, as the record has it", old), "correct the row, or the record where it is wrong", f.rows...)
 		}
 	}
 	return missing

@@ -27,7 +27,7 @@ func (r *reader) front(name string) []byte {
 		part = strings.TrimSpace(part)
 		m := frontRow.FindStringSubmatch(part)
 		if m == nil {
-			r.wrong(r.Cell(name), fmt.Sprintf("%q as a row of the front", part), `so many drawers, doors or panels side by side, rows from the top down with "/" between`,
+			r.wrong(schema.WrongForm, r.Cell(name), fmt.Sprintf("%q as a row of the front", part), `so many drawers, doors or panels side by side, rows from the top down with "/" between`,
 				`write it like "2 drawers / 2 doors", or "drawer 6 in / drawer / drawer" for three drawers one above the other`)
 			return nil
 		}
@@ -39,7 +39,7 @@ func (r *reader) front(name string) []byte {
 		row.put(strings.ToLower(m[2])+"s", []byte(strconv.Itoa(n)))
 		if m[3] != "" {
 			if _, err := length.Parse(m[3]); err != nil {
-				r.wrong(r.Cell(name), fmt.Sprintf("%q behind %q", m[3], m[2]), "the height of the row, a length with its unit", `write it like "drawer 6 in / 2 doors"`)
+				r.wrong(schema.WrongForm, r.Cell(name), fmt.Sprintf("%q behind %q", m[3], m[2]), "the height of the row, a length with its unit", `write it like "drawer 6 in / 2 doors"`)
 				return nil
 			}
 			row.put("height", quote(m[3]))

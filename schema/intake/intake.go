@@ -41,16 +41,10 @@ type Input struct {
 	Visit Visit
 	// Doubts says which readings of a visit, a position in the record, are
 	// likely slips; nil where nobody asks.
-	Doubts func(rec *schema.Record, visit int) []Doubt
+	Doubts func(rec *schema.Record, visit int) schema.Problems
 	// AsRead names the rows whose readings stand though they are doubted:
 	// "floor.csv:12".
 	AsRead []string
-}
-
-// Doubt is a value of the record that is likely a slip.
-type Doubt struct {
-	Pointer               string // to it (RFC 6901)
-	Found, Expected, Mend string
 }
 
 // Visit is the occasion on which the floor was read.
@@ -170,7 +164,7 @@ func byColumn(all schema.Problems) schema.Problems {
 		file, heading, expected string
 	}
 	rows, last := map[column]int{}, map[column]int{}
-	of := func(p schema.Problem) column { return column{p.File, p.Heading, p.Expected} }
+	of := func(p schema.Problem) column { return column{p.File, p.Words, p.Expected} }
 	for _, p := range all {
 		rows[of(p)]++
 		last[of(p)] = p.Line
@@ -179,7 +173,7 @@ func byColumn(all schema.Problems) schema.Problems {
 	var out schema.Problems
 	for _, p := range all {
 		k := of(p)
-		many := p.Heading != "" && rows[k] > mostRows
+		many := p.Words != "" && rows[k] > mostRows
 		if many && told[k] {
 			continue
 		}
@@ -239,7 +233,7 @@ func (b *build) all(in Input) error {
 // they come from.
 func (b *build) check(in Input) error {
 	if len(b.text) > schema.MaxBytes {
-		return schema.Problems{{File: b.base.Name, Found: fmt.Sprintf("a record of more than %d MiB with what the tables hold", schema.MaxBytes>>20), Expected: "a record that can be read again", Mend: "make one record per room"}}
+		return schema.Problems{{Kind: schema.TooLarge, File: b.base.Name, Found: fmt.Sprintf("a record of more than %d MiB with what the tables hold", schema.MaxBytes>>20), Expected: "a record that can be read again", Mend: "make one record per room"}}
 	}
 	rec, _, err := schema.Read(b.base.Name, b.text)
 	if err == nil {
@@ -264,7 +258,7 @@ func (b *build) check(in Input) error {
 		switch {
 		case ok && has[rowOf(c)], ok && unsure && c.File == in.Floor.File:
 		case ok:
-			b.problems = append(b.problems, problem{c.Problem(p.Found, p.Expected, p.Mend), []rowID{rowOf(c)}})
+			b.problems = append(b.problems, problem{c.Problem(p.Kind, p.Found, p.Expected, p.Mend), []rowID{rowOf(c)}})
 		case !incomplete:
 			p.Line, p.Column = 0, 0 // the text is not written yet, so it has no lines to look at
 			b.problems = append(b.problems, problem{p, nil})
@@ -309,12 +303,12 @@ func (b *build) say(n int, one, many string) {
 
 // wrong notes that something is wrong with a cell, for which the rows are bad,
 // its own row without others.
-func (b *build) wrong(c table.Cell, found, expected, mend string, rows ...rowID) {
+func (b *build) wrong(kind schema.ProblemKind, c table.Cell, found, expected, mend string, rows ...rowID) {
 	if len(rows) == 0 {
 		rows = []rowID{rowOf(c)}
 	}
 	if more := len(rows) - 1; more > 0 {
 		found += fmt.Sprintf(" (%d rows, the last on line %d)", len(rows), rows[more].line)
 	}
-	b.problems = append(b.problems, problem{c.Problem(found, expected, mend), rows})
+	b.problems = append(b.problems, problem{c.Problem(kind, found, expected, mend), rows})
 }

@@ -72,7 +72,7 @@ func (c count) key(number string) string { return strings.Join([]string{number, 
 func (s *shipment) row(r *reader) bool {
 	line := r.needed("line")
 	if old, twice := s.numbers[line]; twice && line != "" {
-		r.wrong(r.Cell("line"), fmt.Sprintf("line %q of %s a second time", line, s.what), fmt.Sprintf("each line once; the first is on line %d of the file", old.Line), "remove one of the two, or correct its number")
+		r.wrong(schema.Twice, r.Cell("line"), fmt.Sprintf("line %q of %s a second time", line, s.what), fmt.Sprintf("each line once; the first is on line %d of the file", old.Line), "remove one of the two, or correct its number")
 	}
 	r.sayText(&s.subject, "order", "order", r.text("order"))
 	if date := r.date("date"); date != "" {
@@ -114,7 +114,7 @@ func (s *shipment) count(r *reader, line string) (count, bool) {
 	if len(o) == 0 {
 		for _, name := range []string{"damaged", "remark"} { // a count sheet has who counts and when on every line
 			if cell := r.Cell(name); cell.Text != "" && r.text("good") == "" {
-				r.wrong(cell, fmt.Sprintf("%q without a count of what came whole", cell.Text), "a number in column good, 0 where none did", "fill it, or leave this cell empty")
+				r.wrong(schema.Missing, cell, fmt.Sprintf("%q without a count of what came whole", cell.Text), "a number in column good, 0 where none did", "fill it, or leave this cell empty")
 				break
 			}
 		}
@@ -124,7 +124,7 @@ func (s *shipment) count(r *reader, line string) (count, bool) {
 	o.text("remark", r.Cell("remark").Text)
 	for _, need := range []struct{ name, value string }{{"counted by", c.by}, {"counted on", c.on}} {
 		if need.value == "" && r.text(need.name) == "" {
-			r.wrong(r.Cell(need.name), "a count without "+need.name, "who counted and on what day", "fill column "+need.name)
+			r.wrong(schema.Missing, r.Cell(need.name), "a count without "+need.name, "who counted and on what day", "fill column "+need.name)
 		}
 	}
 	c.value = o.json()
@@ -163,7 +163,7 @@ func (b *build) differs(s *shipment, old *schema.PackingList, value []byte) bool
 	const most = 20 // differences that are told one by one
 	differ := func(c table.Cell, what, expected string) {
 		if len(b.problems) < found+most {
-			b.wrong(c, what, expected, mend, s.rows...)
+			b.wrong(schema.Contradiction, c, what, expected, mend, s.rows...)
 		}
 	}
 	said := map[string]fact{}
@@ -227,7 +227,7 @@ func (b *build) receipts(all []*shipment) error {
 			if old, ok := known[key][c.line]; ok {
 				now, err := canonicalText[schema.Received](c.value)
 				if has := canonical(old); err == nil && !maps.Equal(now, has) {
-					b.wrong(c.cell, fmt.Sprintf("another count of line %q by %s on %s", c.line, c.by, c.on), fmt.Sprintf("%d good and %d damaged, as the record has it", old.Good, old.Damaged),
+					b.wrong(schema.Contradiction, c.cell, fmt.Sprintf("another count of line %q by %s on %s", c.line, c.by, c.on), fmt.Sprintf("%d good and %d damaged, as the record has it", old.Good, old.Damaged),
 						"correct the row; give a count that comes on top its own day or counter")
 				}
 				continue

@@ -174,7 +174,7 @@ func (b *build) once(d *drawn) {
 		for _, e := range room.elevations {
 			for _, u := range e.units {
 				if old, twice := first[u.tag]; twice {
-					b.wrong(u.row.Cell("tag"), fmt.Sprintf("unit %q of %s a second time", u.tag, room.what), fmt.Sprintf("each tag once in a room; the first is on line %d", old.Line), "give it a tag of its own, or remove one of the two")
+					b.wrong(schema.Twice, u.row.Cell("tag"), fmt.Sprintf("unit %q of %s a second time", u.tag, room.what), fmt.Sprintf("each tag once in a room; the first is on line %d", old.Line), "give it a tag of its own, or remove one of the two")
 					continue
 				}
 				first[u.tag] = u.row.Cell("tag")

@@ -93,7 +93,7 @@ func (b *build) atEnd(e *schema.Elevation, u drawnUnit, before string, afterNew 
 	if before == "" {
 		found = fmt.Sprintf("unit %q, of which nothing says that it comes behind filler %q", u.tag, last.Tag)
 	}
-	b.wrong(u.row.Cell("tag"), found, fmt.Sprintf("new units at the end of elevation %q, in a row after %q", e.Name, last.Tag), `a unit goes where its row is with "setline plan"`)
+	b.wrong(schema.Impossible, u.row.Cell("tag"), found, fmt.Sprintf("new units at the end of elevation %q, in a row after %q", e.Name, last.Tag), `a unit goes where its row is with "setline plan"`)
 }
 
 // sameUnit holds a unit against the one that the record has under its tag.
@@ -101,12 +101,12 @@ func (b *build) sameUnit(u drawnUnit, elevation, has string, old *schema.Unit) {
 	what := fmt.Sprintf("unit %q", u.tag)
 	mend := "give the unit a tag of its own, or correct the row"
 	if elevation != has {
-		b.wrong(u.element, fmt.Sprintf("%s in elevation %q", what, elevation), fmt.Sprintf("elevation %q, where the record has it", has), mend)
+		b.wrong(schema.Contradiction, u.element, fmt.Sprintf("%s in elevation %q", what, elevation), fmt.Sprintf("elevation %q, where the record has it", has), mend)
 	}
 	if u.part != old.Part {
-		b.wrong(u.row.Cell("part"), fmt.Sprintf("%s as part %q", what, u.part), fmt.Sprintf("part %q, as the record has it", old.Part), mend)
+		b.wrong(schema.Contradiction, u.row.Cell("part"), fmt.Sprintf("%s as part %q", what, u.part), fmt.Sprintf("part %q, as the record has it", old.Part), mend)
 	}
 	if space := canonical(*old)["space_before"]; space != u.sameSpace {
-		b.wrong(u.row.Cell("space before"), fmt.Sprintf("%s with space %s before it", what, orNone(u.sameSpace)), orNone(space)+", as the record has it", mend)
+		b.wrong(schema.Contradiction, u.row.Cell("space before"), fmt.Sprintf("%s with space %s before it", what, orNone(u.sameSpace)), orNone(space)+", as the record has it", mend)
 	}
 }

@@ -66,7 +66,7 @@ func bringNamed[T any](b *build, t *table.Table, kind, words string, has map[str
 		read(r, n)
 		what := fmt.Sprintf("%s %q", words, n.name)
 		if old, twice := seen[n.name]; twice {
-			r.wrong(r.Cell("name"), what+" a second time", fmt.Sprintf("each once; the first is on line %d", old.Line), "remove one of the two, or rename it")
+			r.wrong(schema.Twice, r.Cell("name"), what+" a second time", fmt.Sprintf("each once; the first is on line %d", old.Line), "remove one of the two, or rename it")
 		}
 		if r.bad {
 			continue
@@ -82,7 +82,7 @@ func bringNamed[T any](b *build, t *table.Table, kind, words string, has map[str
 					return err
 				}
 			default:
-				r.wrong(r.Cell("name"), what+" with other facts than the record has", string(jsonOf(old)), "correct the row, or give it another name")
+				r.wrong(schema.Contradiction, r.Cell("name"), what+" with other facts than the record has", string(jsonOf(old)), "correct the row, or give it another name")
 			}
 			continue
 		}

@@ -117,7 +117,7 @@ func (room *drawnRoom) finish(r *reader) {
 	under := r.yes("finish under cabinets")
 	if !ok {
 		if under {
-			r.wrong(r.Cell("floor finish"), "no thickness of a finish that runs under the cabinets", "its thickness in column floor finish", "write it with its unit, such as 1/8 in")
+			r.wrong(schema.Missing, r.Cell("floor finish"), "no thickness of a finish that runs under the cabinets", "its thickness in column floor finish", "write it with its unit, such as 1/8 in")
 		}
 		return
 	}

@@ -120,3 +120,19 @@ func Counted(n int, one, many string) string {
 	}
 	return strconv.Itoa(n) + " " + many
 }
+
+// longestWord is how many characters of a word are shown.
+const longestWord = 200
+
+// ShortWords cuts words that are longer than any message needs, such as a number
+// of ten thousand digits.
+func ShortWords(s string) string {
+	if len(s) <= longestWord {
+		return s
+	}
+	words := strings.Split(s, " ")
+	for i, word := range words {
+		words[i] = Cut(word, longestWord)
+	}
+	return strings.Join(words, " ")
+}

@@ -69,9 +69,9 @@ func (s *scanner) lineBreak() bool {
 func (s *scanner) row() row {
 	r := row{line: s.line, delimiter: string(s.delimiter)}
 	s.cells = s.cells[:0]
-	wrong := func(column int, line int, found, expected, mend string) {
+	wrong := func(kind schema.ProblemKind, column, line int, found, expected, mend string) {
 		if r.problem == nil {
-			r.problem = &schema.Problem{File: s.file, Line: line, Column: column, Found: found, Expected: expected, Mend: mend}
+			r.problem = &schema.Problem{Kind: kind, File: s.file, Line: line, Column: column, Found: found, Expected: expected, Mend: mend}
 		}
 	}
 	for {
@@ -79,19 +79,19 @@ func (s *scanner) row() row {
 		text, ok := s.cell()
 		switch {
 		case s.open:
-			wrong(column, line, "a quotation mark that is never closed", "a second one at the end of the cell", `close it, or write a cell with a quotation mark in it as "34 1/2"""`)
+			wrong(schema.Malformed, column, line, "a quotation mark that is never closed", "a second one at the end of the cell", `close it, or write a cell with a quotation mark in it as "34 1/2"""`)
 			r.cells = s.cells
 			return r
 		case !ok:
-			wrong(column, line, fmt.Sprintf("text behind the closing quotation mark of %q", plaintext.Cut(text, mostShown)), "the end of the cell", `double a quotation mark inside a quoted cell: "34 1/2"""`)
+			wrong(schema.Malformed, column, line, fmt.Sprintf("text behind the closing quotation mark of %q", plaintext.Cut(text, mostShown)), "the end of the cell", `double a quotation mark inside a quoted cell: "34 1/2"""`)
 		case utf8.RuneCountInString(text) > MaxCell:
-			wrong(column, line, fmt.Sprintf("a cell of more than %d characters", MaxCell), "a cell that people read", "shorten it")
+			wrong(schema.TooLarge, column, line, fmt.Sprintf("a cell of more than %d characters", MaxCell), "a cell that people read", "shorten it")
 		case column > MaxColumns:
-			wrong(column, line, fmt.Sprintf("more than %d cells in a row", MaxColumns), "a table of one job, which has far fewer", "check that this is the file you meant")
+			wrong(schema.TooLarge, column, line, fmt.Sprintf("more than %d cells in a row", MaxColumns), "a table of one job, which has far fewer", "check that this is the file you meant")
 		default:
 			if i := strings.IndexFunc(text, unprintable); i >= 0 {
 				c, _ := utf8.DecodeRuneInString(text[i:])
-				wrong(column, line, fmt.Sprintf("the character %U in %q", c, plaintext.Cut(text, mostShown)), "text that can be printed", "write the cell anew")
+				wrong(schema.Malformed, column, line, fmt.Sprintf("the character %U in %q", c, plaintext.Cut(text, mostShown)), "text that can be printed", "write the cell anew")
 			}
 		}
 		if column <= MaxColumns {

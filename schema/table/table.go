@@ -78,8 +78,8 @@ type Cell struct {
 }
 
 // Problem says that something is wrong with the cell.
-func (c Cell) Problem(found, expected, mend string) schema.Problem {
-	return schema.Problem{File: c.File, Line: c.Line, Column: c.Column, Heading: c.Heading, Found: found, Expected: expected, Mend: mend}
+func (c Cell) Problem(kind schema.ProblemKind, found, expected, mend string) schema.Problem {
+	return schema.Problem{Kind: kind, File: c.File, Line: c.Line, Column: c.Column, Words: c.Heading, Found: found, Expected: expected, Mend: mend}
 }
 
 // Cell returns the row's cell in the column called name. In a table without
@@ -106,7 +106,7 @@ func Read(file string, data []byte, columns []Column, leaveOut ...string) (*Tabl
 		problem.File = file
 		return nil, schema.Problems{*problem}
 	}
-	nothing := schema.Problem{File: file, Found: "nothing", Expected: "a table with a row of headings: " + headings(columns), Mend: "check that this is the file you meant"}
+	nothing := schema.Problem{Kind: schema.OtherFile, File: file, Found: "nothing", Expected: "a table with a row of headings: " + headings(columns), Mend: "check that this is the file you meant"}
 	if !more() {
 		return nil, schema.Problems{nothing}
 	}
@@ -116,7 +116,7 @@ func Read(file string, data []byte, columns []Column, leaveOut ...string) (*Tabl
 		head = next()
 	}
 	if head.problem == nil && isEmpty(head.cells) { // nothing but delimiters
-		head.problem = &schema.Problem{File: file, Line: head.line, Found: "a first row without headings", Expected: headings(columns), Mend: "put the headings first"}
+		head.problem = &schema.Problem{Kind: schema.Missing, File: file, Line: head.line, Found: "a first row without headings", Expected: headings(columns), Mend: "put the headings first"}
 	}
 	if head.problem != nil {
 		return nil, schema.Problems{*head.problem}
@@ -138,7 +138,7 @@ func Read(file string, data []byte, columns []Column, leaveOut ...string) (*Tabl
 			return nil, t.Bad // what follows an open quotation mark cannot be told apart
 		}
 		if len(t.Rows)+len(t.Bad) > MaxRows {
-			return nil, schema.Problems{{File: file, Line: r.line, Found: fmt.Sprintf("more than %d rows", MaxRows), Expected: "a table of one job, which has far fewer", Mend: "check that this is the file you meant"}}
+			return nil, schema.Problems{{Kind: schema.TooLarge, File: file, Line: r.line, Found: fmt.Sprintf("more than %d rows", MaxRows), Expected: "a table of one job, which has far fewer", Mend: "check that this is the file you meant"}}
 		}
 	}
 	return t, nil
@@ -232,12 +232,12 @@ func (t *Table) head(r row, columns []Column) (problems schema.Problems) {
 		first, twice := t.index[column.Name]
 		switch {
 		case cell.text == "":
-			problems = append(problems, at.Problem("a column without a heading", "a heading over every column", "write one, or remove the column"))
+			problems = append(problems, at.Problem(schema.Missing, "a column without a heading", "a heading over every column", "write one, or remove the column"))
 		case !ok && slices.ContainsFunc(t.leaveOut, func(name string) bool { return plain(name) == plain(at.Text) }):
 		case !ok:
 			unknown = append(unknown, at)
 		case twice:
-			problems = append(problems, at.Problem(fmt.Sprintf("the heading %q a second time, after %q in column %d", t.headings[i], t.headings[first], first+1),
+			problems = append(problems, at.Problem(schema.Twice, fmt.Sprintf("the heading %q a second time, after %q in column %d", t.headings[i], t.headings[first], first+1),
 				"each column once", "remove one of the two, or correct its heading"))
 		default:
 			t.index[column.Name] = i
@@ -248,12 +248,12 @@ func (t *Table) head(r row, columns []Column) (problems schema.Problems) {
 	for _, c := range columns {
 		if _, ok := t.index[c.Name]; c.Needed && !ok {
 			needed = append(needed, append([]string{c.Name}, c.Also...)...)
-			missing = append(missing, schema.Problem{File: t.File, Line: r.line, Found: fmt.Sprintf("no column %q", c.Name),
+			missing = append(missing, schema.Problem{Kind: schema.Missing, File: t.File, Line: r.line, Found: fmt.Sprintf("no column %q", c.Name),
 				Expected: "a column with that heading", Mend: fmt.Sprintf("add a column %q", c.Name)})
 		}
 	}
 	for _, at := range unknown {
-		problems = append(problems, at.Problem(fmt.Sprintf("the unknown heading %q", at.Text), "one of "+headings(columns), mendHeading(at.Text, needed, words)))
+		problems = append(problems, at.Problem(schema.Unknown, fmt.Sprintf("the unknown heading %q", at.Text), "one of "+headings(columns), mendHeading(at.Text, needed, words)))
 	}
 	return append(missing, problems...)
 }
@@ -285,7 +285,7 @@ func (t *Table) body(r row) {
 	if len(cells) > want {
 		cells = cells[:max(want, len(trimmed(cells)))]
 	}
-	p := schema.Problem{File: t.File, Line: r.line, Expected: fmt.Sprintf("%d, one for each heading", want)}
+	p := schema.Problem{Kind: schema.Malformed, File: t.File, Line: r.line, Expected: fmt.Sprintf("%d, one for each heading", want)}
 	switch {
 	case len(cells) < want:
 		p.Found = fmt.Sprintf("a row of %d cells, nothing for %s", len(cells), strings.Join(t.headings[len(cells):], ", "))

@@ -118,7 +118,7 @@ func TestPlaces(t *testing.T) {
 			t.Errorf("%+v, want %+v", c, tc.want)
 		}
 	}
-	p := got.Rows[1].Cell("tag").Problem("x", "y", "z")
+	p := got.Rows[1].Cell("tag").Problem(schema.Impossible, "x", "y", "z")
 	if want := "t.csv:6:2: Mark: found x, expected y"; p.Error() != want {
 		t.Errorf("%q, want %q", p.Error(), want)
 	}

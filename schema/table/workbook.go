@@ -23,25 +23,25 @@ func IsWorkbook(data []byte) bool { return bytes.HasPrefix(data, []byte("PK\x03\
 // whatever format shows them, and dates as 2026-09-14. Without the name of a
 // sheet, the workbook must have one sheet alone that holds anything.
 func workbook(file, sheet string, data []byte) (rows []row, problem *schema.Problem) {
-	wrong := func(found, expected, mend string) *schema.Problem {
-		return &schema.Problem{File: file, Found: found, Expected: expected, Mend: mend}
+	wrong := func(kind schema.ProblemKind, found, expected, mend string) *schema.Problem {
+		return &schema.Problem{Kind: kind, File: file, Found: found, Expected: expected, Mend: mend}
 	}
 	// The library is for files that spreadsheets write; what is broken on purpose
 	// is no reason to end without a message.
 	defer func() {
 		if p := recover(); p != nil {
-			rows, problem = nil, wrong("a broken workbook", "one that a spreadsheet wrote", "open it in the spreadsheet and save it again")
+			rows, problem = nil, wrong(schema.Malformed, "a broken workbook", "one that a spreadsheet wrote", "open it in the spreadsheet and save it again")
 		}
 	}()
 	f, err := excelize.OpenReader(bytes.NewReader(data), excelize.Options{UnzipSizeLimit: maxUnpacked, UnzipXMLSizeLimit: maxUnpacked, RawCellValue: true})
 	if err != nil {
-		return nil, wrong(fmt.Sprintf("a workbook that cannot be read (%v)", err), fmt.Sprintf("one that a spreadsheet wrote, of at most %d MiB when unpacked", maxUnpacked>>20), "open it in the spreadsheet and save it again")
+		return nil, wrong(schema.Malformed, fmt.Sprintf("a workbook that cannot be read (%v)", err), fmt.Sprintf("one that a spreadsheet wrote, of at most %d MiB when unpacked", maxUnpacked>>20), "open it in the spreadsheet and save it again")
 	}
 	defer f.Close()
 	sheets := f.GetSheetList()
 	if sheet != "" {
 		if !slices.Contains(sheets, sheet) {
-			return nil, wrong(fmt.Sprintf("no sheet %q", sheet), "one of its sheets: "+strings.Join(sheets, ", "), "name one of them behind #, or correct it")
+			return nil, wrong(schema.Unknown, fmt.Sprintf("no sheet %q", sheet), "one of its sheets: "+strings.Join(sheets, ", "), "name one of them behind #, or correct it")
 		}
 		return sheetRows(f, file, sheet)
 	}
@@ -56,7 +56,7 @@ func workbook(file, sheet string, data []byte) (rows []row, problem *schema.Prob
 		}
 	}
 	if len(filled) > 1 {
-		return nil, wrong("a workbook with the sheets "+strings.Join(filled, ", "), "the name of one of them behind the file", fmt.Sprintf("write %q if that is meant", file+"#"+filled[0]))
+		return nil, wrong(schema.Missing, "a workbook with the sheets "+strings.Join(filled, ", "), "the name of one of them behind the file", fmt.Sprintf("write %q if that is meant", file+"#"+filled[0]))
 	}
 	return rows, nil
 }
@@ -65,7 +65,7 @@ func workbook(file, sheet string, data []byte) (rows []row, problem *schema.Prob
 func sheetRows(f *excelize.File, file, sheet string) (rows []row, problem *schema.Problem) {
 	all, err := f.Rows(sheet)
 	if err != nil {
-		return nil, &schema.Problem{File: file, Found: fmt.Sprintf("a sheet %q that cannot be read (%v)", sheet, err), Expected: "a table", Mend: "save it anew from the spreadsheet"}
+		return nil, &schema.Problem{Kind: schema.Malformed, File: file, Found: fmt.Sprintf("a sheet %q that cannot be read (%v)", sheet, err), Expected: "a table", Mend: "save it anew from the spreadsheet"}
 	}
 	defer all.Close()
 	widest := 0
@@ -73,7 +73,7 @@ func sheetRows(f *excelize.File, file, sheet string) (rows []row, problem *schem
 	for line := 1; all.Next(); line++ {
 		cells, err := all.Columns()
 		if err != nil || line > MaxRows+1 || len(cells) > MaxColumns {
-			return nil, &schema.Problem{File: file, Line: line, Found: fmt.Sprintf("more than %d rows or %d columns, or a row that cannot be read", MaxRows, MaxColumns),
+			return nil, &schema.Problem{Kind: schema.TooLarge, File: file, Line: line, Found: fmt.Sprintf("more than %d rows or %d columns, or a row that cannot be read", MaxRows, MaxColumns),
 				Expected: "a table of one job, which has far fewer", Mend: "check that this is the file you meant"}
 		}
 		r := row{line: line, delimiter: "\t"}
@@ -100,7 +100,7 @@ func sheetRows(f *excelize.File, file, sheet string) (rows []row, problem *schem
 func cellText(f *excelize.File, sheet string, column, line int, raw string, dates map[int]bool) (string, *schema.Problem) {
 	text := strings.TrimSpace(raw)
 	if len([]rune(text)) > MaxCell {
-		return "", &schema.Problem{Line: line, Column: column, Found: fmt.Sprintf("a cell of more than %d characters", MaxCell), Expected: "a cell of a table", Mend: "shorten it"}
+		return "", &schema.Problem{Kind: schema.TooLarge, Line: line, Column: column, Found: fmt.Sprintf("a cell of more than %d characters", MaxCell), Expected: "a cell of a table", Mend: "shorten it"}
 	}
 	n, err := strconv.ParseFloat(text, 64)
 	if err != nil {

@@ -32,7 +32,7 @@ func TestAllExcept(t *testing.T) {
 
 	entries[at+"bearing/except"] = Entry{Text: "A3, A33"}
 	problems := j.refused(Options{}, j.byHand("all.pdf", entries))
-	if len(problems) != 1 || !strings.HasPrefix(problems[0].Field, at+"bearing") || !strings.Contains(problems[0].Found, `"A33"`) {
+	if len(problems) != 1 || !strings.HasPrefix(problems[0].Box, at+"bearing") || !strings.Contains(problems[0].Found, `"A33"`) {
 		t.Errorf("%+v", problems)
 	}
 	delete(entries, at+"bearing=yes")

@@ -34,7 +34,7 @@ type reader struct {
 	filled   *Filled
 	unit     length.System
 	known    map[string]bool // boxes that the record asks for
-	problems Problems
+	problems schema.Problems
 }
 
 // filledBlank is what was filled in for one blank.
@@ -133,15 +133,13 @@ func trimmed(text string) string {
 	return strings.TrimSpace(strings.NewReplacer("\r\n", "\n", "\r", "\n").Replace(text))
 }
 
-func (r *reader) refuse(a *checks.Ask, b *checks.Blank, name string, e Entry, no *refusal) {
+func (r *reader) refuse(a *checks.Ask, b *checks.Blank, name string, e Entry, p *schema.Problem) {
 	words := fieldsheet.Words(a, b)
 	if where := fieldsheet.Where(a); where != "" {
 		words = where + ", " + words
 	}
-	r.problems = append(r.problems, Problem{
-		File: r.filled.File, Page: e.Page, Line: e.Line, Words: words, Field: name,
-		Found: no.found, Expected: no.expected, Mend: no.mend,
-	})
+	p.File, p.Page, p.Line, p.Words, p.Box = r.filled.File, e.Page, e.Line, words, name
+	r.problems = append(r.problems, *p)
 }
 
 // whole puts the blanks of an ask together. What is required has to be there.
@@ -155,8 +153,8 @@ func (r *reader) whole(a *checks.Ask, blanks []filledBlank) (any, bool) {
 		n := slices.IndexFunc(blanks, func(f filledBlank) bool { return f.blank == b })
 		if n < 0 {
 			if b.Required {
-				r.refuse(a, b, a.Name(b), blanks[0].entry, &refusal{
-					"nothing there, though " + said(blanks) + " is filled in", "both, since one says nothing without the other", "fill it in, or clear the other",
+				r.refuse(a, b, a.Name(b), blanks[0].entry, &schema.Problem{Kind: schema.Missing,
+					Found: "nothing there, though " + said(blanks) + " is filled in", Expected: "both, since one says nothing without the other", Mend: "fill it in, or clear the other",
 				})
 				return nil, false
 			}
@@ -252,8 +250,8 @@ func (r *reader) unknown() {
 		if r.known[name] || trimmed(e.Text) == "" && !e.On {
 			continue
 		}
-		r.problems = append(r.problems, Problem{
-			File: r.filled.File, Page: e.Page, Line: e.Line, Field: plaintext.Cut(name, mostOfName),
+		r.problems = append(r.problems, schema.Problem{
+			Kind: schema.Unknown, File: r.filled.File, Page: e.Page, Line: e.Line, Box: plaintext.Cut(name, mostOfName),
 			Found: "a filled box that the record does not ask for", Expected: "the boxes of a field sheet of this record",
 			Mend: `make a new sheet with "setline sheet", or clear the box`,
 		})

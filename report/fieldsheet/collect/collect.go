@@ -72,13 +72,13 @@ func Asked(rec *schema.Record, src *schema.Source) ([]*checks.Ask, error) {
 }
 
 // Add adds what the sheets say to the record that was read from src, which
-// asks for asks ([Asked]). The error is [Problems]; then nothing is taken.
+// asks for asks ([Asked]). The error is [schema.Problems]; then nothing is taken.
 func Add(rec *schema.Record, src *schema.Source, asks []*checks.Ask, sheets []*Filled, o Options) (*Result, error) {
 	result := &Result{Record: src.Data}
 	var visits []*visit
-	var problems Problems
+	var problems schema.Problems
 	if o.Prefer != "" && !slices.ContainsFunc(sheets, func(f *Filled) bool { return f.File == o.Prefer }) {
-		return nil, Problems{{File: o.Prefer, Found: "a file to prefer that is not among the sheets", Expected: "one of " + names(sheets), Mend: "name it as it is named among the sheets"}}
+		return nil, schema.Problems{{Kind: schema.Unknown, File: o.Prefer, Found: "a file to prefer that is not among the sheets", Expected: "one of " + names(sheets), Mend: "name it as it is named among the sheets"}}
 	}
 	byRoom := map[string][]*checks.Ask{}
 	for _, a := range asks {
@@ -98,7 +98,7 @@ func Add(rec *schema.Record, src *schema.Source, asks []*checks.Ask, sheets []*F
 	if problems = append(problems, wrong...); len(problems) > 0 {
 		return nil, problems
 	}
-	var doubted Problems
+	var doubted schema.Problems
 	unneeded := slices.Clone(o.AsRead)
 	for _, v := range visits {
 		if i, ok := v.known(rec); ok {
@@ -115,7 +115,7 @@ func Add(rec *schema.Record, src *schema.Source, asks []*checks.Ask, sheets []*F
 		unneeded = slices.DeleteFunc(unneeded, func(place string) bool { return slices.Contains(stand, place) })
 	}
 	for _, place := range unneeded {
-		doubted = append(doubted, Problem{File: place, Found: "a value that is to stand as read", Expected: "a box whose value is doubted",
+		doubted = append(doubted, schema.Problem{Kind: schema.Unneeded, File: place, Found: "a value that is to stand as read", Expected: "a box whose value is doubted",
 			Mend: "leave out this --as-read; nothing else needs it"})
 	}
 	if len(doubted) > 0 {
@@ -152,9 +152,9 @@ func names(sheets []*Filled) string {
 // sheetVisit reads one sheet; there is none where nothing was observed. Of the
 // asks, by room, those of the rooms that it is of are looked for: a job has many
 // sheets.
-func sheetVisit(rec *schema.Record, f *Filled, byRoom map[string][]*checks.Ask) (*visit, Problems) {
-	refused := func(found, expected string) Problems {
-		return Problems{{File: f.File, Found: found, Expected: expected, Mend: `make a new sheet with "setline sheet" and fill in that one`}}
+func sheetVisit(rec *schema.Record, f *Filled, byRoom map[string][]*checks.Ask) (*visit, schema.Problems) {
+	refused := func(found, expected string) schema.Problems {
+		return schema.Problems{{Kind: schema.OtherFile, File: f.File, Found: found, Expected: expected, Mend: `make a new sheet with "setline sheet" and fill in that one`}}
 	}
 	if f.Plan == "" {
 		return nil, refused("no plan in it", `a sheet that "setline sheet" wrote, which carries the plan it was made from`)
@@ -215,17 +215,17 @@ func (v *visit) refused(err error, at int) error {
 	if !errors.As(err, &found) {
 		return err
 	}
-	var all Problems
+	var all schema.Problems
 	prefix := schema.Pointer("/measured/visits", at)
 	for _, p := range found {
 		rest, inside := strings.CutPrefix(p.Pointer, prefix)
-		q := Problem{File: strings.Join(v.files, ", ")}
+		q := schema.Problem{File: strings.Join(v.files, ", ")}
 		if inside {
 			if a := v.answerAt(rest); a != nil {
 				q = a.problem()
 			}
 		}
-		q.Found, q.Expected, q.Mend = p.Found, p.Expected, p.Mend
+		q.Kind, q.Found, q.Expected, q.Mend = p.Kind, p.Found, p.Expected, p.Mend
 		all = append(all, q)
 	}
 	return all

@@ -76,17 +76,17 @@ func differing(at string, whole, part any) []otherwise {
 
 // contradictions are the problems of a sheet that contradicts a visit of the
 // record, without anything said of which is right.
-func (v *visit) contradictions(rec *schema.Record, at int, all []otherwise) (problems Problems) {
+func (v *visit) contradictions(rec *schema.Record, at int, all []otherwise) (problems schema.Problems) {
 	old := &rec.Measured.Visits[at]
 	for _, o := range all {
 		if o.was == nil {
 			continue
 		}
-		p := Problem{File: strings.Join(v.files, ", "), Field: strings.TrimPrefix(o.at, "/")}
+		p := schema.Problem{File: strings.Join(v.files, ", "), Box: strings.TrimPrefix(o.at, "/")}
 		if a := v.answerAt(o.at); a != nil {
 			p = a.problem()
 		}
-		p.Found = asJSON(o.value)
+		p.Kind, p.Found = schema.Contradiction, asJSON(o.value)
 		p.Expected = fmt.Sprintf("%s, as the record has it of the visit of those people on %s", asJSON(o.was), old.Date)
 		problems = append(problems, p)
 	}

@@ -4,6 +4,6 @@
 // [ReadPDF] and [ReadMarkdown] read what stands in the boxes of one sheet;
 // [Add] holds it against the record: whether the sheet is of this job and of
 // this plan, whether every value is one, whether sheets agree. It gives the
-// record's new text, or [Problems], all of them at once. A box left blank is
+// record's new text, or [schema.Problems], all of them at once. A box left blank is
 // not observed and simply is not there.
 package collect

@@ -12,16 +12,16 @@ import (
 
 // doubts are the values of a visit that are likely slips, at their boxes, but
 // for those that stand as read. rec holds the visit at the position at.
-func (v *visit) doubts(rec *schema.Record, at int, asRead []string) (doubted Problems, stand []string) {
+func (v *visit) doubts(rec *schema.Record, at int, asRead []string) (doubted schema.Problems, stand []string) {
 	say := say.Writer{Lengths: rec.Planned.LengthsIn}
 	for _, d := range checks.Doubts(rec, at) {
 		p := v.atBox(strings.TrimPrefix(d.Pointer, schema.Pointer("/measured/visits", at)))
-		place := p.File + ":" + p.Field
+		place := p.File + ":" + p.Box
 		if slices.Contains(asRead, place) {
 			stand = append(stand, place)
 			continue
 		}
-		p.Found, p.Expected = say.Text(d.Found), say.Text(d.Expected)
+		p.Kind, p.Found, p.Expected = schema.Doubted, say.Text(d.Found), say.Text(d.Expected)
 		p.Mend = say.Text(d.Mend()) + fmt.Sprintf("; if it stands as read, say --as-read %q", place)
 		doubted = append(doubted, p)
 	}
@@ -30,15 +30,15 @@ func (v *visit) doubts(rec *schema.Record, at int, asRead []string) (doubted Pro
 
 // atBox is a problem at the box from which the value at a JSON Pointer into
 // the visit comes.
-func (v *visit) atBox(pointer string) Problem {
+func (v *visit) atBox(pointer string) schema.Problem {
 	a := v.answerAt(pointer)
 	if a == nil {
-		return Problem{File: strings.Join(v.files, ", "), Field: strings.TrimPrefix(pointer, "/")}
+		return schema.Problem{File: strings.Join(v.files, ", "), Box: strings.TrimPrefix(pointer, "/")}
 	}
 	p := a.problem()
 	way := strings.TrimPrefix(pointer, schema.Pointer("", places(a)...))
 	if b, ok := a.boxes[way]; ok {
-		p.Page, p.Line, p.Field = b.entry.Page, b.entry.Line, b.name
+		p.Page, p.Line, p.Box = b.entry.Page, b.entry.Line, b.name
 	}
 	return p
 }

@@ -37,7 +37,7 @@ func fuzzJob(f *testing.F) (*schema.Record, *schema.Source, []*checks.Ask, *fiel
 // held holds what came of a sheet against what is promised of any: a record
 // that can be read, or problems with their mends.
 func held(t *testing.T, rec *schema.Record, src *schema.Source, asks []*checks.Ask, filled *Filled, err error) {
-	var problems Problems
+	var problems schema.Problems
 	if err == nil {
 		var r *Result
 		if r, err = Add(rec, src, asks, []*Filled{filled}, Options{}); err == nil {

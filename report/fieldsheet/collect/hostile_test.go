@@ -13,6 +13,7 @@ import (
 	"time"
 
 	"setline.example/report/pdf/lenient"
+	"setline.example/schema"
 )
 
 // build writes a PDF of objects numbered from 1, the first being the catalog.
@@ -152,7 +153,7 @@ func TestBrokenFiles(t *testing.T) {
 			if took := time.Since(start); took > 2*lenient.MaxTime {
 				t.Errorf("took %v", took)
 			}
-			var problems Problems
+			var problems schema.Problems
 			if err != nil && (!errors.As(err, &problems) || problems[0].Mend == "") {
 				t.Errorf("error %v", err)
 			}
@@ -204,7 +205,7 @@ func TestMarkdownRefused(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			text := strings.Replace(good, c.old, c.new, 1)
 			_, err := ReadMarkdown("x.md", []byte(text), boxes)
-			var p Problems
+			var p schema.Problems
 			if !errors.As(err, &p) || len(p) != 1 || p[0].Line == 0 || !strings.Contains(p[0].Found, c.found) {
 				t.Errorf("%v", err)
 			}
@@ -215,7 +216,7 @@ func TestMarkdownRefused(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if p := j.refused(Options{}, f); len(p) != 1 || p[0].Line == 0 || !strings.Contains(p[0].Field, "Height of the mark") {
+	if p := j.refused(Options{}, f); len(p) != 1 || p[0].Line == 0 || !strings.Contains(p[0].Box, "Height of the mark") {
 		t.Errorf("%v", p)
 	}
 	if _, err := ReadMarkdown("x.md", []byte("\xff"), boxes); err == nil {

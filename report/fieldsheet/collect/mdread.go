@@ -10,6 +10,7 @@ import (
 
 	"setline.example/checks"
 	"setline.example/report/fieldsheet"
+	"setline.example/schema"
 	"setline.example/schema/plaintext"
 )
 
@@ -30,22 +31,22 @@ type markdown struct {
 	boxes    Boxes
 	again    []string // lines that say what did not hold
 	into     *Filled
-	problems Problems
+	problems schema.Problems
 	filling  bool   // the part to fill in has begun
 	section  string // as headed
 	words    string // of the item that is open
 	open     string // the box whose text may go on in the next line
 }
 
-// ReadMarkdown reads the boxes of a sheet in Markdown. The error is [Problems].
+// ReadMarkdown reads the boxes of a sheet in Markdown. The error is [schema.Problems].
 func ReadMarkdown(name string, data []byte, boxes Boxes) (*Filled, error) {
 	if len(data) > MaxBytes {
-		return nil, Problems{notSheet(name, fmt.Sprintf("%d MiB", len(data)>>20), "a field sheet, which is far smaller")}
+		return nil, schema.Problems{notSheet(schema.TooLarge, name, fmt.Sprintf("%d MiB", len(data)>>20), "a field sheet, which is far smaller")}
 	}
 	if !utf8.Valid(data) {
-		p := notSheet(name, "text that is not UTF-8", "a field sheet in Markdown")
+		p := notSheet(schema.Malformed, name, "text that is not UTF-8", "a field sheet in Markdown")
 		p.Mend = "save it as UTF-8 in your editor"
-		return nil, Problems{p}
+		return nil, schema.Problems{p}
 	}
 	text := strings.NewReplacer("\r\n", "\n", "\r", "\n").Replace(strings.TrimPrefix(string(data), "\ufeff"))
 	body, plan, after := parts(text, fieldsheet.PlanMark)
@@ -55,9 +56,9 @@ func ReadMarkdown(name string, data []byte, boxes Boxes) (*Filled, error) {
 	if lines != "" {
 		own, err := fieldsheet.DecodeLines(lines)
 		if err != nil {
-			p := notSheet(name, "a comment in which what the lines of the sheet are cannot be read", "the comment as the sheet was made with it")
+			p := notSheet(schema.Malformed, name, "a comment in which what the lines of the sheet are cannot be read", "the comment as the sheet was made with it")
 			p.Mend = "leave the comment at the end of the sheet as it is, or take it out"
-			return nil, Problems{p}
+			return nil, schema.Problems{p}
 		}
 		m.boxes, m.again = own.Boxes, own.Again
 	}
@@ -160,7 +161,7 @@ func (m *markdown) tick(on bool, answer string, n int) {
 // set takes an entry. What is filled in twice could not both count.
 func (m *markdown) set(name string, e Entry, n int) {
 	if old, twice := m.into.Entries[name]; twice && (old.Text != "" || old.On) {
-		m.problems = append(m.problems, Problem{File: m.into.File, Line: n, Words: m.section + ", " + m.words, Field: plaintext.Cut(name, mostOfName),
+		m.problems = append(m.problems, schema.Problem{Kind: schema.Twice, File: m.into.File, Line: n, Words: m.section + ", " + m.words, Box: plaintext.Cut(name, mostOfName),
 			Found: fmt.Sprintf("the same line a second time, after line %d", old.Line), Expected: "each once", Mend: "leave the one that is right"})
 		return
 	}
@@ -170,6 +171,6 @@ func (m *markdown) set(name string, e Entry, n int) {
 // stray refuses a line that is no part of the sheet: what somebody wrote there
 // would be lost.
 func (m *markdown) stray(n int, text string) {
-	m.problems = append(m.problems, Problem{File: m.into.File, Line: n, Found: shown(text), Expected: "a line of the sheet, with the value behind its colon",
+	m.problems = append(m.problems, schema.Problem{Kind: schema.Unknown, File: m.into.File, Line: n, Found: shown(text), Expected: "a line of the sheet, with the value behind its colon",
 		Mend: "write it behind the colon of a line, such as that of a remark"})
 }

@@ -9,6 +9,7 @@ import (
 	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu/model"
 	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu/types"
 	"setline.example/report/pdf/lenient"
+	"setline.example/schema"
 )
 
 // Limits on a filled sheet. They are far above what a sheet needs, and keep a
@@ -21,18 +22,18 @@ const (
 )
 
 // ReadPDF reads the boxes of a sheet in a PDF. name is how messages call the
-// file. The error is [Problems].
+// file. The error is [schema.Problems].
 func ReadPDF(name string, data []byte) (*Filled, error) {
 	if len(data) > MaxBytes {
-		return nil, Problems{notSheet(name, fmt.Sprintf("%d MiB", len(data)>>20), "a field sheet, which is far smaller")}
+		return nil, schema.Problems{notSheet(schema.TooLarge, name, fmt.Sprintf("%d MiB", len(data)>>20), "a field sheet, which is far smaller")}
 	}
 	if !bytes.Contains(data[:min(len(data), 1024)], []byte("%PDF-")) {
-		return nil, Problems{notSheet(name, "no PDF", "a field sheet in PDF")}
+		return nil, schema.Problems{notSheet(schema.OtherFile, name, "no PDF", "a field sheet in PDF")}
 	}
 	// The library mends a file that ends too soon, and what was filled in behind
 	// that would be lost without a word.
 	if !bytes.Contains(data[max(0, len(data)-tail):], []byte("%%EOF")) {
-		return nil, Problems{notSheet(name, "a PDF that ends too soon", "a whole file, as it was saved")}
+		return nil, schema.Problems{notSheet(schema.Malformed, name, "a PDF that ends too soon", "a whole file, as it was saved")}
 	}
 	var filled *Filled
 	err := lenient.Read(data, MaxBytes, func(ctx context.Context, file *model.Context) (err error) {
@@ -43,13 +44,13 @@ func ReadPDF(name string, data []byte) (*Filled, error) {
 	case err == nil:
 		return filled, nil
 	case errors.Is(err, lenient.ErrTime):
-		return nil, Problems{notSheet(name, "a PDF that takes too long to read", "a field sheet in PDF")}
+		return nil, schema.Problems{notSheet(schema.Malformed, name, "a PDF that takes too long to read", "a field sheet in PDF")}
 	}
-	return nil, Problems{notSheet(name, "a PDF that cannot be read ("+err.Error()+")", "a field sheet in PDF")}
+	return nil, schema.Problems{notSheet(schema.Malformed, name, "a PDF that cannot be read ("+err.Error()+")", "a field sheet in PDF")}
 }
 
-func notSheet(name, found, expected string) Problem {
-	return Problem{File: name, Found: found, Expected: expected, Mend: `name a sheet that "setline sheet" wrote and that was filled in and saved`}
+func notSheet(kind schema.ProblemKind, name, found, expected string) schema.Problem {
+	return schema.Problem{Kind: kind, File: name, Found: found, Expected: expected, Mend: `name a sheet that "setline sheet" wrote and that was filled in and saved`}
 }
 
 // form reads the fields of one file.

@@ -14,10 +14,10 @@ import (
 )
 
 // refused gives the problems with which sheets are refused.
-func (j *job) refused(o Options, sheets ...*Filled) Problems {
+func (j *job) refused(o Options, sheets ...*Filled) schema.Problems {
 	j.t.Helper()
 	r, err := Add(j.rec, j.src, j.asks, sheets, o)
-	var problems Problems
+	var problems schema.Problems
 	if !errors.As(err, &problems) || len(problems) == 0 {
 		j.t.Fatalf("not refused: %+v, %v", r, err)
 	}
@@ -25,10 +25,10 @@ func (j *job) refused(o Options, sheets ...*Filled) Problems {
 }
 
 // boxes gives the boxes that problems name, each once, in order of names.
-func boxesOf(problems Problems) []string {
+func boxesOf(problems schema.Problems) []string {
 	names := map[string]bool{}
 	for _, p := range problems {
-		names[p.Field] = true
+		names[p.Box] = true
 	}
 	return slices.Sorted(maps.Keys(names))
 }
@@ -77,7 +77,7 @@ func TestEveryTick(t *testing.T) {
 	f := j.read("ticked.pdf", j.filled(j.pdf(), all))
 	problems := j.refused(Options{}, f)
 	sameNames(t, "every tick", boxesOf(problems), slices.Sorted(maps.Keys(one)))
-	p := problems[slices.IndexFunc(problems, func(p Problem) bool { return strings.HasSuffix(p.Field, "N2/bearing/FL") })]
+	p := problems[slices.IndexFunc(problems, func(p schema.Problem) bool { return strings.HasSuffix(p.Box, "N2/bearing/FL") })]
 	want := "ticked.pdf: page 2: Küche-1/N2, Leveler bears, front-left (rooms/K%C3%BCche-1/cabinets/N2/bearing/FL): found yes and no ticked, expected one of them"
 	if p.Error() != want || p.Mend == "" {
 		t.Errorf("%v\nwant\n%s", p, want)
@@ -123,7 +123,7 @@ func TestTooLong(t *testing.T) {
 			f = j.read("long.pdf", j.filled(j.pdf(), answers))
 		}
 		problems := j.refused(Options{}, f)
-		if len(problems) != 1 || !strings.HasPrefix(name, problems[0].Field) || problems[0].Page == 0 || problems[0].File != "long.pdf" {
+		if len(problems) != 1 || !strings.HasPrefix(name, problems[0].Box) || problems[0].Page == 0 || problems[0].File != "long.pdf" {
 			t.Errorf("%s: %v", name, problems)
 		}
 	}
@@ -167,7 +167,7 @@ func TestValues(t *testing.T) {
 			sheet := j.byHand("typed.pdf", answers)
 			if c.want == "" {
 				p := j.refused(Options{}, sheet)
-				if len(p) != 1 || p[0].Field != c.field || p[0].Page != 3 || !strings.Contains(p[0].Expected, c.refused) {
+				if len(p) != 1 || p[0].Box != c.field || p[0].Page != 3 || !strings.Contains(p[0].Expected, c.refused) {
 					t.Errorf("%v", p)
 				}
 				return
@@ -214,7 +214,7 @@ func TestHalfFilled(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			p := j.refused(Options{}, j.byHand("half.pdf", with(head, c.filled)))
-			if len(p) != 1 || p[0].Field != c.missing || !strings.Contains(p[0].Found, "nothing there") && c.name != "reading without place" {
+			if len(p) != 1 || p[0].Box != c.missing || !strings.Contains(p[0].Found, "nothing there") && c.name != "reading without place" {
 				t.Errorf("%v", p)
 			}
 		})
@@ -363,7 +363,7 @@ func TestDisagreement(t *testing.T) {
 func TestUnknownBox(t *testing.T) {
 	j := newJob(t, "metric", nil)
 	f := j.byHand("sheet.pdf", with(j.answers, map[string]Entry{"rooms/9/cabinets/X/remark": {Text: "here too", Page: 4}, "empty": {Text: " "}}))
-	if p := j.refused(Options{}, f); len(p) != 1 || p[0].Field != "rooms/9/cabinets/X/remark" || p[0].Page != 4 {
+	if p := j.refused(Options{}, f); len(p) != 1 || p[0].Box != "rooms/9/cabinets/X/remark" || p[0].Page != 4 {
 		t.Errorf("%v", p)
 	}
 }

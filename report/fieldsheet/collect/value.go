@@ -14,14 +14,16 @@ import (
 	"setline.example/schema/length"
 )
 
-// refusal says why what was typed is no value.
-type refusal struct{ found, expected, mend string }
+// refused says why what was typed is no value.
+func refused(found, expected, mend string) *schema.Problem {
+	return &schema.Problem{Kind: schema.WrongForm, Found: found, Expected: expected, Mend: mend}
+}
 
 // textValue reads what was typed into the box of a blank. unit is what stands
 // beside boxes of lengths.
-func textValue(b *checks.Blank, text string, unit length.System) (any, *refusal) {
+func textValue(b *checks.Blank, text string, unit length.System) (any, *schema.Problem) {
 	if !utf8.ValidString(text) {
-		return nil, &refusal{shown(text), "text in UTF-8", "write it again"}
+		return nil, refused(shown(text), "text in UTF-8", "write it again")
 	}
 	switch b.Kind {
 	case checks.LengthKind:
@@ -29,12 +31,12 @@ func textValue(b *checks.Blank, text string, unit length.System) (any, *refusal)
 	case checks.CountKind:
 		n, err := strconv.Atoi(text)
 		if err != nil || n < 0 {
-			return nil, &refusal{shown(text), "a whole number, 0 for none", "write the number alone"}
+			return nil, refused(shown(text), "a whole number, 0 for none", "write the number alone")
 		}
 		return n, nil
 	case checks.DateKind:
 		if _, err := time.Parse(time.DateOnly, text); err != nil {
-			return nil, &refusal{shown(text), "a date written YYYY-MM-DD", "write it as 2026-09-14 is written"}
+			return nil, refused(shown(text), "a date written YYYY-MM-DD", "write it as 2026-09-14 is written")
 		}
 		return text, nil
 	case checks.Drawer:
@@ -48,7 +50,7 @@ func textValue(b *checks.Blank, text string, unit length.System) (any, *refusal)
 				return c, nil
 			}
 		}
-		return nil, &refusal{shown(text), "one of " + strings.Join(b.Choices, ", "), "write one of them"}
+		return nil, refused(shown(text), "one of "+strings.Join(b.Choices, ", "), "write one of them")
 	}
 	return text, nil
 }
@@ -56,7 +58,7 @@ func textValue(b *checks.Blank, text string, unit length.System) (any, *refusal)
 // lengthValue reads a length with the reader of records. A number alone is in
 // the unit printed beside its box: the sheet has stated it. A length with a
 // unit of its own is taken as it was written.
-func lengthValue(text string, unit length.System) (any, *refusal) {
+func lengthValue(text string, unit length.System) (any, *schema.Problem) {
 	_, err := length.Parse(text)
 	if err == nil {
 		return text, nil
@@ -67,20 +69,20 @@ func lengthValue(text string, unit length.System) (any, *refusal) {
 			return with, nil
 		}
 	}
-	r := &refusal{shown(text), "a length; a number alone is in " + fieldsheet.UnitWord(unit), "write a number, or a number with its unit"}
+	r := refused(shown(text), "a length; a number alone is in "+fieldsheet.UnitWord(unit), "write a number, or a number with its unit")
 	var parse *length.ParseError
 	if errors.As(err, &parse) && !errors.Is(err, length.ErrNoUnit) {
-		r.found += ", " + parse.Problem
+		r.Found += ", " + parse.Problem
 		if parse.Mend != "" {
-			r.mend = parse.Mend
+			r.Mend = parse.Mend
 		}
 	}
 	return nil, r
 }
 
 // tickValue reads the ticks of a blank.
-func tickValue(b *checks.Blank, ticked []string, nothing string) (any, *refusal) {
-	both := &refusal{strings.Join(ticked, " and ") + " ticked", "one of them", "leave the tick that is right, or none where nobody looked"}
+func tickValue(b *checks.Blank, ticked []string, nothing string) (any, *schema.Problem) {
+	both := refused(strings.Join(ticked, " and ")+" ticked", "one of them", "leave the tick that is right, or none where nobody looked")
 	switch b.Kind {
 	case checks.Used:
 		return true, nil

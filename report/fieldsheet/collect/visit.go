@@ -31,7 +31,7 @@ func observes(a *Answer) bool {
 
 // visitOf makes the visit of one sheet. A sheet on which nothing was observed
 // makes none.
-func visitOf(file string, plan *schema.Planned, answers []Answer) (*visit, Problems) {
+func visitOf(file string, plan *schema.Planned, answers []Answer) (*visit, schema.Problems) {
 	if !slices.ContainsFunc(answers, func(a Answer) bool { return observes(&a) }) {
 		return nil, nil
 	}
@@ -48,9 +48,9 @@ func visitOf(file string, plan *schema.Planned, answers []Answer) (*visit, Probl
 			people = append(people, a.Value)
 		}
 	}
-	var problems Problems
+	var problems schema.Problems
 	missing := func(words, mend string) {
-		problems = append(problems, Problem{File: file, Page: 1, Words: words, Found: "nothing there", Expected: "who observed what the sheet says, and when", Mend: mend})
+		problems = append(problems, schema.Problem{Kind: schema.Missing, File: file, Page: 1, Words: words, Found: "nothing there", Expected: "who observed what the sheet says, and when", Mend: mend})
 	}
 	if v.date == "" {
 		missing("Date of the visit", "write the date on the first page")
@@ -69,9 +69,9 @@ func visitOf(file string, plan *schema.Planned, answers []Answer) (*visit, Probl
 // merge joins the visits of one day and the same people into one, and puts
 // them in time order. Where two sheets answer one ask differently, that of the
 // file preferred counts, if one is; else both are problems.
-func merge(visits []*visit, prefer string) ([]*visit, Problems) {
+func merge(visits []*visit, prefer string) ([]*visit, schema.Problems) {
 	var all []*visit
-	var problems Problems
+	var problems schema.Problems
 	for _, v := range visits {
 		i := slices.IndexFunc(all, func(w *visit) bool { return w.date == v.date && w.people == v.people })
 		if i < 0 {
@@ -84,8 +84,8 @@ func merge(visits []*visit, prefer string) ([]*visit, Problems) {
 	return all, problems
 }
 
-func (v *visit) join(w *visit, prefer string) Problems {
-	var problems Problems
+func (v *visit) join(w *visit, prefer string) schema.Problems {
+	var problems schema.Problems
 	if v.at == nil {
 		v.at = map[string]int{}
 		for i := range v.answers {
@@ -128,11 +128,11 @@ func asJSON(v any) string {
 }
 
 // disagree shows both answers of two sheets that do not agree.
-func disagree(a, b *Answer) Problems {
-	var all Problems
+func disagree(a, b *Answer) schema.Problems {
+	var all schema.Problems
 	for _, pair := range [][2]*Answer{{a, b}, {b, a}} {
 		p := pair[0].problem()
-		p.Found = asJSON(pair[0].Value)
+		p.Kind, p.Found = schema.Contradiction, asJSON(pair[0].Value)
 		p.Expected = fmt.Sprintf("what %s says of it on the same visit, %s", pair[1].File, asJSON(pair[1].Value))
 		p.Mend = fmt.Sprintf("look again and correct one, or take those of one file with --prefer %q", pair[0].File)
 		all = append(all, p)
@@ -141,12 +141,12 @@ func disagree(a, b *Answer) Problems {
 }
 
 // problem is a problem at the box that the answer comes from.
-func (a *Answer) problem() Problem {
+func (a *Answer) problem() schema.Problem {
 	words := a.Ask.Words
 	if a.Ask.Subject.Room != "" {
 		words = a.Ask.Subject.String() + ", " + words
 	}
-	return Problem{File: a.File, Page: a.From.Page, Line: a.From.Line, Words: words, Field: a.Ask.Name(nil)}
+	return schema.Problem{File: a.File, Page: a.From.Page, Line: a.From.Line, Words: words, Box: a.Ask.Name(nil)}
 }
 
 // json writes the visit as the record holds it, its members in the order in

@@ -5,6 +5,7 @@ package main
 import (
 	"fmt"
 	"os"
+	"path/filepath"
 
 	"setline.example/report/findings"
 	"setline.example/schema/describe"
@@ -28,5 +29,6 @@ func main() {
 // Generate returns the JSON Schema (draft 2020-12) of [findings.Report], with
 // the comments of the Go sources in dir as descriptions.
 func Generate(dir string) ([]byte, error) {
-	return describe.Type[findings.Report](dir, describe.Form{ID: findings.SchemaID, Title: "Setline findings"})
+	return describe.Type[findings.Report](dir, describe.Form{ID: findings.SchemaID, Title: "Setline findings",
+		Embeds: map[string]string{"setline.example/schema": filepath.Join(dir, "../../schema")}})
 }
