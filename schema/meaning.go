@@ -214,7 +214,7 @@ func (m *meaningCheck) unit(plan *plannedRoom, room *Room, e *Elevation, k int, 
 		m.wrong(Twice, at.pointer("tag"), fmt.Sprintf("a second unit %q in room %q", u.Tag, room.Name), "each tag once in a room", "give it a tag of its own")
 	}
 	if bad := strings.IndexFunc(u.Tag, notInTag); bad >= 0 {
-		m.wrong(at.pointer("tag"), fmt.Sprintf("%q, with %q", u.Tag, []rune(u.Tag[bad:])[0]), `letters, digits, "-", "." and "_"`, "write the tag without it")
+		m.wrong(WrongForm, at.pointer("tag"), fmt.Sprintf("%q, with %q", u.Tag, []rune(u.Tag[bad:])[0]), `letters, digits, "-", "." and "_"`, "write the tag without it")
 	}
 	plan.parts[u.Tag], plan.along[u.Tag] = u.Part, e.Name
 	p := &m.rec.Planned
