@@ -1,6 +1,8 @@
 package describe
 
 import (
+	"maps"
+	"slices"
 	"strings"
 
 	"github.com/invopop/jsonschema"
@@ -12,7 +14,9 @@ import (
 // would explain "Left end" by what an end is.
 func describeWhereUsed(s *jsonschema.Schema) {
 	said := map[string]string{}
-	for name, definition := range s.Definitions {
+	names := slices.Sorted(maps.Keys(s.Definitions))
+	for _, name := range names {
+		definition := s.Definitions[name]
 		said[name], definition.Description = definition.Description, ""
 	}
 	say := func(s *jsonschema.Schema) {
@@ -21,8 +25,8 @@ func describeWhereUsed(s *jsonschema.Schema) {
 		}
 	}
 	within(s, say)
-	for _, definition := range s.Definitions {
-		within(definition, say)
+	for _, name := range names {
+		within(s.Definitions[name], say)
 	}
 }
 
