@@ -67,7 +67,7 @@ func everything(t testing.TB, path string, data []byte, whole, pdf bool) []writt
 		t.Fatal(err)
 	}
 	var list bytes.Buffer
-	if err := report.PunchCSV(&list, found, faults); err != nil {
+	if err := report.PunchCSV(&list, found, faults, true); err != nil {
 		t.Fatal(err)
 	}
 	all = append(all, written{"punch list", list.Bytes()})

@@ -199,7 +199,7 @@ func TestPunchOfHostileRecord(t *testing.T) {
 	for _, begin := range []string{"=", "+", "-", "@", "＝", ";="} {
 		found, faults, _ := findings(t, annex, `"S-106"`, `"`+begin+`1+1"`)
 		var out bytes.Buffer
-		if err := PunchCSV(&out, found, faults); err != nil {
+		if err := PunchCSV(&out, found, faults, true); err != nil {
 			t.Fatal(err)
 		}
 		rows, err := csv.NewReader(&out).ReadAll()

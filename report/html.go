@@ -7,19 +7,22 @@ import (
 	"html"
 	"io"
 	"regexp"
+	"slices"
 	"strings"
 
 	"github.com/yuin/goldmark"
 	"github.com/yuin/goldmark/ast"
 	"github.com/yuin/goldmark/extension"
 	east "github.com/yuin/goldmark/extension/ast"
+	"github.com/yuin/goldmark/util"
 	"setline.example/report/pdf"
 	"setline.example/schema/plaintext"
 )
 
 // The page needs nothing from outside and lets nothing in: its policy allows
-// its own style alone. Text is dark on white and wraps on a phone; wide tables
-// scroll by themselves; on paper nothing is cut.
+// its own style alone. Text is dark on white and wraps on a phone, where a row
+// of a table is a card with its headings beside what they say; wider than that,
+// wide tables scroll by themselves; on paper nothing is cut.
 const pageHead = `<!DOCTYPE html>
 <html lang="en">
 <head>
@@ -41,9 +44,16 @@ td[style*="right"] { white-space: nowrap; }
 th, td { padding: .3em .6em; border-bottom: 1px solid #b9bfc7; text-align: left; vertical-align: top; }
 th { background: #eef1f6; border-bottom: 2px solid #1f3a57; }
 svg { max-width: 100%%; height: auto; }
-code { font-size: .95em; overflow-wrap: anywhere; }
+p, li, code { overflow-wrap: anywhere; }
+code { font-size: .95em; }
 a { color: #0b4a8f; }
-@media (max-width: 45rem) { table { width: auto; min-width: 100%%; } td { min-width: 2.5em; } td.long { min-width: 15em; } }
+@media screen and (max-width: 45rem) {
+.cards thead { position: absolute; clip-path: inset(50%%); }
+.cards table, .cards tbody, .cards tr, .cards td { display: block; }
+.cards tr { border: 1px solid #b9bfc7; border-top: 2px solid #1f3a57; margin: .8em 0; padding: .2em .6em; }
+.cards td { position: relative; border: 0; padding: .15em 0 .15em 7.2rem; min-height: 1.4em; text-align: left !important; white-space: normal; overflow-wrap: anywhere; }
+.cards td::before { content: attr(data-heading); position: absolute; left: 0; width: 6.8rem; color: #4a5158; }
+}
 @media print { body { max-width: none; padding: 0; font-size: 9pt; } table { font-size: 7pt; line-height: 1.25; } th, td { padding: .15em .4em; } .table { overflow: visible; } thead { display: table-header-group; } tr { break-inside: avoid; } h2, h3, h4 { break-after: avoid; } }
 </style>
 </head>
@@ -55,21 +65,6 @@ const pageFoot = `</main>
 </body>
 </html>
 `
-
-// longCell is how many bytes a cell holds that is kept wide on a narrow screen.
-const longCell = 30
-
-// textLength is how many bytes of text stand in a node, with the marks that
-// escape them.
-func textLength(n ast.Node) (bytes int) {
-	for c := n.FirstChild(); c != nil; c = c.NextSibling() {
-		if t, ok := c.(*ast.Text); ok {
-			bytes += t.Segment.Len()
-		}
-		bytes += textLength(c)
-	}
-	return bytes
-}
 
 // pictureTag is what the renderer makes of one of the report's own pictures.
 var pictureTag = regexp.MustCompile(`<img src="(logo|drawing-[0-9-]+|photo-[0-9]+|signature-[a-z]+)" alt="([^"]*)">`)
@@ -95,44 +90,109 @@ func (r *Report) inline(name string, tag []byte) []byte {
 	return nil
 }
 
-// HTML writes the report as one page of HTML that needs no network.
+// HTML writes the report as one page of HTML that needs no network. The record
+// is in it, to be taken out.
 func (r *Report) HTML(w io.Writer) error {
+	parts, err := r.in(inHTML)
+	if err != nil {
+		return err
+	}
 	var out bytes.Buffer
 	fmt.Fprintf(&out, pageHead, html.EscapeString(plaintext.Visible(r.title)))
-	md := goldmark.New(goldmark.WithExtensions(extension.Table))
-	for _, source := range r.parts {
-		tree := pdf.ParseMarkdown(source)
-		// Parts are parsed apart, so that two may make the same identifier; nothing
-		// links to them.
-		err := ast.Walk(tree, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
-			switch n.Kind() {
-			case ast.KindHeading:
-				n.RemoveAttributes()
-			case east.KindTableCell:
-				if textLength(n) > longCell {
-					n.SetAttributeString("class", []byte("long"))
-				}
-				if n.Parent().Kind() == east.KindTableHeader {
-					n.SetAttributeString("scope", []byte("col"))
-				}
-			}
-			return ast.WalkContinue, nil
-		})
+	p := page{Markdown: goldmark.New(goldmark.WithExtensions(extension.Table))}
+	for _, source := range parts {
+		text, err := p.part(source)
 		if err != nil {
 			return err
 		}
-		var part bytes.Buffer
-		if err := md.Renderer().Render(&part, source, tree); err != nil {
-			return err
-		}
-		shown := pictureTag.ReplaceAllFunc(part.Bytes(), func(tag []byte) []byte {
-			m := pictureTag.FindSubmatch(tag)
-			return r.inline(string(m[1]), tag)
+		text = pictureTag.ReplaceAllFunc(text, func(tag []byte) []byte {
+			return r.inline(string(pictureTag.FindSubmatch(tag)[1]), tag)
 		})
-		text := bytes.ReplaceAll(shown, []byte("<table>"), []byte(`<div class="table" role="region" aria-label="Table" tabindex="0"><table>`))
-		out.Write(bytes.ReplaceAll(text, []byte("</table>"), []byte("</table></div>")))
+		out.Write(bytes.ReplaceAll(text, []byte(recordLink), r.recordLink()))
 	}
 	out.WriteString(pageFoot)
-	_, err := out.WriteTo(w)
+	_, err = out.WriteTo(w)
 	return err
+}
+
+// recordLink is what the renderer makes of a link to the record.
+const recordLink = `<a href="record">`
+
+func (r *Report) recordLink() []byte {
+	return fmt.Appendf(nil, `<a download="%s" href="data:application/json;base64,%s">`, AttachmentName, base64.StdEncoding.EncodeToString(r.record))
+}
+
+// page renders parts of a document, one after the other.
+type page struct {
+	goldmark.Markdown
+	heading string // the last one
+}
+
+// part renders the Markdown of a part. Its tables are regions that have the name
+// of the heading above them, since those that are wide have to be scrolled to.
+func (p *page) part(source []byte) ([]byte, error) {
+	var out bytes.Buffer
+	tree := pdf.ParseMarkdown(source)
+	for n := tree.FirstChild(); n != nil; n = n.NextSibling() {
+		switch n := n.(type) {
+		case *ast.Heading:
+			p.heading = wordsIn(n, source)
+			// Parts are parsed apart, so that two may make the same identifier; nothing
+			// links to them.
+			n.RemoveAttributes()
+		case *east.Table:
+			class := "table"
+			if label(n, source) {
+				class = "table cards"
+			}
+			fmt.Fprintf(&out, `<div class="%s" role="region" aria-label="%s" tabindex="0">`, class, html.EscapeString("Table: "+p.heading))
+		}
+		if err := p.Renderer().Render(&out, source, n); err != nil {
+			return nil, err
+		}
+		if _, ok := n.(*east.Table); ok {
+			out.WriteString("</div>\n")
+		}
+	}
+	return out.Bytes(), nil
+}
+
+// label gives each cell of a table the heading of its column, for where the
+// headings do not stand above it, and reports whether there is one for each: a
+// list of names with what they are is read as it is.
+func label(table *east.Table, source []byte) (all bool) {
+	var headings []string
+	for cell := table.FirstChild().FirstChild(); cell != nil; cell = cell.NextSibling() {
+		cell.SetAttributeString("scope", []byte("col"))
+		headings = append(headings, wordsIn(cell, source))
+	}
+	for row := table.FirstChild().NextSibling(); row != nil; row = row.NextSibling() {
+		i := 0
+		for cell := row.FirstChild(); cell != nil; cell = cell.NextSibling() {
+			if i < len(headings) {
+				cell.SetAttributeString("data-heading", []byte(html.EscapeString(headings[i])))
+			}
+			i++
+		}
+	}
+	return !slices.Contains(headings, "")
+}
+
+// wordsIn is what is read of a node, without its Markdown.
+func wordsIn(n ast.Node, source []byte) string {
+	var b strings.Builder
+	_ = ast.Walk(n, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
+		switch n := n.(type) {
+		case *ast.Text:
+			if entering {
+				b.Write(util.UnescapePunctuations(n.Segment.Value(source)))
+			}
+		case *ast.String:
+			if entering {
+				b.Write(n.Value)
+			}
+		}
+		return ast.WalkContinue, nil
+	})
+	return plaintext.Visible(b.String())
 }

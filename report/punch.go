@@ -2,6 +2,7 @@ package report
 
 import (
 	"encoding/csv"
+	"fmt"
 	"io"
 	"regexp"
 	"strconv"
@@ -12,19 +13,36 @@ import (
 	"setline.example/schema/plaintext"
 )
 
-// PunchCSV writes the punch list as CSV (RFC 4180): what is left to put right
-// or to look at, room by room, worst first.
-func PunchCSV(w io.Writer, found *checks.Findings, faults []checks.Fault) error {
+// PunchCSV writes the punch list as CSV (RFC 4180) with a byte-order mark, by
+// which spreadsheets know that it is UTF-8: what is left to put right, room by
+// room, worst first, and then what is to be looked at. Where all is false, one
+// row for each room says how much that is.
+func PunchCSV(w io.Writer, found *checks.Findings, faults []checks.Fault, all bool) error {
 	b := newViewer(found, faults)
+	if _, err := io.WriteString(w, "\uFEFF"); err != nil {
+		return err
+	}
 	out := csv.NewWriter(w)
 	out.UseCRLF = true
 	rows := [][]string{{"number", "room", "where", "rule", "result", "found", "value", "limit", "source", "to do", "since visit", "since date"}}
+	var unseen [][]string
 	for _, room := range found.Rooms {
+		looked := len(unseen)
 		for _, r := range room.Reasons() {
-			rows = append(rows, b.punchRow(r))
+			if r.Outcome == checks.NotObserved {
+				unseen = append(unseen, b.punchRow(r))
+			} else {
+				rows = append(rows, b.punchRow(r))
+			}
+		}
+		if n := len(unseen) - looked; n > 0 && !all {
+			row := make([]string, len(rows[0]))
+			row[1], row[4] = room.Room.Name, string(checks.NotObserved)
+			row[5] = fmt.Sprintf("%s that nobody looked at; setline punch --all lists what", plaintext.Count(n, "thing"))
+			unseen = append(unseen[:looked], row)
 		}
 	}
-	for _, row := range rows {
+	for _, row := range append(rows, unseen...) {
 		for i, cell := range row {
 			row[i] = inert(plaintext.Visible(cell))
 		}

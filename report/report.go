@@ -52,6 +52,7 @@ type Report struct {
 	parts            [][]byte // Markdown: what goes before the body, the body, and what comes after
 	newPages         []int    // parts that begin on a new page
 	others           bool     // the body is in others' words
+	ending           *ending  // the last part; nil where that says nothing of the medium
 }
 
 const (
@@ -89,13 +90,9 @@ func New(found *checks.Findings, faults []checks.Fault, record []byte, o Options
 	}
 	r.results = results.Of(found).JSON()
 	r.photos = o.Photos.attachments(found.Record)
-	sign := struct {
-		View
-		SHA256, Attachment, Results, Date, Paper, Version, Template, TemplateSHA256 Text
-		Format                                                                      int
-	}{
+	r.ending = &ending{
 		v, Text(fmt.Sprintf("%x", sha256.Sum256(record))), AttachmentName, ResultsName,
-		Text(o.Date.UTC().Format(time.DateOnly)), Text(o.Paper), Text(o.Version), templateFile, Text(o.Letterhead.sum()), PageFormat(),
+		Text(o.Date.UTC().Format(time.DateOnly)), Text(o.Paper), Text(o.Version), templateFile, Text(o.Letterhead.sum()), PageFormat(), inPDF,
 	}
 	for _, s := range v.Signers {
 		r.pictures[s.Place] = place{s.Place, string(s.Role)}
@@ -105,8 +102,41 @@ func New(found *checks.Findings, faults []checks.Fault, record []byte, o Options
 		first = append(first, part{wordsOf, v})
 		r.others = true
 	}
-	err := r.assemble(templates.Turnover, v, first, part{"fixed/codes.md", nil}, part{"fixed/sign.md", sign})
+	err := r.assemble(templates.Turnover, v, first, part{"fixed/codes.md", nil}, part{"fixed/sign.md", r.ending})
 	return r, err
+}
+
+// ending is what a turnover report says of itself: who signs it, and how it can
+// be checked, which is another thing in another medium.
+type ending struct {
+	View
+	SHA256, Attachment, Results, Date, Paper, Version, Template, TemplateSHA256 Text
+	Format                                                                      int
+	Medium                                                                      medium
+}
+
+type medium string
+
+const (
+	inPDF      medium = "PDF"
+	inHTML     medium = "HTML"
+	inMarkdown medium = "Markdown"
+)
+
+// in returns the parts of the document as they are in m.
+func (r *Report) in(m medium) ([][]byte, error) {
+	if r.ending == nil || m == r.ending.Medium {
+		return r.parts, nil
+	}
+	there := *r.ending
+	there.Medium = m
+	source, err := fixed.ReadFile("fixed/sign.md")
+	if err != nil {
+		return nil, err
+	}
+	text, err := execute("fixed/sign.md", string(source), there)
+	last := len(r.parts) - 1
+	return append(slices.Clip(r.parts[:last]), text), err
 }
 
 // wordsOf says in whose words follow those of a firm's template. It begins a new
@@ -200,7 +230,11 @@ var pictureLine = regexp.MustCompile(`(?m)^!\[[^\n]*\]\((?:logo|drawing-[0-9-]+|
 
 // Markdown writes the report as Markdown (CommonMark with tables).
 func (r *Report) Markdown(w io.Writer) error {
-	for _, p := range r.parts {
+	parts, err := r.in(inMarkdown)
+	if err != nil {
+		return err
+	}
+	for _, p := range parts {
 		// Pictures do not travel in Markdown.
 		text := placeLine.ReplaceAll(pictureLine.ReplaceAll(p, nil), []byte(paperLine+"\n"))
 		if _, err := w.Write(append(text, '\n')); err != nil {

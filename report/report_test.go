@@ -2,7 +2,11 @@ package report
 
 import (
 	"bytes"
+	"crypto/sha256"
+	"encoding/base64"
 	"encoding/xml"
+	"errors"
+	"fmt"
 	"io"
 	"io/fs"
 	"os"
@@ -336,6 +340,67 @@ func TestHTML(t *testing.T) {
 	}
 	if open != 0 {
 		t.Errorf("%d elements are not closed", open)
+	}
+}
+
+func annexReport(t *testing.T) (*Report, []byte) {
+	t.Helper()
+	found, faults, data := findings(t, annex)
+	r, err := New(found, faults, data, options(nil))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r, data
+}
+
+// TestPageSaysWhatIsTrueOfIt: a page of HTML or Markdown is no PDF, has no
+// attachment and no digital signature; the record comes out of the HTML as it is.
+func TestPageSaysWhatIsTrueOfIt(t *testing.T) {
+	r, data := annexReport(t)
+	var page, text bytes.Buffer
+	if err := errors.Join(r.HTML(&page), r.Markdown(&text)); err != nil {
+		t.Fatal(err)
+	}
+	for name, written := range map[string]string{"HTML": page.String(), "Markdown": text.String()} {
+		for _, bad := range []string{"inside this PDF", "with this file", "the attachment", "in the boxes below"} {
+			if strings.Contains(written, bad) {
+				t.Errorf("%s: %q", name, bad)
+			}
+		}
+		if sum := fmt.Sprintf("%x", sha256.Sum256(data)); !strings.Contains(written, sum) {
+			t.Errorf("%s: no SHA-256 of the record", name)
+		}
+	}
+	link := regexp.MustCompile(`<a download="job-record.json" href="data:application/json;base64,([^"]*)">job-record.json</a>`).FindSubmatch(page.Bytes())
+	if link == nil {
+		t.Fatal("the record is not in the page")
+	}
+	if inside, err := base64.StdEncoding.DecodeString(string(link[1])); err != nil || !bytes.Equal(inside, data) {
+		t.Errorf("the record in the page is another: %v", err)
+	}
+}
+
+// TestEveryCellIsNamed: where a row is a card, each cell says under which
+// heading it stands.
+func TestEveryCellIsNamed(t *testing.T) {
+	r, _ := annexReport(t)
+	var page bytes.Buffer
+	if err := r.HTML(&page); err != nil {
+		t.Fatal(err)
+	}
+	cards := 0
+	for _, table := range strings.Split(page.String(), `<div class="table`)[1:] {
+		table, _, _ = strings.Cut(table, "</table>")
+		if !strings.HasPrefix(table, ` cards"`) {
+			continue
+		}
+		cards++
+		if named := strings.Count(table, `<td data-heading="`) - strings.Count(table, `data-heading=""`); named != strings.Count(table, "<td") {
+			t.Errorf("%d of %d cells are named in\n%.300s", named, strings.Count(table, "<td"), table)
+		}
+	}
+	if cards < 10 {
+		t.Errorf("only %d tables are cards", cards)
 	}
 }
 

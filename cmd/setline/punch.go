@@ -13,13 +13,15 @@ import (
 
 func newPunch() *cobra.Command {
 	var output string
+	var all bool
 	c := &cobra.Command{
 		Use:   "punch FILE",
 		Short: "Write the punch list as CSV",
 		Long: `Punch writes what is left to put right or to look at as CSV (RFC 4180), which
 spreadsheets open: number, room, place, rule, result, what was found, value,
-limit, source, what to do, and since which visit. Faults keep their numbers
-from one visit to the next; what nobody observed has none.
+limit, source, what to do, and since which visit. Faults come first and keep
+their numbers from one visit to the next. What nobody observed has none: it is
+counted in one row for each room, and listed with --all.
 
 Exit codes: 0 nothing is left, 1 something is, 2 the record cannot be used.`,
 		Example: `  setline punch examples/annex/job.json
@@ -38,7 +40,7 @@ Exit codes: 0 nothing is left, 1 something is, 2 the record cannot be used.`,
 			if err != nil {
 				return err
 			}
-			write := func(w io.Writer) error { return report.PunchCSV(w, found, faults) }
+			write := func(w io.Writer) error { return report.PunchCSV(w, found, faults, all) }
 			if output == "" {
 				return settled(found.Ready(), write(c.OutOrStdout()))
 			}
@@ -46,5 +48,6 @@ Exit codes: 0 nothing is left, 1 something is, 2 the record cannot be used.`,
 		},
 	}
 	c.Flags().StringVarP(&output, "output", "o", "", "file to write instead of standard output, ending in .csv")
+	c.Flags().BoolVar(&all, "all", false, "list everything that nobody observed, too")
 	return c
 }
