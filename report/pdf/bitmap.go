@@ -2,15 +2,11 @@ package pdf
 
 import (
 	"bytes"
-	"crypto/sha256"
-	"encoding/hex"
 	"fmt"
 	"image"
 	"image/color"
 	"image/draw"
 	"image/jpeg"
-
-	"github.com/go-pdf/fpdf"
 )
 
 // Bitmap is a [Picture] made of pixels. It keeps nothing of the file it came
@@ -64,12 +60,6 @@ func (b *Bitmap) JPEG() []byte { return bytes.Clone(b.jpeg) }
 
 // Paint implements [Picture].
 func (b *Bitmap) Paint(c *Canvas) {
-	// Named by its content, a picture that is shown twice is in the file once.
-	sum := sha256.Sum256(b.jpeg)
-	name := hex.EncodeToString(sum[:])
-	opt := fpdf.ImageOptions{ImageType: "JPG"}
-	c.clipped(func() {
-		c.p.pdf().RegisterImageOptionsReader(name, opt, bytes.NewReader(b.jpeg))
-		c.p.pdf().ImageOptions(name, c.x, c.y, c.w, c.h, false, opt, 0, "")
-	})
+	c.clipped()
+	c.p.image(b.jpeg, c.x, c.y, c.w, c.h)
 }

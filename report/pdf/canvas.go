@@ -41,14 +41,9 @@ func (c *Canvas) Line(width, grey, dash float64, pts ...Point) {
 }
 
 func (c *Canvas) line(width float64, t tone, dash float64, pts []Point) {
-	c.clipped(func() {
-		c.p.stroke(width, t)
-		if dash > 0 {
-			c.p.pdf().SetDashPattern([]float64{dash, dash}, 0)
-			defer func() { c.p.pdf().SetDashPattern(nil, 0) }() // after what is drawn now
-		}
-		c.path(pts, "S")
-	})
+	c.clipped()
+	c.p.stroke(width, t, max(dash, 0))
+	c.path(pts, "S")
 }
 
 // Alarm draws a line as [Canvas.Line] does, in a dark red. It is for what a word beside it says too.
@@ -58,16 +53,15 @@ func (c *Canvas) Alarm(width, dash float64, pts ...Point) {
 
 // Fill fills the polygon with a grey from 0 (black) to 1 (white).
 func (c *Canvas) Fill(grey float64, pts ...Point) {
-	c.clipped(func() {
-		c.p.fill(greyTone(grey))
-		c.path(pts, "f")
-	})
+	c.clipped()
+	c.p.fill(greyTone(grey))
+	c.path(pts, "f")
 }
 
 // Text writes s on one line, its baseline through at, size points high.
 func (c *Canvas) Text(at Point, align Align, size float64, bold bool, s string) {
 	if !finite(at.X, at.Y, size) {
-		c.p.pdf().SetErrorf("a drawing has text of size %v at %v, %v; numbers must be finite", size, at.X, at.Y)
+		c.p.fail("a drawing has text of size %v at %v, %v; numbers must be finite", size, at.X, at.Y)
 		return
 	}
 	line := c.glyphs(strings.Join(strings.Fields(s), " "), bold)
@@ -79,7 +73,8 @@ func (c *Canvas) Text(at Point, align Align, size float64, bold bool, s string) 
 	case Right:
 		x -= w
 	}
-	c.clipped(func() { c.p.text(x, c.y+at.Y, line.glyphs, size, black) })
+	c.clipped()
+	c.p.text(x, c.y+at.Y, line.glyphs, size, black)
 }
 
 // TextWidth returns the width of s on one line, in points.
@@ -93,16 +88,8 @@ func (c *Canvas) glyphs(s string, bold bool) line {
 	return newLine(c.p.line)
 }
 
-func (c *Canvas) clipped(draw func()) {
-	c.p.buf = append(c.p.buf, "q "...)
-	c.p.box(c.x, c.y, c.w, c.h, " re W n\n")
-	draw()
-	c.p.buf = append(c.p.buf, "Q\n"...)
-	// The end of the clip brings the earlier font and colours back, unknown to
-	// the painter and to fpdf.
-	c.p.forget()
-	c.p.fill(black)
-}
+// clipped draws within the box only, from now on.
+func (c *Canvas) clipped() { c.p.within(&clip{c.x, c.y, c.w, c.h}) }
 
 func (c *Canvas) path(pts []Point, op string) {
 	if len(pts) < 2 {
@@ -110,7 +97,7 @@ func (c *Canvas) path(pts []Point, op string) {
 	}
 	for _, q := range pts {
 		if !finite(q.X, q.Y) {
-			c.p.pdf().SetErrorf("a drawing has a point at %v, %v; numbers must be finite", q.X, q.Y)
+			c.p.fail("a drawing has a point at %v, %v; numbers must be finite", q.X, q.Y)
 			return
 		}
 	}

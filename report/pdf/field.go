@@ -2,7 +2,6 @@ package pdf
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 
 	"golang.org/x/text/encoding/charmap"
@@ -61,13 +60,13 @@ type placed struct {
 // key in the order of the calls.
 func (c *Canvas) Field(x, y, w, h float64, f Field) {
 	if !finite(x, y, w, h) || w < 0 || h < 0 {
-		c.p.pdf().SetErrorf("field %q has a box of %v by %v at %v, %v; numbers must be finite", f.Name, w, h, x, y)
+		c.p.fail("field %q has a box of %v by %v at %v, %v; numbers must be finite", f.Name, w, h, x, y)
 		return
 	}
 	if !f.Hidden && f.Kind != SignatureField {
 		c.Line(0.7, 0.25, 0, Point{x, y}, Point{x + w, y}, Point{x + w, y + h}, Point{x, y + h}, Point{x, y})
 	}
-	c.p.fields = append(c.p.fields, placed{f, c.p.page, c.x + x, c.y + y, w, h})
+	c.p.fields = append(c.p.fields, placed{f, len(c.p.pages) + 1, c.x + x, c.y + y, w, h})
 }
 
 // checkFields refuses fields that no form can hold.
@@ -89,16 +88,4 @@ func checkFields(fields []placed) error {
 		seen[f.Name] = true
 	}
 	return nil
-}
-
-// boxes are the sizes of the fields' boxes, each once, since fields with boxes
-// of one size share their appearance.
-func boxes(fields []placed, kind FieldKind) [][2]float64 {
-	var all [][2]float64
-	for _, f := range fields {
-		if b := [2]float64{f.w, f.h}; f.Kind == kind && !slices.Contains(all, b) {
-			all = append(all, b)
-		}
-	}
-	return all
 }

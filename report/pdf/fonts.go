@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"sync"
+	"sync/atomic"
 
 	"github.com/go-fonts/dejavu/dejavusans"
 	"github.com/go-fonts/dejavu/dejavusansbold"
@@ -33,30 +34,33 @@ const (
 
 // faceFile is the font file of a face. It never changes.
 type faceFile struct {
-	family string // as fpdf knows it: lower case, no blanks
-	name   string // PostScript name
-	ttf    []byte
-	font   func() *sfnt.Font
+	name string // PostScript name
+	bold bool
+	ttf  []byte
+	font func() *sfnt.Font
 }
 
-func newFaceFile(family, name string, ttf []byte) faceFile {
-	return faceFile{family, name, ttf, sync.OnceValue(func() *sfnt.Font {
-		f, err := sfnt.Parse(ttf)
-		if err != nil {
-			panic(fmt.Sprintf("embedded font %s: %v", name, err)) // part of the program, not of its input
-		}
-		return f
-	})}
+func newFaceFile(name string, bold bool, ttf []byte) faceFile {
+	return faceFile{name, bold, ttf, sync.OnceValue(func() *sfnt.Font { return parseFont(name, ttf) })}
+}
+
+// parseFont reads a font that is part of the program, or of one.
+func parseFont(name string, ttf []byte) *sfnt.Font {
+	f, err := sfnt.Parse(ttf)
+	if err != nil {
+		panic(fmt.Sprintf("embedded font %s: %v", name, err)) // not of its input
+	}
+	return f
 }
 
 var faceFiles = [faces]faceFile{
-	sans:           newFaceFile("lsans", "LiberationSans", liberationsansregular.TTF),
-	sansBold:       newFaceFile("lsansb", "LiberationSans-Bold", liberationsansbold.TTF),
-	sansItalic:     newFaceFile("lsansi", "LiberationSans-Italic", liberationsansitalic.TTF),
-	sansBoldItalic: newFaceFile("lsansz", "LiberationSans-BoldItalic", liberationsansbolditalic.TTF),
-	mono:           newFaceFile("lmono", "LiberationMono", liberationmonoregular.TTF),
-	wide:           newFaceFile("djsans", "DejaVuSans", dejavusans.TTF),
-	wideBold:       newFaceFile("djsansb", "DejaVuSans-Bold", dejavusansbold.TTF),
+	sans:           newFaceFile("LiberationSans", false, liberationsansregular.TTF),
+	sansBold:       newFaceFile("LiberationSans-Bold", true, liberationsansbold.TTF),
+	sansItalic:     newFaceFile("LiberationSans-Italic", false, liberationsansitalic.TTF),
+	sansBoldItalic: newFaceFile("LiberationSans-BoldItalic", true, liberationsansbolditalic.TTF),
+	mono:           newFaceFile("LiberationMono", false, liberationmonoregular.TTF),
+	wide:           newFaceFile("DejaVuSans", false, dejavusans.TTF),
+	wideBold:       newFaceFile("DejaVuSans-Bold", true, dejavusansbold.TTF),
 }
 
 // Heights above and below the baseline, in parts of the font size, as the
@@ -68,45 +72,35 @@ const (
 
 // fontSet finds glyphs and their widths for one document.
 type fontSet struct {
-	buf    sfnt.Buffer
-	common [faces][]int32        // widths of the first characters of Unicode, plus 2; 0 is not yet measured
-	widths [faces]map[rune]int32 // of the others: thousandths of the font size; noGlyph where there is none
-	links  []*link               // of the glyphs, by linkID less 1
+	buf   sfnt.Buffer
+	links []*link // of the glyphs, by linkID less 1
 }
 
 const (
-	noGlyph     = -1
-	commonRunes = 0x2070 // the alphabets of Europe, and dashes
+	noGlyph  = -1
+	mostRune = 0xFFFE // glyphs are addressed by 16 bits of the code point
 )
 
-// width returns the advance of r in face f, rounded as the width table in the
-// PDF is, or noGlyph.
+// widths are those of all characters of a face, plus 2; 0 is not yet measured.
+// They are the same for all documents.
+var widths [faces][mostRune + 1]atomic.Int32
+
+// width returns the advance of r in face f in thousandths of the font size,
+// rounded as the width table in the PDF is, or noGlyph.
 func (s *fontSet) width(f face, r rune) int32 {
-	if 0 <= r && r < commonRunes {
-		if s.common[f] == nil {
-			s.common[f] = make([]int32, commonRunes)
-		}
-		w := &s.common[f][r]
-		if *w == 0 {
-			*w = s.measure(f, r) + 2
-		}
-		return *w - 2
+	if r < 0 || r > mostRune {
+		return noGlyph
 	}
-	if w, ok := s.widths[f][r]; ok {
-		return w
+	kept := &widths[f][r]
+	w := kept.Load()
+	if w == 0 {
+		w = s.measure(f, r) + 2
+		kept.Store(w)
 	}
-	if s.widths[f] == nil {
-		s.widths[f] = make(map[rune]int32)
-	}
-	w := s.measure(f, r)
-	s.widths[f][r] = w
-	return w
+	return w - 2
 }
 
 func (s *fontSet) measure(f face, r rune) int32 {
-	if r > 0xFFFE { // fpdf addresses glyphs by 16 bits of the code point
-		return noGlyph
-	}
 	ft := faceFiles[f].font()
 	g, err := ft.GlyphIndex(&s.buf, r)
 	if err != nil || g == 0 {

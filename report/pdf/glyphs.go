@@ -1,9 +1,7 @@
 package pdf
 
 import (
-	"fmt"
 	"strings"
-	"unicode/utf16"
 
 	"golang.org/x/text/unicode/bidi"
 	"golang.org/x/text/unicode/norm"
@@ -67,24 +65,4 @@ func plain(s string) string {
 		}
 	}
 	return b.String()
-}
-
-// textString writes s as a text string of PDF (7.9.2.2): what is ASCII as it is,
-// which is half as long, and all else in UTF-16.
-func textString(s string) string {
-	for _, c := range []byte(s) {
-		if c < ' ' || c > '~' {
-			return fmt.Sprintf("<%x>", utf16Text(s))
-		}
-	}
-	return "(" + literal(s) + ")"
-}
-
-// utf16Text returns s as a text string of PDF: UTF-16BE with a byte order mark.
-func utf16Text(s string) string {
-	b := []byte{0xFE, 0xFF}
-	for _, u := range utf16.Encode([]rune(strings.ToValidUTF8(s, "\uFFFD"))) {
-		b = append(b, byte(u>>8), byte(u))
-	}
-	return string(b)
 }

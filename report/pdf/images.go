@@ -2,53 +2,75 @@ package pdf
 
 import (
 	"bytes"
+	"crypto/sha256"
 	"fmt"
-	"regexp"
-	"slices"
+	"image/color"
+	"image/jpeg"
 	"strconv"
+
+	"setline.example/report/pdf/object"
 )
 
-const (
-	imageStart = "<</Type /XObject\n/Subtype /Image\n"
-	resources  = 1 // where fpdf puts what all pages share: object 2
-)
+// images are the pictures of a file, each in it once, however often it is shown.
+type images struct {
+	known   map[[sha256.Size]byte]int // from 1, in the order of their use
+	objects []int                     // their numbers
+}
 
-// imageName is a picture among the resources of the pages.
-var imageName = regexp.MustCompile(`(?m)^/I[0-9a-f]{40} (\d+) 0 R$`)
+// image shows a JPEG file in a box.
+func (p *painter) image(file []byte, x, y, w, h float64) {
+	n, err := p.images.add(p.file, file)
+	if err != nil {
+		p.fail("%w", err)
+		return
+	}
+	p.buf = append(p.buf, "q "...)
+	p.number(w)
+	p.buf = append(p.buf, " 0 0 "...)
+	p.number(h)
+	p.buf = append(p.buf, ' ')
+	p.point(x, y+h, " cm /I")
+	p.buf = strconv.AppendInt(p.buf, int64(n), 10)
+	p.buf = append(p.buf, " Do Q\n"...)
+}
 
-// sortImages puts the pictures in an order of their own. fpdf orders them by
-// width out of a map, so that those of one width change places at random.
-// Nothing but the resources of the pages refers to them.
-func sortImages(objects [][]byte) error {
-	var places []int // of the pictures
-	var images [][]byte
-	for i, o := range objects {
-		if bytes.HasPrefix(afterLine(o), []byte(imageStart)) {
-			places, images = append(places, i), append(images, o)
-		}
+// add adds a JPEG file, if it is not there yet, and returns its number.
+func (m *images) add(f *file, jpegFile []byte) (int, error) {
+	sum := sha256.Sum256(jpegFile)
+	if n := m.known[sum]; n != 0 {
+		return n, nil
 	}
-	slices.SortFunc(images, func(a, b []byte) int { return bytes.Compare(afterLine(a), afterLine(b)) })
-	moved := make(map[int]int, len(images)) // by the old number
-	for i, o := range images {
-		number, _, _ := bytes.Cut(o, []byte(" "))
-		old, err := strconv.Atoi(string(number))
-		if err != nil {
-			return errLayout
-		}
-		moved[old] = places[i] + 1
-		objects[places[i]] = fmt.Appendf(nil, "%d%s", moved[old], o[len(number):])
+	config, err := jpeg.DecodeConfig(bytes.NewReader(jpegFile))
+	if err != nil {
+		return 0, fmt.Errorf("%w: a broken JPEG picture", ErrDocument)
 	}
-	named := 0
-	objects[resources] = imageName.ReplaceAllFunc(objects[resources], func(entry []byte) []byte {
-		name, ref, _ := bytes.Cut(entry, []byte(" "))
-		old, _ := strconv.Atoi(string(bytes.TrimSuffix(ref, []byte(" 0 R"))))
-		if moved[old] != 0 {
-			named++
-		}
-		return fmt.Appendf(nil, "%s %d 0 R", name, moved[old])
-	})
-	if named != len(moved) {
-		return errLayout
+	d := object.NewDict("XObject")
+	d.Add("Subtype", object.NameOf("Image"))
+	d.Add("Width", object.Whole(config.Width))
+	d.Add("Height", object.Whole(config.Height))
+	d.Add("BitsPerComponent", object.Whole(8))
+	switch config.ColorModel {
+	case color.GrayModel:
+		d.Add("ColorSpace", object.NameOf("DeviceGray"))
+	case color.YCbCrModel:
+		d.Add("ColorSpace", object.NameOf("DeviceRGB"))
+	default:
+		return 0, fmt.Errorf("%w: a JPEG picture in four colours", ErrDocument)
 	}
-	return nil
+	d.Add("Filter", object.NameOf("DCTDecode"))
+	m.objects = append(m.objects, f.addPlain(d, jpegFile))
+	if m.known == nil {
+		m.known = make(map[[sha256.Size]byte]int)
+	}
+	m.known[sum] = len(m.objects)
+	return len(m.objects), nil
+}
+
+// names are the pictures as pages know them.
+func (m *images) names() object.Value {
+	d := object.NewDict("")
+	for i, n := range m.objects {
+		d.Add("I"+strconv.Itoa(i+1), object.RefTo(n))
+	}
+	return d
 }

@@ -92,7 +92,6 @@ type heading struct {
 	level    int // in the outline, from 0; -1 when it is not in the outline
 	page     int // from 1
 	y        float64
-	id       int // fpdf's number for the link target
 }
 
 func newLayout(p Paper) *Layout {

@@ -3,31 +3,23 @@ package pdf
 import (
 	"math"
 	"strconv"
-	"unicode/utf8"
-
-	"github.com/go-pdf/fpdf"
 )
 
-// The operators of a page that occur most are written here rather than by
-// fpdf, which takes several times as long for each (ISO 32000-1, 8.5 and 9.4).
-// They change nothing that fpdf keeps track of; what does, colours and fonts,
-// goes through it.
+// The operators of a page (ISO 32000-1, 8.5 and 9.4).
 
-// pdf is fpdf, to which all is given first that was drawn before.
-func (p *painter) pdf() *fpdf.Fpdf {
-	p.flush()
-	return p.file
-}
-
-// flush gives the lines in buf to fpdf, which ends the last one itself.
-func (p *painter) flush() {
-	if n := len(p.buf); n > 0 {
-		p.file.RawWriteStr(string(p.buf[:n-1]))
-		p.buf = p.buf[:0]
+// number adds a number without zeros at its end.
+func (p *painter) number(v float64) {
+	p.buf = appendHundredths(p.buf, v)
+	end := len(p.buf)
+	if p.buf[end-1] != '0' {
+		return
 	}
+	end--
+	if p.buf[end-1] == '0' {
+		end -= 2 // and the point
+	}
+	p.buf = p.buf[:end]
 }
-
-func (p *painter) number(v float64) { p.buf = appendHundredths(p.buf, v) }
 
 // appendHundredths writes a number with two decimals, as [strconv.AppendFloat]
 // does and in a quarter of its time: only where a product could lie on another
@@ -55,7 +47,7 @@ func appendHundredths(b []byte, v float64) []byte {
 func (p *painter) point(x, y float64, op string) {
 	p.number(x)
 	p.buf = append(p.buf, ' ')
-	p.number(p.height - y)
+	p.number(p.pageH - y)
 	p.buf = append(p.buf, op...)
 }
 
@@ -68,49 +60,26 @@ func (p *painter) box(x, y, w, h float64, op string) {
 	p.buf = append(p.buf, op...)
 }
 
-// show writes glyphs of one face, which is set, on one baseline.
-func (p *painter) show(x, base float64, g []glyph, t tone) {
-	face := g[0].face
-	if p.known[face] == nil {
-		p.known[face] = make([]bool, commonRunes)
+// show writes glyphs of one face on one baseline, in the colour for areas. Every
+// text names its font, so that who reads one need not know what came before.
+func (p *painter) show(x, base float64, g []glyph, size float64) {
+	f := g[0].face
+	used := p.used[f]
+	if used == nil {
+		used = new(runes)
+		p.used[f] = used
 	}
-	for _, c := range g {
-		if c.r >= commonRunes || !p.known[face][c.r] {
-			p.showNew(x, base, g, t)
-			return
-		}
-	}
-	other := t != p.filled // text is filled too
-	if other {
-		p.buf = append(p.buf, "q "...)
-		p.colour(t)
-		p.buf = append(p.buf, ' ')
-	}
-	p.buf = append(p.buf, "BT "...)
+	p.buf = append(p.buf, "BT /F"...)
+	p.buf = append(p.buf, '1'+byte(f), ' ')
+	p.number(size)
+	p.buf = append(p.buf, " Tf "...)
 	p.point(x, base, " Td (")
 	for _, c := range g {
+		used.add(c.r)
 		p.byte(byte(c.r >> 8))
 		p.byte(byte(c.r))
 	}
-	p.buf = append(p.buf, ") Tj ET"...)
-	if other {
-		p.buf = append(p.buf, " Q"...)
-	}
-	p.buf = append(p.buf, '\n')
-}
-
-// showNew has fpdf write the glyphs, which learns from it what of the font to
-// put into the file.
-func (p *painter) showNew(x, base float64, g []glyph, t tone) {
-	var s []byte
-	for _, c := range g {
-		s = utf8.AppendRune(s, c.r)
-		if c.r < commonRunes {
-			p.known[c.face][c.r] = true
-		}
-	}
-	p.pdf().SetTextColor(t.r, t.g, t.b)
-	p.pdf().Text(x, base, string(s))
+	p.buf = append(p.buf, ") Tj ET\n"...)
 }
 
 // byte adds a byte of a string (7.3.4.2).
@@ -125,17 +94,17 @@ func (p *painter) byte(b byte) {
 	p.buf = append(p.buf, b)
 }
 
-// colour adds the operator that fills with t.
-func (p *painter) colour(t tone) {
+// colour adds a colour and the operator that sets it, if it is grey or not.
+func (p *painter) colour(t tone, grey, other string) {
 	part := func(v int) { p.buf = strconv.AppendFloat(p.buf, float64(v)/255, 'f', 3, 64) }
 	part(t.r)
 	if t.r == t.g && t.g == t.b {
-		p.buf = append(p.buf, " g"...)
+		p.buf = append(p.buf, grey...)
 		return
 	}
 	p.buf = append(p.buf, ' ')
 	part(t.g)
 	p.buf = append(p.buf, ' ')
 	part(t.b)
-	p.buf = append(p.buf, " rg"...)
+	p.buf = append(p.buf, other...)
 }

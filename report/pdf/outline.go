@@ -1,72 +1,79 @@
 package pdf
 
-import (
-	"bytes"
-	"fmt"
-	"maps"
-	"regexp"
-	"slices"
-	"strconv"
-)
+import "setline.example/report/pdf/object"
 
-// bookmark is what fpdf writes behind the title of an outline item.
-var bookmark = regexp.MustCompile(`\n/Parent (\d+) 0 R\n(?:/(?:Prev|Next|First|Last) \d+ 0 R\n)*/Dest \[(\d+) 0 R /XYZ 0 -?[0-9.]+ null\]\n(/Count 0)>>\nendobj\n$`)
+// bookmark is an item of the outline: a heading that has text.
+type bookmark struct {
+	*heading
+	kids []*bookmark
+}
 
-const (
-	itemStart = "<</Title "
-	rootStart = "<</Type /Outlines "
-)
+// outlined gives the top level of the outline of these headings, which stand in
+// their order.
+func outlined(headings []*heading) []*bookmark {
+	root := &bookmark{}
+	open := []*bookmark{root} // the items around the next one
+	for _, h := range headings {
+		open = open[:min(h.level+1, len(open))]
+		parent := open[len(open)-1]
+		b := &bookmark{heading: h}
+		parent.kids = append(parent.kids, b)
+		open = append(open, b)
+	}
+	return root.kids
+}
 
-// mendOutline moves the targets of the bookmarks behind the objects of the
-// attachments, and counts the items (ISO 32000-1, 12.3.3): the top level is
+// addOutline adds the outline (12.3.3) and returns its number. The top level is
 // open, so that a report with one title shows its sections; the rest is closed.
-func mendOutline(objects [][]byte, attachments int) error {
-	type item struct {
-		parent int
-		m      []int
+func (f *file) addOutline(headings []*heading, height float64) int {
+	top := outlined(headings)
+	root := f.reserve()
+	d := object.NewDict("Outlines")
+	f.addBookmarks(&d, root, top, height)
+	visible := len(top)
+	for _, b := range top {
+		visible += len(b.kids)
 	}
-	items := make(map[int]item) // by object number
-	kids := make(map[int]int)   // by the parent's object number
-	root := 0
-	for i, o := range objects {
-		switch body := afterLine(o); {
-		case bytes.HasPrefix(body, []byte(rootStart)):
-			root = i + 1
-		case bytes.HasPrefix(body, []byte(itemStart)):
-			m := bookmark.FindSubmatchIndex(o)
-			if m == nil {
-				return errLayout
+	d.Add("Count", object.Whole(visible))
+	f.set(root, d)
+	return root
+}
+
+// addBookmarks adds the items below parent, and names the first and the last there.
+func (f *file) addBookmarks(parent *object.Value, number int, kids []*bookmark, height float64) {
+	if len(kids) == 0 {
+		return
+	}
+	numbers := make([]int, len(kids))
+	for i := range kids {
+		numbers[i] = f.reserve()
+	}
+	for i, b := range kids {
+		d := object.NewDict("")
+		d.Add("Title", object.Text(b.text))
+		d.Add("Parent", object.RefTo(number))
+		if i > 0 {
+			d.Add("Prev", object.RefTo(numbers[i-1]))
+		}
+		if i+1 < len(kids) {
+			d.Add("Next", object.RefTo(numbers[i+1]))
+		}
+		f.addBookmarks(&d, numbers[i], b.kids, height)
+		if n := len(b.kids); n > 0 {
+			if b.level > 0 {
+				n = -n
 			}
-			parent, err := strconv.Atoi(string(o[m[2]:m[3]]))
-			if err != nil {
-				return errLayout
-			}
-			items[i+1] = item{parent, m}
-			kids[parent]++
+			d.Add("Count", object.Whole(n))
 		}
+		d.Add("Dest", f.destination(b.heading, height))
+		f.set(numbers[i], d)
 	}
-	if root == 0 {
-		return nil
-	}
-	visible := kids[root]
-	for _, n := range slices.Sorted(maps.Keys(items)) {
-		it := items[n]
-		o := objects[n-1]
-		target, err := strconv.Atoi(string(o[it.m[4]:it.m[5]]))
-		if err != nil {
-			return errLayout
-		}
-		count := ""
-		switch k := kids[n]; {
-		case k > 0 && it.parent == root:
-			visible += k
-			count = fmt.Sprintf("/Count %d", k)
-		case k > 0:
-			count = fmt.Sprintf("/Count -%d", k)
-		}
-		objects[n-1] = slices.Concat(o[:it.m[4]], strconv.AppendInt(nil, int64(target+2*attachments), 10),
-			o[it.m[5]:it.m[6]], []byte(count), o[it.m[7]:])
-	}
-	objects[root-1] = bytes.Replace(objects[root-1], []byte(rootStart), fmt.Appendf(nil, "%s/Count %d ", rootStart, visible), 1)
-	return nil
+	parent.Add("First", object.RefTo(numbers[0]))
+	parent.Add("Last", object.RefTo(numbers[len(numbers)-1]))
+}
+
+// destination is the place of a heading (12.3.2).
+func (f *file) destination(h *heading, height float64) object.Value {
+	return object.List(object.RefTo(f.pages[h.page-1]), object.NameOf("XYZ"), object.Whole(0),
+		object.Number(height-h.y), object.Value{})
 }

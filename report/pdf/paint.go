@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"math"
 
-	"github.com/go-pdf/fpdf"
+	"setline.example/report/pdf/object"
 )
 
 // tone is a colour. All of them differ in lightness too, for a grey printer.
@@ -27,35 +27,105 @@ func greyTone(g float64) tone {
 	return tone{v, v, v}
 }
 
-// painter draws on the current page of a PDF and remembers what is set there.
+// painter draws the pages of a file one after the other. A page is packed when
+// it is drawn, but for its foot, which says how many pages there are.
 type painter struct {
-	file  *fpdf.Fpdf // through [painter.pdf]
-	fonts *fontSet
-	added [faces]bool
-	face  face
-	size  float64 // of the face set on this page; 0 when none is
+	*file
+	d      Document
+	fonts  *fontSet
+	pageW  float64
+	pageH  float64
+	err    error // the first that came
+	packer object.Packer
 
-	page   int // the current one, from 1
+	buf   []byte  // operators of the current page
+	now   state   // what they have set
+	outer state   // what holds again where the clip ends
+	clip  *clip   // in force; nil for none
+	line  []glyph // room for one that is measured or drawn at once
+	links []clickable
+
+	pages  []painted
+	titles []*heading // that enter the outline
 	fields []placed
-
-	height float64       // of the page
-	filled tone          // the colour in force for areas
-	known  [faces][]bool // the characters of a face that fpdf knows are used
-	buf    []byte        // lines of operators not yet given to fpdf
-	line   []glyph       // room for one that is measured or drawn at once
+	used   [faces]*runes // the characters shown
+	images images
 }
 
-// forget makes the painter set everything anew.
-func (p *painter) forget() { p.size = 0 }
+// painted is a page whose foot is not drawn yet.
+type painted struct {
+	content object.Begun
+	links   []clickable
+	end     state // after what is drawn
+}
+
+// clickable is an area of a page that leads somewhere.
+type clickable struct {
+	x, y, w, h float64
+	to         *link
+}
+
+// state is what operators set for those that follow (8.4).
+type state struct {
+	fill, draw  tone
+	width, dash float64 // of lines
+}
+
+// clip is a box beyond which nothing is drawn.
+type clip struct{ x, y, w, h float64 }
+
+func newPainter(l *Layout, d Document) *painter {
+	return &painter{file: newFile(), d: d, fonts: &l.fonts, pageW: l.pageW, pageH: l.pageH}
+}
+
+func (p *painter) fail(format string, args ...any) {
+	if p.err == nil {
+		p.err = fmt.Errorf("write PDF: "+format, args...)
+	}
+}
 
 func (p *painter) fill(t tone) {
-	p.pdf().SetFillColor(t.r, t.g, t.b)
-	p.filled = t
+	if p.now.fill != t {
+		p.now.fill = t
+		p.colour(t, " g\n", " rg\n")
+	}
 }
 
-func (p *painter) stroke(width float64, t tone) {
-	p.pdf().SetDrawColor(t.r, t.g, t.b)
-	p.pdf().SetLineWidth(width)
+func (p *painter) stroke(width float64, t tone, dash float64) {
+	if p.now.draw != t {
+		p.now.draw = t
+		p.colour(t, " G\n", " RG\n")
+	}
+	if p.now.width != width {
+		p.now.width = width
+		p.number(width)
+		p.buf = append(p.buf, " w\n"...)
+	}
+	if p.now.dash != dash {
+		p.now.dash = dash
+		p.buf = append(p.buf, '[')
+		if dash > 0 {
+			p.number(dash)
+		}
+		p.buf = append(p.buf, "] 0 d\n"...)
+	}
+}
+
+// within draws nothing beyond a box from now on, and everywhere if it is nil.
+func (p *painter) within(box *clip) {
+	if p.clip != nil {
+		if box != nil && *box == *p.clip {
+			return
+		}
+		p.buf = append(p.buf, "Q\n"...)
+		p.now = p.outer
+	}
+	p.clip = box
+	if box != nil {
+		p.outer = p.now
+		p.buf = append(p.buf, "q "...)
+		p.box(box.x, box.y, box.w, box.h, " re W n\n")
+	}
 }
 
 func (p *painter) rect(x, y, w, h float64, t tone) {
@@ -64,20 +134,9 @@ func (p *painter) rect(x, y, w, h float64, t tone) {
 }
 
 func (p *painter) rule(x, y, w, width float64, t tone) {
-	p.stroke(width, t)
-	p.pdf().Line(x, y, x+w, y)
-}
-
-func (p *painter) setFont(f face, size float64) {
-	if p.face == f && p.size == size {
-		return
-	}
-	if !p.added[f] {
-		p.pdf().AddUTF8FontFromBytes(faceFiles[f].family, "", faceFiles[f].ttf)
-		p.added[f] = true
-	}
-	p.pdf().SetFont(faceFiles[f].family, "", size)
-	p.face, p.size = f, size
+	p.stroke(width, t, 0)
+	p.point(x, y, " m ")
+	p.point(x+w, y, " l S\n")
 }
 
 // text draws glyphs on a baseline, with the underlines and clickable areas of
@@ -95,16 +154,12 @@ func (p *painter) text(x, base float64, g []glyph, size float64, t tone) float64
 		if id := g[0].link; id != 0 {
 			to, c = p.fonts.links[id-1], blue
 		}
-		p.setFont(g[0].face, size)
-		p.show(x, base, g[:n], c)
+		p.fill(c)
+		p.show(x, base, g[:n], size)
 		if to != nil {
 			p.rule(x, base+float64(0.12*size), width, float64(0.05*size), blue)
 			y, h := base-float64(ascent*size), float64((ascent+descent)*size)
-			if to.heading != nil {
-				p.pdf().Link(x, y, width, h, to.heading.id)
-			} else {
-				p.pdf().LinkString(x, y, width, h, to.address)
-			}
+			p.links = append(p.links, clickable{x, y, width, h, to})
 		}
 		x += width
 		g = g[n:]
@@ -112,60 +167,27 @@ func (p *painter) text(x, base float64, g []glyph, size float64, t tone) float64
 	return x
 }
 
-// paint draws the pages of l and returns what fpdf makes of them, and the
-// fields that are to be put over them.
-func paint(l *Layout, d Document) ([]byte, []placed, error) {
-	f := newFile(d)
-	p := &painter{file: f, fonts: &l.fonts, height: l.pageH}
-	for _, s := range l.slabs {
-		if s.title != nil && s.title.page > 0 {
-			s.title.id = f.AddLink()
-			// fpdf takes the first page for object 3, but puts two objects for
-			// each attachment before it.
-			f.SetLink(s.title.id, s.title.y, s.title.page+len(d.Attachments))
+// page draws a page of the flow.
+func (p *painter) page(pg page) {
+	p.now = state{width: 1}
+	p.frames(pg)
+	for _, it := range pg.items {
+		p.within(nil)
+		for _, m := range it.marks {
+			w := float64(newLine(m.text).width) * bodySize / 1000
+			p.text(m.x-w, it.y+it.base, m.text, bodySize, black)
+		}
+		if it.draw != nil {
+			it.draw(p, it.y)
+		}
+		if t := it.title; t != nil && t.level >= 0 {
+			p.titles = append(p.titles, t)
 		}
 	}
-	l.slabs = nil
-	for i, pg := range l.pages {
-		l.pages[i].items = nil // what was painted can be forgotten
-		f.AddPage()
-		p.page = i + 1
-		p.forget()
-		p.frames(pg)
-		for _, it := range pg.items {
-			for _, m := range it.marks {
-				w := float64(newLine(m.text).width) * bodySize / 1000
-				p.text(m.x-w, it.y+it.base, m.text, bodySize, black)
-			}
-			if it.draw != nil {
-				it.draw(p, it.y)
-			}
-			if t := it.title; t != nil && t.level >= 0 {
-				f.Bookmark(t.text, t.level, it.y)
-			}
-		}
-		p.running(l, d, i+1)
-		p.flush()
-	}
-	var file output
-	if err := f.Output(&file); err != nil {
-		return nil, nil, fmt.Errorf("write PDF: %w", err)
-	}
-	return file, p.fields, nil
-}
-
-// output is what fpdf writes. The file comes in one piece, which fpdf does not
-// use again, so that it need not be copied.
-type output []byte
-
-// Write implements [io.Writer].
-func (o *output) Write(b []byte) (int, error) {
-	if *o == nil {
-		*o = b
-	} else {
-		*o = append(*o, b...)
-	}
-	return len(b), nil
+	p.within(nil)
+	p.head(pg)
+	p.pages = append(p.pages, painted{p.packer.Begin(p.buf), p.links, p.now})
+	p.buf, p.links = p.buf[:0], nil
 }
 
 func (p *painter) frames(pg page) {
@@ -177,20 +199,30 @@ func (p *painter) frames(pg page) {
 	}
 }
 
-// running draws the header and footer of page n.
-func (p *painter) running(l *Layout, d Document, n int) {
-	left, width := margin, l.pageW-2*margin
-	if n > 1 && (d.HeaderLeft != "" || d.HeaderRight != "") {
-		head := d.HeaderLeft
-		if section := l.pages[n-1].section; d.HeaderSection && section != "" {
-			head += " · " + section
-		}
-		p.edge(left, margin-17, width, head, d.HeaderRight)
-		p.rule(left, margin-11, width, 0.4, hair)
+// head draws the header of a page.
+func (p *painter) head(pg page) {
+	if len(p.pages) == 0 || p.d.HeaderLeft == "" && p.d.HeaderRight == "" {
+		return
 	}
-	y := l.pageH - margin
+	left, width := margin, p.pageW-2*margin
+	head := p.d.HeaderLeft
+	if p.d.HeaderSection && pg.section != "" {
+		head += " · " + pg.section
+	}
+	p.edge(left, margin-17, width, head, p.d.HeaderRight)
+	p.rule(left, margin-11, width, 0.4, hair)
+}
+
+// foot draws the footer of page n and returns all that is drawn on it, packed.
+func (p *painter) foot(n int) []byte {
+	pg := p.pages[n-1]
+	p.now = pg.end
+	left, width, y := margin, p.pageW-2*margin, p.pageH-margin
 	p.rule(left, y+8, width, 0.4, hair)
-	p.edge(left, y+19, width, d.FooterLeft, fmt.Sprintf("page %d of %d", n, len(l.pages)))
+	p.edge(left, y+19, width, p.d.FooterLeft, fmt.Sprintf("page %d of %d", n, len(p.pages)))
+	all := p.packer.End(pg.content, p.buf)
+	p.buf = p.buf[:0]
+	return all
 }
 
 // edge writes one small line with something at both ends.

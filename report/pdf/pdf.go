@@ -50,7 +50,6 @@ import (
 	"unicode"
 	"unicode/utf8"
 
-	"github.com/go-pdf/fpdf"
 	"setline.example/schema/plaintext"
 )
 
@@ -134,21 +133,13 @@ func Write(w io.Writer, d Document) error {
 	if err != nil {
 		return err
 	}
-	raw, fields, err := paint(l, d)
-	if err != nil {
-		return err
+	p := newPainter(l, d)
+	l.slabs = nil
+	for i, pg := range l.pages {
+		l.pages[i] = page{} // what was painted can be forgotten
+		p.page(pg)
 	}
-	if err := checkFields(fields); err != nil {
-		return err
-	}
-	b, err := finish(raw, d, fields, l.pageH)
-	if err != nil {
-		return err
-	}
-	if _, err := w.Write(b); err != nil {
-		return fmt.Errorf("write PDF: %w", err)
-	}
-	return nil
+	return p.finish(w)
 }
 
 var langTag = regexp.MustCompile(`^[A-Za-z0-9]{1,8}(-[A-Za-z0-9]{1,8})*$`)
@@ -194,44 +185,4 @@ func checkName(name string) error {
 		return errors.New("holds a character that cannot be seen or written; leave it out")
 	}
 	return nil
-}
-
-// newFile returns an empty PDF with the metadata of d. Its unit is the point.
-func newFile(d Document) *fpdf.Fpdf {
-	size := "letter"
-	if d.Paper == A4 {
-		size = "a4"
-	}
-	f := fpdf.New("P", "pt", size, "")
-	f.SetCatalogSort(true)
-	f.SetCompression(false) // of pages; join does that
-	f.SetAutoPageBreak(false, 0)
-	f.SetMargins(0, 0, 0)
-	f.SetProducer("", false)
-	// fpdf cannot write characters above U+FFFF, so it is given bytes that are
-	// UTF-16 already.
-	for _, m := range []struct {
-		text string
-		set  func(string, bool)
-	}{{d.Title, f.SetTitle}, {d.Author, f.SetAuthor}, {d.Subject, f.SetSubject}, {d.Creator, f.SetCreator}} {
-		if m.text != "" {
-			m.set(utf16Text(m.text), false)
-		}
-	}
-	if d.Lang != "" {
-		f.SetLang(d.Lang)
-	}
-	// A zero date means "now" to fpdf; finish takes the placeholder out again.
-	date := d.Date.UTC()
-	if d.Date.IsZero() {
-		date = time.Unix(0, 0).UTC()
-	}
-	f.SetCreationDate(date)
-	f.SetModificationDate(date)
-	var files []fpdf.Attachment
-	for _, a := range d.Attachments { // join puts their content in
-		files = append(files, fpdf.Attachment{Filename: a.Name, Description: plain(a.Description)})
-	}
-	f.SetAttachments(files)
-	return f
 }

@@ -76,7 +76,7 @@ func checkSound(t testing.TB, b []byte) {
 func squeeze(s string) string { return strings.Join(strings.Fields(s), "") }
 
 var (
-	shown   = regexp.MustCompile(`(?s)BT (-?[0-9.]+) (-?[0-9.]+) Td \((.*?)\) Tj ET`)
+	shown   = regexp.MustCompile(`(?s)BT /F\d [0-9.]+ Tf (-?[0-9.]+) (-?[0-9.]+) Td \((.*?)\) Tj ET`)
 	escaped = regexp.MustCompile(`(?s)\\(.)`)
 )
 

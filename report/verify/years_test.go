@@ -137,7 +137,7 @@ func signedBy(t testing.TB, file []byte, id sign.Identity, role sign.Role, hours
 func TestUnknownAttachment(t *testing.T) {
 	file := rewritten(t, another(t, reportOf(t, metric), ", page format 1"), func(dict *object.Value, stream []byte) []byte {
 		if object.DecodeText(dict.Get("UF").Text) == report.ResultsName {
-			*dict = dict.With("UF", object.Value{Kind: object.String, Text: "run-me.exe"})
+			*dict = dict.With("UF", object.Text("run-me.exe")).With("F", object.Text("run-me.exe"))
 		}
 		return stream
 	})

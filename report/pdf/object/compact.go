@@ -1,9 +1,8 @@
 package object
 
 import (
-	"bytes"
-	"crypto/sha256"
 	"encoding/binary"
+	"io"
 	"strconv"
 )
 
@@ -11,22 +10,21 @@ import (
 // them unpacks them all.
 const perStream = 200
 
-// WriteCompact is [Write] for a file of many small objects, such as a form:
+// WriteCompact is [WriteTo] for a file of many small objects, such as a form:
 // those without a stream are packed into streams of objects (7.5.7), and the
 // table is a stream too (7.5.8). No report is written so, since nobody could
 // append to it and hold the whole in one form.
-func WriteCompact(items []Item, trailer Value) []byte {
-	c := compact{entries: make([]entry, len(items)+1)}
-	c.b.WriteString(header)
+func WriteCompact(w io.Writer, items []Item, trailer Value) error {
+	c := compact{writer: newWriter(w), entries: make([]entry, len(items)+1)}
 	next := len(items) + 1
 	var plain []int
 	for i, it := range items {
-		if it.Stream == nil {
+		if it.Stream == nil && it.Plain == nil {
 			plain = append(plain, i+1)
 			continue
 		}
-		c.entries[i+1] = entry{kind: 1, at: c.b.Len()}
-		AppendObject(&c.b, i+1, it)
+		c.entries[i+1] = entry{kind: 1, at: c.n}
+		c.object(i+1, it)
 	}
 	for len(plain) > 0 {
 		n := min(perStream, len(plain))
@@ -34,13 +32,12 @@ func WriteCompact(items []Item, trailer Value) []byte {
 		plain, next = plain[n:], next+1
 	}
 	c.table(next, trailer)
-	return c.b.Bytes()
+	return c.w.Flush()
 }
 
 // compact is a file as it is written.
 type compact struct {
-	b       bytes.Buffer
-	packer  Packer
+	*writer
 	entries []entry // by object number
 }
 
@@ -61,14 +58,16 @@ func (c *compact) objects(n int, numbers []int, items []Item) {
 		body = append(items[number-1].Value.append(body), '\n')
 		c.entries[number] = entry{kind: 2, at: n, nth: i}
 	}
-	dict := Value{Kind: Dict}.With("Type", name("ObjStm")).With("N", Whole(len(numbers))).With("First", Whole(len(head)))
-	c.entries = append(c.entries, entry{kind: 1, at: c.b.Len()})
-	c.packed(n, dict, append(head, body...))
+	dict := NewDict("ObjStm")
+	dict.Add("N", Whole(len(numbers)))
+	dict.Add("First", Whole(len(head)))
+	c.entries = append(c.entries, entry{kind: 1, at: c.n})
+	c.object(n, Item{Value: dict, Plain: append(head, body...)})
 }
 
 // table writes the cross-reference stream under the number n, and the end.
 func (c *compact) table(n int, trailer Value) {
-	at := c.b.Len()
+	at := c.n
 	c.entries[0].nth = 0xFFFF // the free object (7.5.4)
 	c.entries = append(c.entries, entry{kind: 1, at: at})
 	var rows []byte
@@ -77,17 +76,9 @@ func (c *compact) table(n int, trailer Value) {
 		rows = binary.BigEndian.AppendUint32(rows, uint32(e.at))
 		rows = binary.BigEndian.AppendUint16(rows, uint16(e.nth))
 	}
-	id := sha256.Sum256(c.b.Bytes())
-	half := Value{Kind: String, Text: string(id[:16])}
-	widths := Value{Kind: Array, Items: []Value{Whole(1), Whole(4), Whole(2)}}
-	dict := trailer.With("Type", name("XRef")).With("Size", Whole(len(c.entries))).With("W", widths).With("ID", Value{Kind: Array, Items: []Value{half, half}})
-	c.packed(n, dict, rows)
-	c.b.WriteString("startxref\n" + strconv.Itoa(at) + "\n%%EOF\n")
+	dict := trailer.With("Type", NameOf("XRef")).With("Size", Whole(len(c.entries)))
+	dict.Add("W", List(Whole(1), Whole(4), Whole(2)))
+	dict.Add("ID", c.identifier())
+	c.object(n, Item{Value: dict, Plain: rows})
+	c.write([]byte("startxref\n" + strconv.Itoa(at) + "\n%%EOF\n"))
 }
-
-// packed writes an object with a packed stream.
-func (c *compact) packed(n int, dict Value, stream []byte) {
-	AppendObject(&c.b, n, Item{Value: dict.With("Filter", name("FlateDecode")), Stream: c.packer.Pack(stream)})
-}
-
-func name(s string) Value { return Value{Kind: Name, Text: s} }

@@ -3,9 +3,12 @@ package object
 import (
 	"bytes"
 	"compress/zlib"
+	"encoding/binary"
 	"fmt"
+	"hash/adler32"
 	"io"
 
+	"github.com/klauspost/compress/flate"
 	pinned "github.com/klauspost/compress/zlib"
 )
 
@@ -14,6 +17,7 @@ import (
 type Packer struct {
 	out bytes.Buffer
 	z   *pinned.Writer
+	f   *flate.Writer
 }
 
 // Pack returns the packed bytes, which are valid until the next call.
@@ -31,6 +35,56 @@ func (p *Packer) Pack(plain []byte) []byte {
 
 // Pack packs a single stream.
 func Pack(plain []byte) []byte { return new(Packer).Pack(plain) }
+
+// Begun is a packed stream whose end is not known yet. It takes no more room
+// than what is packed.
+type Begun struct {
+	packed []byte
+	sum    uint32 // of what was packed (RFC 1950, Adler-32)
+}
+
+// Begin packs the beginning of a stream, of which [Packer.End] packs the rest.
+func (p *Packer) Begin(plain []byte) Begun {
+	p.out.Reset()
+	p.out.Write([]byte{0x78, 0x01}) // RFC 1950: deflate, 32 KiB, packed fast
+	f := p.deflate()
+	_, _ = f.Write(plain) // into memory
+	_ = f.Flush()         // to a whole byte
+	return Begun{bytes.Clone(p.out.Bytes()), adler32.Checksum(plain)}
+}
+
+// End packs the rest of a stream, and returns all of it. The two parts are
+// packed each by itself, so that nothing need be kept of the first but its
+// bytes: where one ends at a whole byte, the blocks of another may follow (RFC
+// 1951, 2.4).
+func (p *Packer) End(b Begun, rest []byte) []byte {
+	p.out.Reset()
+	p.out.Write(b.packed)
+	f := p.deflate()
+	_, _ = f.Write(rest)
+	_ = f.Close()
+	return bytes.Clone(binary.BigEndian.AppendUint32(p.out.Bytes(), goOn(b.sum, rest)))
+}
+
+func (p *Packer) deflate() *flate.Writer {
+	if p.f == nil {
+		p.f, _ = flate.NewWriter(&p.out, flate.BestSpeed) // the level is one
+	} else {
+		p.f.Reset(&p.out)
+	}
+	return p.f
+}
+
+// goOn is the checksum of a text of which one is known, and more (RFC 1950, 8.2).
+func goOn(sum uint32, more []byte) uint32 {
+	const prime = 65521
+	a, b := sum&0xFFFF, sum>>16
+	for _, c := range more {
+		a = (a + uint32(c)) % prime
+		b = (b + a) % prime
+	}
+	return b<<16 | a
+}
 
 // Errors of unpacking; both wrap [ErrFile].
 var (

@@ -1,7 +1,6 @@
 package object
 
 import (
-	"encoding/hex"
 	"strings"
 	"unicode/utf16"
 	"unicode/utf8"
@@ -67,18 +66,8 @@ func (s *scanner) escape(b *strings.Builder) {
 	}
 }
 
-// TextString writes a text string (7.9.2.2): in ASCII as it is, else in UTF-16.
-func TextString(s string) string {
-	s = strings.ToValidUTF8(s, "\uFFFD")
-	if printable(s) {
-		return Value{Kind: String, Text: s}.Source()
-	}
-	b := []byte{0xFE, 0xFF}
-	for _, u := range utf16.Encode([]rune(s)) {
-		b = append(b, byte(u>>8), byte(u))
-	}
-	return "<" + hex.EncodeToString(b) + ">"
-}
+// TextString writes a text string, see [Text].
+func TextString(s string) string { return Text(s).Source() }
 
 // printable reports whether s is ASCII that can be seen.
 func printable(s string) bool {
@@ -90,7 +79,7 @@ func printable(s string) bool {
 	return true
 }
 
-// DecodeText reads a text string that [TextString] wrote.
+// DecodeText reads a text string as [Text] writes it.
 func DecodeText(s string) string {
 	rest, ok := strings.CutPrefix(s, "\xFE\xFF")
 	if !ok {

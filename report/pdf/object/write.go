@@ -1,9 +1,12 @@
 package object
 
 import (
+	"bufio"
 	"bytes"
 	"crypto/sha256"
 	"fmt"
+	"hash"
+	"io"
 	"maps"
 	"slices"
 	"strconv"
@@ -72,11 +75,11 @@ func appendString(b []byte, s string) []byte {
 // Item is an object to be written.
 type Item struct {
 	Value  Value
-	Stream []byte // nil where it has none; /Length is set by [Write]
+	Stream []byte // nil where it has none; /Length is set as it is written
+	Plain  []byte // in place of Stream: is packed as it is written, which sets /Filter too
 }
 
-// Write writes a file of these objects, which get the numbers from 1 on. The
-// identifier (14.4) is made of their bytes.
+// Write returns a file of these objects, which get the numbers from 1 on.
 func Write(items []Item, trailer Value) []byte {
 	var b bytes.Buffer
 	size := 1 << 10
@@ -84,17 +87,65 @@ func Write(items []Item, trailer Value) []byte {
 		size += it.Value.End - it.Value.Start + len(it.Stream) + 100
 	}
 	b.Grow(size)
-	b.WriteString(header)
+	_ = WriteTo(&b, items, trailer) // into memory
+	return b.Bytes()
+}
+
+// WriteTo writes to w what [Write] returns, object by object. The identifier
+// (14.4) is made of the bytes of all of them. The error is that of w.
+func WriteTo(w io.Writer, items []Item, trailer Value) error {
+	o := newWriter(w)
 	offsets := make(map[int]int, len(items))
 	for i, it := range items {
-		offsets[i+1] = b.Len()
-		AppendObject(&b, i+1, it)
+		offsets[i+1] = o.n
+		o.object(i+1, it)
 	}
-	id := sha256.Sum256(b.Bytes())
-	half := Value{Kind: String, Text: string(id[:16])}
-	trailer = trailer.With("Size", Whole(len(items)+1)).With("ID", Value{Kind: Array, Items: []Value{half, half}})
-	AppendTable(&b, offsets, true, trailer)
-	return b.Bytes()
+	trailer = trailer.With("Size", Whole(len(items)+1)).With("ID", o.identifier())
+	table := o.n
+	o.write(appendTable(nil, offsets, true))
+	o.write(appendTail(nil, trailer, table))
+	return o.w.Flush()
+}
+
+// writer writes a file, and knows where it is and what was written. Its errors
+// come when it is flushed.
+type writer struct {
+	w      *bufio.Writer
+	sum    hash.Hash
+	n      int
+	packer Packer
+}
+
+func newWriter(w io.Writer) *writer {
+	o := &writer{w: bufio.NewWriterSize(w, 64<<10), sum: sha256.New()}
+	o.write([]byte(header))
+	return o
+}
+
+func (o *writer) write(b []byte) {
+	o.sum.Write(b)
+	o.n += len(b)
+	_, _ = o.w.Write(b)
+}
+
+func (o *writer) object(n int, it Item) {
+	v, stream := it.Value, it.Stream
+	if it.Plain != nil {
+		v, stream = v.With("Filter", NameOf("FlateDecode")), o.packer.Pack(it.Plain)
+	}
+	if stream == nil {
+		o.write(opening(n, v, false))
+		return
+	}
+	o.write(opening(n, v.With("Length", Whole(len(stream))), true))
+	o.write(stream)
+	o.write([]byte(closing))
+}
+
+// identifier is made of what was written.
+func (o *writer) identifier() Value {
+	half := Bytes(string(o.sum.Sum(nil)[:16]))
+	return List(half, half)
 }
 
 // AppendObject appends an object to a file.
