@@ -46,6 +46,8 @@ type Layout struct {
 	Changes []LayoutChange // of top corners between the first and the last visit that read them
 
 	Results []Result // of the rules of this family, for this elevation
+
+	OneHeight *OneHeight // of the room, with its first elevation; nil where there is nothing to compare
 }
 
 // LayoutChange is how far a top corner came up since it was first read, and
@@ -118,7 +120,9 @@ type Draft struct {
 
 // NewDraft begins the layouts of a record with what [Run] found in it.
 func NewDraft(rec *schema.Record, found *Findings) *Draft {
-	return &Draft{newJob(rec, rec.Measured.VisitsInTime()), found}
+	job := newJob(rec, rec.Measured.VisitsInTime())
+	job.limits, _ = contractLimits(rec, nil) // Run has looked at them
+	return &Draft{job, found}
 }
 
 // Room computes the layouts of the elevations of one room, by its position in
@@ -137,6 +141,7 @@ func (d *Draft) Room(i int) []Layout {
 		all[n].Changes = (&bench{facts: d.job}).layoutChanges(e)
 		all[n].Results = results[e.subject]
 	}
+	all[0].OneHeight = (&bench{facts: d.job}).oneHeight(r)
 	return all
 }
 

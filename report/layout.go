@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -33,6 +34,7 @@ type LayoutElevation struct {
 	Still      Text
 	Corners    []CornerView
 	Open       []ResultView
+	OneHeight  *OneHeightView // of the room, with its first elevation; nil where there is nothing to compare
 }
 
 // CornerView is one leveler at the set height.
@@ -67,6 +69,9 @@ func newLayoutView(found *checks.Findings, keep func(room, elevation string) boo
 			continue
 		}
 		e := b.layout(l)
+		if l.OneHeight != nil && keepsAll(keep, l.OneHeight) {
+			e.OneHeight = b.oneHeight(l.OneHeight)
+		}
 		e.Drawings, e.Still = b.drawings(l, n+1, nil, b.pictures)
 		for _, r := range l.Results {
 			v.Ready = v.Ready && r.Outcome.Holds()
@@ -80,6 +85,11 @@ func newLayoutView(found *checks.Findings, keep func(room, elevation string) boo
 	}
 	v.takeoff(b)
 	return v, b.pictures
+}
+
+// keepsAll reports whether all elevations of a room are wanted.
+func keepsAll(keep func(room, elevation string) bool, o *checks.OneHeight) bool {
+	return keep == nil || !slices.ContainsFunc(o.All, func(e string) bool { return !keep(o.Room, e) })
 }
 
 // takeoff adds the screws of the whole job, and the drill bits for those that

@@ -49,6 +49,7 @@ type RoomView struct {
 	Ready                                            bool
 	Pass, Fail, NotObserved, Undecided, Conceded, NA int
 	LastVisit                                        Text
+	OneHeight                                        *OneHeightView // where no one height serves the room; else nil
 	Groups                                           []GroupView
 	Remarks                                          []RemarkView
 }

@@ -43,6 +43,7 @@ type viewer struct {
 	photos   Photos
 	shown    int                    // photographs shown so far
 	drawn    int                    // elevations drawn so far
+	compared int                    // drawings of heights so far
 	pictures map[string]pdf.Picture // made so far, by the name under which Markdown shows them
 }
 
@@ -208,6 +209,7 @@ func (b *viewer) room(v checks.Verdict, layouts []checks.Layout) RoomView {
 			r.Remarks = append(r.Remarks, b.remarks(v.Room.Name, &seen, b.number[i])...)
 		}
 	}
+	r.OneHeight = b.noOneHeight(layouts)
 	results := v.Results
 	for len(results) > 0 {
 		elevation := results[0].Subject.Elevation

@@ -108,6 +108,7 @@ func printLayout(w io.Writer, v report.LayoutView) error {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s %s\n", v.Answer, v.Summary)
 	for _, e := range v.Elevations {
+		printOneHeight(&b, e.OneHeight)
 		fmt.Fprintf(&b, "\n%s, elevation %s\n", plaintext.Visible(string(e.Room)), plaintext.Visible(string(e.Name)))
 		if !e.Surveyed {
 			b.WriteString("  floor not observed\n")
@@ -142,6 +143,17 @@ func printLayout(w io.Writer, v report.LayoutView) error {
 		}
 	}
 	return nil
+}
+
+// printOneHeight writes whether one height serves a room.
+func printOneHeight(b *strings.Builder, v *report.OneHeightView) {
+	if v == nil {
+		return
+	}
+	fmt.Fprintf(b, "\n%s: one height for the room\n", plaintext.Visible(string(v.Room)))
+	for _, t := range v.Says {
+		fmt.Fprintf(b, "  %s\n", plaintext.Visible(string(t)))
+	}
 }
 
 // printTakeoff writes the screws and drill bits of the whole job.

@@ -37,6 +37,9 @@ func TestRandom(t *testing.T) {
 		if d, ok := Movement(e, cs, sys, width); ok {
 			ds = append(ds, d)
 		}
+		if d, ok := OneHeight(randomHeights(r), sys, width); ok {
+			ds = append(ds, d)
+		}
 		for _, d := range ds {
 			checkClear(t, d)
 			checkSVG(t, d.SVG())
@@ -72,4 +75,18 @@ func randomElevation(r *rand.Rand) Elevation {
 		e.Faults = append(e.Faults, f)
 	}
 	return e
+}
+
+func randomHeights(r *rand.Rand) Heights {
+	h := Heights{Room: "R", Reference: strings.Repeat("L", r.IntN(90)), Highest: any64th(r, 900), Serves: r.IntN(2) == 0}
+	h.Lowest = h.Highest + any64th(r, 60)
+	for range 1 + r.IntN(12) {
+		row := Height{Name: strings.Repeat([]string{"A", "木", "wall "}[r.IntN(3)], 1+r.IntN(20)), HasDrawn: r.IntN(2) == 0, Drawn: any64th(r, 900)}
+		row.Highest, row.Lowest = any64th(r, 900), any64th(r, 900)
+		if h.Serves {
+			row.Highest, row.Lowest = h.Highest-any64th(r, 60), h.Lowest+any64th(r, 60)
+		}
+		h.Rows = append(h.Rows, row)
+	}
+	return h
 }

@@ -16,6 +16,7 @@ type surveyed struct {
 	room, name string
 	first      *reader                   // of its rows
 	lines      map[string][]floorReading // by "front" and "back"
+	says       subject                   // beside its readings
 }
 
 type floorReading struct {
@@ -41,9 +42,12 @@ func (b *build) floor(t *table.Table, v Visit) error {
 		}
 		s, ok := index[[2]string{room, name}]
 		if !ok {
-			s = &surveyed{room, name, r, map[string][]floorReading{}}
+			s = &surveyed{room, name, r, map[string][]floorReading{}, subject{what: fmt.Sprintf("elevation %q of room %q", name, room)}}
 			index[[2]string{room, name}] = s
 			all = append(all, s)
+		}
+		if r.sayText(&s.says, "reference", "reference line", r.text("reference line")); r.bad {
+			continue
 		}
 		s.lines[line] = append(s.lines[line], floorReading{alongIn, downIn, listOf([][]byte{quote(at), quote(down)}), r})
 	}
@@ -101,7 +105,13 @@ func (b *build) visit(v Visit, all []*surveyed) error {
 				floor.put(line, listOf(values))
 			}
 		}
-		elevations[s.room].put(s.name, object{{Name: "floor", Value: floor.json()}}.json())
+		var o object
+		if f, ok := s.says.get("reference"); ok {
+			o.put(f.member, f.value)
+			b.origin[schema.Pointer(here, f.member)] = f.cell
+		}
+		o.put("floor", floor.json())
+		elevations[s.room].put(s.name, o.json())
 	}
 	var inRooms object
 	for _, room := range rooms {

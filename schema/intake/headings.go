@@ -68,6 +68,7 @@ func FloorColumns() []table.Column {
 		{Name: "line", Needed: true},
 		{Name: "at", Also: []string{"along", "distance"}, Needed: true, Length: true},
 		{Name: "reading", Also: []string{"down"}, Needed: true, Length: true},
+		{Name: "reference line", Also: []string{"reference"}},
 	}
 }
 

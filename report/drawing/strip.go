@@ -1,0 +1,174 @@
+package drawing
+
+import (
+	"fmt"
+	"math"
+
+	"setline.example/report/pdf"
+	"setline.example/schema/length"
+)
+
+// Heights are the set heights that serve the elevations of a room, as readings
+// of the tops down from one reference line.
+type Heights struct {
+	Room, Reference string
+	Rows            []Height
+	Highest, Lowest length.Length // that serve all; Highest is the smaller reading
+	Serves          bool          // there are any
+}
+
+// Height is what serves one elevation. Where nothing does Highest is the larger
+// reading.
+type Height struct {
+	Name            string
+	Highest, Lowest length.Length
+	Drawn           length.Length
+	HasDrawn        bool
+}
+
+func (h Height) serves() bool { return h.Highest <= h.Lowest }
+
+// What a drawing of heights keeps to, in points.
+const (
+	leastColumn = 64 // for an elevation
+	mostColumn  = 96
+	barWidth    = 24
+	stripHeight = 120 // from the highest to the lowest
+)
+
+// OneHeight draws a bar for each elevation, all on one scale, with the height
+// drawn as a line across it, and the heights that serve all of them as a band.
+// ok is false where there is no elevation.
+func OneHeight(h Heights, sys length.System, width float64) (d Drawing, ok bool) {
+	if len(h.Rows) == 0 {
+		return Drawing{}, false
+	}
+	p := heights{Heights: h, sys: sys}
+	p.w = usableWidth(width)
+	return p.draw(), true
+}
+
+type heights struct {
+	Heights
+	sheet
+	sys    length.System
+	least  float64 // inches
+	v, top float64 // points to an inch; of the panel being drawn
+}
+
+func (p *heights) y(l length.Length) float64 { return p.top + float64(p.v*(l.Inches()-p.least)) }
+
+func (p *heights) draw() Drawing {
+	p.scale()
+	title := "Heights that serve, elevations of " + clean(p.Room)
+	p.text(4, 10, pdf.Left, 9, true, fit(title, 9, true, p.w-8))
+	says := "readings of the tops down from reference line " + clean(p.Reference) + ", larger is lower; all bars to one scale"
+	y := p.paragraph(4, 14, p.w-8, 7, says)
+	common := "no height serves all"
+	if p.Serves {
+		common = fmt.Sprintf("shaded: the heights that serve all, %s to %s", p.Highest.In(p.sys), p.Lowest.In(p.sys))
+	}
+	y = p.paragraph(4, y, p.w-8, 7, common+"; thick line: the height drawn")
+	columns := max(int((p.w-axisRoom-8)/leastColumn), 1)
+	for rest := p.Rows; len(rest) > 0; {
+		n := min(columns, len(rest))
+		y = p.panel(rest[:n], y)
+		rest = rest[n:]
+	}
+	alt := title + ". " + says + ". " + common + "."
+	for _, r := range p.Rows {
+		alt += " " + p.inWords(r)
+	}
+	return p.drawing(y+3, title, alt)
+}
+
+// scale makes room for everything that is drawn.
+func (p *heights) scale() {
+	most := math.Inf(-1)
+	p.least = math.Inf(1)
+	for _, r := range p.Rows {
+		all := []length.Length{r.Highest, r.Lowest}
+		if r.HasDrawn {
+			all = append(all, r.Drawn)
+		}
+		for _, l := range all {
+			p.least, most = min(p.least, l.Inches()), max(most, l.Inches())
+		}
+	}
+	p.v = 1
+	if most > p.least {
+		p.v = stripHeight / (most - p.least)
+	}
+}
+
+func (p *heights) inWords(r Height) string {
+	text := clean(r.Name) + ": " + r.Highest.In(p.sys) + " to " + r.Lowest.In(p.sys)
+	if !r.serves() {
+		text = fmt.Sprintf("%s: none, no higher than %s and no lower than %s", clean(r.Name), r.Highest.In(p.sys), r.Lowest.In(p.sys))
+	}
+	if r.HasDrawn {
+		text += ", drawn " + r.Drawn.In(p.sys)
+	}
+	return text + "."
+}
+
+// panel draws elevations side by side, and returns the y below them.
+func (p *heights) panel(rows []Height, y float64) float64 {
+	p.top = y + 14
+	column := min((p.w-axisRoom-8)/float64(len(rows)), mostColumn)
+	right := axisRoom + float64(column*float64(len(rows)))
+	base := p.top + stripHeight
+	if p.Serves {
+		p.band(right)
+	}
+	for i, r := range rows {
+		x := axisRoom + float64(column*(float64(i)+0.5))
+		if r.serves() {
+			p.bar(r, x, column-4)
+		} else {
+			p.gap(r, x, column-4)
+		}
+		if r.HasDrawn {
+			p.line(2, Black, 0, pt(x-barWidth/2-5, p.y(r.Drawn)), pt(x+barWidth/2+5, p.y(r.Drawn)))
+		}
+		p.text(x, base+22, pdf.Center, 8, true, fit(r.Name, 8, true, column-4))
+		if r.HasDrawn {
+			p.text(x, base+31, pdf.Center, axisText, false, fit("drawn "+r.Drawn.In(p.sys), axisText, false, column-4))
+		}
+	}
+	return base + 36
+}
+
+// band is the strip that all have in common.
+func (p *heights) band(right float64) {
+	from, to := p.y(p.Highest), p.y(p.Lowest)
+	p.area(Pale, None, 0, box(axisRoom, from, right, to)...)
+	for _, y := range []float64{from, to} {
+		p.line(0.5, Dark, 3, pt(axisRoom, y), pt(right, y))
+	}
+	p.text(axisRoom-3, from-1, pdf.Right, axisText, true, fit(p.Highest.In(p.sys), axisText, true, axisRoom-6))
+	p.text(axisRoom-3, to+axisText, pdf.Right, axisText, true, fit(p.Lowest.In(p.sys), axisText, true, axisRoom-6))
+}
+
+// bar is the heights that serve one elevation, darker where they serve all.
+func (p *heights) bar(r Height, x, room float64) {
+	from, to := p.y(r.Highest), p.y(r.Lowest)
+	p.area(White, Black, 0.8, box(x-barWidth/2, from, x+barWidth/2, to)...)
+	if p.Serves {
+		p.area(Grey, Black, 0.8, box(x-barWidth/2, p.y(p.Highest), x+barWidth/2, p.y(p.Lowest))...)
+	}
+	p.text(x, from-3, pdf.Center, axisText, false, fit(r.Highest.In(p.sys), axisText, false, room))
+	p.text(x, to+axisText+2, pdf.Center, axisText, false, fit(r.Lowest.In(p.sys), axisText, false, room))
+}
+
+// gap is two limits that leave no height: the upper one lies below.
+func (p *heights) gap(r Height, x, room float64) {
+	lower, upper := p.y(r.Lowest), p.y(r.Highest)
+	p.line(0.8, Black, 2, pt(x, lower), pt(x, upper))
+	for _, y := range []float64{lower, upper} {
+		p.line(0.8, Black, 0, pt(x-barWidth/2, y), pt(x+barWidth/2, y))
+	}
+	p.text(x, lower-3, pdf.Center, axisText, false, fit("no lower "+r.Lowest.In(p.sys), axisText, false, room))
+	p.text(x, upper+axisText+2, pdf.Center, axisText, false, fit("no higher "+r.Highest.In(p.sys), axisText, false, room))
+	p.text(x, p.top+stripHeight+14, pdf.Center, axisText, true, fit("none", axisText, true, room))
+}
