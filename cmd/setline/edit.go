@@ -30,6 +30,8 @@ type edit struct {
 	// first is what has to be done before the record is written, once nothing
 	// speaks against that.
 	first []func() error
+	// brings are pictures that come beside the record, by name their SHA-256.
+	brings map[string]string
 }
 
 // inPlace changes the record at path under its lock. make says what is to

@@ -208,6 +208,18 @@ func (r *replanner) said(e *ended, visit int, room string, x *schema.Elevation, 
 	return nil
 }
 
+// Outdated moves into history what counts no more where base has become text,
+// with another plan: what was observed or conceded of what that has no more, or
+// has otherwise.
+func Outdated(base Base, text []byte) ([]byte, []Outlive, error) {
+	r := &replanner{build: &build{base: base}}
+	if err := r.put(text, nil); err != nil {
+		return nil, nil, err
+	}
+	err := r.history()
+	return r.text, r.former, err
+}
+
 // concessions moves those for units and joints that are gone or changed.
 func (r *replanner) concessions(e *ended) error {
 	all := r.base.Record.Agreed.Concessions
