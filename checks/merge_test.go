@@ -45,7 +45,7 @@ func mergedOf(t *testing.T, a, b, base *schema.Record, decided map[string]merge.
 
 func TestMergeWithItselfIsItself(t *testing.T) {
 	rng := seeded(t)
-	for range 5 {
+	for range 2 {
 		for _, state := range longJob(rng) {
 			a := copyNamed(t, "a", state)
 			out, err := merge.Copies(a, a, nil, nil, merge.Decision{})
@@ -117,8 +117,9 @@ func story(rng *rand.Rand, rec *schema.Record) (all []func(*schema.Record, int))
 // TestMergeOfSplitHistories lets a job go two ways, each with part of what
 // happens, and holds what is merged to the job that had it all.
 func TestMergeOfSplitHistories(t *testing.T) {
+	long(t)
 	rng := seeded(t)
-	for range 8 {
+	for range 5 {
 		start := rooms.New(rng, rooms.Size{Rooms: 1, Elevations: 1, Cabinets: 3})
 		clean := start.Measured.Visits[0]
 		start.Measured.Visits = nil
@@ -195,8 +196,9 @@ func toJSON(v any) []byte {
 // TestNoContradictionIsSilent changes a value in one copy, or in both: without
 // an ancestor it is a contradiction, with one only where both changed it.
 func TestNoContradictionIsSilent(t *testing.T) {
+	long(t)
 	rng := seeded(t)
-	for range 12 {
+	for range 10 {
 		states := longJob(rng)
 		state := states[len(states)-1]
 		var tree any
