@@ -113,21 +113,35 @@ func (b *bench) twist(e *elevation, u *unit) {
 		b.notObserved(u.subject, u.at, say.That("top corner %[1]s", say.And(u.tops.unread...)))
 		return
 	}
-	groups := e.tied(u.tops.points)
-	if len(groups) > 1 {
+	t, ok := b.twistTrial(e, u)
+	if !ok {
 		b.unseen(u.subject, u.at, say.That("Corners were read on visits that no reading of the set-height mark ties together"))
 		return
 	}
+	b.judge(Result{Subject: u.subject, Visit: t.visit, Pointer: t.at.pointer(), Finding: t.words}, t.value, t.doubt)
+}
+
+// twistTrial is the trial of the twist of a cabinet; ok is false where its four
+// corners were not all read, or are not tied.
+func (b *bench) twistTrial(e *elevation, u *unit) (t trial, ok bool) {
+	if len(u.tops.points) < len(corners) {
+		return t, false
+	}
+	groups := e.tied(u.tops.points)
+	if len(groups) > 1 {
+		return t, false
+	}
 	fl, fr, bl, br := groups[0][0], groups[0][1], groups[0][2], groups[0][3]
 	twist := less(fl.down, fr.down) + less(br.down, bl.down)
-	visit, at := newest(groups[0]...)
-	d := b.together(e, part{fl, 1}, part{fr, -1}, part{bl, -1}, part{br, 1})
-	finding := say.That("No twist")
+	t.visit, t.at = newest(groups[0]...)
+	t.value, t.limit = twist.Abs(), length.Length(b.limit.N)
+	t.doubt = b.together(e, part{fl, 1}, part{fr, -1}, part{bl, -1}, part{br, 1})
+	t.words = say.That("No twist")
 	switch {
 	case twist > 0:
-		finding = say.That("Twisted by %[1]s: front-right and back-left stand high", twist)
+		t.words = say.That("Twisted by %[1]s: front-right and back-left stand high", twist)
 	case twist < 0:
-		finding = say.That("Twisted by %[1]s: front-left and back-right stand high", twist.Abs())
+		t.words = say.That("Twisted by %[1]s: front-left and back-right stand high", t.value)
 	}
-	b.judge(Result{Subject: u.subject, Visit: visit, Pointer: at.pointer(), Finding: finding}, twist.Abs(), d)
+	return t, true
 }

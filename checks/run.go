@@ -24,7 +24,16 @@ func Run(rec *schema.Record, src *schema.Source) (*Findings, error) {
 	if problems := concede(rec, src, limits, visits, results); len(problems) > 0 {
 		return nil, problems
 	}
-	return &Findings{Record: rec, Results: results, Rooms: verdicts(rec, results), Loosened: loosened(rec, limits)}, nil
+	found := &Findings{Record: rec, Results: results, Rooms: verdicts(rec, results), Loosened: loosened(rec, limits)}
+	found.sayWhatToTurn(judging(rec, limits, visits))
+	return found, nil
+}
+
+// judging are the facts of a job that is judged.
+func judging(rec *schema.Record, limits map[string]limitChange, visits []int) *facts {
+	job := newJob(rec, visits)
+	job.limits, job.level = limits, newLevelLimit(limits)
+	return job
 }
 
 // evaluate lets every rule judge the record as known after the given visits,
@@ -34,8 +43,7 @@ func Run(rec *schema.Record, src *schema.Source) (*Findings, error) {
 // share is then still near at hand, and a large job takes no more time for a
 // cabinet than a small one.
 func evaluate(rec *schema.Record, limits map[string]limitChange, visits []int) []Result {
-	job := newJob(rec, visits)
-	job.limits, job.level = limits, newLevelLimit(limits)
+	job := judging(rec, limits, visits)
 	results := make([]Result, 0, about(rec))
 	for i := range rec.Planned.Rooms {
 		results = job.judge(newRoom(rec, i, visits), rules(), results)

@@ -25,6 +25,8 @@ type Verdict struct {
 	Ready   bool
 	Results []Result // of this room, a part of Findings.Results
 	Counts  map[Outcome]int
+	// Turns say what to turn in the runs of which the tops do not pass.
+	Turns []TurnList
 }
 
 // Reasons returns the results that keep the room from being ready, worst first.

@@ -6,8 +6,8 @@ import (
 	"setline.example/schema/length"
 )
 
-// longest is how many corners are looked at together.
-const longest = 400
+// Longest is how many corners are looked at together.
+const Longest = 400
 
 // Solve finds what to turn. Bolts of fastened joints go together, and every
 // bolt keeps its reserve; where there is no answer, reserves are spent, then
@@ -37,7 +37,7 @@ func Solve(r Run) Answer {
 }
 
 func unfit(r *Run) Why {
-	if len(r.Corners) > longest {
+	if len(r.Corners) > Longest {
 		return TooLong
 	}
 	for _, c := range r.Corners {

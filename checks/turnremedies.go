@@ -1,0 +1,68 @@
+package checks
+
+import (
+	"slices"
+
+	"setline.example/checks/say"
+)
+
+// byTurning are the rules whose faults are put right by turning bolts.
+var byTurning = []*Rule{levelAndPlumb, setHeightHeld, topsInOnePlane, cabinetTwist}
+
+// turnable reports whether a result is one that tops as read do not pass.
+func (r *Result) turnable() bool {
+	return (r.Outcome == Fail || r.Outcome == Undecided) && slices.Contains(byTurning, r.Rule) &&
+		slices.ContainsFunc(r.faults, func(f fault) bool { return !f.byLevel() })
+}
+
+// byLevel reports whether a fault is of a reading with a level. What bolts do
+// to it follows from no top.
+func (f fault) byLevel() bool { return f.of.what == "level" || f.of.what == "plumb" }
+
+// sayWhatToTurn finds the lists of what to turn, and lets remedies name them:
+// the first result of a run has its list, the others say where it is.
+func (f *Findings) sayWhatToTurn(job *facts) {
+	for i := range f.Rooms {
+		v := &f.Rooms[i]
+		if !slices.ContainsFunc(v.Results, func(r Result) bool { return r.turnable() }) {
+			continue
+		}
+		r := newRoom(job.rec, i, job.visits)
+		own := *job
+		own.rooms = []*room{r}
+		b := &bench{facts: &own}
+		for n, e := range r.elevations {
+			for _, list := range b.turnLists(e) {
+				if v.remedies(&list, n, job) {
+					v.Turns = append(v.Turns, list)
+				}
+			}
+		}
+	}
+}
+
+// remedies puts a list into the remedies of its run, and reports whether it is
+// of any: what is conceded stays as it is.
+func (v *Verdict) remedies(l *TurnList, elevation int, job *facts) bool {
+	told := say.Text{}
+	for i := range v.Results {
+		r := &v.Results[i]
+		if !r.turnable() || r.Subject.elevation != elevation || !l.has(&r.Subject) {
+			continue
+		}
+		remedy := told
+		if told.Empty() {
+			remedy, told = l.Text(job.sys), say.That("Turn what is listed at %[1]s", r.Subject.ItemWords())
+		}
+		if r.Outcome == Undecided || slices.ContainsFunc(r.faults, fault.byLevel) {
+			remedy = say.Sentences(remedy, r.Remedy)
+		}
+		r.Remedy = say.Sentence(remedy)
+	}
+	return !told.Empty()
+}
+
+// has reports whether a subject is the run of the list, or of one of its cabinets.
+func (l *TurnList) has(s *Subject) bool {
+	return l.from <= s.unit && s.unit <= l.to && (s.Kind == SubjectRun || s.Kind == SubjectUnit)
+}
