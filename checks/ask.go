@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"setline.example/checks/say"
 	"setline.example/schema"
 )
 
@@ -22,19 +23,17 @@ type Ask struct {
 	Key   string
 	// Words say what it is: "Top, front-left". Short says it where the kind is
 	// known: "upper rear".
-	Words, Short string
+	Words, Short say.Text
 	// Blanks are what is to be filled in, most often one. The first that is
 	// Required must be filled for any of them to count.
 	Blanks []Blank
 	// Rules are those that need it, in the order in which the work goes. There
 	// are none for what no rule needs and is yet worth recording.
 	Rules []*Rule
-	// Limit is what it will be held against, in the record's units; "" where it
-	// is not judged by itself.
-	Limit string
-	// Seen is the last that was observed of it, as the record writes it, and
-	// SeenOn on which date; "" where nobody did.
-	Seen   string
+	// Limit is what it will be held against; nothing where it is not judged by
+	// itself.
+	Limit say.Text
+	// SeenOn is when it was last observed; "" where nobody did.
 	SeenOn schema.Date
 	// Open says that it is to be looked at: nobody observed what a rule needs, or
 	// what was observed does not hold.
@@ -52,9 +51,10 @@ type Blank struct {
 	// Steps lead to it within its ask; there are none where it is the whole.
 	Steps []string
 	Kind  Kind
-	// Words say which of several it is: "off", "over". "" where it is the only one.
-	Words string
-	// Choices are the answers that can be given, for [Choice] and [Several].
+	// Words say which of several it is: "off", "over". Nothing where it is the only one.
+	Words say.Text
+	// Choices are the answers that can be given, for [Choice] and [Several], as the
+	// record has them; [AnswerWords] says them.
 	Choices []string
 	// Usual is written there before anybody fills it in, and says nothing alone:
 	// where along the floor to read.

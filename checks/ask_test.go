@@ -80,8 +80,8 @@ func TestAsksAreEnough(t *testing.T) {
 		complete := judge(t, rec)
 		_, asks := asksOf(t, rec)
 		for i := range asks {
-			if a := &asks[i]; a.Open == a.Optional || a.Seen != "" {
-				t.Errorf("%s of a room nobody saw: open %t, optional %t, seen %q", a.Name(nil), a.Open, a.Optional, a.Seen)
+			if a := &asks[i]; a.Open == a.Optional || a.SeenOn != "" {
+				t.Errorf("%s of a room nobody saw: open %t, optional %t, seen %q", a.Name(nil), a.Open, a.Optional, a.SeenOn)
 			}
 		}
 		with := *rec
@@ -169,8 +169,8 @@ func TestAsksAfterAVisit(t *testing.T) {
 		firstSaw := visitTree(&first)
 		for i := range asks {
 			a := &asks[i]
-			if _, seen := schema.Lookup(firstSaw, a.Place); seen != (a.Seen != "") && a.Place[0] != "instruments" {
-				t.Fatalf("%s: seen %q", a.Name(nil), a.Seen)
+			if _, seen := schema.Lookup(firstSaw, a.Place); seen != (a.SeenOn != "") && a.Place[0] != "instruments" {
+				t.Fatalf("%s: seen %q", a.Name(nil), a.SeenOn)
 			}
 		}
 		moved := moveLine(t, rec.Measured.Visits[0], length.Length(rng.IntN(int(length.Foot))))
@@ -232,10 +232,10 @@ func TestFaultsAreAskedAgain(t *testing.T) {
 	var open []string
 	for _, a := range asks {
 		if a.Open && a.Place[0] != "instruments" {
-			open = append(open, fmt.Sprintf("%s (%s): %s on %s", a.Name(nil), a.Limit, a.Seen, a.SeenOn))
+			open = append(open, fmt.Sprintf("%s (%s): %s", a.Name(nil), a.Limit, a.SeenOn))
 		}
 	}
-	want := "rooms/R1/joints/C1%2BC2/front_offset (at most 1/16 in): 3/32 in on 2026-09-10"
+	want := "rooms/R1/joints/C1%2BC2/front_offset (at most 1/16 in): 2026-09-10"
 	if strings.Join(open, "\n") != want {
 		t.Errorf("open:\n%s\nwant\n%s", strings.Join(open, "\n"), want)
 	}
@@ -251,7 +251,7 @@ func TestContractLimitIsAsked(t *testing.T) {
 	_, asks := asksOf(t, rec)
 	limits, rows := map[string]string{}, map[string]int{}
 	for _, a := range asks {
-		limits[a.Name(nil)], rows[a.Name(nil)] = a.Limit, len(a.Blanks)/2
+		limits[a.Name(nil)], rows[a.Name(nil)] = a.Limit.String(), len(a.Blanks)/2
 	}
 	if got := limits["rooms/R1/joints/C1%2BC2/gap"]; got != "at most ≈ 1/32 in" {
 		t.Errorf("gap: %q", got)

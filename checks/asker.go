@@ -1,7 +1,7 @@
 package checks
 
 import (
-	"cmp"
+	"encoding/json"
 	"slices"
 
 	"setline.example/checks/say"
@@ -42,7 +42,9 @@ func (a *asker) ask(t *Thing, w whose, key string, judged ...Subject) *ask {
 		x.Blanks = t.boxes(a, w)
 	}
 	if t.limit != nil {
-		x.held(cmp.Or(t.limit(a, w, key), x.Limit))
+		if limit := t.limit(a, w, key); !limit.Empty() {
+			x.held(limit)
+		}
 	}
 	return x
 }
@@ -95,7 +97,7 @@ func (a *asker) want(t *Thing, key string, where Subject, judged []Subject, plac
 }
 
 // held sets what the value is held against.
-func (x *ask) held(limit string) *ask {
+func (x *ask) held(limit say.Text) *ask {
 	x.Limit = limit
 	return x
 }
@@ -107,11 +109,11 @@ func (x *ask) of(blanks ...Blank) *ask {
 }
 
 // atMost writes the limit of the rule.
-func (a *asker) atMost() string {
+func (a *asker) atMost() say.Text {
 	if !a.limit.contract {
-		return say.Writer{Lengths: a.sys}.Text(a.rule.LimitIn(a.sys))
+		return a.rule.LimitIn(a.sys)
 	}
-	return say.Writer{Lengths: a.sys}.Text(limitText(a.limit.limit.Text(), a.limit.over, a.limit.least))
+	return limitText(a.limit.limit.Text(), a.limit.over, a.limit.least)
 }
 
 // subject is what is asked about.
@@ -354,7 +356,7 @@ func (a *asker) openVisit() {
 	}
 }
 
-// lookUp finds the last that was observed of every ask.
+// lookUp finds the visit that last observed each ask.
 func (a *asker) lookUp() {
 	for _, v := range slices.Backward(a.visits) {
 		tree := visitTree(&a.rec.Measured.Visits[v])
@@ -362,10 +364,22 @@ func (a *asker) lookUp() {
 			if x.visit >= 0 || x.Thing.Of == OfInstrument {
 				continue // an instrument is checked anew before every visit
 			}
-			if value, ok := schema.Lookup(tree, x.Place); ok {
-				x.visit = v
-				x.Seen, x.SeenOn = x.words(value, a.sys), a.rec.Measured.Visits[v].Date
+			if _, ok := schema.Lookup(tree, x.Place); ok {
+				x.visit, x.SeenOn = v, a.rec.Measured.Visits[v].Date
 			}
 		}
 	}
+}
+
+// visitTree gives a visit as plain JSON values.
+func visitTree(v *schema.Visit) any {
+	data, err := json.Marshal(v)
+	if err != nil {
+		return nil // the types of a record all can be written
+	}
+	var tree any
+	if json.Unmarshal(data, &tree) != nil {
+		return nil
+	}
+	return tree
 }

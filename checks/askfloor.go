@@ -3,6 +3,7 @@ package checks
 import (
 	"strconv"
 
+	"setline.example/checks/say"
 	"setline.example/schema/length"
 )
 
@@ -35,7 +36,7 @@ func (a *asker) askCoverage(e *elevation) {
 	w := whose{e: e}
 	step := min(greatestStep, max(length.Length(a.limit.limit.N), leastStep))
 	for _, line := range theFloor.keysOf(w) {
-		a.ask(theFloor.Thing, w, line, e.subject).of(floorBlanks(e, step)...).held("past both ends, gaps " + a.atMost())
+		a.ask(theFloor.Thing, w, line, e.subject).of(floorBlanks(e, step)...).held(say.That("past both ends, gaps %[1]s", a.atMost()))
 	}
 }
 
@@ -61,12 +62,12 @@ func floorBlanks(e *elevation, step length.Length) []Blank {
 	var blanks []Blank
 	n := max(len(places)+moreReadings, int(min(e.width/length.Foot, mostFeet))+2)
 	for i := range (n + fullRow - 1) / fullRow * fullRow {
-		number, reading := strconv.Itoa(i), "reading "+strconv.Itoa(i+1)
-		at := Blank{Steps: []string{number, "0"}, Kind: LengthKind, Words: reading + ", at"}
+		number := strconv.Itoa(i)
+		at := Blank{Steps: []string{number, "0"}, Kind: LengthKind, Words: say.That("reading %[1]s, at", i+1)}
 		if i < len(places) {
 			at.Usual = places[i].String()
 		}
-		blanks = append(blanks, at, Blank{Steps: []string{number, "1"}, Kind: LengthKind, Words: reading + ", down", Required: true})
+		blanks = append(blanks, at, Blank{Steps: []string{number, "1"}, Kind: LengthKind, Words: say.That("reading %[1]s, down", i+1), Required: true})
 	}
 	return blanks
 }

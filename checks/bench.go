@@ -165,24 +165,9 @@ func (b *bench) resolutionOf(r reading) say.Text {
 	}
 	switch len(of) {
 	case 0:
-		return say.That("Name the instrument that read %[1]s on %[2]s, with its resolution", kindWords(r.kind), visit.Date)
+		return say.That("Name the instrument that read %[1]s on %[2]s, with its resolution", AnswerWords(r.kind), visit.Date)
 	case 1:
-		return say.That("Give the resolution of %[1]s, which read %[2]s on %[3]s", of[0], kindWords(r.kind), visit.Date)
+		return say.That("Give the resolution of %[1]s, which read %[2]s on %[3]s", of[0], AnswerWords(r.kind), visit.Date)
 	}
-	return say.That("Say which one of %[1]s read %[2]s on %[3]s, with its resolution", say.And(of...), kindWords(r.kind), visit.Date)
-}
-
-// kindWords says what a kind of readings is called.
-func kindWords(kind string) say.Words {
-	switch kind {
-	case "heights":
-		return "heights"
-	case "level and plumb":
-		return "level and plumb"
-	case "offsets":
-		return "offsets"
-	case "extensions":
-		return "extensions"
-	}
-	return "gaps"
+	return say.That("Say which one of %[1]s read %[2]s on %[3]s, with its resolution", say.And(of...), AnswerWords(r.kind), visit.Date)
 }

@@ -47,7 +47,7 @@ func (b *bench) closes(e *elevation) {
 	for _, height := range theOpening.keysOf(whose{e: e}) {
 		o := theOpening.latest(&e.seen, height)
 		if !o.ok {
-			unseen = append(unseen, heightWords(height).Text())
+			unseen = append(unseen, AnswerWords(height))
 			continue
 		}
 		openings = append(openings, o.value)
@@ -162,15 +162,4 @@ func (c closure) accumulation() say.Text {
 		return say.Text{}
 	}
 	return say.That("widths can add up to ± %[1]s at worst, ± %[2]s as root sum of squares", c.worst, c.likely)
-}
-
-// heightWords name the height at which an opening is measured.
-func heightWords(height string) say.Words {
-	switch height {
-	case "bottom":
-		return "bottom"
-	case "middle":
-		return "middle"
-	}
-	return "top"
 }

@@ -71,9 +71,9 @@ func (f fixed) filler() bool { return f.whose.u != nil }
 func (a *asker) askFastened(f fixed) {
 	for _, p := range f.fixings {
 		if f.filler() {
-			a.ask(theFillerScrews.Thing, f.whose, "", f.subject).held(say.And(names(a.plannedFor(p.use))...).String() + " from inside, no tip in sight")
+			a.ask(theFillerScrews.Thing, f.whose, "", f.subject).held(say.That("%[1]s from inside, no tip in sight", say.And(names(a.plannedFor(p.use))...)))
 		} else {
-			a.ask(theJointScrews.Thing, f.whose, p.key, f.subject).held(p.length.In(a.sys) + " screws through " + p.through + ", no tip in sight")
+			a.ask(theJointScrews.Thing, f.whose, p.key, f.subject).held(say.That("%[1]s screws through %[2]s, no tip in sight", p.length, AnswerWords(p.through)))
 		}
 	}
 }
@@ -245,7 +245,7 @@ func (b *bench) fasteningFaults(p fixing) (words []say.Text, faults []fault) {
 	case p.through == "" && got.Through == "face":
 		add("through", say.That("filler fastened through its face, not from inside"), 0, 0)
 	case p.through != "" && got.Through != p.through:
-		add("through", say.That("%[1]s fastened through %[2]s, not %[3]s", p.words, throughWords(got.Through), throughWords(p.through)), 0, 0)
+		add("through", say.That("%[1]s fastened through %[2]s, not %[3]s", p.words, AnswerWords(got.Through), AnswerWords(p.through)), 0, 0)
 	}
 	switch planned := b.plannedFor(p.use); {
 	case p.length > 0 && apart(screw.Length, p.length) > nominal:
@@ -256,17 +256,4 @@ func (b *bench) fasteningFaults(p fixing) (words []say.Text, faults []fault) {
 			say.Name(got.Fastener), say.Name(screw.Size), screw.Length, say.And(names(planned)...)), 0, 0)
 	}
 	return words, faults
-}
-
-// throughWords say what screws go through.
-func throughWords(through string) say.Words {
-	switch through {
-	case "vacated hinge hole":
-		return "vacated hinge hole"
-	case "behind front rail":
-		return "behind front rail"
-	case "face":
-		return "face"
-	}
-	return "side"
 }

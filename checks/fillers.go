@@ -52,7 +52,7 @@ func (b *bench) removable(u *unit) {
 	outside := slices.DeleteFunc(slices.Clone(held.value), func(from string) bool { return from == "inside" })
 	var from []say.Text
 	for _, side := range outside {
-		from = append(from, sideWords(side).Text())
+		from = append(from, AnswerWords(side))
 		r.faults = append(r.faults, faultAt("held from the "+side))
 	}
 	if len(outside) > 0 {
@@ -111,17 +111,4 @@ func (u *unit) topOnAt(visit int, day schema.Date) bool {
 		}
 	}
 	return false
-}
-
-// sideWords say from where a filler is held.
-func sideWords(from string) say.Words {
-	switch from {
-	case "face":
-		return "face"
-	case "top":
-		return "top"
-	case "side":
-		return "side"
-	}
-	return "inside"
 }

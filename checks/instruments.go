@@ -42,7 +42,7 @@ func judgeInstruments(b *bench) {
 				if !b.hasInstrument(visit, reading) {
 					s := Subject{Room: r.plan.Name, Kind: SubjectReadings, Item: reading + " on " + day, First: reading, Last: day, room: r.index, elevation: -1, unit: afterParts + place}
 					place++
-					b.notObserved(s, schema.Pointer("/measured/visits", v), say.That("instrument that read %[1]s", kindWords(reading)))
+					b.notObserved(s, schema.Pointer("/measured/visits", v), say.That("instrument that read %[1]s", AnswerWords(reading)))
 				}
 			}
 			for _, name := range slices.Sorted(maps.Keys(visit.Instruments)) {
@@ -217,28 +217,13 @@ func (a *asker) askInstruments() {
 	for i, name := range sortedNames(a.rec.Planned.Instruments) {
 		in := a.rec.Planned.Instruments[name]
 		x := a.want(theInstrumentUse, name, ofVisit(SubjectInstrument, name, i), nil, []string{theInstrumentUse.Field, name}).of(
-			Blank{Kind: Used, Words: "used", Required: true},
-			Blank{Steps: []string{"checked"}, Kind: DateKind, Words: "checked on"},
+			Blank{Kind: Used, Words: say.That("used"), Required: true},
+			Blank{Steps: []string{"checked"}, Kind: DateKind, Words: say.That("checked on")},
 		)
-		x.Words = say.Sentence(instrumentWords(in.Kind).Text()).String() + " " + name
+		x.Words = say.Sentence(say.That("%[1]s %[2]s", AnswerWords(in.Kind), say.Name(name)))
 		if in.Kind == "laser" || in.Kind == "level" {
-			x.Blanks = append(x.Blanks, Blank{Steps: []string{"dropped"}, Kind: YesNo, Words: "dropped since"})
-			x.held("checked " + a.atMost() + " before, not dropped since")
+			x.Blanks = append(x.Blanks, Blank{Steps: []string{"dropped"}, Kind: YesNo, Words: say.That("dropped since")})
+			x.held(say.That("checked %[1]s before, not dropped since", a.atMost()))
 		}
 	}
-}
-
-// instrumentWords say what kind of instrument it is.
-func instrumentWords(kind string) say.Words {
-	switch kind {
-	case "laser":
-		return "laser"
-	case "level":
-		return "level"
-	case "rule":
-		return "rule"
-	case "feeler gauge":
-		return "feeler gauge"
-	}
-	return "other"
 }

@@ -1,17 +1,21 @@
 package checks
 
-import "slices"
+import (
+	"slices"
+
+	"setline.example/checks/say"
+)
 
 // theAll is what is said of all of an elevation at once.
 var theAll = &Thing{
 	Of: OfElevation, Field: "all", kind: Used,
-	words: named(map[string]string{
+	words: named(map[string]say.Words{
 		saidLabels: "All labels as drawn and listed", saidBearing: "All levelers bear", saidFastened: "All fastened as planned",
 		saidInSight: "No fastener in sight", saidHeld: "All fillers held from inside only", saidAlignment: "All fronts in line",
 		saidWorks: "All doors and drawers work", saidDrawers: "All drawers in their home slots",
 	}),
 	boxes: func(*asker, whose) []Blank {
-		return []Blank{{Kind: Used, Words: "so", Required: true}, {Steps: []string{"except"}, Kind: Words, Words: "except"}}
+		return []Blank{{Kind: Used, Words: say.That("so"), Required: true}, {Steps: []string{"except"}, Kind: Words, Words: say.That("except")}}
 	},
 }
 
@@ -42,7 +46,7 @@ func (a *asker) offerAll() {
 			continue
 		}
 		all := a.ask(theAll, whose{e: g.e}, g.of)
-		all.Covers, all.Limit = len(asks), ""
+		all.Covers, all.Limit = len(asks), say.Text{}
 		if g.of == saidAlignment {
 			all.Limit = asks[0].Limit
 		}

@@ -122,7 +122,7 @@ func (a *asker) askSetHeight(e *elevation) {
 	var judged []Subject
 	for _, u := range cabinetsOf(e.units) {
 		for _, c := range corners {
-			a.ask(theTops.Thing, whose{e: e, u: u}, c.key, u.subject).held("as the mark, off " + a.atMost())
+			a.ask(theTops.Thing, whose{e: e, u: u}, c.key, u.subject).held(say.That("as the mark, off %[1]s", a.atMost()))
 		}
 		judged = append(judged, u.subject)
 	}

@@ -77,7 +77,7 @@ func (s Subject) ItemWords() say.Text {
 		}
 		return say.That("%[1]s on %[2]s", first, last)
 	case SubjectReadings:
-		return say.That("%[1]s on %[2]s", kindWords(s.First), last)
+		return say.That("%[1]s on %[2]s", AnswerWords(s.First), last)
 	case SubjectSite:
 		return say.That("site")
 	case SubjectRoom:

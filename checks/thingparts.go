@@ -3,8 +3,8 @@ package checks
 import (
 	"maps"
 	"slices"
-	"strings"
 
+	"setline.example/checks/say"
 	"setline.example/schema"
 	"setline.example/schema/length"
 )
@@ -20,16 +20,16 @@ var (
 
 func frontKeys(w whose) []string { return w.u.fronts }
 
-func called(words string) func(string) string { return func(string) string { return words } }
-
-func named(words map[string]string) func(string) string {
-	return func(key string) string { return words[key] }
+func called(words say.Words) func(string) say.Text {
+	return func(string) say.Text { return words.Text() }
 }
 
-func spaced(key string) string { return strings.ReplaceAll(key, "_", " ") }
+func named(words map[string]say.Words) func(string) say.Text {
+	return func(key string) say.Text { return words[key].Text() }
+}
 
-func atCorner(before string) func(string) string {
-	return func(key string) string { return before + string(cornerOf(key).word) }
+func atCorner(words func(say.Words) say.Text) func(string) say.Text {
+	return func(key string) say.Text { return words(cornerOf(key).word) }
 }
 
 func cornerOf(key string) corner {
@@ -42,23 +42,25 @@ func cornerOf(key string) corner {
 }
 
 // sideOf are the words of the line along which level is read.
-func sideOf(key string) string {
+func sideOf(key string) say.Words {
 	for _, s := range sides {
 		if s.key == key {
-			return string(s.words)
+			return s.words
 		}
 	}
 	return ""
 }
 
-func says(words string) func(*asker, whose, string) string {
-	return func(*asker, whose, string) string { return words }
+func drawerWords(slot string) say.Text { return frontWords("drawer " + slot) }
+
+func says(words say.Words) func(*asker, whose, string) say.Text {
+	return func(*asker, whose, string) say.Text { return words.Text() }
 }
 
 // ofRule is the limit of the rule that asks.
-func ofRule(a *asker, _ whose, _ string) string {
+func ofRule(a *asker, _ whose, _ string) say.Text {
 	if a.rule == nil {
-		return ""
+		return say.Text{}
 	}
 	return a.atMost()
 }
@@ -127,41 +129,45 @@ func plumbAt(p *schema.PlumbSeen, key string) *schema.Deviation {
 
 func deviationBlanks(*asker, whose) []Blank {
 	return []Blank{
-		{Steps: []string{"off"}, Kind: LengthKind, Words: "off", Required: true},
-		{Steps: []string{"over"}, Kind: LengthKind, Words: "over", Required: true},
+		{Steps: []string{"off"}, Kind: LengthKind, Words: say.That("off"), Required: true},
+		{Steps: []string{"over"}, Kind: LengthKind, Words: say.That("over"), Required: true},
 	}
 }
 
 func labelBlanks(*asker, whose) []Blank {
 	all := make([]Blank, 0, 5)
-	for _, name := range []string{"order", "part", "line", "room", "elevation"} {
-		all = append(all, Blank{Steps: []string{name}, Kind: Words, Words: name, Short: name == "line" || name == "elevation"})
+	for _, b := range []struct {
+		name  string
+		words say.Words
+	}{{"order", "order"}, {"part", "part"}, {"line", "line"}, {"room", "room"}, {"elevation", "elevation"}} {
+		all = append(all, Blank{Steps: []string{b.name}, Kind: Words, Words: b.words.Text(), Short: b.name == "line" || b.name == "elevation"})
 	}
 	return all
 }
 
-func labelWanted(_ *asker, w whose, _ string) string {
-	return "part " + w.u.plan.Part + ", with order and line number"
+func labelWanted(_ *asker, w whose, _ string) say.Text {
+	return say.That("part %[1]s, with order and line number", say.Name(w.u.plan.Part))
 }
 
 // screwBlanks ask for a set of like fasteners at one place.
 func screwBlanks(a *asker, _ whose) []Blank {
 	return []Blank{
-		{Steps: []string{"fastener"}, Kind: Choice, Words: "screw", Choices: sortedNames(a.rec.Planned.Fasteners), Required: true},
-		{Steps: []string{"count"}, Kind: CountKind, Words: "how many", Required: true},
-		{Steps: []string{"through"}, Kind: Choice, Words: "through", Choices: []string{"vacated hinge hole", "behind front rail", "side", "face"}},
-		{Steps: []string{"tip_shows"}, Kind: YesNo, Words: "tip shows"},
+		{Steps: []string{"fastener"}, Kind: Choice, Words: say.That("screw"), Choices: sortedNames(a.rec.Planned.Fasteners), Required: true},
+		{Steps: []string{"count"}, Kind: CountKind, Words: say.That("how many"), Required: true},
+		{Steps: []string{"through"}, Kind: Choice, Words: say.That("through"), Choices: []string{"vacated hinge hole", "behind front rail", "side", "face"}},
+		{Steps: []string{"tip_shows"}, Kind: YesNo, Words: say.That("tip shows")},
 	}
 }
 
 func twoPegBlanks() []Blank {
-	pair := func(key, words string) []Blank {
-		return []Blank{
-			{Steps: []string{key, "0"}, Kind: LengthKind, Words: words + " A", Required: true},
-			{Steps: []string{key, "1"}, Kind: LengthKind, Words: words + " B", Required: true},
-		}
+	blank := func(key, n string, words say.Words) Blank {
+		return Blank{Steps: []string{key, n}, Kind: LengthKind, Words: words.Text(), Required: true}
 	}
-	return append(append(pair("midway", "midway"), pair("unequal", "near one")...), pair("distances", "distance to")...)
+	return []Blank{
+		blank("midway", "0", "midway A"), blank("midway", "1", "midway B"),
+		blank("unequal", "0", "near one A"), blank("unequal", "1", "near one B"),
+		blank("distances", "0", "distance to A"), blank("distances", "1", "distance to B"),
+	}
 }
 
 func sortedNames[V any](m map[string]V) []string { return slices.Sorted(maps.Keys(m)) }

@@ -25,14 +25,14 @@ type Thing struct {
 	// record names it; "" where each is said by itself.
 	All string
 
-	only  string                             // the key of the one that it is, where others of the field are other things
-	keys  func(whose) []string               // which there are; nil for one, at Field
-	words func(key string) string            // what it is, as an item on a list
-	short func(key string) string            // which of several it is; nil where that is not needed
-	kind  Kind                               // of its value
-	boxes func(*asker, whose) []Blank        // where there is not just one of its kind
-	limit func(*asker, whose, string) string // what it is held against; nil for nothing
-	there func(whose) bool                   // whether an owner has it; nil where every one has
+	only  string                               // the key of the one that it is, where others of the field are other things
+	keys  func(whose) []string                 // which there are; nil for one, at Field
+	words func(key string) say.Text            // what it is, as an item on a list
+	short func(key string) say.Text            // which of several it is; nil where that is not needed
+	kind  Kind                                 // of its value
+	boxes func(*asker, whose) []Blank          // where there is not just one of its kind
+	limit func(*asker, whose, string) say.Text // what it is held against; nil for nothing
+	there func(whose) bool                     // whether an owner has it; nil where every one has
 }
 
 // ID names the thing for machines, the same for ever: "cabinet/tops".
@@ -166,12 +166,12 @@ func things() []*Thing {
 var (
 	theSiteState = &Thing{
 		Of: OfSite, Field: "site", kind: YesNo, limit: says("yes"), keys: these("slab_cured", "closed_in", "floor_finish_known"),
-		words: named(map[string]string{"slab_cured": "Slab cured", "closed_in": "Building closed in", "floor_finish_known": "Floor finish known"}),
+		words: named(map[string]say.Words{"slab_cured": "Slab cured", "closed_in": "Building closed in", "floor_finish_known": "Floor finish known"}),
 	}
 	theSiteRemark    = &Thing{Of: OfSite, Field: "site", kind: Words, Stands: AsRemark, only: "remark", words: called("Remark on the site")}
 	theRoomRemark    = &Thing{Of: OfRoom, Field: "remarks", kind: Words, Stands: AsRemark, words: called("Remark on the room")}
-	theInstrumentUse = &Thing{Of: OfInstrument, Field: "instruments", kind: Used, words: func(name string) string { return name }}
-	theTwoPeg        = &Thing{Of: OfInstrument, Field: "two_peg", kind: LengthKind, words: func(name string) string { return "Two-peg test of " + name }}
+	theInstrumentUse = &Thing{Of: OfInstrument, Field: "instruments", kind: Used, words: func(name string) say.Text { return say.Name(name).Text() }}
+	theTwoPeg        = &Thing{Of: OfInstrument, Field: "two_peg", kind: LengthKind, words: func(name string) say.Text { return say.That("Two-peg test of %[1]s", say.Name(name)) }}
 )
 
 // What is read along an elevation.
@@ -187,7 +187,7 @@ var (
 	theFloor = thing[schema.ElevationSeen, []schema.FloorReading]{
 		&Thing{
 			Of: OfElevation, Field: "floor", kind: LengthKind, Stands: AsLine, keys: these("front", "back"), there: standsOnFloor,
-			words: func(line string) string { return "Floor along the " + line + " levelers" },
+			words: named(map[string]say.Words{"front": "Floor along the front levelers", "back": "Floor along the back levelers"}),
 			boxes: func(_ *asker, w whose) []Blank { return floorBlanks(w.e, greatestStep) },
 		},
 		func(s *schema.ElevationSeen, key string) *[]schema.FloorReading {
@@ -197,10 +197,10 @@ var (
 	theOpening = thing[schema.ElevationSeen, length.Length]{
 		&Thing{
 			Of: OfElevation, Field: "opening", kind: LengthKind, keys: these("bottom", "middle", "top"),
-			words: named(map[string]string{"bottom": "Clear opening at the floor", "middle": "Clear opening half way up", "top": "Clear opening at the tops"}),
+			words: named(map[string]say.Words{"bottom": "Clear opening at the floor", "middle": "Clear opening half way up", "top": "Clear opening at the tops"}),
 			there: func(w whose) bool { return w.e.closes() },
-			limit: func(a *asker, w whose, _ string) string {
-				return "fillers come " + w.e.closure().available.In(a.sys) + " wide with scribe"
+			limit: func(_ *asker, w whose, _ string) say.Text {
+				return say.That("fillers come %[1]s wide with scribe", w.e.closure().available)
 			},
 		},
 		func(s *schema.ElevationSeen, key string) *length.Length {
@@ -230,19 +230,20 @@ var (
 		one(func(s *schema.JointSeen) *length.Length { return s.Gap }),
 	}
 	theGapLength = thing[schema.JointSeen, length.Length]{
-		&Thing{Of: OfJoint, Field: "gap_length", kind: LengthKind, words: called("It gapes over"), limit: func(a *asker, w whose, _ string) string {
+		&Thing{Of: OfJoint, Field: "gap_length", kind: LengthKind, words: called("It gapes over"), limit: func(a *asker, w whose, _ string) say.Text {
 			all, known := w.j.length()
 			if !known || a.rule == nil {
-				return ""
+				return say.Text{}
 			}
-			return "at most " + mulDiv(all, gapShare, 10).In(a.sys)
+			return say.That("at most %[1]s", mulDiv(all, gapShare, 10))
 		}},
 		one(func(s *schema.JointSeen) *length.Length { return s.GapLength }),
 	}
 	theJointScrews = thing[schema.JointSeen, schema.Fastening]{
 		&Thing{
 			Of: OfJoint, Field: "fastened", All: saidFastened, Stands: OnOwnLine, keys: these("front", "upper_rear"), boxes: screwBlanks,
-			words: func(key string) string { return "Fastened at the " + spaced(key) }, short: spaced,
+			words: named(map[string]say.Words{"front": "Fastened at the front", "upper_rear": "Fastened at the upper rear"}),
+			short: named(map[string]say.Words{"front": "front", "upper_rear": "upper rear"}),
 			there: func(w whose) bool { return w.j.cabinets() },
 		},
 		func(s *schema.JointSeen, key string) *schema.Fastening {
@@ -262,32 +263,32 @@ var (
 		one(func(s *schema.CabinetSeen) *schema.Label { return s.Label }),
 	}
 	theTops = thing[schema.CabinetSeen, length.Length]{
-		&Thing{Of: OfCabinet, Field: "tops", kind: LengthKind, Stands: AtCorner, keys: cornerKeys, words: atCorner("Top, ")},
+		&Thing{Of: OfCabinet, Field: "tops", kind: LengthKind, Stands: AtCorner, keys: cornerKeys, words: atCorner(func(c say.Words) say.Text { return say.That("Top, %[1]s", c) })},
 		func(s *schema.CabinetSeen, key string) *length.Length { return lengthAt(&s.Tops, key) },
 	}
 	theBearing = thing[schema.CabinetSeen, bool]{
-		&Thing{Of: OfCabinet, Field: "bearing", All: saidBearing, kind: YesNo, Stands: AtCorner, keys: cornerKeys, words: atCorner("Leveler bears, "), limit: says("yes")},
+		&Thing{Of: OfCabinet, Field: "bearing", All: saidBearing, kind: YesNo, Stands: AtCorner, keys: cornerKeys, words: atCorner(func(c say.Words) say.Text { return say.That("Leveler bears, %[1]s", c) }), limit: says("yes")},
 		func(s *schema.CabinetSeen, key string) *bool { return answerAt(&s.Bearing, key) },
 	}
 	theLevel = thing[schema.CabinetSeen, schema.Deviation]{
-		&Thing{Of: OfCabinet, Field: "level", kind: LengthKind, keys: sideKeys, boxes: deviationBlanks, words: func(key string) string { return "Level " + sideOf(key) }},
+		&Thing{Of: OfCabinet, Field: "level", kind: LengthKind, keys: sideKeys, boxes: deviationBlanks, words: func(key string) say.Text { return say.That("Level %[1]s", sideOf(key)) }},
 		func(s *schema.CabinetSeen, key string) *schema.Deviation { return levelAt(&s.Level, key) },
 	}
 	thePlumb = thing[schema.CabinetSeen, schema.Deviation]{
 		&Thing{Of: OfCabinet, Field: "plumb", kind: LengthKind, keys: these("front", "left", "right"), boxes: deviationBlanks, limit: ofRule,
-			words: named(map[string]string{"front": "Plumb, front", "left": "Plumb, left side", "right": "Plumb, right side"})},
+			words: named(map[string]say.Words{"front": "Plumb, front", "left": "Plumb, left side", "right": "Plumb, right side"})},
 		func(s *schema.CabinetSeen, key string) *schema.Deviation { return plumbAt(&s.Plumb, key) },
 	}
 	theExtension = thing[schema.CabinetSeen, length.Length]{
-		&Thing{Of: OfCabinet, Field: "extension", kind: LengthKind, Stands: UnderCorner, keys: cornerKeys, words: atCorner("Extension, "),
-			limit: func(a *asker, w whose, _ string) string {
-				return w.u.body.Leveler.Least.In(a.sys) + " to " + w.u.body.Leveler.Greatest.In(a.sys)
+		&Thing{Of: OfCabinet, Field: "extension", kind: LengthKind, Stands: UnderCorner, keys: cornerKeys, words: atCorner(func(c say.Words) say.Text { return say.That("Extension, %[1]s", c) }),
+			limit: func(_ *asker, w whose, _ string) say.Text {
+				return say.That("%[1]s to %[2]s", w.u.body.Leveler.Least, w.u.body.Leveler.Greatest)
 			}},
 		func(s *schema.CabinetSeen, key string) *length.Length { return lengthAt(&s.Extension, key) },
 	}
 	// thePacking is put there after a layout and not looked for, so that no sheet asks.
 	thePacking = thing[schema.CabinetSeen, length.Length]{
-		&Thing{Of: OfCabinet, Field: "packing", kind: LengthKind, Stands: UnderCorner, keys: cornerKeys, words: atCorner("Packing, ")},
+		&Thing{Of: OfCabinet, Field: "packing", kind: LengthKind, Stands: UnderCorner, keys: cornerKeys, words: atCorner(func(c say.Words) say.Text { return say.That("Packing, %[1]s", c) })},
 		func(s *schema.CabinetSeen, key string) *length.Length { return lengthAt(&s.Packing, key) },
 	}
 	theFrontsStep = thing[schema.CabinetSeen, length.Length]{
@@ -297,12 +298,14 @@ var (
 	}
 	theAlignment = thing[schema.CabinetSeen, length.Length]{
 		&Thing{Of: OfCabinet, Field: "alignment", All: saidAlignment, kind: LengthKind, Stands: AmongFronts, keys: frontKeys, limit: ofRule,
-			words: func(front string) string { return say.Sentence(frontWords(front)).String() + " out of line" }},
+			short: frontWords,
+			words: func(front string) say.Text { return say.Sentence(say.That("%[1]s out of line", frontWords(front))) }},
 		func(s *schema.CabinetSeen, key string) *length.Length { return member(s.Alignment, key) },
 	}
 	theWorking = thing[schema.CabinetSeen, bool]{
 		&Thing{Of: OfCabinet, Field: "works", All: saidWorks, kind: YesNo, Stands: AmongFronts, keys: frontKeys, limit: says("yes"),
-			words: func(front string) string { return say.Sentence(frontWords(front)).String() + " works" }},
+			short: frontWords,
+			words: func(front string) say.Text { return say.Sentence(say.That("%[1]s works", frontWords(front))) }},
 		func(s *schema.CabinetSeen, key string) *bool { return member(s.Works, key) },
 	}
 	theDrawerIn = thing[schema.CabinetSeen, string]{
@@ -314,8 +317,8 @@ var (
 				}
 				return all
 			},
-			words: func(slot string) string { return "Drawer in slot " + slot }, short: func(slot string) string { return "drawer " + slot },
-			limit: func(_ *asker, _ whose, slot string) string { return "drawer " + slot }},
+			words: func(slot string) say.Text { return say.That("Drawer in slot %[1]s", say.Name(slot)) }, short: drawerWords,
+			limit: func(_ *asker, _ whose, slot string) say.Text { return drawerWords(slot) }},
 		func(s *schema.CabinetSeen, slot string) *string { return member(s.Drawers, slot) },
 	}
 	theCabinetInSight = inSightThing(OfCabinet, func(s *schema.CabinetSeen) *schema.InSight { return &s.InSight })
@@ -373,7 +376,7 @@ var (
 func inSightThing[S any](of Owner, in func(*S) *schema.InSight) thing[S, int] {
 	return thing[S, int]{
 		&Thing{Of: of, Field: "in_sight", All: saidInSight, kind: CountKind, limit: says("0"), keys: these("closed", "standing"),
-			words: named(map[string]string{"closed": "In sight, fronts closed", "standing": "In sight, standing"})},
+			words: named(map[string]say.Words{"closed": "In sight, fronts closed", "standing": "In sight, standing"})},
 		func(s *S, key string) *int {
 			if key == "closed" {
 				return in(s).Closed

@@ -1,6 +1,9 @@
 package checks
 
-import "setline.example/schema"
+import (
+	"setline.example/checks/say"
+	"setline.example/schema"
+)
 
 // What closes an elevation out.
 var (
@@ -17,14 +20,14 @@ var (
 
 func closes(w whose) bool { return w.e.closing }
 
-func closingYes(only, words string, read func(*schema.ClosingSeen) *bool) thing[schema.ElevationSeen, bool] {
+func closingYes(only string, words say.Words, read func(*schema.ClosingSeen) *bool) thing[schema.ElevationSeen, bool] {
 	return thing[schema.ElevationSeen, bool]{
 		&Thing{Of: OfElevation, Field: "closing", only: only, kind: YesNo, words: called(words), limit: says("yes"), there: closes},
 		one(func(s *schema.ElevationSeen) *bool { return read(&s.Closing) }),
 	}
 }
 
-func closingText(only, words string, read func(*schema.ClosingSeen) *string) thing[schema.ElevationSeen, string] {
+func closingText(only string, words say.Words, read func(*schema.ClosingSeen) *string) thing[schema.ElevationSeen, string] {
 	return thing[schema.ElevationSeen, string]{
 		&Thing{Of: OfElevation, Field: "closing", only: only, kind: Words, words: called(words), there: closes},
 		one(func(s *schema.ElevationSeen) *string { return written(read(&s.Closing)) }),

@@ -5,6 +5,7 @@ import (
 
 	"setline.example/checks"
 	"setline.example/checks/floor"
+	"setline.example/checks/say"
 	"setline.example/report/drawing"
 	"setline.example/report/pdf"
 	"setline.example/schema/length"
@@ -47,7 +48,7 @@ func (b *viewer) drawings(l checks.Layout, n int, open []ResultView, pictures ma
 	changes := make([]drawing.Change, len(l.Changes))
 	moved := false
 	for i, c := range l.Changes {
-		changes[i] = drawing.Change{Tag: c.Unit, Corner: b.words.Words(c.Place), X: c.Along, Up: c.Up, U: c.U}
+		changes[i] = drawing.Change{Tag: c.Unit, Key: c.Corner, Corner: b.words.Words(c.Place), X: c.Along, Up: c.Up, U: c.U}
 		moved = moved || c.Up.Abs() > c.U
 	}
 	if moved {
@@ -78,25 +79,22 @@ func (b *viewer) still(changes []checks.LayoutChange) Text {
 			most = c
 		}
 	}
-	corners, none := "1 corner", "it has not moved beyond the uncertainty of that"
-	if n := len(changes); n > 1 {
-		corners, none = fmt.Sprintf("%d corners", n), "none has moved beyond the uncertainty of its change"
+	text := say.Count(len(changes), "Tops read again on a later visit: %[1]s corner; it has not moved beyond the uncertainty of that.",
+		"Tops read again on a later visit: %[1]s corners; none has moved beyond the uncertainty of its change.")
+	switch {
+	case most.Up > 0:
+		text = say.That("%[1]s Most: %[2]s %[3]s, up by %[4]s, U %[5]s.", text, say.Name(most.Unit), most.Place, most.Up, most.U)
+	case most.Up < 0:
+		text = say.That("%[1]s Most: %[2]s %[3]s, down by %[4]s, U %[5]s.", text, say.Name(most.Unit), most.Place, -most.Up, most.U)
 	}
-	say := fmt.Sprintf("Tops read again on a later visit: %s; %s.", corners, none)
-	if most.Up != 0 {
-		way := "up"
-		if most.Up < 0 {
-			way = "down"
-		}
-		say += fmt.Sprintf(" Most: %s %s, %s by %s, U %s.", most.Unit, b.words.Words(most.Place), way, most.Up.Abs().In(b.sys), most.U.In(b.sys))
-	}
-	return Text(say)
+	return b.text(text)
 }
 
 // elevation turns a layout into what there is to draw.
 func (b *viewer) elevation(l checks.Layout) drawing.Elevation {
 	e := drawing.Elevation{
-		Room: l.Room, Name: l.Elevation, Width: l.Width, Left: l.Plan.Left, Right: l.Plan.Right,
+		Language: b.words.Language,
+		Room:     l.Room, Name: l.Elevation, Width: l.Width, Left: l.Plan.Left, Right: l.Plan.Right,
 		SetTop: l.SetTop, HasSet: l.Set,
 		HighAt: l.High.At, HighLine: l.High.Line, HasHigh: l.High.Line != "",
 		Front: floorReadings(l.Floor.Front), Back: floorReadings(l.Floor.Back),
@@ -141,10 +139,10 @@ func (b *viewer) elevation(l checks.Layout) drawing.Elevation {
 
 // FrontDrawings draws an elevation from the front as it is planned, width
 // points wide, as a sketch.
-func FrontDrawings(l checks.Layout, sys length.System, width float64) []drawing.Drawing {
-	e := (&viewer{}).elevation(l)
+func FrontDrawings(l checks.Layout, w say.Writer, width float64) []drawing.Drawing {
+	e := (&viewer{words: w}).elevation(l)
 	e.Sketch, e.TopThickness = true, 0
-	return drawing.Front(e, sys, width)
+	return drawing.Front(e, w.Lengths, width)
 }
 
 func floorReadings(l floor.Line) []drawing.Reading {

@@ -70,12 +70,12 @@ var fixed embed.FS
 
 // Cautions returns the cautions and the note on local codes, in Markdown. They
 // are part of every document that the crew works from.
-func Cautions() []byte {
+func Cautions(w say.Writer) []byte {
 	text, err := fixed.ReadFile("fixed/codes.md")
 	if err != nil {
 		panic(fmt.Sprintf("the embedded cautions are not there: %v", err))
 	}
-	return text
+	return []byte(w.Page(string(text)))
 }
 
 // New makes the turnover report of found and of the faults of its history. record is the record's text as it

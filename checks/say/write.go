@@ -50,6 +50,15 @@ func (w Writer) Words(own Words) string {
 	return w.Text(own.Text())
 }
 
+// Page writes a page of words of ours, or the template of one: what is laid out
+// by markup is put into a language whole.
+func (w Writer) Page(source string) string {
+	if w.Language == nil {
+		return source
+	}
+	return w.Language(source, "", 0)
+}
+
 // String is the text in English, with lengths in inches: for tests, and for
 // whoever debugs. What people read is written by a [Writer].
 func (t Text) String() string { return Writer{}.Text(t) }

@@ -3,6 +3,7 @@ package drawing
 import (
 	"math"
 
+	"setline.example/checks/say"
 	"setline.example/report/pdf"
 )
 
@@ -87,6 +88,7 @@ const (
 
 // sheet collects shapes in two layers: lines, and over them text and circles.
 type sheet struct {
+	say         say.Writer
 	w           float64
 	lines, over []Shape
 }
@@ -150,9 +152,9 @@ func usableWidth(w float64) float64 {
 }
 
 // empty is a small drawing that says why there is none.
-func empty(width float64, title, why string) Drawing {
-	s := &sheet{w: width}
-	s.text(4, 14, pdf.Left, 9, true, fit(title, 9, true, width-8))
-	y := s.paragraph(4, 20, width-8, 7, why)
-	return s.drawing(y+4, title, title+": "+why)
+func empty(w say.Writer, width float64, title, why say.Text) Drawing {
+	s := &sheet{say: w, w: width}
+	s.text(4, 14, pdf.Left, 9, true, fit(w.Text(title), 9, true, width-8))
+	y := s.paragraph(4, 20, width-8, 7, w.Text(why))
+	return s.drawing(y+4, w.Text(title), w.Text(say.That("%[1]s: %[2]s", title, why)))
 }

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"slices"
 
+	"setline.example/checks/say"
 	"setline.example/schema/length"
 )
 
@@ -24,7 +25,8 @@ type Elevation struct {
 	HighLine     string        // "front" or "back"
 	HasHigh      bool
 	Faults       []Fault
-	Sketch       bool // low and without title and scale bar, for a page of boxes that says which elevation it is
+	Language     say.Language // English where it is nil
+	Sketch       bool         // low and without title and scale bar, for a page of boxes that says which elevation it is
 }
 
 // Unit is a cabinet or filler.
@@ -67,23 +69,40 @@ type Fault struct {
 }
 
 // title names a drawing in full, for who lists or reads it out.
-func (e Elevation) title(what string) string {
+func (e Elevation) title(what say.Words) say.Text {
 	return named(clean(e.Room), clean(e.Name), what)
 }
 
 // heading is the title as it is drawn, with a long name of either cut short.
-func (e Elevation) heading(what string, width float64) string {
+func (e Elevation) heading(w say.Writer, what say.Words, width float64) string {
 	room := fit(e.Room, 9, true, float64(0.45*width))
 	name := fit(e.Name, 9, true, 0.25*width)
-	return fit(named(room, name, what), 9, true, width)
+	return fit(w.Text(named(room, name, what)), 9, true, width)
 }
 
-func named(room, name, what string) string {
+func named(room, name string, what say.Words) say.Text {
 	if room == "" {
-		return "Elevation " + name + ": " + what
+		return say.That("Elevation %[1]s: %[2]s", say.Name(name), what)
 	}
-	return room + ", elevation " + name + ": " + what
+	return say.That("%[1]s, elevation %[2]s: %[3]s", say.Name(room), say.Name(name), what)
 }
+
+// writer writes what is said on a drawing of the elevation.
+func (e Elevation) writer(sys length.System) say.Writer {
+	return say.Writer{Language: e.Language, Lengths: sys}
+}
+
+// line names the line of the floor along the front or the back levelers.
+func lineWords(line string) say.Words {
+	if line == "back" {
+		return "back line"
+	}
+	return "front line"
+}
+
+var placeWords = map[FaultPlace]say.Words{AtTop: "top", AtFront: "front", AtFoot: "foot", AtJoint: "joint"}
+
+var endWords = map[string]say.Words{"wall": "wall", "exposed": "exposed", "abutting": "abutting"}
 
 // sorted returns the readings from left to right.
 func sorted(rs []Reading) []Reading {

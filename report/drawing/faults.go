@@ -30,7 +30,7 @@ func (f *front) faults() (above, foot []*label) {
 		}
 		word := fit(x.Word, faultWord, false, longestWord)
 		if word == "" {
-			word = "not said"
+			word = f.say.Words("not said")
 		}
 		number := strconv.Itoa(x.Number)
 		r := min(max(textWidth(number, leastTag, false)/circleText, leastRadius), mostRadius)

@@ -2,12 +2,11 @@ package drawing
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
-	"strconv"
 	"strings"
 
+	"setline.example/checks/say"
 	"setline.example/report/pdf"
 	"setline.example/schema/length"
 )
@@ -34,7 +33,7 @@ func Front(e Elevation, sys length.System, width float64) []Drawing {
 	width = usableWidth(width)
 	units := slices.SortedStableFunc(slices.Values(e.Units), func(a, b Unit) int { return cmp.Compare(a.X, b.X) })
 	if len(units) == 0 {
-		return []Drawing{empty(width, e.title("front"), "No units are drawn in this elevation.")}
+		return []Drawing{empty(e.writer(sys), width, e.title("front"), say.That("No units are drawn in this elevation."))}
 	}
 	from, to := units[0].X, units[0].X
 	for i, u := range units {
@@ -45,13 +44,13 @@ func Front(e Elevation, sys length.System, width float64) []Drawing {
 		from, to = min(from, 0), max(to, e.Width)
 	}
 	if to <= from {
-		return []Drawing{empty(width, e.title("front"), "The units of this elevation have no width.")}
+		return []Drawing{empty(e.writer(sys), width, e.title("front"), say.That("The units of this elevation have no width."))}
 	}
 	parts, scale := split(units, from, to, bodyOf(e), width-2*endRoom)
 	var all []Drawing
 	for i := range parts {
 		f := front{Elevation: e, sys: sys, parts: parts, i: i, part: parts[i], denominator: scale, s: pointsPerInch / scale}
-		f.w = width
+		f.w, f.say = width, e.writer(sys)
 		all = append(all, f.draw())
 	}
 	return all
@@ -147,13 +146,13 @@ type front struct {
 	part        part
 	denominator float64
 
-	s     float64 // points to an inch
-	k     float64 // how much higher what is under the cabinets is drawn
-	body  float64 // inches, of the tallest
-	top   float64 // y of the cabinet tops
-	low   float64 // y below everything under the cabinets
-	clear float64 // x up to which extensions are written
-	notes []string
+	s     float64  // points to an inch
+	k     float64  // how much higher what is under the cabinets is drawn
+	body  float64  // inches, of the tallest
+	top   float64  // y of the cabinet tops
+	low   float64  // y below everything under the cabinets
+	clear float64  // x up to which extensions are written
+	notes []string // sentences
 }
 
 func (f *front) x(inches float64) float64 {
@@ -169,9 +168,7 @@ func (f *front) y(depth float64) float64 {
 func (f *front) left() float64  { return f.x(f.part.from.Inches()) }
 func (f *front) right() float64 { return f.x(f.part.to.Inches()) }
 
-func (f *front) note(format string, args ...any) {
-	f.notes = append(f.notes, fmt.Sprintf(format, args...))
-}
+func (f *front) note(t say.Text) { f.notes = append(f.notes, f.say.Text(t)) }
 
 func (f *front) draw() Drawing {
 	f.body = bodyOf(f.Elevation).Inches()
@@ -188,10 +185,10 @@ func (f *front) draw() Drawing {
 	title := f.title("front")
 	y := 1.0
 	if !f.Sketch {
-		f.text(4, 10, pdf.Left, 9, true, f.heading("front", f.w-8))
+		f.text(4, 10, pdf.Left, 9, true, f.heading(f.say, "front", f.w-8))
 		y = 14
 	}
-	y = f.paragraph(4, y, f.w-8, 7, f.says(deepest > 0)) + 3
+	y = f.paragraph(4, y, f.w-8, 7, f.say.Text(f.says(deepest > 0))) + 3
 
 	above, foot := f.faults()
 	rows := pack(above, 4, f.w-4, 5)
@@ -233,27 +230,27 @@ func (f *front) draw() Drawing {
 	y = f.paragraph(4, y, f.w-8, 6, strings.Join(f.notes, " "))
 
 	if len(f.parts) > 1 {
-		title += fmt.Sprintf(", part %d of %d", f.i+1, len(f.parts))
+		title = say.That("%[1]s, part %[2]s of %[3]s", title, f.i+1, len(f.parts))
 	}
-	return f.drawing(y+3, title, f.alt(title))
+	return f.drawing(y+3, f.say.Text(title), f.alt(title))
 }
 
 // doubts says what of the record cannot be as it was drawn.
 func (f *front) doubts() {
 	for i, u := range f.part.units[1:] {
 		if last := f.part.units[i]; sum(last.X, last.Width) > u.X {
-			f.note("Some units stand over each other, as planned.")
+			f.note(say.That("Some units stand over each other, as planned."))
 			break
 		}
 	}
-	var beyond []string
+	var beyond []say.Text
 	for _, x := range f.Faults {
 		if f.shows(x) && (x.X < f.part.from || x.X > f.part.to) {
-			beyond = append(beyond, strconv.Itoa(x.Number))
+			beyond = append(beyond, say.That("%[1]s", x.Number))
 		}
 	}
 	if len(beyond) > 0 {
-		f.note("Beyond the ends, and drawn at them: %s.", strings.Join(beyond, ", "))
+		f.note(say.That("Beyond the ends, and drawn at them: %[1]s.", say.Commas(beyond...)))
 	}
 }
 
@@ -286,29 +283,29 @@ func (f *front) height(u Unit) float64 {
 }
 
 // says is the line under the title: which part, and to what scale.
-func (f *front) says(under bool) string {
-	var say []string
+func (f *front) says(under bool) say.Text {
+	var all []say.Text
 	if n := len(f.parts); n > 1 {
 		us := f.part.units
-		say = append(say, fmt.Sprintf("part %d of %d, from %s to %s", f.i+1, n, brief(us[0].Tag), brief(us[len(us)-1].Tag)))
+		all = append(all, say.That("part %[1]s of %[2]s, from %[3]s to %[4]s", f.i+1, n, brief(us[0].Tag), brief(us[len(us)-1].Tag)))
 	}
-	say = append(say, "scale 1:"+plain(f.denominator))
+	all = append(all, say.That("scale 1:%[1]s", say.Name(plain(f.denominator))))
 	if under && f.k != 1 {
-		larger := fmt.Sprintf("heights under the cabinets %s times larger", plain(f.k))
+		larger := say.That("heights under the cabinets %[1]s times larger", say.Name(plain(f.k)))
 		if !f.Sketch {
-			larger += ", so that the floor can be seen"
+			larger = say.That("%[1]s, so that the floor can be seen", larger)
 		}
-		say = append(say, larger)
+		all = append(all, larger)
 	}
-	return strings.Join(say, "; ")
+	return say.Semicolons(all...)
 }
 
 // brief cuts a tag for use in a sentence.
-func brief(tag string) string {
+func brief(tag string) say.Text {
 	if tag == "" {
-		return "a unit without a tag"
+		return say.That("a unit without a tag")
 	}
-	return fit(tag, 7, false, 120)
+	return say.Name(fit(tag, 7, false, 120)).Text()
 }
 
 // above draws the reference line and set height between y and the tops.
@@ -317,21 +314,20 @@ func (f *front) above(y float64) {
 	slab = min(slab, greatestAbove)
 	f.top = y + slab + 10
 	if !f.HasSet {
-		f.note("The set height is not known.")
+		f.note(say.That("The set height is not known."))
 		return
 	}
-	reading := f.SetTop.In(f.sys)
 	up := float64(f.s * f.SetTop.Inches())
 	if up >= slab+10 && up <= greatestAbove {
-		f.text(f.left()+3, y+6, pdf.Left, 6, false, fit("reference line (reading 0)", 6, false, f.w-f.left()-7))
+		f.text(f.left()+3, y+6, pdf.Left, 6, false, fit(f.say.Words("reference line (reading 0)"), 6, false, f.w-f.left()-7))
 		y += 8.5
 		f.top = y + up
 		f.line(0.4, Dark, 6, pt(f.left()-endRoom, y), pt(f.right()+endRoom, y))
 	} else {
-		f.note("The reference line is %s above the cabinet tops, not drawn.", reading)
+		f.note(say.That("The reference line is %[1]s above the cabinet tops, not drawn.", f.SetTop))
 	}
 	f.text(f.left()+3, f.top-slab-2.5, pdf.Left, 6, false,
-		fit("set height: cabinet tops at reading "+reading, 6, false, f.w-f.left()-7))
+		fit(f.say.Text(say.That("set height: cabinet tops at reading %[1]s", f.SetTop)), 6, false, f.w-f.left()-7))
 	f.line(0.8, Black, 0, pt(f.left()-endRoom+2, f.top), pt(f.right()+endRoom-2, f.top))
 }
 
@@ -341,7 +337,7 @@ func (f *front) slab() {
 	}
 	h := min(float64(f.s*f.TopThickness.Inches()), greatestAbove)
 	f.area(None, Grey, 0.4, box(f.left(), f.top-h, f.right(), f.top)...)
-	f.note("Over the cabinets, in thin lines: the top, %s thick.", f.TopThickness.In(f.sys))
+	f.note(say.That("Over the cabinets, in thin lines: the top, %[1]s thick.", f.TopThickness))
 }
 
 // floor draws the two floor lines under the units.
@@ -349,18 +345,18 @@ func (f *front) floor() {
 	front, back := sorted(f.Front), sorted(f.Back)
 	switch {
 	case len(front)+len(back) == 0:
-		f.note("The floor has not been surveyed.")
+		f.note(say.That("The floor has not been surveyed."))
 		return
 	case !f.HasSet:
-		f.note("The floor is not drawn, since the set height is not known.")
+		f.note(say.That("The floor is not drawn, since the set height is not known."))
 		return
 	}
-	var drawn []string
+	var drawn []say.Text
 	for _, l := range []struct {
-		name, how string
-		rs        []Reading
-		dash      float64
-	}{{"front", "solid", front, 0}, {"back", "dashed", back, 2.5}} {
+		words say.Words
+		rs    []Reading
+		dash  float64
+	}{{"front line solid", front, 0}, {"back line dashed", back, 2.5}} {
 		xs, downs := between(l.rs, f.part.from.Inches(), f.part.to.Inches())
 		pts := make([]pdf.Point, len(xs))
 		for i := range xs {
@@ -368,14 +364,14 @@ func (f *front) floor() {
 		}
 		if len(pts) > 1 {
 			f.line(0.8, Black, l.dash, pts...)
-			drawn = append(drawn, l.name+" line "+l.how)
+			drawn = append(drawn, l.words.Text())
 		}
 	}
 	if len(drawn) == 0 {
-		f.note("No floor readings reach under these units.")
+		f.note(say.That("No floor readings reach under these units."))
 		return
 	}
-	f.note("Floor: %s.", strings.Join(drawn, ", "))
+	f.note(say.That("Floor: %[1]s.", say.Commas(drawn...)))
 }
 
 func (f *front) high() *label {
@@ -389,7 +385,7 @@ func (f *front) high() *label {
 		return nil
 	}
 	x, y := f.x(at), f.y(down-f.SetTop.Inches())
-	text := fit(fmt.Sprintf("high point, %s line", clean(f.HighLine)), 6, false, f.w-8)
+	text := fit(f.say.Text(say.That("high point, %[1]s", lineWords(f.HighLine))), 6, false, f.w-8)
 	w := textWidth(text, 6, false)
 	return &label{at: x, width: w, draw: func(left, mid float64) {
 		f.text(left, mid+2, pdf.Left, 6, false, text)
@@ -399,31 +395,30 @@ func (f *front) high() *label {
 }
 
 // alt is the drawing in words.
-func (f *front) alt(title string) string {
-	var b strings.Builder
-	fmt.Fprintf(&b, "%s. %s. Units from left to right:", title, f.says(true))
-	for i, u := range f.part.units {
-		sep := ","
-		if i == 0 {
-			sep = ""
-		}
-		kind := "cabinet"
+func (f *front) alt(title say.Text) string {
+	var units []say.Text
+	for _, u := range f.part.units {
+		kind := say.Words("cabinet")
 		if u.Filler {
 			kind = "filler"
 		}
-		fmt.Fprintf(&b, "%s %s (%s, %s)", sep, u.Tag, kind, u.Width.In(f.sys))
+		units = append(units, say.That("%[1]s (%[2]s, %[3]s)", say.Name(u.Tag), kind, u.Width))
 	}
-	fmt.Fprintf(&b, ". At the %s, at the %s.", f.endWords(false), f.endWords(true))
+	all := []say.Text{
+		say.That("%[1]s. %[2]s. Units from left to right: %[3]s.", title, f.says(true), say.Commas(units...)),
+		say.That("At the %[1]s, at the %[2]s.", f.endWords(false), f.endWords(true)),
+	}
 	if f.HasSet {
-		fmt.Fprintf(&b, " Set height: cabinet tops at reading %s.", f.SetTop.In(f.sys))
+		all = append(all, say.That("Set height: cabinet tops at reading %[1]s.", f.SetTop))
 	}
 	for _, x := range f.Faults {
 		if f.shows(x) {
-			fmt.Fprintf(&b, " Number %d: %s at %s, %s.", x.Number, x.Word, x.X.In(f.sys), x.Y)
+			all = append(all, say.That("Number %[1]s: %[2]s at %[3]s, %[4]s.", x.Number, say.Name(x.Word), x.X, placeWords[x.Y]))
 		}
 	}
-	for _, n := range f.notes {
-		b.WriteString(" " + n)
+	sentences := make([]string, len(all))
+	for i, t := range all {
+		sentences[i] = f.say.Text(t)
 	}
-	return b.String()
+	return strings.Join(append(sentences, f.notes...), " ")
 }

@@ -2,22 +2,22 @@ package drawing
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
 	"strings"
-	"unicode"
 
+	"setline.example/checks/say"
 	"setline.example/report/pdf"
 	"setline.example/schema/length"
 )
 
 // Change is how far one top corner has moved between two visits.
 type Change struct {
-	Tag, Corner string        // "A3", "front-left"
-	X           length.Length // along the elevation
-	Up          length.Length // above 0 where the corner has risen
-	U           length.Length // expanded uncertainty of the difference
+	Tag, Key string        // "A3", "FL"
+	Corner   string        // what Key stands for: "front-left"
+	X        length.Length // along the elevation
+	Up       length.Length // above 0 where the corner has risen
+	U        length.Length // expanded uncertainty of the difference
 }
 
 // What a drawing of movement keeps to, in points.
@@ -39,7 +39,7 @@ func Movement(e Elevation, changes []Change, sys length.System, width float64) (
 	m := movement{Elevation: e, sys: sys, changes: slices.Clone(changes)}
 	slices.SortStableFunc(m.changes, func(a, b Change) int { return cmp.Compare(a.X, b.X) })
 	m.gather()
-	m.w = usableWidth(width)
+	m.w, m.say = usableWidth(width), e.writer(sys)
 	return m.draw(), true
 }
 
@@ -69,15 +69,15 @@ func (m *movement) draw() Drawing {
 		m.greatest = max(m.greatest, math.Abs(c.Up.Inches()), c.U.Inches())
 	}
 	title := m.title("movement of the tops")
-	m.text(4, 10, pdf.Left, 9, true, m.heading("movement of the tops", m.w-8))
-	says := "bars: change since the earlier visit, up is risen; not to the scale of the elevation"
+	m.text(4, 10, pdf.Left, 9, true, m.heading(m.say, "movement of the tops", m.w-8))
+	says := say.That("bars: change since the earlier visit, up is risen; not to the scale of the elevation")
 	m.v = 1
 	if m.greatest > 0 {
 		m.v = panelHeight / 2 / m.greatest
 	} else {
-		says += "; no corner has changed"
+		says = say.That("%[1]s; no corner has changed", says)
 	}
-	y := m.paragraph(4, 14, m.w-8, 7, says)
+	y := m.paragraph(4, 14, m.w-8, 7, m.say.Text(says))
 	y = m.key(y + 2)
 	for _, row := range m.rows() {
 		y = m.panel(row, y)
@@ -85,39 +85,36 @@ func (m *movement) draw() Drawing {
 	if s := m.letters(); s != "" {
 		y = m.paragraph(4, y+2, m.w-8, axisText, s)
 	}
-	alt := title + ". " + says + "."
+	alt := m.say.Text(say.That("%[1]s. %[2]s.", title, says))
 	for _, c := range m.changes {
-		alt += fmt.Sprintf(" %s %s: %s, uncertainty %s, %s.", c.Tag, c.Corner, c.Up.In(m.sys), c.U.In(m.sys), within(c))
+		alt += " " + m.say.Text(say.That("%[1]s %[2]s: %[3]s, uncertainty %[4]s, %[5]s.", say.Name(c.Tag), say.Name(c.Corner), c.Up, c.U, within[!c.beyond()]))
 	}
-	return m.drawing(y+3, title, alt)
+	return m.drawing(y+3, m.say.Text(title), alt)
 }
 
-func within(c Change) string {
-	if c.Up > c.U || c.Up < -c.U {
-		return "beyond it"
-	}
-	return "within it"
-}
+func (c Change) beyond() bool { return c.Up > c.U || c.Up < -c.U }
+
+var within = map[bool]say.Words{true: "within it", false: "beyond it"}
 
 func (m *movement) key(y float64) float64 {
 	lo, hi := m.changes[0].U, m.changes[0].U
 	for _, c := range m.changes {
 		lo, hi = min(lo, c.U), max(hi, c.U)
 	}
-	u := "± " + lo.In(m.sys)
+	u := say.That("± %[1]s", lo)
 	if lo != hi {
-		u += " to ± " + hi.In(m.sys)
+		u = say.That("± %[1]s to ± %[2]s", lo, hi)
 	}
 	for _, k := range []struct {
-		text string
+		text say.Text
 		draw func(x, y float64)
 	}{
-		{"shaded: uncertainty U of the difference, " + u, func(x, y float64) { m.area(Pale, None, 0, box(x, y-5, x+14, y)...) }},
-		{"black bar: beyond U", func(x, y float64) { m.area(Black, Black, 0.5, box(x+5, y-5, x+9, y)...) }},
-		{"open bar: within U, cannot be told from no change", func(x, y float64) { m.area(White, Black, 0.5, box(x+5, y-5, x+9, y)...) }},
+		{say.That("shaded: uncertainty U of the difference, %[1]s", u), func(x, y float64) { m.area(Pale, None, 0, box(x, y-5, x+14, y)...) }},
+		{say.That("black bar: beyond U"), func(x, y float64) { m.area(Black, Black, 0.5, box(x+5, y-5, x+9, y)...) }},
+		{say.That("open bar: within U, cannot be told from no change"), func(x, y float64) { m.area(White, Black, 0.5, box(x+5, y-5, x+9, y)...) }},
 	} {
 		k.draw(4, y+axisText)
-		y = m.paragraph(22, y, m.w-26, axisText, k.text)
+		y = m.paragraph(22, y, m.w-26, axisText, m.say.Text(k.text))
 	}
 	return y
 }
@@ -161,14 +158,14 @@ func (m *movement) panel(row []Change, y float64) float64 {
 	for i, c := range row {
 		x := left + float64(slot*(float64(i)+0.5))
 		fill := White
-		if within(c) == "beyond it" {
+		if c.beyond() {
 			fill = Black
 		}
 		m.area(fill, Black, 0.5, box(x-2, zero-float64(m.v*c.Up.Inches()), x+2, zero)...)
 		if c.Up == 0 {
 			m.line(1.6, Black, 0, pt(x-2, zero), pt(x+2, zero))
 		}
-		m.text(x, zero+panelHeight/2+9, pdf.Center, cornerLetter, false, fit(initials(c.Corner), cornerLetter, false, slot-1))
+		m.text(x, zero+panelHeight/2+9, pdf.Center, cornerLetter, false, fit(c.Key, cornerLetter, false, slot-1))
 		if n := len(tags); n > 0 && row[i-1].Tag == c.Tag {
 			tags[n-1].right = x + slot/2
 		} else {
@@ -195,7 +192,7 @@ func (m *movement) panel(row []Change, y float64) float64 {
 // axis draws the line of no change and labels the greatest either way.
 func (m *movement) axis(left, right, zero float64) {
 	m.line(0.5, Black, 0, pt(left, zero), pt(right, zero))
-	m.text(left-3, zero+2, pdf.Right, axisText, false, "no change")
+	m.text(left-3, zero+2, pdf.Right, axisText, false, fit(m.say.Words("no change"), axisText, false, axisRoom-6))
 	if m.greatest <= 0 {
 		return
 	}
@@ -204,31 +201,23 @@ func (m *movement) axis(left, right, zero float64) {
 		step = m.greatest
 	}
 	for _, d := range []float64{step, -step} {
-		word := "up"
+		text := say.That("up %[1]s", nearest(step))
 		if d < 0 {
-			word = "down"
+			text = say.That("down %[1]s", nearest(step))
 		}
 		y := zero - float64(m.v*d)
 		m.line(0.3, Grey, 1.5, pt(left, y), pt(right, y))
-		m.text(left-3, y+2, pdf.Right, axisText, false, fit(word+" "+nearest(step).In(m.sys), axisText, false, axisRoom-6))
+		m.text(left-3, y+2, pdf.Right, axisText, false, fit(m.say.Text(text), axisText, false, axisRoom-6))
 	}
 }
 
-// letters says what the initials of corners mean.
+// letters says what the keys of corners mean.
 func (m *movement) letters() string {
 	var parts []string
 	for _, c := range m.changes {
-		if p := initials(c.Corner) + " " + clean(c.Corner); c.Corner != "" && !slices.Contains(parts, p) && len(parts) < 8 {
+		if p := c.Key + " " + clean(c.Corner); c.Corner != "" && !slices.Contains(parts, p) && len(parts) < 8 {
 			parts = append(parts, p)
 		}
 	}
 	return strings.Join(parts, ", ")
-}
-
-func initials(corner string) string {
-	var b strings.Builder
-	for _, w := range strings.FieldsFunc(clean(corner), func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) }) {
-		b.WriteRune(unicode.ToUpper([]rune(w)[0]))
-	}
-	return b.String()
 }

@@ -1,10 +1,9 @@
 package drawing
 
 import (
-	"fmt"
 	"math"
-	"strings"
 
+	"setline.example/checks/say"
 	"setline.example/report/pdf"
 	"setline.example/schema/length"
 )
@@ -26,7 +25,7 @@ func FloorProfile(e Elevation, sys length.System, width float64) (d Drawing, ok 
 	}
 	p := profile{Elevation: e, sys: sys}
 	p.Front, p.Back = sorted(e.Front), sorted(e.Back)
-	p.w = usableWidth(width)
+	p.w, p.say = usableWidth(width), e.writer(sys)
 	return p.draw(), true
 }
 
@@ -63,12 +62,12 @@ func (p *profile) draw() Drawing {
 	p.v = float64(p.s * k)
 
 	title := p.title("floor profile")
-	p.text(4, 10, pdf.Left, 9, true, p.heading("floor profile", p.w-8))
-	says := "vertical scale " + times(k) + "; readings down from the reference line, larger is lower"
+	p.text(4, 10, pdf.Left, 9, true, p.heading(p.say, "floor profile", p.w-8))
+	says := say.That("vertical scale %[1]s; readings down from the reference line, larger is lower", times(k))
 	if p.most == p.least {
-		says += "; all readings are the same"
+		says = say.That("%[1]s; all readings are the same", says)
 	}
-	y := p.paragraph(4, 14, p.w-8, 7, says)
+	y := p.paragraph(4, 14, p.w-8, 7, p.say.Text(says))
 	y = p.key(y + 2)
 	p.top = y + 22
 	p.base = p.y(p.most) + 8
@@ -76,16 +75,18 @@ func (p *profile) draw() Drawing {
 	high := p.high(y)
 	y = p.lines()
 
-	alt := fmt.Sprintf("%s. %s.", title, says)
+	var lines []say.Text
 	for _, l := range p.both() {
-		if len(l.rs) > 0 {
-			alt += " " + l.name + " line:"
-			for _, r := range l.rs {
-				alt += fmt.Sprintf(" %s at %s;", r.Down.In(p.sys), r.At.In(p.sys))
-			}
+		var readings []say.Text
+		for _, r := range l.rs {
+			readings = append(readings, say.That("%[1]s at %[2]s", r.Down, r.At))
+		}
+		if readings != nil {
+			lines = append(lines, say.That("%[1]s: %[2]s", lineWords(l.name), say.Semicolons(readings...)))
 		}
 	}
-	return p.drawing(y, title, strings.TrimSuffix(alt, ";")+". "+high)
+	alt := say.That("%[1]s. %[2]s. %[3]s. %[4]s", title, says, say.Semicolons(lines...), high)
+	return p.drawing(y, p.say.Text(title), p.say.Text(alt))
 }
 
 type floorLine struct {
@@ -103,10 +104,11 @@ func (p *profile) both() []floorLine {
 func (p *profile) key(y float64) float64 {
 	var ls []*label
 	for i, l := range p.both() {
-		text := l.name + " line"
+		said := lineWords(l.name).Text()
 		if len(l.rs) == 0 {
-			text = l.name + " line not surveyed"
+			said = say.That("%[1]s not surveyed", said)
 		}
+		text := p.say.Text(said)
 		ls = append(ls, &label{at: float64(i) * p.w / 3, width: 30 + textWidth(text, axisText, false), draw: func(left, y float64) {
 			p.text(left+26, y, pdf.Left, axisText, false, text)
 			if len(l.rs) > 0 {
@@ -135,7 +137,7 @@ func (p *profile) lines() float64 {
 	}
 	// Below the plot: labels of the axis, and what they are.
 	y := p.base + 3 + axisText
-	p.text(p.left, y+10, pdf.Left, axisText, false, fit("along the elevation, from its left end", axisText, false, p.right-p.left))
+	p.text(p.left, y+10, pdf.Left, axisText, false, fit(p.say.Words("along the elevation, from its left end"), axisText, false, p.right-p.left))
 	return y + 14
 }
 
@@ -217,9 +219,9 @@ func stepFor(sys length.System, least float64, fine bool) (float64, bool) {
 }
 
 // high marks the high point, with its words over the plot, and says it.
-func (p *profile) high(y float64) string {
+func (p *profile) high(y float64) say.Text {
 	if !p.HasHigh {
-		return ""
+		return say.Text{}
 	}
 	line := p.Front
 	if p.HighLine == "back" {
@@ -228,16 +230,15 @@ func (p *profile) high(y float64) string {
 	at := p.HighAt.Inches()
 	down, ok := downAt(line, at)
 	if !ok {
-		return ""
+		return say.Text{}
 	}
-	reading := nearest(down).In(p.sys)
-	text := fmt.Sprintf("high point: reading %s, %s line at %s", reading, clean(p.HighLine), p.HighAt.In(p.sys))
-	shown := fit(text, 7, true, p.w-8)
+	text := say.That("high point: reading %[1]s, %[2]s at %[3]s", nearest(down), lineWords(p.HighLine), p.HighAt)
+	shown := fit(p.say.Text(text), 7, true, p.w-8)
 	w := textWidth(shown, 7, true)
 	x, top := p.x(at), p.y(down)
 	mid := min(max(x, 4+w/2), p.w-4-w/2)
 	p.line(0.4, Dark, 0, pt(min(max(x, mid-w/2), mid+w/2), y+9), pt(x, top))
 	p.area(None, Black, 0.8, pt(x, top-1), pt(x-4, top-7), pt(x+4, top-7))
 	p.text(mid, y+8, pdf.Center, 7, true, shown)
-	return text + "."
+	return say.That("%[1]s.", text)
 }

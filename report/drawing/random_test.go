@@ -31,7 +31,7 @@ func TestRandom(t *testing.T) {
 		var cs []Change
 		for _, u := range e.Units {
 			for _, c := range []string{"front-left", "front-right", "back-left", "back-right"}[r.IntN(4):] {
-				cs = append(cs, Change{u.Tag, c, u.X, any64th(r, 64) - length.Inch/2, any64th(r, 8)})
+				cs = append(cs, Change{u.Tag, c, c, u.X, any64th(r, 64) - length.Inch/2, any64th(r, 8)})
 			}
 		}
 		if d, ok := Movement(e, cs, sys, width); ok {

@@ -67,12 +67,12 @@ func sampleChanges() []Change {
 		if u.Filler {
 			continue
 		}
-		for j, c := range []string{"front-left", "front-right", "back-left", "back-right"} {
+		for j, c := range [][2]string{{"FL", "front-left"}, {"FR", "front-right"}, {"BL", "back-left"}, {"BR", "back-right"}} {
 			x := u.X
 			if j%2 == 1 {
 				x += u.Width
 			}
-			cs = append(cs, Change{u.Tag, c, x, inches(float64((i*7+j*3)%9-4) / 64), inches(1. / 32)})
+			cs = append(cs, Change{u.Tag, c[0], c[1], x, inches(float64((i*7+j*3)%9-4) / 64), inches(1. / 32)})
 		}
 	}
 	return cs

@@ -3,6 +3,8 @@ package drawing
 import (
 	"math"
 	"strconv"
+
+	"setline.example/checks/say"
 )
 
 const pointsPerInch = 72
@@ -64,9 +66,9 @@ func plain(f float64) string {
 }
 
 // times says how one scale stands to the other, "20 times the horizontal".
-func times(f float64) string {
+func times(f float64) say.Text {
 	if f == 1 {
-		return "the same as the horizontal"
+		return say.That("the same as the horizontal")
 	}
-	return plain(f) + " times the horizontal"
+	return say.That("%[1]s times the horizontal", say.Name(plain(f)))
 }

@@ -16,7 +16,7 @@ func TestMovementBars(t *testing.T) {
 	ups := []length.Length{u, u + 1, -u, -u - 1, 0, 2 * u}
 	var cs []Change
 	for i, up := range ups {
-		cs = append(cs, Change{"A1", "front-left", length.Length(i), up, u})
+		cs = append(cs, Change{"A1", "FL", "front-left", length.Length(i), up, u})
 	}
 	d, ok := Movement(sample(), cs, inSystem, 468)
 	if !ok {

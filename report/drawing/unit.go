@@ -1,12 +1,11 @@
 package drawing
 
 import (
-	"fmt"
 	"math"
 
+	"setline.example/checks/say"
 	"setline.example/report/pdf"
 	"setline.example/schema/length"
-	"setline.example/schema/plaintext"
 )
 
 // unit draws one unit with its rows and feet.
@@ -144,10 +143,10 @@ func (f *front) extensions(y float64) float64 {
 		}
 	}
 	if missing > 0 {
-		f.note("Leveler extensions are not known for %s.", plaintext.Count(missing, "cabinet"))
+		f.note(say.Count(missing, "Leveler extensions are not known for %[1]s cabinet.", "Leveler extensions are not known for %[1]s cabinets."))
 	}
 	if left > 0 {
-		f.note("Leveler extensions are not written under %s too narrow for them.", plaintext.Count(left, "cabinet"))
+		f.note(say.Count(left, "Leveler extensions are not written under %[1]s cabinet too narrow for them.", "Leveler extensions are not written under %[1]s cabinets too narrow for them."))
 	}
 	if wrote == 0 {
 		return y
@@ -178,10 +177,10 @@ func (f *front) tags() {
 		f.text((t.left+t.right)/2, y, pdf.Center, t.size, false, t.shown)
 	}
 	if cut > 0 {
-		f.note("A tag that ends in … is cut to fit.")
+		f.note(say.That("A tag that ends in … is cut to fit."))
 	}
 	if out > 0 {
-		f.note("No room for the tags of %s.", plaintext.Count(out, "unit"))
+		f.note(say.Count(out, "No room for the tags of %[1]s unit.", "No room for the tags of %[1]s units."))
 	}
 }
 
@@ -208,18 +207,22 @@ func (f *front) ends() {
 	}
 }
 
-func (f *front) endWords(right bool) string {
-	side, what, last, next := "left end", f.Left, f.i == 0, f.i
+func (f *front) endWords(right bool) say.Text {
+	side, is, last, next := say.Words("left end"), f.Left, f.i == 0, f.i
 	if right {
-		side, what, last, next = "right end", f.Right, f.i == len(f.parts)-1, f.i+2
+		side, is, last, next = "right end", f.Right, f.i == len(f.parts)-1, f.i+2
+	}
+	what := say.Name(is).Text()
+	if own, known := endWords[is]; known {
+		what = own.Text()
 	}
 	switch {
 	case !last:
-		return fmt.Sprintf("continues in part %d", next)
-	case what == "":
-		return side + ": not given"
+		return say.That("continues in part %[1]s", next)
+	case is == "":
+		what = say.That("not given")
 	}
-	return side + ": " + what
+	return say.That("%[1]s: %[2]s", side, what)
 }
 
 // dimension draws the width from end to end, and writes it and the ends.
@@ -232,15 +235,15 @@ func (f *front) dimension(y float64) float64 {
 		f.line(0.4, Black, 0, pt(x, y-3), pt(x, y+3))
 		f.line(0.7, Black, 0, pt(x-2, y+2), pt(x+2, y-2))
 	}
-	text := "overall " + widthOf(f.part).In(f.sys)
+	text := say.That("overall %[1]s", widthOf(f.part))
 	if n := len(f.parts); n > 1 {
 		whole := part{from: f.parts[0].from, to: f.parts[n-1].to}
-		text = fmt.Sprintf("this part %s, overall %s", widthOf(f.part).In(f.sys), widthOf(whole).In(f.sys))
+		text = say.That("this part %[1]s, overall %[2]s", widthOf(f.part), widthOf(whole))
 	}
 	y += 4
 	var ls []*label
-	for i, t := range []string{f.endWords(false), text, f.endWords(true)} {
-		t = fit(t, size, false, f.w-8)
+	for i, said := range []say.Text{f.endWords(false), text, f.endWords(true)} {
+		t := fit(f.say.Text(said), size, false, f.w-8)
 		at := []float64{0, (l + r) / 2, f.w}[i]
 		ls = append(ls, &label{at: at, width: textWidth(t, size, false), draw: func(left, baseline float64) {
 			f.text(left, baseline, pdf.Left, size, false, t)
@@ -267,7 +270,7 @@ func (f *front) bar(y float64) float64 {
 	w := float64(f.s * long.Inches())
 	f.area(Black, Black, 0.4, box(4, y+1, 4+w/2, y+3.5)...)
 	f.area(None, Black, 0.4, box(4+w/2, y+1, 4+w, y+3.5)...)
-	f.text(8+w, y+4.5, pdf.Left, 6, false, fit(long.In(f.sys)+" to scale", 6, false, f.w-w-12))
+	f.text(8+w, y+4.5, pdf.Left, 6, false, fit(f.say.Text(say.That("%[1]s to scale", long)), 6, false, f.w-w-12))
 	return y + 8
 }
 

@@ -1,10 +1,10 @@
 package fieldsheet
 
 import (
-	"fmt"
 	"unicode/utf8"
 
 	"setline.example/checks"
+	"setline.example/checks/say"
 	"setline.example/report/pdf"
 )
 
@@ -109,7 +109,7 @@ func (p *pen) title(g *group, label *checks.Ask) float64 {
 	room := sheetWidth
 	if label != nil {
 		room = labelAt - 5
-		p.text(labelAt, base-0.6, 22, labelSize, true, "Label")
+		p.text(labelAt, base-0.6, 22, labelSize, true, p.sheet.say.Words("Label"))
 		p.blanks(labelAt+24, base-3, sheetWidth-labelAt-24, label)
 	}
 	// What it is in words takes what its name leaves.
@@ -132,8 +132,8 @@ func (p *pen) lookAgain(y float64, g *group) float64 {
 func (p *pen) fastening(y float64, a *checks.Ask) {
 	const label = 40.0
 	mid := y + inlineLine/2
-	p.text(0, mid-0.6, label-3, labelSize, true, a.Short)
-	p.text(0, mid+6, label-3, leastSize, false, "screws")
+	p.text(0, mid-0.6, label-3, labelSize, true, p.sheet.words(a.Short))
+	p.text(0, mid+6, label-3, leastSize, false, p.sheet.say.Words("screws"))
 	p.blanks(label, mid, sheetWidth-label, a)
 }
 
@@ -174,14 +174,14 @@ func floorHeight(a *checks.Ask) float64 {
 // unit stands once, above.
 func (p *pen) floor(y float64, a *checks.Ask) float64 {
 	p.text(0, y+labelLine-1, sheetWidth, labelSize, false,
-		fmt.Sprintf("%s: where from the left end, and how far down from the reference line, in %s; %s", a.Words, UnitWord(p.sheet.sys), a.Limit))
+		p.sheet.words(say.That("%[1]s: where from the left end, and how far down from the reference line, in %[2]s; %[3]s", a.Words, UnitWord(p.sheet.sys), a.Limit)))
 	top := y + labelLine + 1
 	fields := FieldsOf(a)
 	const each = sheetWidth / acrossFloor
 	for i := 0; i+1 < len(fields); i += 2 {
 		n := i / 2
 		x, mid := float64(each*float64(n%acrossFloor)), top+float64(inlineLine*float64(n/acrossFloor))+inlineLine/2
-		p.Text(pdf.Point{X: x, Y: mid + 2.4}, pdf.Left, labelSize, false, "at")
+		p.Text(pdf.Point{X: x, Y: mid + 2.4}, pdf.Left, labelSize, false, p.sheet.say.Words("at"))
 		p.bare(x+8, mid, 27, fields[i])
 		p.Text(pdf.Point{X: x + 37, Y: mid + 2.4}, pdf.Left, labelSize, false, "↓")
 		p.bare(x+43, mid, each-46, fields[i+1])

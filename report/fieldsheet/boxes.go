@@ -6,6 +6,7 @@ import (
 	"regexp"
 
 	"setline.example/checks"
+	"setline.example/checks/say"
 	"setline.example/report"
 )
 
@@ -21,21 +22,21 @@ type Lines struct {
 	Again []string `json:"again,omitempty"` // the lines that say what did not hold
 }
 
-// BoxesOf gives the boxes of asks as they are called now: those of a sheet that
-// carries no lines, which were made before sheets did.
-func BoxesOf(asks []*checks.Ask) Boxes {
+// BoxesOf gives the boxes of asks as a writer calls them. Sheets that carry no
+// lines, as they once did not, are in English.
+func BoxesOf(asks []*checks.Ask, say say.Writer) Boxes {
 	all := Boxes{}
 	for _, a := range asks {
-		section := AsRead(Section(a))
+		section := AsRead(Section(a, say))
 		if all[section] == nil {
 			all[section] = map[string]map[string]string{}
 		}
 		for _, f := range FieldsOf(a) {
-			words := AsRead(Words(a, f.Blank))
+			words := AsRead(say.Text(Words(a, f.Blank)))
 			if all[section][words] == nil {
 				all[section][words] = map[string]string{}
 			}
-			all[section][words][AsRead(f.Answer)] = f.Name
+			all[section][words][AsRead(say.Text(checks.AnswerWords(f.Answer)))] = f.Name
 		}
 	}
 	return all
@@ -51,7 +52,7 @@ func Unescape(s string) string { return escape.ReplaceAllString(s, "$1") }
 
 // lines are those of a sheet.
 func (s *Sheet) lines() (string, error) {
-	l := Lines{Boxes: BoxesOf(s.asks())}
+	l := Lines{Boxes: BoxesOf(s.asks(), s.say)}
 	for _, e := range s.pages {
 		for _, g := range e.groups {
 			for _, again := range g.again {

@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"setline.example/checks"
+	"setline.example/checks/say"
 )
 
 // cell is one ask in a row: its label above, its boxes below.
@@ -79,10 +80,10 @@ func (p *pen) cells(x, y float64, rows [][]cell) float64 {
 
 func (p *pen) cell(x, y float64, c cell) {
 	label := c.ask.Words
-	if limit := limitShown(c.ask); limit != "" {
-		label += ": " + limit
+	if limit := limitShown(c.ask); !limit.Empty() {
+		label = say.That("%[1]s: %[2]s", label, limit)
 	}
-	p.text(x, y+labelLine-2, c.w, labelSize, false, label)
+	p.text(x, y+labelLine-2, c.w, labelSize, false, p.sheet.words(label))
 	p.blanks(x, y+labelLine+boxHeight/2, c.w, c.ask)
 }
 
@@ -95,7 +96,7 @@ type part struct {
 	behind []string
 }
 
-func partsOf(a *checks.Ask) []part {
+func (s *Sheet) partsOf(a *checks.Ask) []part {
 	fields := FieldsOf(a)
 	parts := make([]part, len(a.Blanks))
 	for i := range a.Blanks {
@@ -103,13 +104,13 @@ func partsOf(a *checks.Ask) []part {
 		own := slices.DeleteFunc(slices.Clone(fields), func(f Field) bool { return f.Blank != b })
 		parts[i] = part{blank: b, fields: own}
 		if len(a.Blanks) > 1 && b.Kind != checks.Used && !(i == 0 && a.Thing.Stands == checks.OnOwnLine) {
-			parts[i].before = b.Words
+			parts[i].before = s.words(b.Words)
 		}
 		for _, f := range own {
 			if f.Tick && b.Kind == checks.Used {
-				parts[i].behind = append(parts[i].behind, b.Words)
+				parts[i].behind = append(parts[i].behind, s.words(b.Words))
 			} else if f.Tick {
-				parts[i].behind = append(parts[i].behind, f.Answer)
+				parts[i].behind = append(parts[i].behind, s.words(checks.AnswerWords(f.Answer)))
 			}
 		}
 	}
@@ -123,7 +124,7 @@ const leastBox = 24.0
 // Text boxes share what ticks and words leave; where that is too little, words
 // are set smaller.
 func (p *pen) blanks(x, y, w float64, a *checks.Ask) {
-	parts := partsOf(a)
+	parts := p.sheet.partsOf(a)
 	words, fixed, boxes, weights := 0.0, 0.0, 0.0, 0.0
 	for _, q := range parts {
 		for _, word := range append([]string{q.before}, q.behind...) {

@@ -2,6 +2,7 @@ package fieldsheet
 
 import (
 	"setline.example/checks"
+	"setline.example/checks/say"
 	"setline.example/schema/length"
 )
 
@@ -21,7 +22,7 @@ type Field struct {
 	Ask    *checks.Ask
 	Blank  *checks.Blank
 	Tick   bool
-	Answer string // what a tick there says: "yes", "no", or one of the choices
+	Answer string // what a tick there says, as the record has it: "yes", "no", or one of the choices
 }
 
 // FieldsOf returns the boxes of an ask, in the order in which they are filled.
@@ -63,19 +64,19 @@ func answers(b *checks.Blank) []string {
 }
 
 // Words say what a blank asks, in full: "Plumb on the front, over".
-func Words(a *checks.Ask, b *checks.Blank) string {
-	if b == nil || b.Words == "" || b.Words == a.Words {
+func Words(a *checks.Ask, b *checks.Blank) say.Text {
+	if b == nil || b.Words.Equal(a.Words) {
 		return a.Words
 	}
-	return a.Words + ", " + b.Words
+	return say.Commas(a.Words, b.Words)
 }
 
-// Where says where an ask belongs: "S-104/A3", or "" for what is of the visit.
-func Where(a *checks.Ask) string {
+// InFull say what a blank asks, and where: "S-104/A3, plumb on the front, over".
+func InFull(a *checks.Ask, b *checks.Blank) say.Text {
 	if a.Subject.Room == "" {
-		return ""
+		return Words(a, b)
 	}
-	return a.Subject.String()
+	return say.Commas(a.Subject.Words(), Words(a, b))
 }
 
 // UsualText is what stands in the box of a blank before anybody fills it in.
@@ -88,9 +89,9 @@ func UsualText(b *checks.Blank, sys length.System) string {
 
 // limitShown is the limit that stands beside a box. That the answer should be
 // yes goes without saying beside a yes and a no.
-func limitShown(a *checks.Ask) string {
+func limitShown(a *checks.Ask) say.Text {
 	if a.Blanks[0].Kind == checks.YesNo {
-		return ""
+		return say.Text{}
 	}
 	return a.Limit
 }

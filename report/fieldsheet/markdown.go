@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"setline.example/checks"
+	"setline.example/checks/say"
 	"setline.example/report"
 )
 
@@ -29,22 +30,22 @@ func (s *Sheet) Markdown(w io.Writer) error {
 	var b bytes.Buffer
 	b.WriteString(s.opening())
 	if len(s.pages) > 0 {
-		fmt.Fprintf(&b, "Write behind the colon in place of %s, and tick as `[x]`.\n\n", Blank)
+		fmt.Fprintf(&b, "%s\n\n", s.words(say.That("Write behind the colon in place of ___, and tick as `[x]`.")))
 	}
-	b.Write(report.Cautions())
+	b.Write(report.Cautions(s.say))
 	section := ""
 	for i := range s.visit {
 		a := &s.visit[i]
-		if t := Section(a); t != section {
+		if t := Section(a, s.say); t != section {
 			section = t
 			fmt.Fprintf(&b, "\n## %s\n\n", report.Text(section))
 		}
 		s.item(&b, a)
 	}
 	for _, e := range s.pages {
-		fmt.Fprintf(&b, "\n## %s, elevation %s\n", report.Text(e.room), report.Text(e.name))
+		fmt.Fprintf(&b, "\n## %s\n", report.Text(s.words(e.title())))
 		for _, g := range e.groups {
-			fmt.Fprintf(&b, "\n### %s", report.Text(Section(g.asks[0])))
+			fmt.Fprintf(&b, "\n### %s", report.Text(Section(g.asks[0], s.say)))
 			if g.about != "" {
 				fmt.Fprintf(&b, ": %s", report.Text(g.about))
 			}
@@ -74,16 +75,29 @@ func saidAgain(again string) string { return "**" + report.Text(again).String() 
 
 // Section is the heading under which an ask stands: what it is of, as a report
 // names it.
-func Section(a *checks.Ask) string {
-	switch {
-	case a.Subject.Room != "":
-		return strings.ReplaceAll(a.Subject.String(), ":", "꞉") // a colon ends the section's name
-	case a.Thing.Of == checks.OfInstrument:
-		return "Instruments used on this visit"
-	case a.Thing.Of == checks.OfSite:
-		return "Site"
+func Section(a *checks.Ask, say say.Writer) string {
+	if a.Subject.Room != "" {
+		return strings.ReplaceAll(say.Text(a.Subject.Words()), ":", "꞉") // a colon ends the section's name
 	}
-	return "Visit"
+	return say.Words(headings[headingOf(a)])
+}
+
+// headings are those of what is asked of the visit itself.
+var headings = [...]say.Words{"Visit", "Instruments used on this visit", "Site"}
+
+func headingOf(a *checks.Ask) int {
+	switch a.Thing.Of {
+	case checks.OfInstrument:
+		return 1
+	case checks.OfSite:
+		return 2
+	}
+	return 0
+}
+
+// title names the elevation, with its room.
+func (e *elevation) title() say.Text {
+	return say.That("%[1]s, elevation %[2]s", say.Name(e.room), say.Name(e.name))
 }
 
 // item writes the lines of one ask: a line for each value, and one for each
@@ -91,19 +105,19 @@ func Section(a *checks.Ask) string {
 func (s *Sheet) item(b *bytes.Buffer, a *checks.Ask) {
 	for i := range a.Blanks {
 		blank := &a.Blanks[i]
-		fmt.Fprintf(b, "- %s", report.Text(Words(a, blank)))
+		fmt.Fprintf(b, "- %s", report.Text(s.words(Words(a, blank))))
 		if blank.Kind == checks.LengthKind {
-			fmt.Fprintf(b, ", in %s", UnitWord(s.sys))
+			fmt.Fprintf(b, ", %s", s.words(say.That("in %[1]s", UnitWord(s.sys))))
 		}
-		if limit := limitShown(a); limit != "" && i == 0 {
-			fmt.Fprintf(b, " (%s)", strings.ReplaceAll(report.Text(limit).String(), ":", "꞉"))
+		if limit := limitShown(a); !limit.Empty() && i == 0 {
+			fmt.Fprintf(b, " (%s)", strings.ReplaceAll(report.Text(s.words(limit)).String(), ":", "꞉"))
 		}
 		fields := fieldsOf(a, blank)
 		switch {
 		case fields[0].Tick:
 			b.WriteString(":\n")
 			for _, f := range fields {
-				fmt.Fprintf(b, "  - [ ] %s\n", report.Text(f.Answer))
+				fmt.Fprintf(b, "  - [ ] %s\n", report.Text(s.words(checks.AnswerWords(f.Answer))))
 			}
 		case blank.Usual != "":
 			fmt.Fprintf(b, ": %s\n", UsualText(blank, s.sys))

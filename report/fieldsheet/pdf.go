@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"setline.example/checks"
+	"setline.example/checks/say"
 	"setline.example/report"
 	"setline.example/report/drawing"
 	"setline.example/report/pdf"
@@ -58,15 +59,15 @@ func (s *Sheet) PDF(w io.Writer) error {
 	var first bytes.Buffer
 	first.WriteString(s.opening())
 	for _, b := range s.headBlocks(plan) {
-		show(&first, picture{b, s}, "boxes")
+		show(&first, picture{b, s}, s.say.Words("boxes"))
 	}
-	first.Write(report.Cautions())
+	first.Write(report.Cautions(s.say))
 	parts := [][]byte{first.Bytes()}
 	for i := range s.pages {
 		e := &s.pages[i]
 		var page bytes.Buffer
-		fmt.Fprintf(&page, "## %s, elevation %s\n\n", report.Text(e.room), report.Text(e.name))
-		drawings := report.FrontDrawings(e.layout, s.sys, drawingWidth)
+		fmt.Fprintf(&page, "## %s\n\n", report.Text(s.words(e.title())))
+		drawings := report.FrontDrawings(e.layout, s.say, drawingWidth)
 		groups := e.groups
 		if b, ok := s.beside(drawings, &groups[0]); ok {
 			show(&page, picture{b, s}, drawings[0].Alt)
@@ -86,12 +87,12 @@ func (s *Sheet) PDF(w io.Writer) error {
 	}
 	return pdf.Write(w, pdf.Document{
 		Parts: parts, NewPages: every, Pictures: pictures,
-		Title:       "Field sheet: " + s.rec.Planned.Project.Name,
+		Title:       s.words(say.That("Field sheet: %[1]s", say.Name(s.rec.Planned.Project.Name))),
 		Subject:     s.asked(),
 		Creator:     "Setline " + s.options.Version,
 		Lang:        "en",
 		HeaderLeft:  s.job(),
-		HeaderRight: "Field sheet", HeaderSection: true,
+		HeaderRight: s.say.Words("Field sheet"), HeaderSection: true,
 		FooterLeft: "Setline " + s.options.Version + ", " + s.options.Date.UTC().Format(time.DateOnly),
 		Paper:      s.options.Paper, Date: s.options.Date, Compact: true,
 	})
@@ -102,32 +103,33 @@ func (s *Sheet) job() string {
 	if p.Number == "" {
 		return p.Name
 	}
-	return p.Name + ", job " + p.Number
+	return s.words(say.That("%[1]s, job %[2]s", say.Name(p.Name), say.Name(p.Number)))
 }
 
 // asked says in a sentence what is asked.
 func (s *Sheet) asked() string {
 	switch {
 	case s.open == 0:
-		return "Nothing is left to observe."
+		return s.words(say.That("Nothing is left to observe."))
 	case s.options.All:
-		return fmt.Sprintf("%d things to observe: all that the rules need, and what else is worth recording.", s.open)
+		return s.words(say.That("%[1]s things to observe: all that the rules need, and what else is worth recording.", s.open))
 	}
-	return fmt.Sprintf("%d things to observe: what the rules need and nobody has observed, and what did not hold.", s.open)
+	return s.words(say.That("%[1]s things to observe: what the rules need and nobody has observed, and what did not hold.", s.open))
 }
 
 // opening is how the first page begins.
 func (s *Sheet) opening() string {
-	example, other := "3/32, 34 1/2, 0.5", "2.5 mm"
+	example, other := say.Words("3/32, 34 1/2, 0.5"), say.Words("2.5 mm")
 	if s.sys == length.Metric {
 		example, other = "2.5, 876", "3/32 in"
 	}
 	var b bytes.Buffer
-	fmt.Fprintf(&b, "# Field sheet\n\n%s\n\n**%s**", report.Text(s.job()), report.Text(s.asked()))
+	fmt.Fprintf(&b, "# %s\n\n%s\n\n**%s**", s.say.Words("Field sheet"), report.Text(s.job()), report.Text(s.asked()))
 	if len(s.pages) > 0 {
-		fmt.Fprintf(&b, " Lengths are in %s where you write a number alone (%s); another unit is written with it (%s).", UnitWord(s.sys), example, other)
-		b.WriteString(" Readings are down from the level reference line: larger is lower. An offset is plus where the right-hand unit stands proud or high, minus where the left one does.")
-		b.WriteString(" **Leave blank what you did not look at: blank stays not observed.**")
+		fmt.Fprintf(&b, " %s %s **%s**",
+			s.words(say.That("Lengths are in %[1]s where you write a number alone (%[2]s); another unit is written with it (%[3]s).", UnitWord(s.sys), example, other)),
+			s.words(say.That("Readings are down from the level reference line: larger is lower. An offset is plus where the right-hand unit stands proud or high, minus where the left one does.")),
+			s.words(say.That("Leave blank what you did not look at: blank stays not observed.")))
 	}
 	b.WriteString("\n\n")
 	return b.String()
@@ -138,18 +140,10 @@ func (s *Sheet) headBlocks(plan string) []block {
 	if len(s.visit) == 0 {
 		return nil
 	}
-	titles := [...]string{"Visit", "Instruments used on this visit", "Site"}
-	var by [len(titles)][]*checks.Ask
+	var by [len(headings)][]*checks.Ask
 	for i := range s.visit {
-		a := &s.visit[i]
-		n := 0
-		switch a.Thing.Of {
-		case checks.OfInstrument:
-			n = 1
-		case checks.OfSite:
-			n = 2
-		}
-		by[n] = append(by[n], a)
+		n := headingOf(&s.visit[i])
+		by[n] = append(by[n], &s.visit[i])
 	}
 	var all []block
 	for i, asks := range by {
@@ -157,10 +151,10 @@ func (s *Sheet) headBlocks(plan string) []block {
 			continue
 		}
 		rows := flow(asks, nil, sheetWidth)
-		g := &group{title: titles[i]}
+		g := &group{title: s.say.Words(headings[i])}
 		all = append(all, block{titleLine + heightOf(rows) + 2, func(p *pen) {
 			if i == 0 {
-				p.Field(0, 0, 1, 1, pdf.Field{Name: PlanField, Tooltip: "The plan that this sheet was made from", Value: plan, Hidden: true})
+				p.Field(0, 0, 1, 1, pdf.Field{Name: PlanField, Tooltip: s.say.Words("The plan that this sheet was made from"), Value: plan, Hidden: true})
 			}
 			p.cells(0, p.title(g, nil), rows)
 		}})

@@ -2,6 +2,7 @@ package fieldsheet
 
 import (
 	"setline.example/checks"
+	"setline.example/checks/say"
 	"setline.example/report/pdf"
 	"setline.example/schema/length"
 	"setline.example/schema/plaintext"
@@ -65,16 +66,17 @@ func (p *pen) rule(y, width float64) {
 // tick draws the tick box of a field with a word behind it, which takes w at
 // most, and returns the x behind that. The middle of the box is at y.
 func (p *pen) tick(x, y, w float64, f Field, word string) float64 {
-	p.Field(x, y-tickSize/2, tickSize, tickSize, pdf.Field{Kind: pdf.TickField, Name: f.Name, Tooltip: tooltip(f, p.sheet.sys) + ": " + f.Answer})
+	p.Field(x, y-tickSize/2, tickSize, tickSize, pdf.Field{Kind: pdf.TickField, Name: f.Name, Tooltip: p.sheet.words(say.That("%[1]s: %[2]s", tooltip(f, p.sheet.sys), checks.AnswerWords(f.Answer)))})
 	x += tickSize + 2
 	p.text(x, y+2.4, w, labelSize, false, word)
 	return x + w + 4
 }
 
 // ticks draws tick boxes in a row, with words in place of their answers.
-func (p *pen) ticks(x, y float64, fields []Field, words ...string) float64 {
+func (p *pen) ticks(x, y float64, fields []Field, own ...say.Words) float64 {
 	for i, f := range fields {
-		x = p.tick(x, y, p.TextWidth(labelSize, false, words[i])+0.5, f, words[i])
+		words := p.sheet.say.Words(own[i])
+		x = p.tick(x, y, p.TextWidth(labelSize, false, words)+0.5, f, words)
 	}
 	return x
 }
@@ -96,22 +98,19 @@ func (p *pen) bare(x, y, w float64, f Field) {
 		size = 8
 	}
 	p.Field(x, y-boxHeight/2, w, boxHeight, pdf.Field{
-		Name: f.Name, Tooltip: tooltip(f, p.sheet.sys), Size: size,
+		Name: f.Name, Tooltip: p.sheet.words(tooltip(f, p.sheet.sys)), Size: size,
 		Value: UsualText(f.Blank, p.sheet.sys),
 	})
 }
 
 // tooltip says what belongs into a box, its limit and its unit.
-func tooltip(f Field, sys length.System) string {
-	text := Words(f.Ask, f.Blank)
-	if where := Where(f.Ask); where != "" {
-		text = where + ", " + text
-	}
-	if f.Ask.Limit != "" {
-		text += " (" + f.Ask.Limit + ")"
+func tooltip(f Field, sys length.System) say.Text {
+	text := InFull(f.Ask, f.Blank)
+	if !f.Ask.Limit.Empty() {
+		text = say.That("%[1]s (%[2]s)", text, f.Ask.Limit)
 	}
 	if f.Blank.Kind == checks.LengthKind {
-		text += ", in " + UnitWord(sys)
+		text = say.That("%[1]s, in %[2]s", text, UnitWord(sys))
 	}
 	return text
 }
@@ -130,7 +129,7 @@ func numberIn(text string, sys length.System) string {
 }
 
 // UnitWord writes a unit of length in full.
-func UnitWord(sys length.System) string {
+func UnitWord(sys length.System) say.Words {
 	if sys == length.Metric {
 		return "millimetres"
 	}

@@ -2,7 +2,6 @@ package fieldsheet
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
 	"time"
 
@@ -27,12 +26,15 @@ type Options struct {
 	Version string
 	// Paper is pdf.Letter or pdf.A4.
 	Paper pdf.Paper
+	// Language is English where it is nil: the only one that there is, but for tests.
+	Language say.Language
 }
 
 // Sheet is a field sheet ready to be written.
 type Sheet struct {
 	rec     *schema.Record
 	sys     length.System
+	say     say.Writer
 	options Options
 
 	visit []checks.Ask // who, when, what for; instruments; site
@@ -68,7 +70,8 @@ func New(rec *schema.Record, src *schema.Source, o Options) (*Sheet, error) {
 	if o.Keep == nil {
 		o.Keep = func(string, string) bool { return true }
 	}
-	s := &Sheet{rec: rec, sys: cmp.Or(rec.Planned.LengthsIn, length.InchSystem), options: o}
+	sys := cmp.Or(rec.Planned.LengthsIn, length.InchSystem)
+	s := &Sheet{rec: rec, sys: sys, say: say.Writer{Language: o.Language, Lengths: sys}, options: o}
 	by := map[place][]*checks.Ask{}
 	for i := range asks {
 		at := placeOf(asks[i].Subject)
@@ -148,7 +151,7 @@ func (s *Sheet) elevation(l checks.Layout, asks, room []*checks.Ask, wrong []che
 	}
 	for _, a := range room {
 		if isRemark(a) {
-			e.groups = append(e.groups, group{subject: a.Subject, title: "Room " + e.room, asks: []*checks.Ask{a}})
+			e.groups = append(e.groups, group{subject: a.Subject, title: s.words(say.That("Room %[1]s", say.Name(e.room))), asks: []*checks.Ask{a}})
 		}
 	}
 	s.pages = append(s.pages, e)
@@ -165,26 +168,23 @@ func (s *Sheet) group(subject checks.Subject, l checks.Layout, wrong []checks.Re
 		}
 	}
 	for _, r := range wrong {
-		where := ""
+		what := r.Rule.Title().Text()
 		if r.Subject.Kind == checks.SubjectRun && subject.Kind == checks.SubjectElevation {
-			where = s.words(r.Subject.ItemWords()) + ", "
+			what = say.Commas(r.Subject.ItemWords(), what)
 		} else if r.Subject != subject {
 			continue
 		}
-		g.again = append(g.again, fmt.Sprintf("Look again (%s%s): %s, %s%s", where, r.Rule.Name, r.Outcome, s.words(r.Finding), s.seenOn(r)))
+		again := say.That("Look again (%[1]s): %[2]s, %[3]s", what, r.Outcome.Words(), r.Finding)
+		if r.Visit >= 0 {
+			again = say.That("%[1]s (%[2]s)", again, s.rec.Measured.Visits[r.Visit].Date)
+		}
+		g.again = append(g.again, s.words(again))
 	}
 	return g
 }
 
 // words writes what is said.
-func (s *Sheet) words(t say.Text) string { return say.Writer{Lengths: s.sys}.Text(t) }
-
-func (s *Sheet) seenOn(r checks.Result) string {
-	if r.Visit < 0 {
-		return ""
-	}
-	return " (" + string(s.rec.Measured.Visits[r.Visit].Date) + ")"
-}
+func (s *Sheet) words(t say.Text) string { return s.say.Text(t) }
 
 // ofVisit gathers what is asked of the visit: nothing where nothing else is
 // asked.

@@ -197,7 +197,7 @@ func TestBoxes(t *testing.T) {
 				if w.left < 36 || w.low < 36 || w.r > width-36 || w.up > height-36 {
 					t.Errorf("%s leaves the page: %+v", w.name, w)
 				}
-				if !strings.HasPrefix(w.tooltip, Where(f.Ask)) || !strings.Contains(w.tooltip, f.Ask.Limit) {
+				if !strings.HasPrefix(w.tooltip, s.words(InFull(f.Ask, f.Blank))) || !strings.Contains(w.tooltip, s.words(f.Ask.Limit)) {
 					t.Errorf("%s: tooltip %q", w.name, w.tooltip)
 				}
 				for _, o := range all[i+2:] {

@@ -1,9 +1,8 @@
 package fieldsheet
 
 import (
-	"cmp"
-
 	"setline.example/checks"
+	"setline.example/checks/say"
 	"setline.example/report/pdf"
 )
 
@@ -64,12 +63,12 @@ func (p *pen) plan(x, y float64, g *group) {
 	}
 	corner := func(a, b float64) pdf.Point { return pdf.Point{X: x + a, Y: y + b} }
 	p.Line(0.8, 0, 0, corner(0, 0), corner(planWidth, 0), corner(planWidth, h), corner(0, h), corner(0, 0))
-	note := "back"
-	if a := g.pick(checks.AtCorner, checks.LengthKind, "FL"); a != nil && a.Limit != "" {
-		note = "back. Tops " + a.Limit
+	note := say.That("back")
+	if a := g.pick(checks.AtCorner, checks.LengthKind, "FL"); a != nil && !a.Limit.Empty() {
+		note = say.That("back. Tops %[1]s", a.Limit)
 	}
-	p.Text(corner(planWidth/2, planEdge-2), pdf.Center, labelSize-0.5, false, note)
-	p.Text(corner(planWidth/2, h-2), pdf.Center, labelSize-0.5, true, "FRONT")
+	p.Text(corner(planWidth/2, planEdge-2), pdf.Center, labelSize-0.5, false, p.sheet.words(note))
+	p.Text(corner(planWidth/2, h-2), pdf.Center, labelSize-0.5, true, p.sheet.say.Words("FRONT"))
 	first, second := g.planRows()
 	for _, c := range corners {
 		mid := y + planEdge + 1 + inlineLine/2
@@ -89,23 +88,23 @@ func (p *pen) plan(x, y float64, g *group) {
 		}
 		if a := g.pick(checks.UnderCorner, checks.LengthKind, c.key); a != nil && second {
 			p.box(left+13, mid, 48, FieldsOf(a)[0])
-			p.text(left+64, mid+2.4, 62, labelSize, false, "extension")
+			p.text(left+64, mid+2.4, 62, labelSize, false, p.sheet.say.Words("extension"))
 		}
 	}
 }
 
 // frontRow is what is asked of one door or drawer.
 type frontRow struct {
-	name                  string
+	name                  say.Text
 	aligned, works, drawn *checks.Ask
 }
 
 // fronts gathers doors and drawers, in the order in which they are asked.
 func (g *group) fronts() []*frontRow {
 	var rows []*frontRow
-	row := func(name string) *frontRow {
+	row := func(name say.Text) *frontRow {
 		for _, r := range rows {
-			if r.name == name {
+			if r.name.Equal(name) {
 				return r
 			}
 		}
@@ -116,7 +115,7 @@ func (g *group) fronts() []*frontRow {
 		if a.Thing.Stands != checks.AmongFronts {
 			continue
 		}
-		switch r := row(cmp.Or(a.Short, a.Key)); a.Blanks[0].Kind {
+		switch r := row(a.Short); a.Blanks[0].Kind {
 		case checks.LengthKind:
 			r.aligned = a
 		case checks.YesNo:
@@ -151,20 +150,20 @@ func (p *pen) fronts(x, y float64, rows []*frontRow) {
 	}
 	for _, r := range rows {
 		if r.aligned != nil {
-			p.text(x+frontName, y+labelLine-2, frontOff-2, labelSize, false, "off line, "+r.aligned.Limit)
+			p.text(x+frontName, y+labelLine-2, frontOff-2, labelSize, false, p.sheet.words(say.That("off line, %[1]s", r.aligned.Limit)))
 			break
 		}
 	}
 	for _, r := range rows {
 		if r.drawn != nil {
-			p.text(x+frontName+frontOff+frontWorks, y+labelLine-2, sheetWidth-x-frontName-frontOff-frontWorks, labelSize, false, "drawer in it")
+			p.text(x+frontName+frontOff+frontWorks, y+labelLine-2, sheetWidth-x-frontName-frontOff-frontWorks, labelSize, false, p.sheet.say.Words("drawer in it"))
 			break
 		}
 	}
 	y += labelLine
 	for _, r := range rows {
 		mid := y + frontLine/2
-		p.text(x, mid+2.4, frontName-2, labelSize, true, r.name)
+		p.text(x, mid+2.4, frontName-2, labelSize, true, p.sheet.words(r.name))
 		if r.aligned != nil {
 			p.box(x+frontName, mid, frontOff-4, FieldsOf(r.aligned)[0])
 		}

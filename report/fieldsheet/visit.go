@@ -4,6 +4,7 @@ import (
 	"strconv"
 
 	"setline.example/checks"
+	"setline.example/checks/say"
 )
 
 // mostPeople is how many people can be named on one sheet.
@@ -16,16 +17,16 @@ var roles = []string{"installer", "inspector", "contractor", "other"}
 // when and what for.
 func HeadAsks() []checks.Ask {
 	all := []checks.Ask{
-		{Thing: ofVisit("date"), Place: []string{"date"}, Words: "Date of the visit", Limit: "YYYY-MM-DD", Open: true, Blanks: []checks.Blank{{Kind: checks.DateKind, Required: true}}},
-		{Thing: ofVisit("purpose"), Place: []string{"purpose"}, Words: "Purpose", Limit: "setting, inspection, re-inspection", Open: true, Blanks: []checks.Blank{{Kind: checks.Words, Required: true}}},
+		{Thing: ofVisit("date"), Place: []string{"date"}, Words: say.That("Date of the visit"), Limit: say.That("YYYY-MM-DD"), Open: true, Blanks: []checks.Blank{{Kind: checks.DateKind, Required: true}}},
+		{Thing: ofVisit("purpose"), Place: []string{"purpose"}, Words: say.That("Purpose"), Limit: say.That("setting, inspection, re-inspection"), Open: true, Blanks: []checks.Blank{{Kind: checks.Words, Required: true}}},
 	}
 	for i := range mostPeople {
 		all = append(all, checks.Ask{
-			Thing: ofVisit("people"), Place: []string{"people", strconv.Itoa(i)}, Words: "Who, " + strconv.Itoa(i+1), Open: true,
+			Thing: ofVisit("people"), Place: []string{"people", strconv.Itoa(i)}, Words: say.That("Who, %[1]s", i+1), Open: true,
 			Blanks: []checks.Blank{
-				{Steps: []string{"name"}, Kind: checks.Words, Words: "name", Required: true},
-				{Steps: []string{"firm"}, Kind: checks.Words, Words: "firm"},
-				{Steps: []string{"role"}, Kind: checks.Choice, Words: "role", Choices: roles},
+				{Steps: []string{"name"}, Kind: checks.Words, Words: say.That("name"), Required: true},
+				{Steps: []string{"firm"}, Kind: checks.Words, Words: say.That("firm")},
+				{Steps: []string{"role"}, Kind: checks.Choice, Words: say.That("role"), Choices: roles},
 			},
 		})
 	}

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"setline.example/checks"
+	"setline.example/checks/say"
 	"setline.example/report/fieldsheet"
 	"setline.example/schema"
 	"setline.example/schema/length"
@@ -134,11 +135,8 @@ func trimmed(text string) string {
 }
 
 func (r *reader) refuse(a *checks.Ask, b *checks.Blank, name string, e Entry, p *schema.Problem) {
-	words := fieldsheet.Words(a, b)
-	if where := fieldsheet.Where(a); where != "" {
-		words = where + ", " + words
-	}
-	p.File, p.Page, p.Line, p.Words, p.Box = r.filled.File, e.Page, e.Line, words, name
+	words := fieldsheet.InFull(a, b)
+	p.File, p.Page, p.Line, p.Words, p.Box = r.filled.File, e.Page, e.Line, say.Writer{Lengths: r.unit}.Text(words), name
 	r.problems = append(r.problems, *p)
 }
 
@@ -168,7 +166,7 @@ func (r *reader) whole(a *checks.Ask, blanks []filledBlank) (any, bool) {
 func said(blanks []filledBlank) string {
 	words := make([]string, len(blanks))
 	for i, f := range blanks {
-		words[i] = cmp.Or(f.blank.Words, "another box")
+		words[i] = cmp.Or(say.Writer{}.Text(f.blank.Words), "another box")
 	}
 	return strconv.Quote(strings.Join(words, ", "))
 }
@@ -193,8 +191,8 @@ func (r *reader) readings(a *checks.Ask) (any, Entry, map[string]box) {
 	var pairs []pair
 	first, whole := Entry{}, true
 	for i := range mostReadings {
-		where := checks.Blank{Steps: []string{strconv.Itoa(i), "0"}, Kind: checks.LengthKind, Words: "at"}
-		down := checks.Blank{Steps: []string{strconv.Itoa(i), "1"}, Kind: checks.LengthKind, Words: "down"}
+		where := checks.Blank{Steps: []string{strconv.Itoa(i), "0"}, Kind: checks.LengthKind, Words: say.That("at")}
+		down := checks.Blank{Steps: []string{strconv.Itoa(i), "1"}, Kind: checks.LengthKind, Words: say.That("down")}
 		r.known[a.Name(&where)], r.known[a.Name(&down)] = true, true
 		e := r.filled.Entries[a.Name(&down)]
 		if trimmed(e.Text) == "" {

@@ -9,6 +9,7 @@ import (
 	"unicode/utf8"
 
 	"setline.example/checks"
+	"setline.example/checks/say"
 	"setline.example/report/fieldsheet"
 	"setline.example/schema"
 	"setline.example/schema/plaintext"
@@ -19,7 +20,7 @@ type Boxes = fieldsheet.Boxes
 
 // NewBoxes gives the boxes of asks, by which a sheet is read that does not say
 // itself what its lines are.
-func NewBoxes(asks []*checks.Ask) Boxes { return fieldsheet.BoxesOf(asks) }
+func NewBoxes(asks []*checks.Ask) Boxes { return fieldsheet.BoxesOf(asks, say.Writer{}) }
 
 var (
 	mdItem = regexp.MustCompile(`^\s*[-*+]\s+(.*)$`)

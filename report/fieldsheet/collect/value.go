@@ -9,6 +9,7 @@ import (
 	"unicode/utf8"
 
 	"setline.example/checks"
+	"setline.example/checks/say"
 	"setline.example/report/fieldsheet"
 	"setline.example/schema"
 	"setline.example/schema/length"
@@ -69,7 +70,7 @@ func lengthValue(text string, unit length.System) (any, *schema.Problem) {
 			return with, nil
 		}
 	}
-	r := refused(shown(text), "a length; a number alone is in "+fieldsheet.UnitWord(unit), "write a number, or a number with its unit")
+	r := refused(shown(text), "a length; a number alone is in "+say.Writer{}.Words(fieldsheet.UnitWord(unit)), "write a number, or a number with its unit")
 	var parse *length.ParseError
 	if errors.As(err, &parse) && !errors.Is(err, length.ErrNoUnit) {
 		r.Found += ", " + parse.Problem

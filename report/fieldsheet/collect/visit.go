@@ -10,6 +10,8 @@ import (
 
 	"github.com/go-json-experiment/json"
 	"setline.example/checks"
+	"setline.example/checks/say"
+	"setline.example/report/fieldsheet"
 	"setline.example/schema"
 )
 
@@ -142,10 +144,7 @@ func disagree(a, b *Answer) schema.Problems {
 
 // problem is a problem at the box that the answer comes from.
 func (a *Answer) problem() schema.Problem {
-	words := a.Ask.Words
-	if a.Ask.Subject.Room != "" {
-		words = a.Ask.Subject.String() + ", " + words
-	}
+	words := say.Writer{}.Text(fieldsheet.InFull(a.Ask, nil))
 	return schema.Problem{File: a.File, Page: a.From.Page, Line: a.From.Line, Words: words, Box: a.Ask.Name(nil)}
 }
 
