@@ -25,23 +25,31 @@ func version() string {
 }
 
 func newVersion() *cobra.Command {
-	return &cobra.Command{
+	var licences bool
+	c := &cobra.Command{
 		Use:   "version",
 		Short: "Say which build this is, and which formats it knows",
 		Long: `Version says the version of the program, the revision of its source, the Go
 version and the system it was built for, and the versions of the formats it
-reads and writes.
+reads and writes. With --notices it prints the licence of the program and those
+of all that is inside it, fonts too.
 
 Exit codes: 0 it is said, 2 the call is wrong.`,
 		Example: `  setline version
-  setline version > build.txt`,
+  setline version --notices`,
 		Args: noArgs,
 		RunE: func(c *cobra.Command, _ []string) error {
-			info, _ := debug.ReadBuildInfo()
-			_, err := fmt.Fprint(c.OutOrStdout(), about(info))
+			said := notices
+			if !licences {
+				info, _ := debug.ReadBuildInfo()
+				said = about(info)
+			}
+			_, err := fmt.Fprint(c.OutOrStdout(), said)
 			return err
 		},
 	}
+	c.Flags().BoolVar(&licences, "notices", false, "print the licences of the program and of all that is inside it")
+	return c
 }
 
 // about says what a build is, a line each.
