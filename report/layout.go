@@ -35,6 +35,8 @@ type LayoutElevation struct {
 	Corners    []CornerView
 	Open       []ResultView
 	OneHeight  *OneHeightView // of the room, with its first elevation; nil where there is nothing to compare
+	Turns      []TurnsView    // what to turn where it does not pass as it stands
+	begun      bool           // something stands already
 }
 
 // CornerView is one leveler at the set height.
@@ -69,6 +71,7 @@ func newLayoutView(found *checks.Findings, keep func(room, elevation string) boo
 			continue
 		}
 		e := b.layout(l)
+		e.Turns = b.turnsOf(found, l.Room, l.Elevation)
 		if l.OneHeight != nil && keepsAll(keep, l.OneHeight) {
 			e.OneHeight = b.oneHeight(l.OneHeight)
 		}
@@ -82,6 +85,9 @@ func newLayoutView(found *checks.Findings, keep func(room, elevation string) boo
 	v.Answer, v.Summary = "Ready to set.", "Every leveler is within its travel and every rule of floor and layout holds."
 	if !v.Ready {
 		v.Answer, v.Summary = "Not ready to set.", "What is left to settle stands with each elevation."
+	}
+	if v.Turning() {
+		v.Summary += " Bolts are to be turned: the list stands with each elevation."
 	}
 	v.takeoff(b)
 	return v, b.pictures
@@ -144,7 +150,7 @@ func (b *viewer) sheet(l length.Length) Text {
 }
 
 func (b *viewer) layout(l checks.Layout) LayoutElevation {
-	e := LayoutElevation{Room: Text(l.Room), Name: Text(l.Elevation), Surveyed: l.Surveyed}
+	e := LayoutElevation{Room: Text(l.Room), Name: Text(l.Elevation), Surveyed: l.Surveyed, begun: l.Begun}
 	write := func(x length.Length) string { return x.In(b.sys) }
 	add := func(name, value string) { e.Facts = append(e.Facts, NamedText{Text(name), Text(value)}) }
 	for _, r := range l.Results {

@@ -15,6 +15,7 @@ import (
 
 func newLayout() *cobra.Command {
 	var output, room, elevation string
+	var turns bool
 	var flags documentFlags
 	c := &cobra.Command{
 		Use:   "layout FILE",
@@ -27,14 +28,23 @@ the job. It needs no more than the plan and the floor readings.
 
 It prints text; with -o it writes a sheet, .pdf, .html or .md.
 
-Exit codes: 0 every elevation is ready to set, 1 something is to be settled
-first, 2 the record cannot be used.`,
+Once tops were read, it also says which bolts to turn, which way and how far,
+so that every run comes within level, set height, plane and twist. With --turns
+it prints that alone, a line for each bolt: A1 back-right up 1 1/4.
+
+Exit codes: 0 every elevation is ready to set (with --turns: there is nothing
+to turn), 1 something is to be settled first, or turned, 2 the record cannot be
+used.`,
 		Example: `  setline layout examples/annex/job.json
-  setline layout examples/annex/job.json --room S-104 --elevation A -o layout.pdf`,
+  setline layout examples/annex/job.json --room S-104 --elevation A -o layout.pdf
+  setline layout examples/annex/job.json --turns`,
 		ValidArgsFunction: files("json"),
 		Args:              oneRecord,
 		RunE: func(c *cobra.Command, args []string) error {
 			var write func(*report.Report, io.Writer) error
+			if turns && output != "" {
+				return usage(c, errors.New("found --turns with -o, expected one of them: the sheet has what to turn too"))
+			}
 			if output != "" {
 				var err error
 				if write, err = writerFor(output); err != nil {
@@ -51,6 +61,9 @@ first, 2 the record cannot be used.`,
 			}
 			if write == nil {
 				v := report.NewLayoutView(found, keep)
+				if turns {
+					return settled(!v.Turning(), printTurns(c.OutOrStdout(), v))
+				}
 				return settled(v.Ready, printLayout(c.OutOrStdout(), v))
 			}
 			r, err := report.NewLayout(found, src.Data, o, keep)
@@ -64,6 +77,7 @@ first, 2 the record cannot be used.`,
 	c.Flags().StringVarP(&output, "output", "o", "", "file to write, ending in .pdf, .html or .md, instead of text")
 	c.Flags().StringVar(&room, "room", "", "only this room")
 	c.Flags().StringVar(&elevation, "elevation", "", "only elevations of this name")
+	c.Flags().BoolVar(&turns, "turns", false, "print what to turn, and nothing else")
 	addDocumentFlags(c, &flags)
 	completes(c, "room", plannedRooms)
 	completes(c, "elevation", plannedElevations)
@@ -126,6 +140,9 @@ func printLayout(w io.Writer, v report.LayoutView) error {
 			if err := t.Flush(); err != nil {
 				return err
 			}
+		}
+		for _, t := range e.Turns {
+			fmt.Fprintf(&b, "  what to turn, %s: %s\n", plaintext.Visible(string(t.Of)), plaintext.Visible(string(t.Said())))
 		}
 		for _, r := range e.Open {
 			fmt.Fprintf(&b, "  %s  %s: %s\n", string(r.Outcome), string(r.Rule), plaintext.Visible(string(r.Finding)))

@@ -109,6 +109,8 @@ type Room struct {
 	Counts map[checks.Outcome]int `json:"counts"`
 	// The results that are shown, in walking order.
 	Results []Result `json:"results,omitempty"`
+	// What to turn in the runs that do not pass by the tops as they were read.
+	Turns []TurnList `json:"turns,omitempty"`
 }
 
 // Result is what one rule says of one subject.

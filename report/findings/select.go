@@ -36,6 +36,7 @@ func (s *Selection) File(path string, found *checks.Findings, src *schema.Source
 	known := s.Baseline.of(f.Path)
 	for _, v := range found.Rooms {
 		room := Room{Name: v.Room.Name, Use: v.Room.Use, Answer: Ready, Counts: v.Counts}
+		room.Turns = turnLists(v.Turns, found.Record.Planned.LengthsIn)
 		if !v.Ready {
 			room.Answer, f.Answer = NotReady, NotReady
 			// A room of which no rule says anything has no result to show.
