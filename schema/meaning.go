@@ -198,6 +198,7 @@ func (m *meaningCheck) room(i int) {
 		for k := range e.Units {
 			m.unit(plan, room, e, k, &at)
 		}
+		m.tops(e, &at)
 	}
 }
 

@@ -45,6 +45,7 @@ func (m *meaningCheck) roomSeen(at *way, plan *plannedRoom, seen *RoomSeen) {
 		}
 		m.elevationSeen(&at, e)
 		m.saidOfAll(&at, plan, name, e.All)
+		m.released(&at, plan, name, e.Closing.ReleasedRuns)
 	}
 	// In order, so that of a drawer found twice always the same place counts as the first.
 	found := map[drawer]drawer{}

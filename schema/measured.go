@@ -143,8 +143,12 @@ type ClosingSeen struct {
 	AnchorDrawing string `json:"anchor_drawing,omitempty" jsonschema:"maxLength=200"`
 	// Whether blocking and anchors were seen as that drawing has them.
 	Anchored *bool `json:"anchored,omitempty"`
-	// Whether the run was released for its top, by the people of the visit.
+	// Whether what stands here was released for its top: the hold point after which levelers, drawers and screws above can no longer be reached.
 	TopsReleased *bool `json:"tops_released,omitempty"`
+	// Who said so. Without this it was the people of the visit.
+	ReleasedBy string `json:"released_by,omitempty" jsonschema:"maxLength=120"`
+	// Of which runs it was said, each by the tag of one of its units. Without this it was of all that stands along the elevation.
+	ReleasedRuns []string `json:"released_runs,omitempty" jsonschema:"maxItems=20000"`
 	// Whether there is no damage left: nicks, scratches and dents touched up or replaced.
 	Undamaged *bool `json:"undamaged,omitempty"`
 	// Whether the loose parts are there: shelves, locks and keys, pulls, bumpers, base or toe closure, exposed backs.

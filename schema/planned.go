@@ -221,6 +221,18 @@ type Elevation struct {
 	Accessible bool `json:"accessible,omitempty"`
 	// Units from left to right.
 	Units []Unit `json:"units" jsonschema:"minItems=1,maxItems=20000"`
+	// Tops that will lie on the cabinets, piece by piece from left to right. Where one ends where the next begins the two meet.
+	Tops []Top `json:"tops,omitempty" jsonschema:"maxItems=1000"`
+}
+
+// Top is one piece of the top that will lie on the cabinets of an elevation: from its back, which all cabinets share, to beyond the front of the deepest cabinet under it.
+type Top struct {
+	// Where it begins: the tag of the unit with whose left side it begins, or how far from the left end of the elevation, with its unit ("12 in"; below zero where it stands out beyond the end).
+	From string `json:"from" jsonschema:"minLength=1,maxLength=40"`
+	// Where it ends: the tag of the unit with whose right side it ends, or how far from the left end of the elevation, with its unit.
+	To string `json:"to" jsonschema:"minLength=1,maxLength=40"`
+	// How far it stands out beyond the fronts, a length.
+	Overhang *length.Length `json:"overhang,omitempty"`
 }
 
 // Unit is a cabinet or a filler standing in an elevation.
