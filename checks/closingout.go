@@ -74,16 +74,6 @@ func (b *bench) anchored(e *elevation) {
 	b.add(r)
 }
 
-var topsReleased = closingRule(theTopsReleased, Rule{
-	ID: "tops-released", Name: "tops released",
-	Asks:         "The run was released for its top by people who are named, before the top was laid: levelers, drawers and screws above are closed off by it.",
-	Why:          "It is the last moment at which a leveler can be turned from above, and everything that comes later rests on it.",
-	Needs:        "See that all that is under the top holds, and release the run before the top is laid",
-	Remedy:       "Hold the top until what keeps the run from being released is put right",
-	Source:       "common practice, no source",
-	NoConcession: "a top laid on what nobody released cannot be lifted again without cost to others",
-}, "Released for its top", "Not released for its top", "release for the top")
-
 var noDamage = closingRule(theUndamaged, Rule{
 	ID: "no-damage", Name: "no damage",
 	Asks:   "No nick, scratch or dent is left; what was touched up is said, with a photograph.",

@@ -316,6 +316,19 @@ var oneFault = []planted{
 		alter(seen(r).Cabinets, "C2", func(c *schema.CabinetSeen) { c.Extension.FR = in("5/8 in") })
 	}, "extension agrees", "C2", Fail, "Front-right recorded 5/8 in, implied by floor and top 1/2 in", nil},
 
+	{"a top that stands out too far", withTop("22 1/4 in"), "top bears", "elevation A", Fail,
+		"Top C1 to C3 tips: its middle, 39 in from the left end and 22 1/8 in from the back, lies beyond all that carries it", nil},
+	{"a top that stands out as far as it is deep", withTop("22 in"), "top bears", "elevation A", Fail,
+		"Top C1 to C3 stands on an edge: its middle, 39 in from the left end and 22 in from the back, lies on the outline of what carries it, and a touch tips it", nil},
+	{"a top on no cabinet", func(r *schema.Record) {
+		r.Planned.Rooms[0].Elevations[0].Tops = []schema.Top{{From: "F1", To: "F1"}}
+	}, "top bears", "elevation A", Fail, "Top F1 to F1 lies on no cabinet", nil},
+	{"a top over corners nobody read", func(r *schema.Record) {
+		withTop("1 in")(r)
+		alter(seen(r).Cabinets, "C2", func(c *schema.CabinetSeen) { c.Tops.BR = nil })
+	}, "top bears", "elevation A", NotObserved, "Top corners of C2 not observed",
+		[]string{"set height held", "cabinet twist", "extension agrees", "level and plumb", "tops in one plane"}},
+
 	{"a top high of its neighbour", func(r *schema.Record) {
 		alter(seen(r).Joints, "C1+C2", func(j *schema.JointSeen) { j.TopOffset = in("-3/32 in") })
 	}, "tops flush", "C1+C2", Fail, "C1 stands 3/32 in high of C2", nil},
@@ -403,6 +416,13 @@ var oneFault = []planted{
 	{"clean: nobody looked", closing(func(c *schema.ClosingSeen) { c.Clean = nil }), "clean", "elevation A", NotObserved, "Whether it is clean not observed", nil},
 	{"no instructions on site", closing(func(c *schema.ClosingSeen) { c.Instructions = "" }), "instructions on site", "elevation A", NotObserved, "Instructions not observed", nil},
 	{"anchored by no drawing", closing(func(c *schema.ClosingSeen) { c.AnchorDrawing = "" }), "anchored as drawn", "elevation A", NotObserved, "Anchored, and the drawing it was held against is not named", nil},
+}
+
+// withTop plans a top on all cabinets of the fixture that stands out so far.
+func withTop(overhang string) func(*schema.Record) {
+	return func(r *schema.Record) {
+		r.Planned.Rooms[0].Elevations[0].Tops = []schema.Top{{From: "C1", To: "C3", Overhang: in(overhang)}}
+	}
 }
 
 // TestEveryRuleHasItsFault: a new rule without a planted fault and a missing

@@ -68,6 +68,10 @@ func mirrorUnits(e *schema.Elevation) {
 		}
 	}
 	slices.Reverse(e.Units)
+	slices.Reverse(e.Tops)
+	for i := range e.Tops {
+		e.Tops[i].From, e.Tops[i].To = e.Tops[i].To, e.Tops[i].From
+	}
 	for i := range e.Units {
 		e.Units[i].SpaceBefore = spaces[i]
 	}

@@ -215,6 +215,11 @@ var faults = map[string]func(*rooms.Place) string{
 	"tops released": func(p *rooms.Place) string {
 		return closingFault(p, func(c *schema.ClosingSeen) { *c.TopsReleased = false })
 	},
+	"top bears": func(p *rooms.Place) string {
+		t := &p.Elevation.Tops[p.Rand.IntN(len(p.Elevation.Tops))]
+		*t.Overhang = 23 * length.Inch // its middle is in front of the fronts
+		return "elevation " + p.Elevation.Name
+	},
 	"no damage": func(p *rooms.Place) string {
 		return closingFault(p, func(c *schema.ClosingSeen) { *c.Undamaged = false })
 	},

@@ -97,7 +97,7 @@ func rules() []*Rule {
 		partsReceived, labelComplete,
 		instrumentChecked, readingsPlausible,
 		surveyCoverage, floorWithinContract, floorWithinTravel, reserveLeft, workHeight, accessibleHeight, runCloses,
-		levelAndPlumb, setHeightHeld, topsInOnePlane, cabinetTwist, levelersBearing, extensionAgrees,
+		levelAndPlumb, setHeightHeld, topsInOnePlane, cabinetTwist, levelersBearing, extensionAgrees, topBears,
 		frontsFlush, topsFlush, jointGap, jointFastened, fastenersHidden, fastenerFits,
 		fillerFirst, fillerFlush, fillersRemovable,
 		drawersHome, frontsAligned, frontsWork,

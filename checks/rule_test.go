@@ -44,6 +44,7 @@ var keptIDs = []string{
 	"services-clear",
 	"anchored-as-drawn",
 	"tops-released",
+	"top-bears",
 	"no-damage",
 	"loose-parts-there",
 	"clean",

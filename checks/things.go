@@ -152,7 +152,8 @@ type whose struct {
 func things() []*Thing {
 	return []*Thing{
 		theMark.Thing, theMarkPlace.Thing, theFloor.Thing, theOpening.Thing,
-		theInstructions.Thing, theServices.Thing, theAnchored.Thing, theAnchorDrawing.Thing, theTopsReleased.Thing,
+		theInstructions.Thing, theServices.Thing, theAnchored.Thing, theAnchorDrawing.Thing,
+		theTopsReleased.Thing, theReleasedBy.Thing, theReleasedRuns.Thing,
 		theUndamaged.Thing, theLooseParts.Thing, theClean.Thing, theClosingRemark.Thing,
 		theFrontStep.Thing, theGapWidth.Thing, theJointScrews.Thing, theTopStep.Thing, theGapLength.Thing, theJointRemark,
 		theCabinetLabel.Thing, theTops.Thing, theBearing.Thing, theLevel.Thing, thePlumb.Thing, theExtension.Thing,

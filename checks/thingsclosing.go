@@ -11,7 +11,6 @@ var (
 	theServices      = closingYes("services_clear", "Services behind the run clear", func(c *schema.ClosingSeen) *bool { return c.ServicesClear })
 	theAnchored      = closingYes("anchored", "Anchored as drawn", func(c *schema.ClosingSeen) *bool { return c.Anchored })
 	theAnchorDrawing = closingText("anchor_drawing", "By which drawing", func(c *schema.ClosingSeen) *string { return &c.AnchorDrawing })
-	theTopsReleased  = closingYes("tops_released", "Released for its top", func(c *schema.ClosingSeen) *bool { return c.TopsReleased })
 	theUndamaged     = closingYes("undamaged", "No damage left", func(c *schema.ClosingSeen) *bool { return c.Undamaged })
 	theLooseParts    = closingYes("loose_parts", "Loose parts there", func(c *schema.ClosingSeen) *bool { return c.LooseParts })
 	theClean         = closingYes("clean", "Clean", func(c *schema.ClosingSeen) *bool { return c.Clean })

@@ -59,6 +59,7 @@ func New(rng *rand.Rand, size Size) *schema.Record {
 		for j := range m.or(size.Elevations, 1, 3) {
 			e := m.elevation(string(rune('A'+j%26)) + suffix(j/26))
 			e.Units = m.units(e, m.or(size.Cabinets, 2, 9))
+			e.Tops = m.tops(e)
 			m.list(room.Name, e, lines, received)
 			m.look(room.Name, &e, lines, &seen)
 			room.Elevations = append(room.Elevations, e)
@@ -142,6 +143,29 @@ func (m *maker) units(e schema.Elevation, cabinets int) []schema.Unit {
 	}
 	add(end[e.Right])
 	return units
+}
+
+// tops are a top on each run: two pieces that meet on a long one.
+func (m *maker) tops(e schema.Elevation) (tops []schema.Top) {
+	overhang := of(length.Inch / 2 * length.Length(m.rng.IntN(3)))
+	var run []string
+	end := func() {
+		from, to := run[0], run[len(run)-1]
+		if n := len(run) / 2; n > 1 {
+			tops = append(tops, schema.Top{From: from, To: run[n-1], Overhang: overhang})
+			from = run[n]
+		}
+		tops = append(tops, schema.Top{From: from, To: to, Overhang: overhang})
+		run = nil
+	}
+	for _, u := range e.Units[1 : len(e.Units)-1] { // but for the fillers
+		if u.SpaceBefore != nil {
+			end()
+		}
+		run = append(run, u.Tag)
+	}
+	end()
+	return tops
 }
 
 // list puts the parts of an elevation on the packing list, a line for each
