@@ -190,14 +190,21 @@ func measuring() []string {
 	return names
 }
 
-// unknownRule is the problem of a rule name that no rule has. isName says
-// whether it is the name of a member rather than a value.
-func unknownRule(src *schema.Source, at, name string, isName bool) schema.Problem {
-	mend := `see "setline rules" for all of them`
+// ExpectedRule says what was expected in place of a name that no rule has, and
+// the mend: the nearest names, since all of them would hide the one that is meant.
+func ExpectedRule(name string) (expected, mend string) {
+	mend = `see "setline rules" for all of them`
 	if near := schema.Nearest(name, Names()); near != "" {
 		mend = fmt.Sprintf("write %q if that is meant", near)
 	}
-	p := src.Problem(schema.Unknown, at, fmt.Sprintf("the unknown rule %q", name), "one of "+strings.Join(Names(), ", "), mend)
+	return fmt.Sprintf("the name of a rule, such as %s", strings.Join(schema.NearestFew(name, Names(), 3), ", ")), mend
+}
+
+// unknownRule is the problem of a rule name that no rule has. isName says
+// whether it is the name of a member rather than a value.
+func unknownRule(src *schema.Source, at, name string, isName bool) schema.Problem {
+	expected, mend := ExpectedRule(name)
+	p := src.Problem(schema.Unknown, at, fmt.Sprintf("the unknown rule %q", name), expected, mend)
 	if isName {
 		p.Line, p.Column = src.PlaceOfName(at)
 	}

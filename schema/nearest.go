@@ -1,6 +1,10 @@
 package schema
 
-import "strings"
+import (
+	"cmp"
+	"slices"
+	"strings"
+)
 
 // Nearest returns the one of known that word was most likely meant to be, or
 // "" when none is near: at most a third of its letters differ.
@@ -12,6 +16,15 @@ func Nearest(word string, known []string) string {
 		}
 	}
 	return best
+}
+
+// NearestFew returns the few of known that are least unlike word, the nearest
+// first; of those that are alike the one that stands first.
+func NearestFew(word string, known []string, few int) []string {
+	distance := func(k string) int { return editDistance(strings.ToLower(word), strings.ToLower(k)) }
+	all := slices.Clone(known)
+	slices.SortStableFunc(all, func(a, b string) int { return cmp.Compare(distance(a), distance(b)) })
+	return all[:min(few, len(all))]
 }
 
 // editDistance is the Levenshtein distance: the fewest letters to insert,

@@ -13,7 +13,7 @@ func newAdd() *cobra.Command {
 	var backup bool
 	c := &cobra.Command{
 		Use:   "add FILE",
-		Short: "Add units, packing lists or floor readings from spreadsheets to a record",
+		Short: "Add units, packing lists or floor readings from tables to a record",
 		Long: `Add reads tables, as spreadsheets save them (.xlsx, or CSV: commas, semicolons or tabs),
 and adds to the job record FILE what is new in them, in place. Everything else
 in the record stays as it is, letter for letter. What the record has already is

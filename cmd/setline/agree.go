@@ -11,7 +11,7 @@ import (
 func newAgree() *cobra.Command {
 	c := &cobra.Command{
 		Use:   "agree",
-		Short: "Write down what was agreed: concessions, open items, dates, limits, who signs",
+		Short: "Write down what was agreed, such as concessions and who signs",
 		Long: `Agree puts into a record what the parties settled between them, each kind by a
 command of its own. What is said is held against the record and the rules before
 anything is written, and only the lines of what is new change.

@@ -20,7 +20,7 @@ func newConcession() *cobra.Command {
 	var backup bool
 	c := changing(&cobra.Command{
 		Use:   "concession FILE --fault NUMBER | --rule RULE --of PLACE",
-		Short: "Write down permission to hand over something that does not conform",
+		Short: "Write down permission to hand over what does not conform",
 		Long: `Concession puts written permission to hand over one thing that does not conform
 into the record (ISO 9000:2015, 3.12.5): for a fault by its number on the punch
 list, or for a rule at a place as the report names it, "S-104/A3" or

@@ -12,7 +12,6 @@ import (
 	"golang.org/x/term"
 	"setline.example/checks"
 	"setline.example/report/findings"
-	"setline.example/schema"
 )
 
 func newCheck() *cobra.Command {
@@ -109,11 +108,8 @@ func (g *gate) configure(c *cobra.Command, format, only string) error {
 	g.selection.NotReadyOnly = only != ""
 	for _, name := range g.selection.Rules {
 		if checks.Find(name) == nil {
-			err := fmt.Errorf("found --rule %q, expected one of %s", name, strings.Join(checks.Names(), ", "))
-			if near := schema.Nearest(name, checks.Names()); near != "" {
-				return hinted{err, fmt.Sprintf("write %q if that is meant", near)}
-			}
-			return usage(c, err)
+			expected, mend := checks.ExpectedRule(name)
+			return hinted{fmt.Errorf("found --rule %q, expected %s", name, expected), mend}
 		}
 	}
 	if pattern, bad := g.patterns.bad(); bad {

@@ -17,7 +17,7 @@ var shells = []string{"bash", "zsh", "fish", "powershell"}
 func newCompletion() *cobra.Command {
 	return &cobra.Command{
 		Use:   "completion SHELL",
-		Short: "Print a script that lets a shell complete commands, flags and their values",
+		Short: "Print a script that lets a shell complete commands and flags",
 		Long: `Completion prints a script for bash, zsh, fish or powershell. Once it is read,
 the shell completes commands, flags, file names, and values such as rooms of a
 record, names of rules, roles and formats.

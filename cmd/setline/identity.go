@@ -36,7 +36,7 @@ func newIdentityNew() *cobra.Command {
 	var output, name, firm, file string
 	c := &cobra.Command{
 		Use:   "new -o FILE --name NAME",
-		Short: "Make a key and a certificate signed with it, protected by a passphrase",
+		Short: "Make a key and its certificate, protected by a passphrase",
 		Long: `New makes a key (ECDSA P-256) and a certificate signed with that key, and writes
 both to a PKCS#12 file under a passphrase. Those who shall trust the signatures
 need its fingerprint, from you and not from the report: "setline identity show"

@@ -57,7 +57,7 @@ func newPlan() *cobra.Command {
 	var backup bool
 	c := changing(&cobra.Command{
 		Use:   "plan FILE",
-		Short: "Compare what is planned with a revised table of units, and take it over",
+		Short: "Compare the plan with a revised table of units, and take it over",
 		Long: `Plan holds a table of units, and facts of the job, against what the record plans,
 and lists what is new, gone, moved, or of another part or width. With --apply it
 is taken over: a unit goes where its row is, and the record says who changed the

@@ -24,7 +24,7 @@ func newReport() *cobra.Command {
 	var flags documentFlags
 	c := &cobra.Command{
 		Use:   "report FILE -o OUTPUT",
-		Short: "Write the turnover report of a job record, as PDF, HTML or Markdown",
+		Short: "Write the turnover report of a record, as PDF, HTML or Markdown",
 		Long: `Report holds a job record against the rules and writes the turnover report. The
 ending of the output says the format: .pdf, .html or .md. The record itself travels in
 the PDF as an attachment. A record that is not ready gives a report too, which

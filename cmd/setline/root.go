@@ -79,6 +79,7 @@ something failed after that.`,
 	root.SetVersionTemplate("setline {{.Version}}\n")
 	root.CompletionOptions.DisableDefaultCmd = true // ours has this program's voice
 	root.SetHelpCommand(newHelp())
+	narrowHelp(root)
 	root.SetFlagErrorFunc(func(c *cobra.Command, err error) error { return usage(c, err) })
 	root.AddCommand(newStart(), newAdd(), newCount(), newPlan(), newAgree(), newLayout(), newSheet(), newCollect(), newPhoto(), newCorrect(), newWithdraw(), newMerge(), newCheck(), newPunch(), newStatus(), newCompare(), newReport(), newIdentity(), newSign(), newVerify(), newSchema(), newRules(), newVersion(), newCompletion(), newMan())
 	return root

@@ -8,7 +8,6 @@ import (
 	"github.com/spf13/cobra"
 	"setline.example/checks"
 	texts "setline.example/checks/say"
-	"setline.example/schema"
 	"setline.example/schema/length"
 )
 
@@ -32,11 +31,8 @@ Exit codes: 0 there is such a rule, 2 there is none.`,
 			name := strings.Join(args, " ")
 			rule := checks.Find(name)
 			if rule == nil {
-				err := fmt.Errorf("found the rule name %q, expected one of %s", name, strings.Join(checks.Names(), ", "))
-				if near := schema.Nearest(name, checks.Names()); near != "" {
-					return hinted{err, fmt.Sprintf("write %q if that is meant", near)}
-				}
-				return usage(c, err)
+				expected, mend := checks.ExpectedRule(name)
+				return hinted{fmt.Errorf("found the rule name %q, expected %s", name, expected), mend}
 			}
 			return explain(c.OutOrStdout(), rule)
 		},

@@ -19,7 +19,7 @@ func newSheet() *cobra.Command {
 	var all, each bool
 	c := &cobra.Command{
 		Use:   "sheet FILE -o OUTPUT",
-		Short: "Write the field sheet: what nobody has observed yet, as boxes to fill in",
+		Short: "Write the field sheet: what nobody observed yet, as boxes to fill",
 		Long: `Sheet writes what the rules need and nobody has observed yet, and what did not
 hold when it was observed, as a sheet to fill in: a PDF (.pdf) that can be
 printed or filled in as a form on a tablet, or Markdown (.md). A box left blank
