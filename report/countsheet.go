@@ -19,11 +19,16 @@ type CountSheet struct {
 	By, On      string // who counts and on what day, "" to be filled in
 }
 
-// carried is a line of a packing list, and where its parts are carried to.
-type carried struct {
-	list, number string
-	line         schema.PackingLine
+// Carried is a line of a packing list, and where its parts are carried to.
+type Carried struct {
+	List, Number string
+	Line         schema.PackingLine
 	place        int // in walking order, from left to right
+}
+
+// Describe says what the parts of a line are, "" where the plan does not.
+func (c Carried) Describe(p *schema.Planned) string {
+	return p.Cabinets[c.Line.Part].Description + p.Fillers[c.Line.Part].Description
 }
 
 // CountCSV writes the lines of packing lists that are still to be counted as
@@ -34,9 +39,8 @@ func CountCSV(w io.Writer, rec *schema.Record, o CountSheet) (lines int, err err
 	out := csv.NewWriter(w)
 	out.UseCRLF = true
 	rows := [][]string{{"packing list", "line", "part", "description", "quantity", "room", "elevation", "good", "damaged", "counted by", "counted on", "remark"}}
-	for _, c := range carriedLines(rec, o) {
-		description := rec.Planned.Cabinets[c.line.Part].Description + rec.Planned.Fillers[c.line.Part].Description
-		rows = append(rows, []string{c.list, c.number, c.line.Part, description, strconv.Itoa(c.line.Quantity), c.line.Room, c.line.Elevation, "", "", o.By, o.On, ""})
+	for _, c := range CarriedLines(rec, o) {
+		rows = append(rows, []string{c.List, c.Number, c.Line.Part, c.Describe(&rec.Planned), strconv.Itoa(c.Line.Quantity), c.Line.Room, c.Line.Elevation, "", "", o.By, o.On, ""})
 	}
 	for _, row := range rows {
 		for i, cell := range row {
@@ -50,8 +54,8 @@ func CountCSV(w io.Writer, rec *schema.Record, o CountSheet) (lines int, err err
 	return len(rows) - 1, out.Error()
 }
 
-// carriedLines gives the lines to be counted, in order.
-func carriedLines(rec *schema.Record, o CountSheet) (all []carried) {
+// CarriedLines gives the lines to be counted, in the order of [CountCSV].
+func CarriedLines(rec *schema.Record, o CountSheet) (all []Carried) {
 	whole := map[[2]string]int{} // how many came whole, by list and line
 	for _, r := range rec.Arrived.Receipts {
 		for number, got := range r.Lines {
@@ -67,10 +71,10 @@ func carriedLines(rec *schema.Record, o CountSheet) (all []carried) {
 			if o.PackingList != "" && list != o.PackingList || !o.All && whole[[2]string{list, number}] >= line.Quantity {
 				continue
 			}
-			all = append(all, carried{list, number, line, placeOf(rec, line)})
+			all = append(all, Carried{list, number, line, placeOf(rec, line)})
 		}
 	}
-	slices.SortStableFunc(all, func(a, b carried) int { return a.place - b.place })
+	slices.SortStableFunc(all, func(a, b Carried) int { return a.place - b.place })
 	return all
 }
 

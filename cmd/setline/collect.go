@@ -27,6 +27,9 @@ PDF (.pdf) or Markdown (.md), and adds what they say to the record as a new
 visit. A box left blank is not observed: it is simply not in the visit. A number
 alone is in the unit beside its box; a value with a unit is taken as written.
 
+Sheets that "setline count" wrote to count a delivery on become counts of what
+arrived, one for each packing list.
+
 Sheets of the same date and people become one visit. Where they disagree on
 something both values are shown and nothing is taken, until the sheets are
 mended or --prefer says whose values count. A sheet that was collected before
@@ -84,7 +87,7 @@ func collectSheets(c *cobra.Command, path string, sheets []string, o collect.Opt
 		return err
 	}
 	boxes := collect.NewBoxes(asks)
-	var filled []*collect.Filled
+	var filled, counts []*collect.Filled
 	var wrong []error
 	for _, name := range sheets {
 		f, err := readSheet(name, boxes)
@@ -92,7 +95,11 @@ func collectSheets(c *cobra.Command, path string, sheets []string, o collect.Opt
 			wrong = append(wrong, err)
 			continue
 		}
-		filled = append(filled, f)
+		if f.IsDelivery() {
+			counts = append(counts, f)
+		} else {
+			filled = append(filled, f)
+		}
 	}
 	if len(wrong) > 0 {
 		return errors.Join(wrong...)
@@ -101,10 +108,23 @@ func collectSheets(c *cobra.Command, path string, sheets []string, o collect.Opt
 	if err != nil {
 		return err
 	}
-	if len(result.Added)+len(result.Corrected) == 0 {
-		return sayCollected(c.OutOrStdout(), path, result)
+	text, counted, err := collect.AddCounts(path, result.Record, counts)
+	if err != nil {
+		return err
 	}
-	err = change(c, path, src.Data, result.Record, backup, func(w io.Writer) error { return sayCollected(w, path, result) })
+	tell := func(w io.Writer) error {
+		for _, line := range counted {
+			if _, err := fmt.Fprintln(w, plaintext.Visible(line)); err != nil {
+				return err
+			}
+		}
+		return sayCollected(w, path, result)
+	}
+	if string(text) == string(src.Data) {
+		return tell(c.OutOrStdout())
+	}
+	result.Record = text
+	err = change(c, path, src.Data, text, backup, tell)
 	// What was seen may call for more than was agreed: a concession given for
 	// what was found before. The record holds what was seen all the same.
 	if done := (*afterDone)(nil); err != nil && !errors.As(err, &done) {

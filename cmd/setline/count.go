@@ -1,7 +1,6 @@
 package main
 
 import (
-	"errors"
 	"fmt"
 	"io"
 	"maps"
@@ -10,33 +9,40 @@ import (
 	"strings"
 
 	"github.com/spf13/cobra"
+	"setline.example/checks"
 	"setline.example/report"
+	"setline.example/report/fieldsheet"
+	"setline.example/report/pdf"
 	"setline.example/schema"
 	"setline.example/schema/plaintext"
 )
 
 func newCount() *cobra.Command {
 	var o report.CountSheet
-	var output, by, date string
+	var output, by, date, paper string
 	c := &cobra.Command{
 		Use:   "count FILE -o SHEET.csv",
 		Short: "Write a sheet to count a delivery on",
-		Long: `Count writes the lines of packing lists that have not all come whole yet as CSV
-(RFC 4180), which spreadsheets open: in the order in which the parts are carried
-to their places, room, elevation, left to right; lines without a room come last.
+		Long: `Count writes the lines of packing lists that have not all come whole yet, in the
+order in which the parts are carried to their places: room, elevation, left to
+right; lines without a room come last. As PDF it can be printed, or filled in on
+a tablet; as Markdown in any editor; as CSV (RFC 4180) in a spreadsheet.
 
-Fill in good and damaged, and remarks; leave blank what was not counted. Then
-"setline add FILE --packing-list SHEET.csv" reads it back, and "setline check"
-says what is short, over or damaged before anything is set.
+Fill in what came whole, what came damaged, and remarks; leave blank what was not
+counted. Then "setline collect FILE SHEET.pdf" reads it back, of a CSV "setline
+add FILE --packing-list SHEET.csv", and "setline check" says what is short, over
+or damaged before anything is set.
 
 Exit codes: 0 the sheet is written, 2 it is not.`,
-		Example: `  setline count job.json -o count.csv --by "Rosa Ibáñez" --date 2026-10-20
+		Example: `  setline count job.json -o count.pdf
+  setline count job.json -o count.csv --by "Rosa Ibáñez" --date 2026-10-20
   setline count examples/annex/job.json --packing-list PL-2207 --all -o count.csv`,
 		Args:              oneRecord,
 		ValidArgsFunction: files("json"),
 		RunE: func(c *cobra.Command, args []string) error {
-			if !strings.EqualFold(filepath.Ext(output), ".csv") {
-				return usage(c, fmt.Errorf("found output %q, expected -o with a file name ending in .csv", output))
+			kind := strings.ToLower(filepath.Ext(output))
+			if !slices.Contains([]string{".csv", ".pdf", ".md"}, kind) {
+				return usage(c, fmt.Errorf("found output %q, expected -o with a file name ending in .pdf, .md or .csv", output))
 			}
 			o.By, o.On = by, date
 			if date != "" {
@@ -44,14 +50,16 @@ Exit codes: 0 the sheet is written, 2 it is not.`,
 					return err
 				}
 			}
-			return writeCount(c, args[0], output, o)
+			return writeCount(c, args[0], output, o, paper)
 		},
 	}
-	c.Flags().StringVarP(&output, "output", "o", "", "sheet to write, ending in .csv")
+	c.Flags().StringVarP(&output, "output", "o", "", "sheet to write, ending in .pdf, .md or .csv")
 	c.Flags().StringVar(&o.PackingList, "packing-list", "", "number of the packing list; all without it")
 	c.Flags().BoolVar(&o.All, "all", false, "lines too of which all came whole")
 	c.Flags().StringVar(&by, "by", "", "who counts, filled in on every line")
 	c.Flags().StringVar(&date, "date", "", "on what day, YYYY-MM-DD, filled in on every line")
+	c.Flags().StringVar(&paper, "paper", "", `"letter" or "a4"; without it, letter for records in inches and A4 for metric ones`)
+	completes(c, "paper", oneOf(string(pdf.Letter), string(pdf.A4)))
 	completes(c, "packing-list", func(_ *cobra.Command, args []string) []string {
 		rec := recordOf(args)
 		if rec == nil {
@@ -62,7 +70,7 @@ Exit codes: 0 the sheet is written, 2 it is not.`,
 	return c
 }
 
-func writeCount(c *cobra.Command, path, output string, o report.CountSheet) error {
+func writeCount(c *cobra.Command, path, output string, o report.CountSheet, paper string) error {
 	rec, _, err := read(path, c.InOrStdin())
 	if err != nil {
 		return err
@@ -78,16 +86,26 @@ func writeCount(c *cobra.Command, path, output string, o report.CountSheet) erro
 		}
 		return hinted{fmt.Errorf("%s: --packing-list: found %q, expected one of %s", path, o.PackingList, strings.Join(known, ", ")), mend}
 	}
-	lines := 0
-	err = writeFile(c.ErrOrStderr(), output, []string{path}, func(w io.Writer) (err error) {
-		if lines, err = report.CountCSV(w, rec, o); err == nil && lines == 0 {
-			return hinted{errors.New("found no line left to count, expected one that has not all come whole"), "with --all the sheet has every line"}
-		}
-		return err
-	})
+	lines := report.CarriedLines(rec, o)
+	if len(lines) == 0 {
+		return hinted{fmt.Errorf("%s: found no line left to count, expected one that has not all come whole", path), "with --all the sheet has every line"}
+	}
+	day, err := reportDate("")
 	if err != nil {
 		return err
 	}
-	_, err = fmt.Fprintf(c.OutOrStdout(), "%s: %s to count\n", plaintext.Visible(output), plaintext.Count(lines, "line"))
+	size, err := paperFor(paper, &checks.Findings{Record: rec})
+	if err != nil {
+		return err
+	}
+	sheet := fieldsheet.NewDelivery(rec, lines, o.By, o.On, fieldsheet.Options{Date: day, Version: version(), Paper: size})
+	write := map[string]func(io.Writer) error{
+		".pdf": sheet.PDF, ".md": sheet.Markdown,
+		".csv": func(w io.Writer) error { _, err := report.CountCSV(w, rec, o); return err },
+	}[strings.ToLower(filepath.Ext(output))]
+	if err := writeFile(c.ErrOrStderr(), output, []string{path}, write); err != nil {
+		return err
+	}
+	_, err = fmt.Fprintf(c.OutOrStdout(), "%s: %s to count\n", plaintext.Visible(output), plaintext.Count(len(lines), "line"))
 	return told(output, err)
 }

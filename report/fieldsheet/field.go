@@ -81,8 +81,8 @@ func InFull(a *checks.Ask, b *checks.Blank) say.Text {
 
 // UsualText is what stands in the box of a blank before anybody fills it in.
 func UsualText(b *checks.Blank, sys length.System) string {
-	if b.Usual == "" {
-		return ""
+	if b.Usual == "" || b.Kind != checks.LengthKind {
+		return b.Usual
 	}
 	return numberIn(b.Usual, sys)
 }

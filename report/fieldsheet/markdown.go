@@ -63,11 +63,16 @@ func (s *Sheet) Markdown(w io.Writer) error {
 		if err != nil {
 			return err
 		}
-		fmt.Fprintf(&b, "\n%s\n%s%s\n", LineMark, wrapped(lines, 76), PlanEnd)
-		fmt.Fprintf(&b, "\n%s\n%s%s\n", PlanMark, wrapped(plan, 76), PlanEnd)
+		comments(&b, lines, plan)
 	}
 	_, err = w.Write(b.Bytes())
 	return err
+}
+
+// comments writes what travels with a sheet in Markdown.
+func comments(b *bytes.Buffer, lines, plan string) {
+	fmt.Fprintf(b, "\n%s\n%s%s\n", LineMark, wrapped(lines, 76), PlanEnd)
+	fmt.Fprintf(b, "\n%s\n%s%s\n", PlanMark, wrapped(plan, 76), PlanEnd)
 }
 
 // saidAgain is the line that says what did not hold.
@@ -76,6 +81,9 @@ func saidAgain(again string) string { return "**" + report.Text(again).String() 
 // Section is the heading under which an ask stands: what it is of, as a report
 // names it.
 func Section(a *checks.Ask, say say.Writer) string {
+	if a.Thing == ofDelivery {
+		return strings.ReplaceAll(say.Text(a.Short), ":", "꞉")
+	}
 	if a.Subject.Room != "" {
 		return strings.ReplaceAll(say.Text(a.Subject.Words()), ":", "꞉") // a colon ends the section's name
 	}
