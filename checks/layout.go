@@ -44,6 +44,7 @@ type Layout struct {
 	Begun    bool                     // something stands already
 
 	Changes []LayoutChange // of top corners between the first and the last visit that read them
+	Turns   []TurnList     // what to turn in runs that do not pass as they stand
 
 	Results []Result // of the rules of this family, for this elevation
 
@@ -140,6 +141,11 @@ func (d *Draft) Room(i int) []Layout {
 		all[n] = e.layout(r.plan.Name)
 		all[n].Changes = (&bench{facts: d.job}).layoutChanges(e)
 		all[n].Results = results[e.subject]
+		for _, list := range d.found.Rooms[i].Turns {
+			if list.Elevation == e.plan.Name {
+				all[n].Turns = append(all[n].Turns, list)
+			}
+		}
 	}
 	all[0].OneHeight = (&bench{facts: d.job}).oneHeight(r)
 	return all

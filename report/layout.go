@@ -36,6 +36,7 @@ type LayoutElevation struct {
 	Open       []ResultView
 	OneHeight  *OneHeightView // of the room, with its first elevation; nil where there is nothing to compare
 	Turns      []TurnsView    // what to turn where it does not pass as it stands
+	Turning    []DrawingView  // the same, drawn
 	begun      bool           // something stands already
 }
 
@@ -71,7 +72,7 @@ func newLayoutView(found *checks.Findings, keep func(room, elevation string) boo
 			continue
 		}
 		e := b.layout(l)
-		e.Turns = b.turnsOf(found, l.Room, l.Elevation)
+		e.Turns, e.Turning = b.turnsOf(l, n+1)
 		if l.OneHeight != nil && keepsAll(keep, l.OneHeight) {
 			e.OneHeight = b.oneHeight(l.OneHeight)
 		}

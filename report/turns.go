@@ -1,10 +1,12 @@
 package report
 
 import (
+	"fmt"
 	"slices"
 
 	"setline.example/checks"
 	"setline.example/checks/say"
+	"setline.example/report/drawing"
 )
 
 // TurnsView is what to turn in one run.
@@ -24,16 +26,42 @@ func (v TurnsView) Said() Text { return v.said }
 // TurnView is how far one leveler is turned.
 type TurnView struct{ Cabinet, Corner, Way, Turns, Say Text }
 
-// turnsOf are the lists of one elevation.
-func (b *viewer) turnsOf(found *checks.Findings, room, elevation string) (all []TurnsView) {
-	for i := range found.Rooms {
-		for n := range found.Rooms[i].Turns {
-			if l := &found.Rooms[i].Turns[n]; l.Room == room && l.Elevation == elevation {
-				all = append(all, b.turns(l))
-			}
+// turnsOf are the lists of one elevation, with what is to be turned drawn. The
+// picture is added to those the document shows.
+func (b *viewer) turnsOf(l checks.Layout, n int) (all []TurnsView, views []DrawingView) {
+	for i := range l.Turns {
+		all = append(all, b.turns(&l.Turns[i]))
+	}
+	if d, ok := turning(l, b.elevation(l), say.Text{}, b.words, drawingWidth); ok {
+		name := fmt.Sprintf("turns-%d", n)
+		b.pictures[name] = picture{d}
+		views = append(views, DrawingView{name, Text(d.Alt)})
+	}
+	return all, views
+}
+
+// TurnDrawing draws what to turn in an elevation, width points wide, as a
+// sketch that says what comes first; ok is false where there is nothing.
+func TurnDrawing(l checks.Layout, w say.Writer, width float64) (drawing.Drawing, bool) {
+	e := (&viewer{words: w}).elevation(l)
+	e.Sketch = true
+	var notes []say.Text
+	for i := range l.Turns {
+		if list := &l.Turns[i]; !list.Nothing() {
+			notes = append(notes, say.That("%[1]s: %[2]s", say.Sentence(list.Of.ItemWords()), say.Sentences(list.First(), list.HowMany())))
 		}
 	}
-	return all
+	return turning(l, e, say.That("%[1]s.", say.Sentences(notes...)), w, width)
+}
+
+func turning(l checks.Layout, e drawing.Elevation, notes say.Text, w say.Writer, width float64) (drawing.Drawing, bool) {
+	var all []drawing.Turned
+	for _, list := range l.Turns {
+		for _, t := range list.Turns {
+			all = append(all, drawing.Turned{Tag: t.Unit, Key: t.Key, Up: t.Rise > 0, By: t.HowFar(), Says: t.Text()})
+		}
+	}
+	return drawing.Turning(e, all, notes, w.Lengths, width)
 }
 
 func (b *viewer) turns(l *checks.TurnList) TurnsView {

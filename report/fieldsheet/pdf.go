@@ -76,6 +76,9 @@ func (s *Sheet) PDF(w io.Writer) error {
 		for _, d := range drawings {
 			show(&page, drawn{d}, d.Alt)
 		}
+		if d, ok := report.TurnDrawing(e.layout, s.say, sheetWidth); ok {
+			show(&page, drawn{d}, d.Alt)
+		}
 		for j := range groups {
 			show(&page, picture{s.blockOf(&groups[j]), s}, groups[j].title)
 		}
