@@ -38,6 +38,7 @@ func TestReadmeCommands(t *testing.T) {
 	if len(commands) < 10 {
 		t.Fatalf("README.md has %d commands; were its fences found?", len(commands))
 	}
+	var said strings.Builder
 	for _, line := range commands {
 		t.Run(line, func(t *testing.T) {
 			if line == "go test ./..." {
@@ -53,6 +54,7 @@ func TestReadmeCommands(t *testing.T) {
 			c.Dir = dir
 			c.Env = append(os.Environ(), "PATH="+bin+string(os.PathListSeparator)+os.Getenv("PATH"))
 			out, err := c.CombinedOutput()
+			said.Write(out)
 			code := 0
 			var ee *exec.ExitError
 			switch {
@@ -66,9 +68,24 @@ func TestReadmeCommands(t *testing.T) {
 			}
 		})
 	}
+	for _, shown := range blocks(readme, "text") {
+		if !strings.Contains(said.String(), shown) {
+			t.Errorf("no command prints\n%s", shown)
+		}
+	}
 	if pdf, err := os.ReadFile(filepath.Join(dir, "turnover.pdf")); err != nil || !bytes.HasPrefix(pdf, []byte("%PDF-1.7")) {
 		t.Errorf("the first command left no PDF: %v", err)
 	}
+}
+
+// blocks gives the fenced blocks marked so.
+func blocks(markdown []byte, mark string) (all []string) {
+	for i, part := range strings.Split(string(markdown), "```") {
+		if text, is := strings.CutPrefix(part, mark+"\n"); is && i%2 == 1 {
+			all = append(all, text)
+		}
+	}
+	return all
 }
 
 // shellLines gives the lines of the fenced blocks marked sh.
