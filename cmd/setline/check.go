@@ -37,8 +37,9 @@ that cannot be read does not stop the others.
 
 Formats:
 ` + formatList() + `
-What is not shown does not count: --rule and --baseline narrow the exit code to
-what they leave. The answer READY or NOT READY stays that of all rules.
+What is not shown does not count: --rule, --room and --baseline narrow the exit
+code to what they leave. The answer READY or NOT READY of a room stays that of
+all rules, and that of a record that of all rooms.
 --baseline names what --format json wrote in an earlier run. What it has is
 known and does not count, unless it has become worse. A record that cannot be
 used always counts.
@@ -61,7 +62,7 @@ record cannot be used; all its problems are listed. The worst one counts.`,
 		},
 		RunE: func(c *cobra.Command, args []string) error {
 			g.stdin, g.stderr = c.InOrStdin(), c.ErrOrStderr()
-			g.selection.All = all
+			g.selection.All, g.selection.Room = all, g.asked.name
 			if err := g.configure(c, format, only); err != nil {
 				return err
 			}
@@ -81,10 +82,12 @@ record cannot be used; all its problems are listed. The worst one counts.`,
 	f.StringVar(&format, "format", findings.FormatNames()[0], "one of "+strings.Join(findings.FormatNames(), ", "))
 	f.StringVarP(&g.output, "output", "o", "", "file to write instead of standard output, whole or not at all")
 	f.StringArrayVar(&g.selection.Rules, "rule", nil, "show, and count, results of this rule only; may be given again for more")
+	f.StringVar(&g.asked.name, "room", "", "show, and count, results of this room only")
 	f.StringVar(&only, "only", "", "not-ready: list only records and rooms that are not ready")
 	f.StringVar(&baseline, "baseline", "", "findings of an earlier run (--format json); only what is new or worse counts")
 	f.StringArrayVar(&g.patterns.include, "include", []string{"*.json"}, "files to take in folders; may be given again")
 	f.StringArrayVar(&g.patterns.exclude, "exclude", nil, "files and folders to leave out in folders; may be given again")
+	completes(c, "room", plannedRooms)
 	return c
 }
 

@@ -21,6 +21,7 @@ type gate struct {
 	output    string // file to write, "" for standard output
 	many      bool
 	colour    bool
+	asked     askedRoom
 }
 
 // checked is what came of one target.
@@ -29,6 +30,7 @@ type checked struct {
 	file     *findings.File // nil for a file of a folder that is no record
 	err      error          // why it cannot be used
 	isOutput bool           // it is the file to be written
+	rooms    []string       // of the record
 }
 
 // check checks one target. Several run at a time.
@@ -46,6 +48,9 @@ func (g *gate) check(t target) checked {
 		out.file = findings.Broken(t.path, problemsOf(err))
 	} else {
 		out.file = g.selection.File(t.path, found, src, g.format.Needs)
+		for _, r := range found.Rooms {
+			out.rooms = append(out.rooms, r.Room.Name)
+		}
 	}
 	out.isOutput = g.output != "" && t.path != stdinName && sameFile(g.output, t.path)
 	return out
@@ -123,6 +128,7 @@ func (g *gate) run(args []string, program string, w io.Writer) (int, error) {
 			records++
 		}
 		sum.Add(c.file)
+		g.asked.look(c)
 		if c.err != nil && (g.output != "" || !g.format.TellsProblems) {
 			say(g.stderr, c.err)
 		}
@@ -135,6 +141,9 @@ func (g *gate) run(args []string, program string, w io.Writer) (int, error) {
 	ballast := make([]byte, ballastBytes)
 	defer runtime.KeepAlive(ballast)
 	if err := inOrder(targets(args, g.patterns), workers, 4*workers, g.check, take); err != nil {
+		return exitInput, err
+	}
+	if err := g.asked.missing(); err != nil && sum.CannotBeUsed == 0 {
 		return exitInput, err
 	}
 	exit := exitReady

@@ -92,7 +92,7 @@ func unbroken(command string) []string {
 	words = append(words, command[begin:])
 	var together []string
 	for _, w := range words {
-		if n := len(together); n > 0 && strings.HasPrefix(together[n-1], "--") && !strings.Contains(together[n-1], " ") && !strings.HasPrefix(w, "-") {
+		if n := len(together); n > 0 && strings.HasPrefix(together[n-1], "-") && !strings.Contains(together[n-1], " ") && !strings.HasPrefix(w, "-") {
 			together[n-1] += " " + w
 			continue
 		}

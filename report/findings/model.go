@@ -42,6 +42,8 @@ type Shown struct {
 	All bool `json:"all"`
 	// Rules to which the results were narrowed; none where all rules are shown.
 	Rules []string `json:"rules,omitempty"`
+	// Room to which the results were narrowed; none where all rooms are shown.
+	Room string `json:"room,omitempty"`
 	// Whether only records and rooms that are not ready are listed.
 	NotReadyOnly bool `json:"not_ready_only"`
 	// Whether the findings were compared with those of an earlier run.

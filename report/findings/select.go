@@ -18,13 +18,14 @@ import (
 type Selection struct {
 	All          bool      // also what passes or does not apply
 	Rules        []string  // names of rules; none for all
+	Room         string    // name of a room; "" for all
 	NotReadyOnly bool      // only records and rooms that are not ready
 	Baseline     *Baseline // nil for none
 }
 
 // Shown says the selection in the words of the JSON format.
 func (s *Selection) Shown() Shown {
-	return Shown{All: s.All, Rules: s.Rules, NotReadyOnly: s.NotReadyOnly, Baseline: s.Baseline != nil}
+	return Shown{All: s.All, Rules: s.Rules, Room: s.Room, NotReadyOnly: s.NotReadyOnly, Baseline: s.Baseline != nil}
 }
 
 // File makes the model of the record at path from what the rules found. src
@@ -38,7 +39,13 @@ func (s *Selection) File(path string, found *checks.Findings, src *schema.Source
 		room := Room{Name: v.Room.Name, Use: v.Room.Use, Answer: Ready, Counts: v.Counts}
 		room.Turns = turnLists(v.Turns, found.Record.Planned.LengthsIn)
 		if !v.Ready {
-			room.Answer, f.Answer = NotReady, NotReady
+			f.Answer = NotReady
+		}
+		if s.Room != "" && s.Room != v.Room.Name {
+			continue
+		}
+		if !v.Ready {
+			room.Answer = NotReady
 			// A room of which no rule says anything has no result to show.
 			if len(v.Reasons()) == 0 && len(s.Rules) == 0 {
 				f.Passes = false

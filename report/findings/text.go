@@ -100,7 +100,9 @@ func (t *text) tally(f *File) string {
 		}
 	}
 	tally := fmt.Sprintf("%d of %d rooms ready", ready, len(f.Rooms))
-	if t.run.Shown.NotReadyOnly {
+	if t.run.Shown.Room != "" {
+		tally = fmt.Sprintf("of which only room %s is shown", plaintext.Visible(t.run.Shown.Room))
+	} else if t.run.Shown.NotReadyOnly {
 		tally = plaintext.Count(len(f.Rooms), "room") + " not ready"
 	}
 	if len(t.run.Shown.Rules) > 0 && reasons > 0 {
@@ -152,7 +154,7 @@ func (t *text) End(sum Summary, _ int) error {
 		if sum.PassedOver > 0 {
 			fmt.Fprintf(t.w, "; %s passed over, not a record", plaintext.Count(sum.PassedOver, "other file"))
 		}
-		if len(t.run.Shown.Rules) > 0 || t.run.Shown.Baseline {
+		if len(t.run.Shown.Rules) > 0 || t.run.Shown.Baseline || t.run.Shown.Room != "" {
 			fmt.Fprintf(t.w, "; %d with something shown and new that keeps a room from being ready", sum.Failing)
 		}
 		fmt.Fprintln(t.w)
