@@ -138,20 +138,97 @@ func Asks(rec *schema.Record, src *schema.Source) ([]Ask, error) {
 
 // AsksOf is [Asks] where the rules have judged the record already.
 func AsksOf(rec *schema.Record, src *schema.Source, found *Findings) []Ask {
+	w := NewWalk(rec, src, found)
+	var all []Ask
+	for i := range rec.Planned.Rooms {
+		all = append(all, w.Room(i)...)
+	}
+	return append(w.Visit(AnyOpen(all)), all...)
+}
+
+// AnyOpen reports whether anything is to be looked at.
+func AnyOpen(asks []Ask) bool {
+	return slices.ContainsFunc(asks, func(a Ask) bool { return a.Open })
+}
+
+// Walk makes what [Asks] returns room by room, for those who want to keep no
+// more than one room's at a time. It can be used from several goroutines.
+type Walk struct {
+	job    *facts
+	limits map[string]limitChange
+	found  *Findings
+}
+
+// NewWalk begins to ask of a record in which [Run] found these.
+func NewWalk(rec *schema.Record, src *schema.Source, found *Findings) *Walk {
 	limits, _ := contractLimits(rec, src) // Run has looked at them
-	a := &asker{facts: newFacts(rec, rec.Measured.VisitsInTime()), at: map[string]*ask{}}
-	for _, rule := range rules() {
-		if rule.observe == nil {
-			continue
+	return &Walk{job: newJob(rec, rec.Measured.VisitsInTime()), limits: limits, found: found}
+}
+
+// asker begins to ask of some rooms.
+func (w *Walk) asker(rooms ...*room) *asker {
+	own := *w.job
+	own.rooms = rooms
+	return &asker{facts: &own, at: map[string]*ask{}}
+}
+
+// observe lets rules say what they need.
+func (w *Walk) observe(a *asker, rules []*Rule) {
+	for _, rule := range rules {
+		if rule.observe != nil {
+			a.rule, a.limit = rule, limitOf(w.limits, rule)
+			rule.observe(a)
 		}
-		a.rule, a.limit = rule, limitOf(limits, rule)
-		rule.observe(a)
 	}
 	a.rule = nil
+}
+
+// Room asks of one room, by its position in the plan.
+func (w *Walk) Room(i int) []Ask {
+	a := w.asker(newRoom(w.job.rec, i, w.job.visits))
+	w.observe(a, rules())
 	a.worthRecording()
-	a.lookUp()
-	a.open(found)
+	a.asks = slices.DeleteFunc(a.asks, func(x *ask) bool { return x.Subject.room < 0 }) // of the visit
+	name := w.job.rec.Planned.Rooms[i].Name
+	a.lookUp(func(v *schema.Visit) *schema.Visit {
+		seen, ok := v.Rooms[name]
+		if !ok {
+			return nil
+		}
+		return &schema.Visit{Rooms: map[string]schema.RoomSeen{name: seen}}
+	})
+	a.open(w.found.Rooms[i].Results)
+	a.tieRooms()
 	a.offerAll()
+	return a.sorted()
+}
+
+// Visit asks what is of the visit itself. Instruments are needed where anything
+// is open in a room.
+func (w *Walk) Visit(open bool) []Ask {
+	rec := w.job.rec
+	rooms := make([]*room, len(rec.Planned.Rooms))
+	for i := range rooms {
+		rooms[i] = &room{plan: &rec.Planned.Rooms[i], index: i} // nothing of what stands there
+	}
+	a := w.asker(rooms...)
+	w.observe(a, visitRules)
+	a.visitWorthRecording()
+	a.lookUp(func(v *schema.Visit) *schema.Visit {
+		own := *v
+		own.Rooms = nil
+		return &own
+	})
+	a.open(w.found.Results)
+	a.openVisit(open)
+	return a.sorted()
+}
+
+// visitRules are those that ask for something of the visit itself.
+var visitRules = []*Rule{instrumentChecked, siteSettled}
+
+// sorted gives what is asked in walking order.
+func (a *asker) sorted() []Ask {
 	slices.SortStableFunc(a.asks, func(x, y *ask) int {
 		return cmp.Or(
 			cmp.Compare(x.Subject.room, y.Subject.room),

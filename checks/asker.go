@@ -198,15 +198,19 @@ func askElevations(ask func(*asker, *elevation)) func(*asker) {
 	}
 }
 
-// worthRecording asks for what no rule needs: what stands in for something
-// else, what narrows an uncertainty, and remarks.
-func (a *asker) worthRecording() {
+// visitWorthRecording asks of the visit itself what no rule needs.
+func (a *asker) visitWorthRecording() {
 	a.ofSite(theSiteRemark, theSiteRemark.only, 9)
 	for i, name := range sortedNames(a.rec.Planned.Instruments) {
 		if a.rec.Planned.Instruments[name].Kind == "laser" {
 			a.want(theTwoPeg, name, ofVisit(SubjectInstrument, name, i), nil, []string{"instruments", name, theTwoPeg.Field}).of(twoPegBlanks()...)
 		}
 	}
+}
+
+// worthRecording asks of rooms what no rule needs: what stands in for something
+// else, what narrows an uncertainty, and remarks.
+func (a *asker) worthRecording() {
 	askOwners(func(a *asker, w whose) {
 		for _, t := range things() {
 			for _, key := range t.keysFor(w) {
@@ -248,10 +252,18 @@ func (a *asker) ofSite(t *Thing, key string, n int, judged ...Subject) {
 func (j *joint) cabinets() bool { return j.left.cabinet != nil && j.right.cabinet != nil }
 
 // open decides which asks are to be looked at, by the results that rest on them.
-func (a *asker) open(found *Findings) {
+func (a *asker) open(results []Result) {
+	wanted := map[*Rule]bool{}
+	for _, x := range a.asks {
+		for _, rule := range x.Rules {
+			wanted[rule] = true
+		}
+	}
 	outcome := map[resultKey]Outcome{}
-	for _, r := range found.Results {
-		outcome[resultKey{r.Rule.Name, r.Subject.String()}] = r.Outcome
+	for i := range results {
+		if r := &results[i]; wanted[r.Rule] {
+			outcome[resultKey{r.Rule.Name, r.Subject.String()}] = r.Outcome
+		}
 	}
 	// What nobody observed may be all that a result lacks, or there may be more
 	// to it: readings that nothing ties together.
@@ -272,7 +284,10 @@ func (a *asker) open(found *Findings) {
 			}
 		}
 	}
-	a.openVisit()
+}
+
+// tieRooms opens what else has to be looked at where something is open.
+func (a *asker) tieRooms() {
 	for _, r := range a.rooms {
 		for _, e := range r.elevations {
 			a.tie(e)
@@ -340,8 +355,8 @@ func (a *asker) tie(e *elevation) {
 // openVisit opens what is of the visit itself: its instruments, whenever
 // anything is to be read, and all that is asked of the site where one of it
 // is, since the last visit that says anything of the site counts.
-func (a *asker) openVisit() {
-	anything, site := false, false
+func (a *asker) openVisit(anything bool) {
+	site := false
 	for _, x := range a.asks {
 		anything = anything || x.Open
 		site = site || x.Open && x.Thing.Of == OfSite
@@ -356,10 +371,15 @@ func (a *asker) openVisit() {
 	}
 }
 
-// lookUp finds the visit that last observed each ask.
-func (a *asker) lookUp() {
+// lookUp finds the visit that last observed each ask. of gives what of a visit
+// they can be found in, nil where nothing is.
+func (a *asker) lookUp(of func(*schema.Visit) *schema.Visit) {
 	for _, v := range slices.Backward(a.visits) {
-		tree := visitTree(&a.rec.Measured.Visits[v])
+		part := of(&a.rec.Measured.Visits[v])
+		if part == nil {
+			continue
+		}
+		tree := visitTree(part)
 		for _, x := range a.asks {
 			if x.visit >= 0 || x.Thing.Of == OfInstrument {
 				continue // an instrument is checked anew before every visit

@@ -63,18 +63,19 @@ so; 2 the record cannot be used, and nothing is written.`,
 			if o.Keep, err = elevations(planned, room, elevation); err != nil {
 				return usage(c, err)
 			}
-			s, err := fieldsheet.New(rec, src, o)
+			parts, err := fieldsheet.Parts(rec, src, o)
 			if err != nil {
 				return err
 			}
-			if parts := s.Split(); len(parts) > 1 {
-				paths, err := writeSheets(c.ErrOrStderr(), output, args, parts, write)
+			if len(parts) > 1 {
+				paths, err := writeSheets(c.ErrOrStderr(), output, args, parts, func(p fieldsheet.Part, w io.Writer) error { return write(p.Sheet(), w) })
 				if err == nil {
 					fmt.Fprintf(c.ErrOrStderr(), "setline: %s: split by room, since one sheet holds %d boxes: %s to %s; \"setline collect\" takes any number of them at once\n",
 						plaintext.Visible(args[0]), fieldsheet.MostBoxes, plaintext.Count(len(paths), "sheet")+", "+plaintext.Visible(paths[0]), plaintext.Visible(paths[len(paths)-1]))
 				}
 				return err
 			}
+			s := parts[0].Sheet()
 			if err := writeFile(c.ErrOrStderr(), output, args, func(w io.Writer) error { return write(s, w) }); err != nil {
 				return err
 			}

@@ -18,7 +18,7 @@ import (
 // writeSheets writes the sheets that a large one is split into, beside the name
 // output with the room's name in it: all of them, or none where one cannot be
 // written. It gives their names.
-func writeSheets(stderr io.Writer, output string, inputs []string, parts []fieldsheet.Part, write func(*fieldsheet.Sheet, io.Writer) error) (paths []string, err error) {
+func writeSheets(stderr io.Writer, output string, inputs []string, parts []fieldsheet.Part, write func(fieldsheet.Part, io.Writer) error) (paths []string, err error) {
 	paths = sheetNames(output, parts)
 	var ready []*staged
 	defer func() {
@@ -34,7 +34,7 @@ func writeSheets(stderr io.Writer, output string, inputs []string, parts []field
 		if err := mayWrite(paths[i], inputs); err != nil {
 			return done{err: err}
 		}
-		s, err := whole{path: paths[i], mode: 0o644, make: func(w io.Writer) error { return write(parts[i].Sheet, w) }}.stage()
+		s, err := whole{path: paths[i], mode: 0o644, make: func(w io.Writer) error { return write(parts[i], w) }}.stage()
 		return done{s, unwritable(paths[i], err)}
 	}
 	var failed error

@@ -146,7 +146,7 @@ func TestSheetsAllOrNone(t *testing.T) {
 	dir := t.TempDir()
 	parts := make([]fieldsheet.Part, 5)
 	for i := range parts {
-		parts[i].Room, parts[i].Sheet = fmt.Sprint("R", i), new(fieldsheet.Sheet)
+		parts[i] = fieldsheet.Part{Room: fmt.Sprint("R", i)}
 	}
 	blocked := filepath.Join(dir, "sheet-R3.md")
 	store(t, filepath.Join(dir, "sheet-R1.md"), []byte("old"))
@@ -157,7 +157,7 @@ func TestSheetsAllOrNone(t *testing.T) {
 		if err := block(); err != nil {
 			t.Fatal(err)
 		}
-		if _, err := writeSheets(t.Output(), filepath.Join(dir, "sheet.md"), nil, parts, func(_ *fieldsheet.Sheet, w io.Writer) error { return these([]byte("new"))(w) }); err == nil {
+		if _, err := writeSheets(t.Output(), filepath.Join(dir, "sheet.md"), nil, parts, func(_ fieldsheet.Part, w io.Writer) error { return these([]byte("new"))(w) }); err == nil {
 			t.Errorf("%s: written", name)
 		}
 		if left := beside(t, blocked); len(left) != 1 || string(fetch(t, filepath.Join(dir, left[0]))) != "old" {

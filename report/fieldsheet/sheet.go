@@ -40,6 +40,8 @@ type Sheet struct {
 	visit []checks.Ask // who, when, what for; instruments; site
 	pages []elevation
 	open  int // how many asks
+	// anyOpen says that anything is to be looked at in the rooms, on this sheet or not.
+	anyOpen bool
 }
 
 // elevation is what is asked along one elevation.
@@ -62,35 +64,73 @@ type group struct {
 // New makes the field sheet of a record. The error is that of [checks.Run], or
 // says that the plan cannot be written.
 func New(rec *schema.Record, src *schema.Source, o Options) (*Sheet, error) {
+	m, err := newMaker(rec, src, o)
+	if err != nil {
+		return nil, err
+	}
+	s := m.sheet()
+	for i := range rec.Planned.Rooms {
+		one := m.room(i)
+		s.pages = append(s.pages, one.pages...)
+		s.open += one.open
+		s.anyOpen = s.anyOpen || one.anyOpen
+	}
+	m.finish(s)
+	return s, nil
+}
+
+// maker makes sheets, each of one room or of several. It can be used from several goroutines.
+type maker struct {
+	rec     *schema.Record
+	options Options
+	found   *checks.Findings
+	walk    *checks.Walk
+	draft   *checks.Draft
+}
+
+func newMaker(rec *schema.Record, src *schema.Source, o Options) (*maker, error) {
 	found, err := checks.Run(rec, src)
 	if err != nil {
 		return nil, err
 	}
-	asks := checks.AsksOf(rec, src, found)
 	if o.Keep == nil {
 		o.Keep = func(string, string) bool { return true }
 	}
-	sys := cmp.Or(rec.Planned.LengthsIn, length.InchSystem)
-	s := &Sheet{rec: rec, sys: sys, say: say.Writer{Language: o.Language, Lengths: sys}, options: o}
+	return &maker{rec, o, found, checks.NewWalk(rec, src, found), checks.NewDraft(rec, found)}, nil
+}
+
+// sheet is a sheet that asks nothing yet.
+func (m *maker) sheet() *Sheet {
+	sys := cmp.Or(m.rec.Planned.LengthsIn, length.InchSystem)
+	return &Sheet{rec: m.rec, sys: sys, say: say.Writer{Language: m.options.Language, Lengths: sys}, options: m.options}
+}
+
+// room is a sheet of one room, by its position in the plan, that asks nothing of the visit.
+func (m *maker) room(i int) *Sheet {
+	asks := m.walk.Room(i)
+	s := m.sheet()
+	s.anyOpen = checks.AnyOpen(asks)
 	by := map[place][]*checks.Ask{}
 	for i := range asks {
 		at := placeOf(asks[i].Subject)
 		by[at] = append(by[at], &asks[i])
 	}
 	wrong := map[place][]checks.Result{}
-	for _, r := range found.Results {
+	for _, r := range m.found.Rooms[i].Results {
 		if r.Outcome == checks.Fail || r.Outcome == checks.Undecided {
 			wrong[placeOf(r.Subject)] = append(wrong[placeOf(r.Subject)], r)
 		}
 	}
-	for _, l := range checks.Layouts(rec, found) {
-		if at := (place{l.Room, l.Elevation}); o.Keep(l.Room, l.Elevation) {
+	for _, l := range m.draft.Room(i) {
+		if at := (place{l.Room, l.Elevation}); s.options.Keep(l.Room, l.Elevation) {
 			s.elevation(l, by[at], by[place{l.Room, ""}], wrong[at])
 		}
 	}
-	s.ofVisit(asks)
-	return s, nil
+	return s
 }
+
+// finish asks of the visit what the rooms of a sheet need.
+func (m *maker) finish(s *Sheet) { s.ofVisit(m.walk.Visit(s.anyOpen)) }
 
 // place is an elevation of a room, or a room as a whole.
 type place struct{ room, elevation string }

@@ -2,6 +2,7 @@ package fieldsheet
 
 import (
 	"setline.example/checks"
+	"setline.example/schema"
 )
 
 // MostBoxes is how many boxes one sheet has at most. Filled in by any program, it
@@ -13,83 +14,133 @@ const MostBoxes = 20_000
 type Part struct {
 	Room   string
 	Number int // from 1 where a room takes several, else 0
-	*Sheet
+	make   func() *Sheet
 }
 
-// Split gives the sheets by which this one can be filled in and read back:
-// itself, or where it has more than [MostBoxes], one for each room, and several
-// for a room that has more by itself. All of them are read back as one visit.
-func (s *Sheet) Split() []Part { return s.split(MostBoxes) }
+// Sheet makes the sheet, which is not kept: a job has any number of them.
+func (p Part) Sheet() *Sheet { return p.make() }
 
-func (s *Sheet) split(most int) []Part {
-	if s.boxes() <= most {
-		return []Part{{Sheet: s}}
+// Parts gives the sheets by which all that is asked of a record can be filled in
+// and read back: one, or where that has more than [MostBoxes], one for each room,
+// and several for a room that has more by itself. All of them are read back as
+// one visit. The error is that of [New].
+func Parts(rec *schema.Record, src *schema.Source, o Options) ([]Part, error) {
+	m, err := newMaker(rec, src, o)
+	if err != nil {
+		return nil, err
 	}
-	var parts []Part
-	room := most - boxesOf((&Sheet{visit: s.visit}).asks())
-	for from := 0; from < len(s.pages); {
-		to := from
-		for to < len(s.pages) && s.pages[to].room == s.pages[from].room {
-			to++
+	return m.parts(MostBoxes), nil
+}
+
+// asked is how many boxes what is asked of a room takes, subject by subject.
+type asked struct {
+	room  int // position in the plan
+	boxes []int
+}
+
+func (m *maker) parts(most int) []Part {
+	s := m.sheet()
+	var rooms []asked
+	boxes := 0
+	for i := range m.rec.Planned.Rooms {
+		one := m.room(i)
+		s.anyOpen = s.anyOpen || one.anyOpen
+		if len(one.pages) == 0 {
+			continue
 		}
-		several := portions(s.pages[from:to], room)
-		for i, pages := range several {
-			p := Part{Room: s.pages[from].room, Sheet: s.only(pages)}
-			if len(several) > 1 {
-				p.Number = i + 1
+		counts := countsOf(one.pages)
+		for _, n := range counts {
+			boxes += n
+		}
+		rooms = append(rooms, asked{i, counts})
+		s.open += one.open
+		if boxes <= most {
+			s.pages = append(s.pages, one.pages...)
+		} else {
+			s.pages = one.pages // enough to ask of the visit
+		}
+	}
+	m.finish(s)
+	ofVisit := boxesOf(s.asks()[:len(s.visit)])
+	if boxes+ofVisit <= most {
+		return []Part{{make: func() *Sheet { return s }}}
+	}
+	s.pages = nil
+	var all []Part
+	for _, r := range rooms {
+		in := portions(r.boxes, most-ofVisit)
+		several := in[len(in)-1] + 1
+		for n := range several {
+			p := Part{Room: m.rec.Planned.Rooms[r.room].Name, make: func() *Sheet { return m.part(s, r.room, in, n) }}
+			if several > 1 {
+				p.Number = n + 1
 			}
-			parts = append(parts, p)
+			all = append(all, p)
 		}
-		from = to
 	}
-	return parts
+	return all
 }
 
-// only is the sheet with these pages alone.
-func (s *Sheet) only(pages []elevation) *Sheet {
+// part is the sheet of the subjects of a room that are in a portion of it.
+func (m *maker) part(s *Sheet, room int, in []int, portion int) *Sheet {
 	one := *s
-	one.pages, one.open = pages, 0
-	for _, e := range pages {
+	one.open = 0
+	n := 0
+	for _, e := range m.room(room).pages {
+		rest := e
+		rest.groups = nil
 		for _, g := range e.groups {
-			for _, a := range g.asks {
-				if !isRemark(a) {
-					one.open++
-				}
+			if in[n] == portion {
+				rest.groups = append(rest.groups, g)
 			}
+			n++
+		}
+		if len(rest.groups) > 0 {
+			one.pages = append(one.pages, rest)
+			one.open += openOf(rest.groups)
 		}
 	}
 	return &one
 }
 
-// portions cuts pages between what is asked of one subject and of the next, so
-// that none has more than most boxes.
-func portions(pages []elevation, most int) [][]elevation {
-	var all [][]elevation
-	var now []elevation
+// openOf counts what is asked, beside remarks.
+func openOf(groups []group) int {
 	n := 0
-	for _, e := range pages {
-		rest := e
-		rest.groups = nil
-		for _, g := range e.groups {
-			boxes := boxesOf(g.asks)
-			if n+boxes > most && n > 0 {
-				if len(rest.groups) > 0 {
-					now = append(now, rest)
-				}
-				all, now, n = append(all, now), nil, 0
-				rest.groups = nil
+	for _, g := range groups {
+		for _, a := range g.asks {
+			if !isRemark(a) {
+				n++
 			}
-			rest.groups = append(rest.groups, g)
-			n += boxes
-		}
-		if len(rest.groups) > 0 {
-			now = append(now, rest)
 		}
 	}
-	return append(all, now)
+	return n
 }
 
-func (s *Sheet) boxes() int { return boxesOf(s.asks()) }
+// countsOf gives the boxes of each subject on these pages.
+func countsOf(pages []elevation) []int {
+	var all []int
+	for _, e := range pages {
+		for _, g := range e.groups {
+			all = append(all, boxesOf(g.asks))
+		}
+	}
+	return all
+}
+
+// portions says in which portion each subject of a room is, so that none has
+// more than most boxes.
+func portions(boxes []int, most int) []int {
+	in := make([]int, len(boxes))
+	portion, n := 0, 0
+	for i, b := range boxes {
+		if n+b > most && n > 0 {
+			portion, n = portion+1, 0
+		}
+		in[i] = portion
+		n += b
+	}
+	return in
+}
 
 func boxesOf(asks []*checks.Ask) int {
 	n := 0

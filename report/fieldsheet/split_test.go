@@ -1,9 +1,11 @@
 package fieldsheet
 
 import (
+	"bytes"
 	"fmt"
 	"maps"
 	"slices"
+	"sync"
 	"testing"
 
 	"setline.example/schema"
@@ -16,9 +18,14 @@ func TestSplit(t *testing.T) {
 	for _, c := range sheets {
 		t.Run(c.name, func(t *testing.T) {
 			s := sheetOf(t, c.example, c.options, c.edit)
-			if parts := s.Split(); len(parts) != 1 || parts[0].Room != "" || parts[0].Number != 0 || parts[0].Sheet != s {
+			m, err := newMaker(s.rec, nil, s.options)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if parts := m.parts(MostBoxes); len(parts) != 1 || parts[0].Room != "" || parts[0].Number != 0 || !sameFields(parts[0].Sheet(), s) {
 				t.Errorf("a small sheet is split into %d", len(parts))
 			}
+			boxes := boxesOf(s.asks())
 			whole := map[string]int{}
 			visit := map[string]bool{}
 			for _, f := range s.Fields() {
@@ -35,20 +42,24 @@ func TestSplit(t *testing.T) {
 					largest = max(largest, boxesOf(g.asks))
 				}
 			}
-			for _, most := range []int{len(visit) + largest, len(visit) + 2*largest, s.boxes() - 1} {
-				if most >= s.boxes() {
+			for _, most := range []int{len(visit) + largest, len(visit) + 2*largest, boxes - 1} {
+				if most >= boxes {
 					continue // all of it is one sheet
 				}
 				open := 0
 				seen := map[string]int{}
-				for _, p := range s.split(most) {
-					open += p.Open()
-					for _, f := range p.Fields() {
+				for _, p := range m.parts(most) {
+					sheet := p.Sheet()
+					open += sheet.Open()
+					if !sameFields(sheet, p.Sheet()) {
+						t.Errorf("made again, the sheet of %s is another", p.Room)
+					}
+					for _, f := range sheet.Fields() {
 						if seen[f.Name]++; f.Ask.Subject.Room != "" && f.Ask.Subject.Room != p.Room {
 							t.Errorf("%s is asked on a sheet of %s", f.Name, p.Room)
 						}
 					}
-					if n := p.boxes(); n > most {
+					if n := boxesOf(sheet.asks()); n > most {
 						t.Errorf("%d boxes for %s, want at most %d", n, p.Room, most)
 					}
 					checkPlan(t, s, p)
@@ -67,9 +78,44 @@ func TestSplit(t *testing.T) {
 	}
 }
 
+// sameFields reports whether two sheets are the same, box by box, in their order.
+func sameFields(a, b *Sheet) bool {
+	var written [2]bytes.Buffer
+	if a.Markdown(&written[0]) != nil || b.Markdown(&written[1]) != nil {
+		return false
+	}
+	return bytes.Equal(written[0].Bytes(), written[1].Bytes())
+}
+
+// TestPartsAtOnce: parts can be made by several goroutines, and are what they are
+// when made one after the other.
+func TestPartsAtOnce(t *testing.T) {
+	s := sheetOf(t, "annex", Options{All: true}, nil)
+	m, err := newMaker(s.rec, nil, s.options)
+	if err != nil {
+		t.Fatal(err)
+	}
+	parts := m.parts(boxesOf(s.asks()) / 3)
+	want := make([]*Sheet, len(parts))
+	for i, p := range parts {
+		want[i] = p.Sheet()
+	}
+	var all sync.WaitGroup
+	for range 4 {
+		all.Go(func() {
+			for i, p := range parts {
+				if !sameFields(p.Sheet(), want[i]) {
+					t.Errorf("part %d is another", i+1)
+				}
+			}
+		})
+	}
+	all.Wait()
+}
+
 func checkPlan(t *testing.T, s *Sheet, p Part) {
 	t.Helper()
-	text, err := p.Plan()
+	text, err := p.Sheet().Plan()
 	if err != nil {
 		t.Fatal(err)
 	}
