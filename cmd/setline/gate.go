@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"errors"
 	"io"
+	"os"
 	"runtime"
 
 	"setline.example/checks"
@@ -100,7 +101,7 @@ const ballastBytes = 32 << 20
 // run checks everything args name and writes it to w. It returns the exit code.
 func (g *gate) run(args []string, program string, w io.Writer) (int, error) {
 	out := g.format.New(w)
-	err := out.Begin(findings.Run{Program: program, Shown: g.selection.Shown(), Many: g.many, Colour: g.colour})
+	err := out.Begin(findings.Run{Program: program, Shown: g.selection.Shown(), Folder: workingFolder(), Many: g.many, Colour: g.colour})
 	if err != nil {
 		return exitInput, err
 	}
@@ -153,7 +154,20 @@ func (g *gate) run(args []string, program string, w io.Writer) (int, error) {
 	case sum.Failing > 0:
 		exit = exitNotReady
 	}
-	return exit, out.End(sum, exit)
+	err = out.End(sum, exit)
+	if w, ok := out.(findings.Warner); ok && w.Warning() != "" {
+		say(g.stderr, errors.New(w.Warning()))
+	}
+	return exit, err
+}
+
+// workingFolder is the folder of the call, "" where the system does not say.
+func workingFolder() string {
+	folder, err := os.Getwd()
+	if err != nil {
+		return ""
+	}
+	return findings.Slash(folder)
 }
 
 // readBaseline reads the findings of an earlier run.

@@ -2,7 +2,10 @@ package findings
 
 import (
 	"bufio"
+	"crypto/sha256"
+	"encoding/hex"
 	"encoding/json"
+	"fmt"
 	"io"
 	"net/url"
 	"path"
@@ -17,7 +20,7 @@ type sarif struct {
 	w         *bufio.Writer
 	run       Run
 	rules     map[string]int
-	some      bool // a result has been written
+	results   int // that have been written
 	artifacts spool
 	notices   spool
 }
@@ -30,6 +33,19 @@ const sarifSchema = "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/
 // fingerprintName names how [Fingerprint] is made, with its version (3.27.17).
 const fingerprintName = "ruleAndSubject/v1"
 
+// lineHashName is the fingerprint by which servers that review code know a result
+// again, in one file. That of the line itself would change with every reading.
+const lineHashName = "primaryLocationLineHash"
+
+func lineHash(parts ...string) string {
+	sum := sha256.Sum256(fmt.Appendf(nil, "%q", parts))
+	return hex.EncodeToString(sum[:8]) + ":1"
+}
+
+// mostResults is how many results of one run servers that review code take; more
+// are dropped there without a word (GitHub's documentation of SARIF uploads).
+const mostResults = 25_000
+
 func (s *sarif) Begin(run Run) error {
 	s.run = run
 	s.rules = map[string]int{}
@@ -38,6 +54,7 @@ func (s *sarif) Begin(run Run) error {
 		s.rules[r.Name] = i
 		driver.Rules = append(driver.Rules, sarifRuleOf(r))
 	}
+	driver.Rules = append(driver.Rules, unusable)
 	s.w.WriteString("{\n\"$schema\": \"" + sarifSchema + "\",\n\"version\": \"2.1.0\",\n\"runs\": [{\n")
 	s.w.WriteString("\"tool\": ")
 	s.write(map[string]any{"driver": driver})
@@ -48,27 +65,48 @@ func (s *sarif) Begin(run Run) error {
 
 func (s *sarif) File(f *File) error {
 	index := s.artifacts.n
-	if err := s.artifacts.add(encoded(sarifArtifactOf(f), "")); err != nil {
+	if err := s.artifacts.add(encoded(s.artifactOf(f), "")); err != nil {
 		return err
 	}
 	for _, p := range f.Problems {
 		n := sarifNotification{Descriptor: sarifDescriptor{string(p.Kind)}, Level: "error", Message: message(sentence(p.Text()) + sarifMend(p.Mend))}
-		n.Locations = []sarifLocation{{Physical: place(f.Path, index, p.Line, p.Column)}}
+		n.Locations = []sarifLocation{{Physical: s.place(f.Path, index, p.Line, p.Column)}}
 		if err := s.notices.add(encoded(n, "")); err != nil {
 			return err
 		}
+		s.add(s.broken(f.Path, p, n))
 	}
 	for _, room := range f.Rooms {
 		for _, r := range room.Results {
-			if s.some {
-				s.w.WriteString(",")
-			}
-			s.some = true
-			s.w.WriteString("\n")
-			s.write(s.result(f.Path, index, &r))
+			s.add(s.result(f.Path, index, &r))
 		}
 	}
 	return s.w.Flush()
+}
+
+func (s *sarif) add(r sarifResult) {
+	if s.results > 0 {
+		s.w.WriteString(",")
+	}
+	s.results++
+	s.w.WriteString("\n")
+	s.write(r)
+}
+
+// broken is a problem of a record as a result. As a notification alone it would
+// be no finding, and all that was found in the record before would count as
+// put right.
+func (s *sarif) broken(path string, p Problem, n sarifNotification) sarifResult {
+	out := sarifResult{
+		RuleID: unusable.ID, RuleIndex: len(s.rules), Kind: "fail", Level: "error", Message: n.Message, Locations: n.Locations,
+		PartialFingerprints: map[string]string{lineHashName: lineHash(s.uri(path), string(p.Kind), p.Pointer)},
+		Suppressions:        []sarifSuppression{},
+		Properties:          map[string]any{"kind": p.Kind, "pointer": p.Pointer},
+	}
+	if s.run.Shown.Baseline {
+		out.BaselineState = "new" // what cannot be used always counts
+	}
+	return out
 }
 
 func (s *sarif) result(path string, index int, r *Result) sarifResult {
@@ -76,10 +114,10 @@ func (s *sarif) result(path string, index int, r *Result) sarifResult {
 		RuleID: r.Rule, RuleIndex: s.rules[r.Rule],
 		Message: message(string(r.Outcome) + ": " + r.Subject + ": " + sentence(r.Finding) + sarifRemedy(r.Remedy)),
 		Locations: []sarifLocation{{
-			Physical: place(path, index, r.Line, r.Column),
+			Physical: s.place(path, index, r.Line, r.Column),
 			Logical:  []sarifLogical{{Name: r.Subject[strings.Index(r.Subject, "/")+1:], FullyQualifiedName: r.Subject}},
 		}},
-		PartialFingerprints: map[string]string{fingerprintName: r.Fingerprint},
+		PartialFingerprints: map[string]string{fingerprintName: r.Fingerprint, lineHashName: lineHash(s.uri(path), r.Rule, r.Subject)},
 		// All results say whether they are suppressed, or none (3.27.23).
 		Suppressions: []sarifSuppression{},
 		Properties: map[string]any{
@@ -162,19 +200,32 @@ func (s *sarif) write(v any) {
 	s.w.Write(plain)
 }
 
-// uri writes a path as a URI reference (RFC 3986).
-func uri(p string) string {
+// Warning implements [Warner].
+func (s *sarif) Warning() string {
+	if s.results <= mostResults {
+		return ""
+	}
+	return fmt.Sprintf("%d results; a server that reviews code takes %d of one run, and may drop the rest: "+
+		"check folders apart, or narrow by --rule, --room or --only", s.results, mostResults)
+}
+
+// uri writes a path as a URI reference (RFC 3986), relative to the folder of the
+// call where it is below it: servers take no other.
+func (s *sarif) uri(p string) string {
+	if below, ok := strings.CutPrefix(p, strings.TrimSuffix(s.run.Folder, "/")+"/"); ok && s.run.Folder != "" {
+		p = below
+	}
 	if path.IsAbs(p) {
 		return (&url.URL{Scheme: "file", Path: p}).String()
 	}
 	if len(p) > 2 && p[1] == ':' && p[2] == '/' { // a drive letter
 		return (&url.URL{Scheme: "file", Path: "/" + p}).String()
 	}
-	return (&url.URL{Path: p}).String()
+	return (&url.URL{Path: path.Clean(p)}).String()
 }
 
-func place(path string, index, line, column int) sarifPhysical {
-	p := sarifPhysical{Artifact: sarifArtifactLocation{URI: uri(path), Index: &index}}
+func (s *sarif) place(path string, index, line, column int) sarifPhysical {
+	p := sarifPhysical{Artifact: sarifArtifactLocation{URI: s.uri(path), Index: &index}}
 	if line > 0 {
 		p.Region = &sarifRegion{StartLine: line, StartColumn: column}
 	}

@@ -2,8 +2,11 @@ package findings_test
 
 import (
 	"encoding/json"
+	"fmt"
+	"io"
 	"net/url"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -17,8 +20,8 @@ type log struct {
 		Tool struct {
 			Driver struct {
 				Rules []struct {
-					ID   string
-					Help struct{ Text string }
+					ID, Name string
+					Help     struct{ Text string }
 				}
 			}
 		}
@@ -93,10 +96,17 @@ func TestSARIFMeans(t *testing.T) {
 	files := sample(t, s, "sarif")
 	l, _ := sarifOf(t, s, files)
 	run := l.Runs[0]
-	if len(run.Tool.Driver.Rules) != len(checks.All()) {
-		t.Errorf("%d rules, want %d", len(run.Tool.Driver.Rules), len(checks.All()))
+	const unusable = "record can be used"
+	if n := len(run.Tool.Driver.Rules) - 1; n != len(checks.All()) || run.Tool.Driver.Rules[n].ID != unusable {
+		t.Errorf("%d rules, want %d and that the record can be used", n, len(checks.All()))
 	}
 	for _, r := range run.Tool.Driver.Rules {
+		if !regexp.MustCompile(`^([A-Z][a-z]*)+$`).MatchString(r.Name) {
+			t.Errorf("rule %q has the name %q", r.ID, r.Name)
+		}
+		if r.ID == unusable {
+			continue
+		}
 		if rule := checks.Find(r.ID); rule == nil || !strings.Contains(r.Help.Text, string(rule.Source)) {
 			t.Errorf("rule %q: its help does not name its source", r.ID)
 		}
@@ -104,9 +114,19 @@ func TestSARIFMeans(t *testing.T) {
 	if len(run.Artifacts) != len(files) {
 		t.Errorf("%d artifacts, want %d", len(run.Artifacts), len(files))
 	}
-	kinds := map[string]int{}
+	kinds, hashes, broken := map[string]int{}, map[string]bool{}, 0
 	for _, r := range run.Results {
 		kinds[r.Kind]++
+		hash := r.PartialFingerprints["primaryLocationLineHash"]
+		made := r.Locations[0].PhysicalLocation.ArtifactLocation.Index == 3 // the results made up, which share a subject
+		if hash == "" || hashes[hash] && !made {
+			t.Errorf("%s: the hash of its place, %q, is not its own", r.RuleID, hash)
+		}
+		hashes[hash] = true
+		if r.RuleID == unusable {
+			broken++
+			continue
+		}
 		if run.Tool.Driver.Rules[r.RuleIndex].ID != r.RuleID { // 3.27.6
 			t.Errorf("rule index %d is not that of %q", r.RuleIndex, r.RuleID)
 		}
@@ -143,8 +163,71 @@ func TestSARIFMeans(t *testing.T) {
 		}
 	}
 	told := run.Invocations[0]
+	if broken != len(told.ToolExecutionNotifications) {
+		t.Errorf("%d results and %d notifications of records that cannot be used", broken, len(told.ToolExecutionNotifications))
+	}
 	if told.ExecutionSuccessful || told.ExitCode != 2 || len(told.ToolExecutionNotifications) != 2 {
 		t.Errorf("%+v, want no success, exit code 2 and two notifications", told)
+	}
+}
+
+// TestSARIFPaths: a path below the folder of the call is relative to it, however
+// it was given, and the same result has the same fingerprints.
+func TestSARIFPaths(t *testing.T) {
+	data := read(t, annex)
+	prints := map[string]string{}
+	for given, want := range map[string]string{
+		"jobs/annex.json": "jobs/annex.json", "./jobs/annex.json": "jobs/annex.json", "/work/room/jobs/annex.json": "jobs/annex.json",
+		"/elsewhere/annex.json": "file:///elsewhere/annex.json", "/work/roommate/annex.json": "file:///work/roommate/annex.json",
+	} {
+		s := findings.Selection{}
+		out := write(t, "sarif", findings.Run{Folder: "/work/room"}, []*findings.File{judge(t, s, given, data, "sarif")})
+		var l log
+		if err := json.Unmarshal(out, &l); err != nil {
+			t.Fatal(err)
+		}
+		first := l.Runs[0].Results[0]
+		if got := first.Locations[0].PhysicalLocation.ArtifactLocation.URI; got != want {
+			t.Errorf("%s is written %s, want %s", given, got, want)
+		}
+		hash := first.PartialFingerprints["primaryLocationLineHash"]
+		if prints[want] == "" {
+			prints[want] = hash
+		} else if prints[want] != hash {
+			t.Errorf("%s has another fingerprint than %s", given, want)
+		}
+	}
+	if prints["jobs/annex.json"] == prints["file:///elsewhere/annex.json"] {
+		t.Error("the fingerprint does not know the file")
+	}
+}
+
+// TestSARIFSaysWhatIsDropped: more results than servers take are not dropped
+// without a word.
+func TestSARIFSaysWhatIsDropped(t *testing.T) {
+	file := judge(t, findings.Selection{All: true}, annex, read(t, annex), "sarif")
+	format, _ := findings.FindFormat("sarif")
+	w := format.New(io.Discard)
+	if err := w.Begin(findings.Run{}); err != nil {
+		t.Fatal(err)
+	}
+	results := 0
+	for results <= 25_000 {
+		if told := w.(findings.Warner).Warning(); told != "" {
+			t.Fatalf("after %d results: %s", results, told)
+		}
+		if err := w.File(file); err != nil {
+			t.Fatal(err)
+		}
+		for _, room := range file.Rooms {
+			results += len(room.Results)
+		}
+	}
+	if told := w.(findings.Warner).Warning(); !strings.Contains(told, fmt.Sprint(results)) {
+		t.Errorf("after %d results it says %q", results, told)
+	}
+	if err := w.End(findings.Summary{}, 1); err != nil {
+		t.Fatal(err)
 	}
 }
 

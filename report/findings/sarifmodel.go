@@ -19,6 +19,7 @@ type sarifDriver struct {
 
 type sarifRule struct {
 	ID               string         `json:"id"`
+	Name             string         `json:"name"`
 	ShortDescription sarifMessage   `json:"shortDescription"`
 	FullDescription  sarifMessage   `json:"fullDescription"`
 	Help             sarifMessage   `json:"help"`
@@ -112,6 +113,7 @@ func sarifRuleOf(r *checks.Rule) sarifRule {
 	}
 	return sarifRule{
 		ID:               r.Name,
+		Name:             sarifName(r.ID),
 		ShortDescription: sarifMessage{write.Words(r.Asks)},
 		FullDescription:  sarifMessage{write.Words(r.Why)},
 		Help:             sarifMessage{strings.Join(help, "\n")},
@@ -120,8 +122,30 @@ func sarifRuleOf(r *checks.Rule) sarifRule {
 	}
 }
 
-func sarifArtifactOf(f *File) sarifArtifact {
-	a := sarifArtifact{Location: sarifArtifactLocation{URI: uri(f.Path)}, MIMEType: "application/json", Roles: []string{"analysisTarget"}}
+// sarifName makes of an identifier such as fronts-flush one such as FrontsFlush,
+// as names of rules are written in the standard's examples (3.49.7).
+func sarifName(id string) string {
+	var b strings.Builder
+	for part := range strings.SplitSeq(id, "-") {
+		b.WriteString(strings.ToUpper(part[:1]) + part[1:])
+	}
+	return b.String()
+}
+
+// unusable is the rule that every record has to meet before any other can be
+// asked. It is not one of the trade, and no record can name it.
+var unusable = sarifRule{
+	ID:               "record can be used",
+	Name:             "RecordCanBeUsed",
+	ShortDescription: sarifMessage{"The record is read."},
+	FullDescription:  sarifMessage{"A record that does not fit the schema says nothing that can be judged."},
+	Help:             sarifMessage{"Mend what the message says, and run the rules again."},
+	Default:          map[string]any{"level": "error"},
+	Properties:       map[string]any{"tags": []string{"record"}},
+}
+
+func (s *sarif) artifactOf(f *File) sarifArtifact {
+	a := sarifArtifact{Location: sarifArtifactLocation{URI: s.uri(f.Path)}, MIMEType: "application/json", Roles: []string{"analysisTarget"}}
 	if f.SHA256 != "" {
 		a.Hashes = map[string]string{"sha-256": f.SHA256}
 	}

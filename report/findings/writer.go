@@ -15,12 +15,17 @@ type Writer interface {
 	End(sum Summary, exit int) error
 }
 
+// Warner is a [Writer] that may have to say something to whoever called, once it
+// has ended; "" where it has not.
+type Warner interface{ Warning() string }
+
 // Run is what a writer is told before the first record.
 type Run struct {
 	Program string // version of the program
 	Shown   Shown
-	Many    bool // more than one record was asked for, or a folder
-	Colour  bool // the reader wants colour beside the words
+	Folder  string // of the call, with slashes; "" where nothing is relative to it
+	Many    bool   // more than one record was asked for, or a folder
+	Colour  bool   // the reader wants colour beside the words
 }
 
 // Needs is what a format asks of the model.
