@@ -70,18 +70,18 @@ func (b *bench) coverage(e *elevation) {
 	widest, at, where := length.Length(0), length.Length(0), ""
 	for _, l := range s.lines() {
 		if len(l.line) == 0 {
-			short = append(short, say.That("%[1]s not observed", lineWords(l.name)))
+			short = append(short, say.That("%[1]s not observed", LineWords(l.name)))
 			continue
 		}
 		if !l.line.Reaches(0, e.width) {
 			short = append(short, say.That("%[1]s reaches from %[2]s to %[3]s of %[4]s",
-				lineWords(l.name), l.line[0].At, l.line[len(l.line)-1].At, e.width))
+				LineWords(l.name), l.line[0].At, l.line[len(l.line)-1].At, e.width))
 		}
 		if gap, from := l.line.WidestGap(0, e.width); gap > widest {
 			widest, at, where = gap, from, l.name
 		}
 	}
-	finding := say.That("Widest gap between readings %[1]s, on the %[2]s from %[3]s", widest, lineWords(where), at)
+	finding := say.That("Widest gap between readings %[1]s, on the %[2]s from %[3]s", widest, LineWords(where), at)
 	parts := append(short, b.standing(s))
 	switch {
 	case widest > length.Length(b.limit.N) || len(short) == 0:
@@ -123,7 +123,7 @@ func (b *bench) flatness(e *elevation) {
 	}
 	r := Result{
 		Subject: e.subject, Visit: s.visit, Pointer: s.at,
-		Finding: say.That("Greatest gap under the straightedge %[1]s, on the %[2]s at %[3]s", worst.Size, lineWords(where), worst.At.At),
+		Finding: say.That("Greatest gap under the straightedge %[1]s, on the %[2]s at %[3]s", worst.Size, LineWords(where), worst.At.At),
 	}
 	b.judge(r, worst.Size, b.gapDoubt(e, worst, where == "front"))
 }

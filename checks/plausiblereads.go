@@ -112,7 +112,7 @@ func (e *elevation) elevationReads(s sighting[schema.ElevationSeen], yield func(
 func (x *read) line(yield func(*read), name string, readings []schema.FloorReading) {
 	for i, r := range readings {
 		at, down := r.At(), r.Down()
-		x.place, x.number = lineWords(name), i+1
+		x.place, x.number = LineWords(name), i+1
 		x.to(yield, alongRead, func(x *read) say.Text { return say.That("floor, %[1]s, reading %[2]s, at", x.place, x.number) }, &at, readStep{"floor", name, strconv.Itoa(i), "0"})
 		x.to(yield, floorRead, func(x *read) say.Text { return say.That("floor, %[1]s, reading %[2]s", x.place, x.number) }, &down, readStep{"floor", name, strconv.Itoa(i), "1"})
 	}

@@ -351,8 +351,8 @@ func (b *bench) standing(s surveyed) say.Text {
 		say.And(days...), b.rec.Measured.Visits[s.visit].Date)
 }
 
-// lineWords name a line along which a floor is read.
-func lineWords(line string) say.Words {
+// LineWords name a line along which a floor is read.
+func LineWords(line string) say.Words {
 	if line == floor.Back {
 		return "back line"
 	}

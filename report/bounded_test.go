@@ -9,6 +9,7 @@ import (
 	"testing/fstest"
 	"text/template"
 
+	"setline.example/checks/say"
 	"setline.example/schema"
 	"setline.example/templates"
 )
@@ -55,7 +56,7 @@ func TestEndlessTemplates(t *testing.T) {
 func TestBoundedIsTheSame(t *testing.T) {
 	found, faults, data := findings(t, annex)
 	v, _ := newView(found, faults, options(nil))
-	body, err := (*Letterhead)(nil).body("turnover.md", v, len(data))
+	body, err := (*Letterhead)(nil).body(say.Writer{}, "turnover.md", v, len(data))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -63,7 +64,7 @@ func TestBoundedIsTheSame(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if again, err := l.body("turnover.md", v, len(data)); err != nil || !bytes.Equal(again, body) {
+	if again, err := l.body(say.Writer{}, "turnover.md", v, len(data)); err != nil || !bytes.Equal(again, body) {
 		t.Errorf("our own template gives something else within the limits: %v", err)
 	}
 	for source, want := range map[string]string{

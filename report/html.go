@@ -77,7 +77,7 @@ func (r *Report) inline(name string, tag []byte) []byte {
 			base64.StdEncoding.EncodeToString(b.JPEG()), pictureTag.FindSubmatch(tag)[2], w*4/3, h*4/3)
 	}
 	if _, ok := r.pictures[name].(place); ok {
-		return []byte(strings.ReplaceAll(paperLine, `\`, ""))
+		return []byte(strings.ReplaceAll(paperLine(r.words()), `\`, ""))
 	}
 	if p, ok := r.pictures[name].(picture); ok {
 		// Several drawings share the page, and their identifiers must not be shared.

@@ -5,7 +5,6 @@ import (
 	"math"
 	"slices"
 	"strconv"
-	"strings"
 
 	"setline.example/checks"
 	"setline.example/checks/floor"
@@ -55,12 +54,13 @@ type PilotView struct{ Drill, Size, Sheet, Holes Text }
 // NewLayoutView makes the view of the layout of the elevations that keep
 // wants, nil for all.
 func NewLayoutView(found *checks.Findings, keep func(room, elevation string) bool) LayoutView {
-	v, _ := newLayoutView(found, keep)
+	v, _ := newLayoutView(found, keep, nil)
 	return v
 }
 
-func newLayoutView(found *checks.Findings, keep func(room, elevation string) bool) (LayoutView, map[string]pdf.Picture) {
+func newLayoutView(found *checks.Findings, keep func(room, elevation string) bool, language say.Language) (LayoutView, map[string]pdf.Picture) {
 	b := newViewer(found, nil)
+	b.words.Language = language
 	v := LayoutView{
 		Project: Text(b.rec.Planned.Project.Name),
 		Number:  Text(b.rec.Planned.Project.Number),
@@ -83,12 +83,12 @@ func newLayoutView(found *checks.Findings, keep func(room, elevation string) boo
 		v.Ready = v.Ready && !l.Tight()
 		v.Elevations = append(v.Elevations, e)
 	}
-	v.Answer, v.Summary = "Ready to set.", "Every leveler is within its travel and every rule of floor and layout holds."
+	v.Answer, v.Summary = b.own("Ready to set."), b.own("Every leveler is within its travel and every rule of floor and layout holds.")
 	if !v.Ready {
-		v.Answer, v.Summary = "Not ready to set.", "What is left to settle stands with each elevation."
+		v.Answer, v.Summary = b.own("Not ready to set."), b.own("What is left to settle stands with each elevation.")
 	}
 	if v.Turning() {
-		v.Summary += " Bolts are to be turned: the list stands with each elevation."
+		v.Summary += " " + b.own("Bolts are to be turned: the list stands with each elevation.")
 	}
 	v.takeoff(b)
 	return v, b.pictures
@@ -104,7 +104,7 @@ func keepsAll(keep func(room, elevation string) bool, o *checks.OneHeight) bool 
 func (v *LayoutView) takeoff(b *viewer) {
 	number := func(n int) Text {
 		if n == 0 {
-			return "not planned"
+			return b.own("not planned")
 		}
 		return Text(strconv.Itoa(n))
 	}
@@ -112,7 +112,7 @@ func (v *LayoutView) takeoff(b *viewer) {
 	total := []int{}
 	for _, t := range checks.Takeoffs(b.rec) {
 		v.Takeoff = append(v.Takeoff, TakeoffView{
-			Text(t.Name), Text(t.Screw.Size), Text(t.Screw.Length.In(b.sys)), Text(t.Screw.Point),
+			Text(t.Name), Text(t.Screw.Size), Text(t.Screw.Length.In(b.sys)), b.text(checks.AnswerWords(t.Screw.Point)),
 			Text(strconv.Itoa(t.Places)), number(t.Count), number(t.Spare),
 		})
 		for _, p := range t.Pilots {
@@ -134,9 +134,9 @@ func (v *LayoutView) takeoff(b *viewer) {
 func (b *viewer) drill(p checks.Pilot) Text {
 	switch {
 	case p.Sheet == 0:
-		return "gauge not planned"
+		return b.own("gauge not planned")
 	case p.Drill == 0:
-		return "ask the screw's maker"
+		return b.own("ask the screw's maker")
 	case b.sys == length.InchSystem:
 		return Text(fmt.Sprintf("%s (%s)", p.Drill.In(length.InchSystem), p.Drill.In(length.Metric)))
 	}
@@ -152,8 +152,9 @@ func (b *viewer) sheet(l length.Length) Text {
 
 func (b *viewer) layout(l checks.Layout) LayoutElevation {
 	e := LayoutElevation{Room: Text(l.Room), Name: Text(l.Elevation), Surveyed: l.Surveyed, begun: l.Begun}
-	write := func(x length.Length) string { return x.In(b.sys) }
-	add := func(name, value string) { e.Facts = append(e.Facts, NamedText{Text(name), Text(value)}) }
+	add := func(name say.Words, value say.Text) {
+		e.Facts = append(e.Facts, NamedText{b.own(name), b.text(value)})
+	}
 	for _, r := range l.Results {
 		if r.Outcome != checks.Pass && r.Outcome != checks.NotApplicable {
 			e.Open = append(e.Open, b.result(r))
@@ -162,58 +163,62 @@ func (b *viewer) layout(l checks.Layout) LayoutElevation {
 	if !l.Surveyed {
 		return e
 	}
-	add("Survey", fmt.Sprintf("%s; %d front and %d back readings over %s", b.ofVisits(l.Visits), len(l.Floor.Front), len(l.Floor.Back), write(l.Width)))
+	add("Survey", say.That("%[1]s; %[2]s front and %[3]s back readings over %[4]s", b.ofVisits(l.Visits), len(l.Floor.Front), len(l.Floor.Back), l.Width))
 	if len(l.Apart) > 0 {
-		add("Left out", b.ofVisits(l.Apart)+": no mark ties their floor readings to those of "+b.ofVisits([]int{l.Visit}))
+		add("Left out", say.That("%[1]s: no mark ties their floor readings to those of %[2]s", b.ofVisits(l.Apart), b.visit(l.Visit)))
 	}
 	if l.High.Line != "" {
-		high := fmt.Sprintf("%s line at %s, reading %s", l.High.Line, write(l.High.At), write(l.High.Down))
+		high := say.That("%[1]s at %[2]s, reading %[3]s", checks.LineWords(l.High.Line), l.High.At, l.High.Down)
 		if l.Between {
-			high += ", where no leveler stands"
+			high = say.That("%[1]s, where no leveler stands", high)
 		}
 		add("High point", high)
-		add("Low point", fmt.Sprintf("%s line at %s, reading %s", l.Low.Line, write(l.Low.At), write(l.Low.Down)))
-		add("Fall", write(l.Fall))
+		add("Low point", say.That("%[1]s at %[2]s, reading %[3]s", checks.LineWords(l.Low.Line), l.Low.At, l.Low.Down))
+		add("Fall", say.That("%[1]s", l.Fall))
 	}
 	for _, line := range []struct {
-		name string
-		line floor.Line
-	}{{floor.Front, l.Floor.Front}, {floor.Back, l.Floor.Back}} {
+		name        string
+		line        floor.Line
+		slope, flat say.Words
+	}{
+		{floor.Front, l.Floor.Front, "Slope, front line", "F-numbers, front line"},
+		{floor.Back, l.Floor.Back, "Slope, back line", "F-numbers, back line"},
+	} {
 		if slope, ok := line.line.Slope(); ok {
-			add("Slope, "+line.name+" line", slopeWords(slope, b.sys))
+			add(line.slope, slopeWords(slope, b.sys))
 		}
 		if f := l.F[line.name]; f.HasFF || f.HasFL {
-			add("F-numbers, "+line.name+" line", fNumbers(f)+"; indicative only, an ASTM E1155 test has its own sampling and timing")
+			add(line.flat, say.That("%[1]s; indicative only, an ASTM E1155 test has its own sampling and timing", fNumbers(f)))
 		}
 	}
 	if l.GapLine != "" && l.Gap.Size > 0 {
-		add("Greatest gap under a 10 ft straightedge", fmt.Sprintf("%s, %s line at %s", write(l.Gap.Size), l.GapLine, write(l.Gap.At.At)))
+		add("Greatest gap under a 10 ft straightedge", say.That("%[1]s, %[2]s at %[3]s", l.Gap.Size, checks.LineWords(l.GapLine), l.Gap.At.At))
 	}
 	if l.Set {
-		how := "the mark on the wall, as read"
+		how := say.That("the mark on the wall, as read")
 		if !l.Marked {
-			how = "computed, with the reserve left at " + b.words.Text(l.Highest) + "; mark it on the wall"
+			how = say.That("computed, with the reserve left at %[1]s; mark it on the wall", l.Highest)
 		}
-		add("Set height", fmt.Sprintf("cabinet tops at reading %s, %s above the high point (%s)", write(l.SetTop), write(l.High.Down-l.SetTop), how))
+		add("Set height", say.That("cabinet tops at reading %[1]s, %[2]s above the high point (%[3]s)", l.SetTop, l.High.Down-l.SetTop, how))
 		switch {
 		case l.Travel.Serves:
-			add("Set heights that serve", fmt.Sprintf("readings from %s to %s, with the reserve left everywhere", write(l.Travel.Highest), write(l.Travel.Lowest)))
+			add("Set heights that serve", say.That("readings from %[1]s to %[2]s, with the reserve left everywhere", l.Travel.Highest, l.Travel.Lowest))
 		case l.Bare.Serves:
-			add("Set heights that serve", fmt.Sprintf("none with the reserve left everywhere; without it readings from %s to %s", write(l.Bare.Highest), write(l.Bare.Lowest)))
+			add("Set heights that serve", say.That("none with the reserve left everywhere; without it readings from %[1]s to %[2]s", l.Bare.Highest, l.Bare.Lowest))
 		}
 	}
 	for _, r := range l.Results {
 		if r.Outcome == checks.Pass && r.Rule.OnLayout {
-			add(capital(r.Rule.Name), b.words.Text(r.Finding))
+			e.Facts = append(e.Facts, NamedText{b.text(say.Sentence(r.Rule.Title().Text())), b.text(r.Finding)})
 		}
 	}
 	for _, c := range l.Corners {
 		there, packed := l.Packed[c.Name]
 		switch _, needed := l.Packing[c.Name]; {
 		case needed:
-			add("Packing", b.words.Text(say.That("under %[1]s %[2]s", c.Words(), checks.PackingWords(l.Packing[c.Name], l.Packed[c.Name], b.sys))))
+			add("Packing", say.That("under %[1]s %[2]s", c.Words(), checks.PackingWords(l.Packing[c.Name], l.Packed[c.Name], b.sys)))
 		case packed:
-			add("Packing in place", b.words.Text(say.That("under %[1]s %[2]s", c.Words(), there)))
+			add("Packing in place", say.That("under %[1]s %[2]s", c.Words(), there))
 		}
 		e.Corners = append(e.Corners, b.corner(l, c))
 	}
@@ -221,18 +226,18 @@ func (b *viewer) layout(l checks.Layout) LayoutElevation {
 }
 
 // ofVisits names visits by number and date.
-func (b *viewer) ofVisits(of []int) string {
-	words := make([]string, len(of))
+func (b *viewer) ofVisits(of []int) say.Text {
+	words := make([]say.Text, len(of))
 	for i, v := range of {
-		words[i] = fmt.Sprintf("visit %d, %s", b.number[v], b.rec.Measured.Visits[v].Date)
+		words[i] = b.visit(v)
 	}
-	return strings.Join(words, "; ")
+	return say.Semicolons(words...)
 }
 
 func (b *viewer) corner(l checks.Layout, c checks.LayoutCorner) CornerView {
-	v := CornerView{Cabinet: Text(c.Unit), Corner: Text(c.Place), Along: Text(c.Along.In(b.sys)), Floor: none, Extension: none, Turns: none, Left: none}
+	v := CornerView{Cabinet: Text(c.Unit), Corner: b.own(c.Place), Along: Text(c.Along.In(b.sys)), Floor: none, Extension: none, Turns: none, Left: none}
 	if !c.Known {
-		v.Say = "floor not observed here"
+		v.Say = b.own("floor not observed here")
 		return v
 	}
 	v.Floor, v.Extension = Text(c.Floor.In(b.sys)), Text(c.Extension.In(b.sys))
@@ -242,75 +247,73 @@ func (b *viewer) corner(l checks.Layout, c checks.LayoutCorner) CornerView {
 	if c.Within {
 		v.Left = Text(c.Left.In(b.sys))
 	}
-	v.Say = Text(b.remarkOn(l, c))
+	v.Say = b.text(b.remarkOn(l, c))
 	return v
 }
 
 // remarkOn says what is to be known of a corner: turns that a bolt has not are
 // nothing to do.
-func (b *viewer) remarkOn(l checks.Layout, c checks.LayoutCorner) string {
+func (b *viewer) remarkOn(l checks.Layout, c checks.LayoutCorner) say.Text {
 	switch {
 	case c.Extension < c.Least:
-		return "too little by " + (c.Least - c.Extension).In(b.sys)
+		return say.That("too little by %[1]s", c.Least-c.Extension)
 	case c.Extension > c.Greatest:
-		text := "too much by " + (c.Extension - c.Greatest).In(b.sys)
+		text := say.That("too much by %[1]s", c.Extension-c.Greatest)
 		if c.HasTurns {
-			text += "; its bolt has " + turns(c.Has) + " turns"
+			text = say.That("%[1]s; its bolt has %[2]s turns", text, say.Name(turns(c.Has)))
 		}
-		return text + "; pack " + b.words.Text(checks.PackingWords(l.Packing[c.Name], l.Packed[c.Name], b.sys))
+		return say.That("%[1]s; pack %[2]s", text, checks.PackingWords(l.Packing[c.Name], l.Packed[c.Name], b.sys))
 	case c.Left < c.Reserve:
-		return "less left than its reserve of " + c.Reserve.In(b.sys)
+		return say.That("less left than its reserve of %[1]s", c.Reserve)
 	}
-	return ""
+	return say.Text{}
 }
 
 func turns(n float64) string { return strconv.FormatFloat(n, 'f', 1, 64) }
 
-func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
-
 // slopeWords writes a slope as a fall over 10 ft, or over 1 m.
-func slopeWords(slope float64, sys length.System) string {
-	over, unit := 10*length.Foot, "10 ft"
+func slopeWords(slope float64, sys length.System) say.Text {
+	over := 10 * length.Foot
 	if sys == length.Metric {
-		over, unit = length.Metre, "1 m"
+		over = length.Metre
 	}
 	fall := length.Length(math.Round(float64(slope * float64(over))))
-	way := "to the right"
+	way := say.Words("to the right")
 	if fall < 0 {
 		fall, way = -fall, "to the left"
 	}
-	text := fall.In(sys)
 	if sys == length.Metric {
-		text = strconv.FormatFloat(float64(fall)/float64(length.Millimetre), 'f', 2, 64) + " mm"
+		return say.That("falls %[1]s mm over 1 m %[2]s", say.Name(strconv.FormatFloat(float64(fall)/float64(length.Millimetre), 'f', 2, 64)), way)
 	}
-	return fmt.Sprintf("falls %s over %s %s", text, unit, way)
+	return say.That("falls %[1]s over 10 ft %[2]s", fall, way)
 }
 
-func fNumbers(f floor.FNumbers) string {
-	var parts []string
+func fNumbers(f floor.FNumbers) say.Text {
+	var parts []say.Text
 	for _, n := range []struct {
-		name  string
+		name  say.Words
 		value float64
 		has   bool
 	}{{"FF", f.FF, f.HasFF}, {"FL", f.FL, f.HasFL}} {
 		switch {
 		case !n.has:
 		case math.IsInf(n.value, 1):
-			parts = append(parts, n.name+" without bound")
+			parts = append(parts, say.That("%[1]s without bound", n.name))
 		default:
-			parts = append(parts, n.name+" "+strconv.FormatFloat(n.value, 'f', 0, 64))
+			parts = append(parts, say.That("%[1]s %[2]s", n.name, say.Name(strconv.FormatFloat(n.value, 'f', 0, 64))))
 		}
 	}
-	return strings.Join(parts, ", ")
+	return say.Commas(parts...)
 }
 
 // NewLayout makes the layout sheet of the elevations that keep wants, nil for all.
 func NewLayout(found *checks.Findings, record []byte, o Options, keep func(room, elevation string) bool) (*Report, error) {
-	v, pictures := newLayoutView(found, keep)
+	v, pictures := newLayoutView(found, keep, o.language)
+	b := &viewer{words: say.Writer{Language: o.language}}
 	r := &Report{
 		ready: v.Ready, pictures: pictures, record: record, options: o,
-		title: "Layout sheet: " + string(v.Project), subject: string(v.Answer),
-		running: "Layout sheet", project: string(v.Project),
+		title: b.words.Text(say.That("Layout sheet: %[1]s", say.Name(v.Project))), subject: string(v.Answer),
+		running: b.words.Words("Layout sheet"), project: string(v.Project),
 	}
 	err := r.assemble(templates.Layout, v, []part{{"fixed/layout.md", v}}, part{"fixed/codes.md", nil})
 	return r, err

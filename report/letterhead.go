@@ -11,6 +11,7 @@ import (
 	"io"
 	"io/fs"
 
+	"setline.example/checks/say"
 	"setline.example/report/pdf"
 	"setline.example/schema"
 	"setline.example/templates"
@@ -194,19 +195,20 @@ func (l *Letterhead) sum() string {
 
 // templateBy says whose template the body is of, by the record: that of the firm
 // whose work it is. "" where it is Setline's own.
-func templateBy(rec *schema.Record, l *Letterhead) Text {
-	switch {
+func templateBy(rec *schema.Record, l *Letterhead) say.Text {
+	switch installer := rec.Planned.Project.Installer; {
 	case l.sum() == "":
-		return ""
-	case rec.Planned.Project.Installer == "":
-		return "the installer"
+		return say.Text{}
+	case installer == "":
+		return say.That("the installer")
+	default:
+		return say.Name(installer).Text()
 	}
-	return Text(rec.Planned.Project.Installer)
 }
 
 // body makes the body: by the firm's template, within the limits of a record of
 // so many bytes, else by ours.
-func (l *Letterhead) body(name string, data any, record int) ([]byte, error) {
+func (l *Letterhead) body(w say.Writer, name string, data any, record int) ([]byte, error) {
 	if l != nil {
 		if own, ok := l.templates[name]; ok {
 			text, err := executeBounded(name, own, data, record)
@@ -220,5 +222,5 @@ func (l *Letterhead) body(name string, data any, record int) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	return execute(name, string(source), data)
+	return execute(name, w.Page(string(source)), data)
 }

@@ -45,7 +45,7 @@ func (b *viewer) oneHeight(o *checks.OneHeight) *OneHeightView {
 // heights are the heights of one reference line as there is to draw.
 func (b *viewer) heights(room string, l *checks.LineHeight) drawing.Heights {
 	h := drawing.Heights{
-		Room: room, Reference: l.Reference,
+		Room: room, Reference: l.Reference, Language: b.words.Language,
 		Highest: l.Common.Highest, Lowest: l.Common.Lowest, Serves: l.Serves(),
 	}
 	for _, e := range l.Elevations {

@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"setline.example/checks"
+	"setline.example/checks/say"
 	"setline.example/report/pdf"
 	"setline.example/report/results"
 	"setline.example/schema"
@@ -106,7 +107,7 @@ func Rebuild(file []byte) (*Rebuilt, error) {
 	if err != nil {
 		return r, fmt.Errorf("%w: %w", ErrRebuild, err)
 	}
-	r.TemplateBy, r.TemplateSHA256 = string(templateBy(rec, l)), l.sum()
+	r.TemplateBy, r.TemplateSHA256 = say.Writer{}.Text(templateBy(rec, l)), l.sum()
 	again, err := New(found, faults, r.Record, Options{
 		Date: back.Date, Version: r.Version, Paper: back.Paper, Letterhead: l, Photos: photos,
 	})
@@ -137,7 +138,7 @@ func (r *Rebuilt) another(back *pdf.Back, found *checks.Findings) error {
 	}
 	r.shown = r.photos.shownIn(r.Judged)
 	if l, err := letterheadIn(back); err == nil {
-		r.TemplateBy, r.TemplateSHA256 = string(templateBy(r.Judged, l)), l.sum()
+		r.TemplateBy, r.TemplateSHA256 = say.Writer{}.Text(templateBy(r.Judged, l)), l.sum()
 	}
 	if !back.Has(ResultsName) {
 		return nil

@@ -86,7 +86,7 @@ func New(found *checks.Findings, faults []checks.Fault, record []byte, o Options
 	r := &Report{
 		ready: v.Ready, pictures: pictures, record: record, options: o,
 		title: turnoverTitle + string(v.Project), subject: string(v.Answer),
-		project: string(v.Project), running: "Turnover report: " + string(v.Answer),
+		project: string(v.Project), running: say.Writer{Language: o.language}.Text(say.That("Turnover report: %[1]s", say.Name(v.Answer))),
 	}
 	r.results = results.Of(found).JSON()
 	r.photos = o.Photos.attachments(found.Record)
@@ -95,7 +95,7 @@ func New(found *checks.Findings, faults []checks.Fault, record []byte, o Options
 		Text(o.Date.UTC().Format(time.DateOnly)), Text(o.Paper), Text(o.Version), templateFile, Text(o.Letterhead.sum()), PageFormat(), inPDF,
 	}
 	for _, s := range v.Signers {
-		r.pictures[s.Place] = place{s.Place, string(s.Role)}
+		r.pictures[s.Place] = place{s.Place, string(s.Role), say.Writer{Language: o.language}}
 	}
 	first := []part{{"fixed/answer.md", v}, {"fixed/punch.md", v}}
 	if v.TemplateBy != "" {
@@ -134,7 +134,7 @@ func (r *Report) in(m medium) ([][]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	text, err := execute("fixed/sign.md", string(source), there)
+	text, err := execute("fixed/sign.md", r.words().Page(string(source)), there)
 	last := len(r.parts) - 1
 	return append(slices.Clip(r.parts[:last]), text), err
 }
@@ -152,6 +152,7 @@ type part struct {
 // assemble makes the parts: the first fixed ones, the body from a template that
 // may be replaced, and the other fixed ones.
 func (r *Report) assemble(body string, data any, first []part, rest ...part) error {
+	w := r.words()
 	if l := r.options.Letterhead; l != nil && l.logo != nil {
 		r.pictures[logoPicture] = l.logo
 		r.parts = append(r.parts, fmt.Appendf(nil, "![Logo](%s)\n", logoPicture))
@@ -160,12 +161,12 @@ func (r *Report) assemble(body string, data any, first []part, rest ...part) err
 		var text []byte
 		var err error
 		if i == len(first) {
-			text, err = r.options.Letterhead.body(body, data, len(r.record))
+			text, err = r.options.Letterhead.body(w, body, data, len(r.record))
 		} else if source, readErr := fixed.ReadFile(p.template); readErr == nil {
 			if p.template == wordsOf {
 				r.newPages = append(r.newPages, len(r.parts))
 			}
-			text, err = execute(p.template, string(source), p.data)
+			text, err = execute(p.template, w.Page(string(source)), p.data)
 		} else {
 			err = readErr
 		}
@@ -176,6 +177,9 @@ func (r *Report) assemble(body string, data any, first []part, rest ...part) err
 	}
 	return nil
 }
+
+// words writes words of ours in the language of the report.
+func (r *Report) words() say.Writer { return say.Writer{Language: r.options.language} }
 
 // Ready reports whether the document says that all is ready.
 func (r *Report) Ready() bool { return r.ready }
@@ -236,7 +240,7 @@ func (r *Report) Markdown(w io.Writer) error {
 	}
 	for _, p := range parts {
 		// Pictures do not travel in Markdown.
-		text := placeLine.ReplaceAll(pictureLine.ReplaceAll(p, nil), []byte(paperLine+"\n"))
+		text := placeLine.ReplaceAll(pictureLine.ReplaceAll(p, nil), []byte(paperLine(r.words())+"\n"))
 		if _, err := w.Write(append(text, '\n')); err != nil {
 			return err
 		}

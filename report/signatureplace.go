@@ -4,6 +4,7 @@ import (
 	"regexp"
 	"strings"
 
+	"setline.example/checks/say"
 	"setline.example/report/pdf"
 )
 
@@ -12,6 +13,7 @@ import (
 type place struct {
 	name string // of the field
 	role string
+	say  say.Writer
 }
 
 // Size implements [pdf.Picture].
@@ -24,13 +26,15 @@ func (p place) Paint(c *pdf.Canvas) {
 	c.Line(0.5, 0.78, 0, pdf.Point{X: 0.25, Y: 0.25}, pdf.Point{X: w - 0.25, Y: 0.25}, pdf.Point{X: w - 0.25, Y: h - 0.25}, pdf.Point{X: 0.25, Y: h - 0.25}, pdf.Point{X: 0.25, Y: 0.25})
 	c.Line(0.7, 0, 0, pdf.Point{X: pad, Y: h - foot}, pdf.Point{X: w - date - 2*pad, Y: h - foot})
 	c.Line(0.7, 0, 0, pdf.Point{X: w - date - pad, Y: h - foot}, pdf.Point{X: w - pad, Y: h - foot})
-	c.Text(pdf.Point{X: pad, Y: h - 6}, pdf.Left, 7.5, false, "Signature")
-	c.Text(pdf.Point{X: w - date - pad, Y: h - 6}, pdf.Left, 7.5, false, "Date")
-	c.Field(0, 0, w, h, pdf.Field{Kind: pdf.SignatureField, Name: p.name, Tooltip: "Signature of the " + strings.ToLower(p.role)})
+	c.Text(pdf.Point{X: pad, Y: h - 6}, pdf.Left, 7.5, false, p.say.Words("Signature"))
+	c.Text(pdf.Point{X: w - date - pad, Y: h - 6}, pdf.Left, 7.5, false, p.say.Words("Date"))
+	c.Field(0, 0, w, h, pdf.Field{Kind: pdf.SignatureField, Name: p.name, Tooltip: p.say.Text(say.That("Signature of the %[1]s", say.Name(strings.ToLower(p.role))))})
 }
 
 // placeLine is a line of Markdown that holds a place and nothing else.
 var placeLine = regexp.MustCompile(`(?m)^!\[[^\n]*\]\(signature-[a-z]+\)\n`)
 
 // paperLine is where one signs in Markdown and HTML, which hold no signatures.
-var paperLine = "Signature " + strings.Repeat(`\_`, 36) + " Date " + strings.Repeat(`\_`, 16)
+func paperLine(w say.Writer) string {
+	return w.Words("Signature") + " " + strings.Repeat(`\_`, 36) + " " + w.Words("Date") + " " + strings.Repeat(`\_`, 16)
+}

@@ -5,6 +5,7 @@ import (
 	"strconv"
 	"strings"
 
+	"setline.example/checks/say"
 	"setline.example/schema"
 	"setline.example/schema/length"
 )
@@ -33,14 +34,10 @@ func (b *viewer) trail() []TrailView {
 			visit = Text(strconv.Itoa(n) + ", " + string(v.Date))
 		}
 		if w := v.Withdrawn; w != nil {
-			people := make([]string, len(v.People))
-			for k, p := range v.People {
-				people[k] = party(p)
-			}
-			all = append(all, TrailView{visit, Text("the whole visit of " + strings.Join(people, "; ")), none, "withdrawn", Text(party(w.By)), Text(w.Date), Text(w.Reason)})
+			all = append(all, TrailView{visit, b.text(say.That("the whole visit of %[1]s", people(v))), none, b.own("withdrawn"), b.party(w.By), Text(w.Date), Text(w.Reason)})
 		}
 		for _, c := range v.Corrections {
-			all = append(all, TrailView{visit, Text(strings.Join(schema.Steps(c.At), " ")), b.json(c.Was), b.json(standing(v, c.At)), Text(party(c.By)), Text(c.Date), Text(c.Reason)})
+			all = append(all, TrailView{visit, Text(strings.Join(schema.Steps(c.At), " ")), b.json(c.Was), b.json(standing(v, c.At)), b.party(c.By), Text(c.Date), Text(c.Reason)})
 		}
 	}
 	return all
@@ -50,7 +47,7 @@ func (b *viewer) trail() []TrailView {
 // everything that is not one value as it stands.
 func (b *viewer) json(text []byte) Text {
 	if text == nil {
-		return "not observed"
+		return b.own("not observed")
 	}
 	var v any
 	if json.Unmarshal(text, &v) != nil {
@@ -58,7 +55,7 @@ func (b *viewer) json(text []byte) Text {
 	}
 	switch v := v.(type) {
 	case bool:
-		return answerWord(v)
+		return b.own(answerWord(v))
 	case string:
 		if l, err := length.Parse(v); err == nil {
 			return Text(l.In(b.sys))
@@ -68,7 +65,7 @@ func (b *viewer) json(text []byte) Text {
 	return Text(text)
 }
 
-func answerWord(yes bool) Text {
+func answerWord(yes bool) say.Words {
 	if yes {
 		return "yes"
 	}

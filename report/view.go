@@ -77,6 +77,7 @@ type ResultView struct {
 	of       *checks.Result
 	number   int  // of the fault on the punch list, 0 where it is none
 	measured bool // there is a value
+	no       Text // "No. 3, "
 
 	Where, Rule          Text
 	Outcome              Text
@@ -100,10 +101,10 @@ func (r ResultView) Result() string {
 
 // No is "No. 3, " for a fault, and nothing for what is not one.
 func (r ResultView) No() string {
-	if r.Number == none {
+	if r.no == "" {
 		return ""
 	}
-	return "No. " + r.Number.String() + ", "
+	return r.no.String() + " "
 }
 
 // RemarkView is a remark somebody wrote on a visit.

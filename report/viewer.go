@@ -68,8 +68,14 @@ func newViewer(found *checks.Findings, faults []checks.Fault) *viewer {
 	return b
 }
 
-// text writes what is said.
+// text writes what is said, and own words of ours.
 func (b *viewer) text(t say.Text) Text { return Text(b.words.Text(t)) }
+func (b *viewer) own(w say.Words) Text { return Text(b.words.Words(w)) }
+
+// visit names a visit by its number and date.
+func (b *viewer) visit(i int) say.Text {
+	return say.That("visit %[1]s, %[2]s", b.number[i], b.rec.Measured.Visits[i].Date)
+}
 
 func newView(found *checks.Findings, faults []checks.Fault, o Options) (View, map[string]pdf.Picture) {
 	b := newViewer(found, faults)
@@ -103,7 +109,7 @@ func newView(found *checks.Findings, faults []checks.Fault, o Options) (View, ma
 		first := items[:min(len(items), shortList)]
 		v.Open = append(v.Open, OpenRoom{r.Name, first, len(items) - len(first)})
 	}
-	v.Answer, v.Summary = answer(found)
+	v.Answer, v.Summary = b.answer()
 	v.Loosened = b.loosened()
 	v.Facts = b.facts(o)
 	v.OpenItems, v.ClosedItems = b.openItems()
@@ -113,16 +119,16 @@ func newView(found *checks.Findings, faults []checks.Fault, o Options) (View, ma
 	v.Empty, v.Trail = b.empty(), b.trail()
 	v.Visits = b.visits()
 	v.Instruments = b.instruments()
-	v.DecisionRule = decisionWords(rec.Planned.DecisionRule)
-	v.Signers = signers(rec.Agreed.SignOff)
-	v.TemplateBy = templateBy(rec, o.Letterhead)
+	v.DecisionRule = b.decisionWords()
+	v.Signers = b.signers(rec.Agreed.SignOff)
+	v.TemplateBy = b.text(templateBy(rec, o.Letterhead))
 	return v, b.pictures
 }
 
 // answer is what the first page says in a word, and in a sentence.
-func answer(found *checks.Findings) (word, sentence Text) {
+func (b *viewer) answer() (word, sentence Text) {
 	ready, open := 0, map[checks.Outcome]int{}
-	for _, room := range found.Rooms {
+	for _, room := range b.found.Rooms {
 		if room.Ready {
 			ready++
 		}
@@ -130,28 +136,24 @@ func answer(found *checks.Findings) (word, sentence Text) {
 			open[o] += n
 		}
 	}
-	all := len(found.Rooms)
-	rooms := "rooms"
-	if all == 1 {
-		rooms = "room"
-	}
-	sentence = Text(fmt.Sprintf("%d of %d %s ready.", ready, all, rooms))
+	all := len(b.found.Rooms)
+	sentence = b.text(say.Count(all, "%[2]s of %[1]s room ready.", "%[2]s of %[1]s rooms ready.", ready))
 	if ready == all {
-		word = readyWords
-		sentence += " Every rule that applies passes or is conceded."
+		word = b.own(readyWords)
+		sentence += " " + b.text(say.That("Every rule that applies passes or is conceded."))
 	} else {
-		word = notReadyWords
+		word = b.own(notReadyWords)
 		for _, count := range []struct {
-			words   string
+			words   say.Words
 			outcome checks.Outcome
 		}{{"To put right", checks.Fail}, {"Not observed", checks.NotObserved}, {"Undecided", checks.Undecided}} {
 			if n := open[count.outcome]; n > 0 {
-				sentence += Text(fmt.Sprintf(" %s: %d.", count.words, n))
+				sentence += " " + b.text(say.That("%[1]s: %[2]s.", count.words, n))
 			}
 		}
 	}
 	if n := open[checks.Conceded]; n > 0 {
-		sentence += Text(fmt.Sprintf(" Conceded: %d, by written permission.", n))
+		sentence += " " + b.text(say.That("Conceded: %[1]s, by written permission.", n))
 	}
 	return word, sentence
 }
@@ -159,9 +161,9 @@ func answer(found *checks.Findings) (word, sentence Text) {
 func (b *viewer) facts(o Options) []NamedText {
 	p := b.rec.Planned.Project
 	var facts []NamedText
-	add := func(name, value string) {
+	add := func(name say.Words, value string) {
 		if value != "" {
-			facts = append(facts, NamedText{Text(name), Text(value)})
+			facts = append(facts, NamedText{b.own(name), Text(value)})
 		}
 	}
 	add("Address", p.Address)
@@ -169,7 +171,7 @@ func (b *viewer) facts(o Options) []NamedText {
 	add("General contractor", p.Contractor)
 	add("Specification section", b.rec.Planned.SpecSection)
 	add("Visits", b.span())
-	add("Report made", o.Date.UTC().Format(time.DateOnly)+" with Setline "+o.Version)
+	add("Report made", b.words.Text(say.That("%[1]s with Setline %[2]s", say.Name(o.Date.UTC().Format(time.DateOnly)), say.Name(o.Version))))
 	return facts
 }
 
@@ -177,12 +179,12 @@ func (b *viewer) facts(o Options) []NamedText {
 func (b *viewer) span() string {
 	switch len(b.order) {
 	case 0:
-		return "none"
+		return b.words.Words("none")
 	case 1:
-		return "1, on " + string(b.rec.Measured.Visits[b.order[0]].Date)
+		return b.words.Text(say.That("1, on %[1]s", b.rec.Measured.Visits[b.order[0]].Date))
 	}
 	first, last := b.rec.Measured.Visits[b.order[0]].Date, b.rec.Measured.Visits[b.order[len(b.order)-1]].Date
-	return fmt.Sprintf("%d, from %s to %s", len(b.order), first, last)
+	return b.words.Text(say.That("%[1]s, from %[2]s to %[3]s", len(b.order), first, last))
 }
 
 func (b *viewer) room(v checks.Verdict, layouts []checks.Layout) RoomView {
@@ -190,17 +192,17 @@ func (b *viewer) room(v checks.Verdict, layouts []checks.Layout) RoomView {
 		Name:        Text(v.Room.Name),
 		Use:         Text(v.Room.Use),
 		Ready:       v.Ready,
-		Answer:      notReadyWords,
+		Answer:      b.own(notReadyWords),
 		Pass:        v.Counts[checks.Pass],
 		Fail:        v.Counts[checks.Fail],
 		NotObserved: v.Counts[checks.NotObserved],
 		Undecided:   v.Counts[checks.Undecided],
 		Conceded:    v.Counts[checks.Conceded],
 		NA:          v.Counts[checks.NotApplicable],
-		LastVisit:   "never",
+		LastVisit:   b.own("never"),
 	}
 	if v.Ready {
-		r.Answer = readyWords
+		r.Answer = b.own(readyWords)
 	}
 	for _, i := range b.order {
 		visit := b.rec.Measured.Visits[i]
@@ -217,12 +219,12 @@ func (b *viewer) room(v checks.Verdict, layouts []checks.Layout) RoomView {
 		if n < 0 {
 			n = len(results)
 		}
-		title := "Elevation " + elevation
+		title := say.That("Elevation %[1]s", say.Name(elevation))
 		if elevation == "" {
-			title = "The room as a whole"
+			title = say.That("The room as a whole")
 		}
 		views := b.results(results[:n])
-		g := GroupView{Title: Text(title)}
+		g := GroupView{Title: b.text(title)}
 		if i := slices.IndexFunc(layouts, func(l checks.Layout) bool { return l.Elevation == elevation }); i >= 0 {
 			b.drawn++
 			g.Drawings, g.Still = b.drawings(layouts[i], b.drawn, views, b.pictures)
@@ -247,8 +249,8 @@ func (b *viewer) photographs(room *schema.Room, elevation string) []PhotoView {
 			}
 			v := PhotoView{
 				Where: Text(cmp.Or(p.Of, room.Name)), Caption: Text(p.Caption), By: Text(p.By),
-				Alt:  Text(cmp.Or(p.Caption, "Photograph of "+cmp.Or(p.Of, room.Name))),
-				Seen: Text(fmt.Sprintf("visit %d, %s", b.number[i], visit.Date)),
+				Alt:  Text(cmp.Or(p.Caption, b.words.Text(say.That("Photograph of %[1]s", say.Name(cmp.Or(p.Of, room.Name)))))),
+				Seen: b.text(b.visit(i)),
 			}
 			if photo := b.photos.of(p); photo.Picture != nil {
 				b.shown++
@@ -301,7 +303,7 @@ func (b *viewer) together(results []ResultView) []ResultView {
 			continue
 		}
 		rules[i] = append(rules[i], r.of.Rule.Title().Text())
-		all[i].Rule = Text(b.words.Words("other rules"))
+		all[i].Rule = b.own("other rules")
 		all[i].Finding = b.text(say.That("As asked: %[1]s", say.Commas(rules[i]...)))
 		all[i].Source += ", " + r.Source
 	}
@@ -343,25 +345,25 @@ func (b *viewer) result(r checks.Result) ResultView {
 	v := ResultView{
 		of:      &r,
 		Where:   b.text(r.Subject.ItemWords()),
-		Rule:    Text(b.words.Words(r.Rule.Title())),
-		Outcome: Text(b.words.Words(r.Outcome.Words())),
+		Rule:    b.own(r.Rule.Title()),
+		Outcome: b.own(r.Outcome.Words()),
 		Holds:   r.Outcome.Holds(),
 		Value:   none, Limit: none, Margin: none, Within: none,
 		Finding: b.text(r.Finding),
 		Remedy:  b.text(r.Remedy),
 		Visit:   none,
 		Number:  none,
-		Seen:    "nobody looked",
+		Seen:    b.own("nobody looked"),
 		Source:  Text(strconv.Itoa(b.rule[r.Rule.Name])),
 	}
 	// A rule that asks for a yes has no number to show.
 	if r.Limit.Unit == checks.Length || r.Limit.Unit == checks.Days {
 		if r.Value.Unit != checks.NoUnit {
 			v.measured = true
-			v.Value, v.Margin = Text(r.Value.In(b.sys)), Text(r.Margin.In(b.sys))
+			v.Value, v.Margin = b.text(r.Value.Text()), b.text(r.Margin.Text())
 		}
 		if r.Rule.LimitWords == "" || r.Value.Unit != checks.NoUnit {
-			v.Limit = Text(r.Limit.In(b.sys))
+			v.Limit = b.text(r.Limit.Text())
 		}
 		if r.Known {
 			v.Value += Text(" ± " + b.decimal(r.Uncertainty))
@@ -370,19 +372,20 @@ func (b *viewer) result(r checks.Result) ResultView {
 	}
 	if r.Visit >= 0 {
 		v.Visit = Text(strconv.Itoa(b.number[r.Visit]))
-		v.Seen = Text(fmt.Sprintf("visit %s, %s", string(v.Visit), b.rec.Measured.Visits[r.Visit].Date))
+		v.Seen = b.text(b.visit(r.Visit))
 		if f, ok := b.open[[2]string{r.Rule.Name, r.Subject.String()}]; ok && f.FoundOn >= 0 && f.FoundOn != r.Visit {
-			v.Seen = Text(fmt.Sprintf("since visit %d, last seen on visit %s, %s", b.number[f.FoundOn], string(v.Visit), b.rec.Measured.Visits[r.Visit].Date))
+			v.Seen = b.text(say.That("since visit %[1]s, last seen on %[2]s", b.number[f.FoundOn], b.visit(r.Visit)))
 		}
 	} else if r.Rule.Family == checks.Receiving && r.Outcome != checks.NotObserved {
-		v.Seen = "from packing lists and counts"
+		v.Seen = b.own("from packing lists and counts")
 	}
 	if f, ok := b.open[[2]string{r.Rule.Name, r.Subject.String()}]; ok && !r.Outcome.Holds() {
 		v.number, v.Number = f.Number, Text(strconv.Itoa(f.Number))
+		v.no = b.text(say.That("No. %[1]s,", f.Number))
 	}
 	if r.Concession >= 0 {
 		c := b.rec.Agreed.Concessions[r.Concession]
-		v.Finding += Text(fmt.Sprintf(" (conceded by %s on %s)", c.By.Name, c.Date))
+		v.Finding = b.text(say.That("%[1]s (conceded by %[2]s on %[3]s)", r.Finding, say.Name(c.By.Name), c.Date))
 	}
 	return v
 }

@@ -1,7 +1,6 @@
 package report
 
 import (
-	"fmt"
 	"maps"
 	"slices"
 	"strconv"
@@ -38,14 +37,14 @@ func (b *viewer) concessions() []ConcessionView {
 	}
 	var all []ConcessionView
 	for i, c := range b.rec.Agreed.Concessions {
-		state := "no longer needed; put right since"
+		state := say.Words("no longer needed; put right since")
 		switch {
 		case applied[i]:
 			state = "in force"
 		case open[[2]string{c.Rule, c.Subject}]:
 			state = "does not cover what was found since"
 		}
-		all = append(all, ConcessionView{Text(c.Subject), Text(c.Rule), Text(c.Reason), Text(party(c.By)), Text(c.Date), Text(state)})
+		all = append(all, ConcessionView{Text(c.Subject), b.ruleTitle(c.Rule), Text(c.Reason), b.party(c.By), Text(c.Date), b.own(state)})
 	}
 	return all
 }
@@ -55,14 +54,14 @@ func (b *viewer) planChanges() []PlanChangeView {
 	var all []PlanChangeView
 	for _, c := range b.rec.Planned.Changes {
 		for _, x := range c.What {
-			what := x.Change
+			what := checks.AnswerWords(x.Change)
 			if x.Field != "" {
-				what = x.Field + " " + what
+				what = say.That("%[1]s %[2]s", say.Name(x.Field), what)
 			}
 			if x.Was != "" {
-				what += ", was " + x.Was
+				what = say.That("%[1]s, was %[2]s", what, say.Name(x.Was))
 			}
-			all = append(all, PlanChangeView{Text(c.Date), Text(party(c.By)), Text(c.Reason), Text(x.Of), Text(what)})
+			all = append(all, PlanChangeView{Text(c.Date), b.party(c.By), Text(c.Reason), Text(x.Of), b.text(what)})
 		}
 	}
 	return all
@@ -72,9 +71,9 @@ func (b *viewer) putRight() []PutRightView {
 	var all []PutRightView
 	on := func(visit int) Text {
 		if visit < 0 {
-			return "on receipt"
+			return b.own("on receipt")
 		}
-		return Text(fmt.Sprintf("visit %d, %s", b.number[visit], b.rec.Measured.Visits[visit].Date))
+		return b.text(b.visit(visit))
 	}
 	for _, f := range b.faults {
 		if !f.PutRight {
@@ -86,7 +85,7 @@ func (b *viewer) putRight() []PutRightView {
 				names = append(names, p.Name)
 			}
 		}
-		all = append(all, PutRightView{Text(strconv.Itoa(f.Number)), Text(f.Subject.String()), Text(f.Rule.Name), b.text(f.Finding), on(f.FoundOn), on(f.PutRightOn), Text(strings.Join(names, ", "))})
+		all = append(all, PutRightView{Text(strconv.Itoa(f.Number)), b.text(f.Subject.Words()), b.own(f.Rule.Title()), b.text(f.Finding), on(f.FoundOn), on(f.PutRightOn), Text(strings.Join(names, ", "))})
 	}
 	return all
 }
@@ -95,50 +94,62 @@ func (b *viewer) visits() []VisitView {
 	var all []VisitView
 	for n, i := range b.rec.Measured.VisitsInTime() {
 		v := &b.rec.Measured.Visits[i]
-		people := make([]string, len(v.People))
-		for k, p := range v.People {
-			people[k] = party(p)
-		}
 		all = append(all, VisitView{
-			n + 1, Text(v.Date), Text(v.Purpose), Text(strings.Join(people, "; ")),
-			Text(used(v)), Text(siteWords(v.Site)),
+			n + 1, Text(v.Date), Text(v.Purpose), b.text(people(v)),
+			b.text(used(v)), b.text(siteWords(v.Site)),
 		})
 	}
 	return all
 }
 
-// party writes a person with part and firm.
-func party(p schema.Party) string {
-	text := p.Name
-	if p.Role != "" {
-		text += ", " + p.Role
+// ruleTitle is the name of a rule as people read it, for the one that a record has.
+func (b *viewer) ruleTitle(name string) Text {
+	if rule := checks.Find(name); rule != nil {
+		return b.own(rule.Title())
 	}
+	return Text(name)
+}
+
+// people are those of a visit.
+func people(v *schema.Visit) say.Text {
+	all := make([]say.Text, len(v.People))
+	for i, p := range v.People {
+		all[i] = party(p)
+	}
+	return say.Semicolons(all...)
+}
+
+func (b *viewer) party(p schema.Party) Text { return b.text(party(p)) }
+
+// party is a person with part and firm.
+func party(p schema.Party) say.Text {
+	text := say.Commas(say.Name(p.Name).Text(), checks.AnswerWords(p.Role))
 	if p.Firm != "" {
-		text += " (" + p.Firm + ")"
+		return say.That("%[1]s (%[2]s)", text, say.Name(p.Firm))
 	}
 	return text
 }
 
 // used names the instruments of a visit, and when each was checked before it.
-func used(v *schema.Visit) string {
-	var all []string
+func used(v *schema.Visit) say.Text {
+	var all []say.Text
 	for _, name := range slices.Sorted(maps.Keys(v.Instruments)) {
-		use, words := v.Instruments[name], name
+		use, parts := v.Instruments[name], []say.Text{say.Name(name).Text()}
 		if use.Checked != "" {
-			words += ", checked " + string(use.Checked)
+			parts = append(parts, say.That("checked %[1]s", use.Checked))
 		}
 		if use.TwoPeg != nil {
-			words += ", two-peg test"
+			parts = append(parts, say.That("two-peg test"))
 		}
-		if words == name {
-			words += ", check not observed"
+		if len(parts) == 1 {
+			parts = append(parts, say.That("check not observed"))
 		}
 		if use.Dropped != nil && *use.Dropped {
-			words += ", dropped since"
+			parts = append(parts, say.That("dropped since"))
 		}
-		all = append(all, words)
+		all = append(all, say.Commas(parts...))
 	}
-	return strings.Join(all, "; ")
+	return say.Semicolons(all...)
 }
 
 // instruments are those that visits used, each once.
@@ -151,14 +162,14 @@ func (b *viewer) instruments() []InstrumentView {
 	}
 	var all []InstrumentView
 	for _, name := range slices.Sorted(maps.Keys(names)) {
-		v := InstrumentView{Name: Text(name), Kind: "not in the plan", Resolution: none, Accuracy: none, Serial: none}
+		v := InstrumentView{Name: Text(name), Kind: b.own("not in the plan"), Resolution: none, Accuracy: none, Serial: none}
 		if in, ok := b.rec.Planned.Instruments[name]; ok {
-			v.Kind = Text(in.Kind)
+			v.Kind = b.text(checks.AnswerWords(in.Kind))
 			if in.Resolution != nil {
 				v.Resolution = Text(in.Resolution.In(b.sys))
 			}
 			if in.Accuracy != nil && in.Over != nil {
-				v.Accuracy = Text("± " + in.Accuracy.In(b.sys) + " over " + in.Over.In(b.sys))
+				v.Accuracy = b.text(say.That("± %[1]s over %[2]s", *in.Accuracy, *in.Over))
 			}
 			if in.Serial != "" {
 				v.Serial = Text(in.Serial)
@@ -169,26 +180,26 @@ func (b *viewer) instruments() []InstrumentView {
 	return all
 }
 
-func siteWords(s *schema.Site) string {
+func siteWords(s *schema.Site) say.Text {
 	if s == nil {
-		return "not observed"
+		return say.That("not observed")
 	}
-	say := func(b *bool, yes, no, unseen string) string {
+	one := func(b *bool, yes, no, unseen say.Words) say.Text {
 		switch {
 		case b == nil:
-			return unseen
+			return unseen.Text()
 		case *b:
-			return yes
+			return yes.Text()
 		}
-		return no
+		return no.Text()
 	}
-	text := strings.Join([]string{
-		say(s.SlabCured, "slab cured", "slab not cured", "slab not observed"),
-		say(s.ClosedIn, "building closed in", "building not closed in", "closing-in not observed"),
-		say(s.FloorFinishKnown, "floor finish known", "floor finish not known", "floor finish not observed"),
-	}, ", ")
+	text := say.Commas(
+		one(s.SlabCured, "slab cured", "slab not cured", "slab not observed"),
+		one(s.ClosedIn, "building closed in", "building not closed in", "closing-in not observed"),
+		one(s.FloorFinishKnown, "floor finish known", "floor finish not known", "floor finish not observed"),
+	)
 	if s.Remark != "" {
-		text += ". " + s.Remark
+		text = say.That("%[1]s. %[2]s", text, say.Name(s.Remark))
 	}
 	return text
 }
@@ -205,7 +216,7 @@ func (b *viewer) rules() []RuleView {
 			limit = rule.ContractLimit(change)
 			source = b.words.Text(say.That("%[1]s (in place of %[2]s)", say.Name(change.Source), rule.LimitIn(b.sys)))
 		}
-		all = append(all, RuleView{i + 1, Text(rule.Name), Text(b.words.Words(rule.Asks)), b.text(limit), Text(source)})
+		all = append(all, RuleView{i + 1, b.own(rule.Title()), b.own(rule.Asks), b.text(limit), Text(source)})
 	}
 	return all
 }
@@ -214,27 +225,30 @@ func (b *viewer) rules() []RuleView {
 func (b *viewer) loosened() (all []LoosenedView) {
 	for _, l := range b.found.Loosened {
 		v := LoosenedView{
-			Rule: Text(l.Rule.Name), Limit: b.text(l.Rule.ContractLimit(l.Change)),
+			Rule: b.own(l.Rule.Title()), Limit: b.text(l.Rule.ContractLimit(l.Change)),
 			Ours: b.text(l.Rule.LimitIn(b.sys)), Source: Text(l.Change.Source),
 		}
 		if l.Excessive {
-			v.Excessive = Text(fmt.Sprintf("More than %d times ours: hardly anything fails it", checks.ExcessiveTimes))
+			v.Excessive = b.text(say.That("More than %[1]s times ours: hardly anything fails it", checks.ExcessiveTimes))
 		}
 		all = append(all, v)
 	}
 	return all
 }
 
-func decisionWords(rule string) Words {
-	if rule == checks.Guarded {
-		return "Decision rule: guarded. A measured value passes only where it is within the limit by its expanded uncertainty U (k\u00a0=\u00a02), fails only where it is beyond the limit by U, and is undecided between (JCGM 106:2012, 8.3.2; ISO 14253-1). \"Within\" is the probability that the true value is within the limit."
+func (b *viewer) decisionWords() Words {
+	if b.rec.Planned.DecisionRule == checks.Guarded {
+		return b.raw("Decision rule: guarded. A measured value passes only where it is within the limit by its expanded uncertainty U (k\u00a0=\u00a02), fails only where it is beyond the limit by U, and is undecided between (JCGM 106:2012, 8.3.2; ISO 14253-1). \"Within\" is the probability that the true value is within the limit.")
 	}
-	return "Decision rule: simple. A measured value within the limit passes; a value at the limit is within it. Where the instrument's resolution is known, a value is shown with its expanded uncertainty (k\u00a0=\u00a02), and \"within\" is the probability that the true value is within the limit (JCGM 106:2012, 7.3)."
+	return b.raw("Decision rule: simple. A measured value within the limit passes; a value at the limit is within it. Where the instrument's resolution is known, a value is shown with its expanded uncertainty (k\u00a0=\u00a02), and \"within\" is the probability that the true value is within the limit (JCGM 106:2012, 7.3).")
 }
 
-func signers(s schema.SignOff) []SignerView {
-	row := func(as, role, meaning string, p *schema.Signer) SignerView {
-		v := SignerView{Role: Text(role), Meaning: Text(meaning), Place: pdf.PlaceName(as)}
+// raw are words of ours with markup and blanks as they are written.
+func (b *viewer) raw(w say.Words) Words { return Words(b.words.Words(w)) }
+
+func (b *viewer) signers(s schema.SignOff) []SignerView {
+	row := func(as string, role, meaning say.Words, p *schema.Signer) SignerView {
+		v := SignerView{Role: b.own(role), Meaning: b.own(meaning), Place: pdf.PlaceName(as)}
 		if p != nil {
 			v.Name = Text(p.Name)
 			if p.Firm != "" {

@@ -1,9 +1,9 @@
 package drawing
 
 import (
-	"fmt"
 	"math"
 
+	"setline.example/checks/say"
 	"setline.example/report/pdf"
 	"setline.example/schema/length"
 )
@@ -15,6 +15,7 @@ type Heights struct {
 	Rows            []Height
 	Highest, Lowest length.Length // that serve all; Highest is the smaller reading
 	Serves          bool          // there are any
+	Language        say.Language  // English where it is nil
 }
 
 // Height is what serves one elevation. Where nothing does Highest is the larger
@@ -44,7 +45,7 @@ func OneHeight(h Heights, sys length.System, width float64) (d Drawing, ok bool)
 		return Drawing{}, false
 	}
 	p := heights{Heights: h, sys: sys}
-	p.w = usableWidth(width)
+	p.w, p.say = usableWidth(width), say.Writer{Language: h.Language, Lengths: sys}
 	return p.draw(), true
 }
 
@@ -60,26 +61,26 @@ func (p *heights) y(l length.Length) float64 { return p.top + float64(p.v*(l.Inc
 
 func (p *heights) draw() Drawing {
 	p.scale()
-	title := "Heights that serve, elevations of " + clean(p.Room)
-	p.text(4, 10, pdf.Left, 9, true, fit(title, 9, true, p.w-8))
-	says := "readings of the tops down from reference line " + clean(p.Reference) + ", larger is lower; all bars to one scale"
-	y := p.paragraph(4, 14, p.w-8, 7, says)
-	common := "no height serves all"
+	title := say.That("Heights that serve, elevations of %[1]s", say.Name(clean(p.Room)))
+	p.text(4, 10, pdf.Left, 9, true, fit(p.say.Text(title), 9, true, p.w-8))
+	says := say.That("readings of the tops down from reference line %[1]s, larger is lower; all bars to one scale", say.Name(clean(p.Reference)))
+	y := p.paragraph(4, 14, p.w-8, 7, p.say.Text(says))
+	common := say.That("no height serves all")
 	if p.Serves {
-		common = fmt.Sprintf("shaded: the heights that serve all, %s to %s", p.Highest.In(p.sys), p.Lowest.In(p.sys))
+		common = say.That("shaded: the heights that serve all, %[1]s to %[2]s", p.Highest, p.Lowest)
 	}
-	y = p.paragraph(4, y, p.w-8, 7, common+"; thick line: the height drawn")
+	y = p.paragraph(4, y, p.w-8, 7, p.say.Text(say.That("%[1]s; thick line: the height drawn", common)))
 	columns := max(int((p.w-axisRoom-8)/leastColumn), 1)
 	for rest := p.Rows; len(rest) > 0; {
 		n := min(columns, len(rest))
 		y = p.panel(rest[:n], y)
 		rest = rest[n:]
 	}
-	alt := title + ". " + says + ". " + common + "."
+	alt := p.say.Text(say.That("%[1]s. %[2]s. %[3]s.", title, says, common))
 	for _, r := range p.Rows {
-		alt += " " + p.inWords(r)
+		alt += " " + p.say.Text(r.words())
 	}
-	return p.drawing(y+3, title, alt)
+	return p.drawing(y+3, p.say.Text(title), alt)
 }
 
 // scale makes room for everything that is drawn.
@@ -101,15 +102,15 @@ func (p *heights) scale() {
 	}
 }
 
-func (p *heights) inWords(r Height) string {
-	text := clean(r.Name) + ": " + r.Highest.In(p.sys) + " to " + r.Lowest.In(p.sys)
-	if !r.serves() {
-		text = fmt.Sprintf("%s: none, no higher than %s and no lower than %s", clean(r.Name), r.Highest.In(p.sys), r.Lowest.In(p.sys))
+func (h Height) words() say.Text {
+	text := say.That("%[1]s: %[2]s to %[3]s", say.Name(clean(h.Name)), h.Highest, h.Lowest)
+	if !h.serves() {
+		text = say.That("%[1]s: none, no higher than %[2]s and no lower than %[3]s", say.Name(clean(h.Name)), h.Highest, h.Lowest)
 	}
-	if r.HasDrawn {
-		text += ", drawn " + r.Drawn.In(p.sys)
+	if h.HasDrawn {
+		text = say.That("%[1]s, drawn %[2]s", text, h.Drawn)
 	}
-	return text + "."
+	return say.That("%[1]s.", text)
 }
 
 // panel draws elevations side by side, and returns the y below them.
@@ -133,7 +134,7 @@ func (p *heights) panel(rows []Height, y float64) float64 {
 		}
 		p.text(x, base+22, pdf.Center, 8, true, fit(r.Name, 8, true, column-4))
 		if r.HasDrawn {
-			p.text(x, base+31, pdf.Center, axisText, false, fit("drawn "+r.Drawn.In(p.sys), axisText, false, column-4))
+			p.text(x, base+31, pdf.Center, axisText, false, fit(p.say.Text(say.That("drawn %[1]s", r.Drawn)), axisText, false, column-4))
 		}
 	}
 	return base + 36
@@ -168,7 +169,7 @@ func (p *heights) gap(r Height, x, room float64) {
 	for _, y := range []float64{lower, upper} {
 		p.line(0.8, Black, 0, pt(x-barWidth/2, y), pt(x+barWidth/2, y))
 	}
-	p.text(x, lower-3, pdf.Center, axisText, false, fit("no lower "+r.Lowest.In(p.sys), axisText, false, room))
-	p.text(x, upper+axisText+2, pdf.Center, axisText, false, fit("no higher "+r.Highest.In(p.sys), axisText, false, room))
-	p.text(x, p.top+stripHeight+14, pdf.Center, axisText, true, fit("none", axisText, true, room))
+	p.text(x, lower-3, pdf.Center, axisText, false, fit(p.say.Text(say.That("no lower %[1]s", r.Lowest)), axisText, false, room))
+	p.text(x, upper+axisText+2, pdf.Center, axisText, false, fit(p.say.Text(say.That("no higher %[1]s", r.Highest)), axisText, false, room))
+	p.text(x, p.top+stripHeight+14, pdf.Center, axisText, true, fit(p.say.Words("none"), axisText, true, room))
 }
