@@ -95,19 +95,19 @@ func (b *bench) released(e *elevation) {
 		last[outcome], runs[outcome] = o, append(runs[outcome], words)
 	}
 	only := len(runs[Fail])+len(runs[NotObserved])+len(runs[Pass]) == 1
-	about := func(one, several string, outcome Outcome) say.Text {
+	about := func(one, several say.Text) say.Text {
 		if only {
-			return say.That(one)
+			return one
 		}
-		return say.That(several, say.Few(runs[outcome]...))
+		return several
 	}
 	r := Result{Subject: e.subject}
 	switch {
 	case len(runs[Fail]) > 0:
 		r.Outcome, r.faults = Fail, []fault{not(theTopsReleased.only, "")}
-		r.Finding = about("Not released for its top", "Not released for their tops: %[1]s", Fail)
+		r.Finding = about(say.That("Not released for its top"), say.That("Not released for their tops: %[1]s", say.Few(runs[Fail]...)))
 	case len(runs[NotObserved]) > 0:
-		b.unseen(e.subject, e.at, about("Release for the top not observed", "Release for the top of %[1]s not observed", NotObserved))
+		b.unseen(e.subject, e.at, about(say.That("Release for the top not observed"), say.That("Release for the top of %[1]s not observed", say.Few(runs[NotObserved]...))))
 		return
 	case len(runs[Pass]) > 0:
 		r.Outcome = Pass

@@ -83,7 +83,7 @@ func backward(from, to string) bool {
 	case below(from, "report/sign"):
 		return !below(to, "report/pdf")
 	case below(from, "report/drawing"):
-		return to != "report/pdf" && to != "schema/length"
+		return to != "report/pdf" && to != "checks/say" && to != "schema/length"
 	case below(from, "schema"):
 		return !below(to, "schema")
 	case below(from, "checks"):
