@@ -130,7 +130,7 @@ func (g *gate) write(args []string, w io.Writer) error {
 	}
 	var err error
 	if g.output == "" {
-		g.colour = wantsColour(w)
+		g.colour, g.width = wantsColour(w), columns(w)
 		err = run(w)
 	} else {
 		err = writeFile(g.stderr, g.output, args, run)
@@ -149,6 +149,19 @@ func (g *gate) write(args []string, w io.Writer) error {
 func isFolder(path string) bool {
 	info, err := os.Stat(path)
 	return path != stdinName && err == nil && info.IsDir()
+}
+
+// columns says how wide the terminal is that w is, 0 where it is none.
+func columns(w io.Writer) int {
+	f, ok := w.(*os.File)
+	if !ok {
+		return 0
+	}
+	width, _, err := term.GetSize(int(f.Fd()))
+	if err != nil {
+		return 0
+	}
+	return width
 }
 
 // wantsColour reports whether w is a terminal that wants colour beside words

@@ -22,6 +22,7 @@ type gate struct {
 	output    string // file to write, "" for standard output
 	many      bool
 	colour    bool
+	width     int // columns of the terminal; 0 where there is none
 	asked     askedRoom
 }
 
@@ -101,7 +102,7 @@ const ballastBytes = 32 << 20
 // run checks everything args name and writes it to w. It returns the exit code.
 func (g *gate) run(args []string, program string, w io.Writer) (int, error) {
 	out := g.format.New(w)
-	err := out.Begin(findings.Run{Program: program, Shown: g.selection.Shown(), Folder: workingFolder(), Many: g.many, Colour: g.colour})
+	err := out.Begin(findings.Run{Program: program, Shown: g.selection.Shown(), Folder: workingFolder(), Many: g.many, Width: g.width, Colour: g.colour})
 	if err != nil {
 		return exitInput, err
 	}

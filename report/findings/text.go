@@ -7,6 +7,7 @@ import (
 	"io"
 	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"setline.example/checks"
 	"setline.example/schema/plaintext"
@@ -127,11 +128,35 @@ func (t *text) room(room *Room) {
 			known = " (known)"
 		}
 		fmt.Fprintf(t.w, "    %s %s  %s%s\n", t.in(outcomeStyle[r.Outcome], outcome), plaintext.Visible(r.Subject), r.Rule, known)
-		fmt.Fprintf(t.w, "        %s\n", plaintext.Visible(r.Finding))
+		t.filled(plaintext.Visible(r.Finding))
 		if r.Remedy != "" {
-			fmt.Fprintf(t.w, "        to do: %s\n", plaintext.Visible(r.Remedy))
+			t.filled("to do: " + plaintext.Visible(r.Remedy))
 		}
 	}
+}
+
+// filled writes a text below the name of its rule, on as many lines as the
+// terminal needs. Where it is none, programs may read lines: the text is one.
+func (t *text) filled(s string) {
+	const indent = "        "
+	at := 0
+	for word := range strings.SplitSeq(s, " ") {
+		n := utf8.RuneCountInString(word)
+		switch {
+		case at == 0:
+			t.w.WriteString(indent)
+			at = len(indent)
+		case t.run.Width > 0 && at+1+n > t.run.Width:
+			t.w.WriteString("\n" + indent)
+			at = len(indent)
+		default:
+			t.w.WriteString(" ")
+			at++
+		}
+		t.w.WriteString(word)
+		at += n
+	}
+	t.w.WriteString("\n")
 }
 
 // shown are the results a person has to know of, worst first; everything in

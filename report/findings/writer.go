@@ -25,6 +25,7 @@ type Run struct {
 	Shown   Shown
 	Folder  string // of the call, with slashes; "" where nothing is relative to it
 	Many    bool   // more than one record was asked for, or a folder
+	Width   int    // columns of the reader's terminal; 0 where there is none
 	Colour  bool   // the reader wants colour beside the words
 }
 
