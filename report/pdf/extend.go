@@ -48,10 +48,12 @@ func ParseMarkdown(src []byte, ext ...Extension) ast.Node {
 	return newMarkdown(ext).Parser().Parse(text.NewReader(src))
 }
 
-// layOut parses and lays out every part of d.
-func layOut(d Document) (*Layout, error) {
+// layOut parses and lays out every part of d, piece by piece, and gives each page
+// to draw as soon as it is known what stands on it.
+func layOut(d Document, least int, begun func(*Layout) (draw func(page))) error {
 	l := newLayout(d.Paper)
 	l.pictures, l.newPages = d.Pictures, d.NewPages
+	l.draw = begun(l)
 	nodes := []util.PrioritizedValue{
 		util.Prioritized(&blocks{Layout: l}, corePriority),
 		util.Prioritized(&inlines{Layout: l}, corePriority),
@@ -62,36 +64,64 @@ func layOut(d Document) (*Layout, error) {
 			nodes = append(nodes, util.Prioritized(e.Render(l), corePriority-1-i))
 		}
 	}
-	known := kinds{ast.KindDocument: true, ast.KindLinkReferenceDefinition: true}
+	s := &source{Document: d, md: newMarkdown(d.Extensions), least: least, known: kinds{ast.KindDocument: true, ast.KindLinkReferenceDefinition: true}}
 	for _, n := range nodes {
-		n.Value.(renderer.NodeRenderer).RegisterFuncs(known)
+		n.Value.(renderer.NodeRenderer).RegisterFuncs(s.known)
+	}
+	// A link may lead forward, and only links that lead somewhere become links.
+	if linksWithin(d.Parts) {
+		if err := s.each(func(part int, _ []byte, tree ast.Node) error { l.findHeadings(part, tree); return nil }); err != nil {
+			return err
+		}
 	}
 	r := renderer.NewRenderer(renderer.WithNodeRenderers(nodes...))
-
-	// The tree of every part is made before the first is laid out: a link may
-	// lead forward, and only links that lead somewhere become links.
-	md := newMarkdown(d.Extensions)
-	trees := make([]ast.Node, len(d.Parts))
-	for i, src := range d.Parts {
-		trees[i] = md.Parser().Parse(text.NewReader(src))
-		if err := known.check(trees[i]); err != nil {
-			return nil, fmt.Errorf("%w: part %d: %w", ErrDocument, i+1, err)
+	last := -1
+	err := s.each(func(part int, src []byte, tree ast.Node) error {
+		if part != last {
+			l.startPart(part)
+			last = part
 		}
-		l.collectHeadings(i, trees[i])
-	}
-	for i, src := range d.Parts {
-		l.startPart(i)
-		if err := r.Render(discard{}, src, trees[i]); err != nil {
-			return nil, fmt.Errorf("lay out part %d: %w", i+1, err)
+		l.knowHeadings(part, tree)
+		if err := r.Render(discard{}, src, tree); err != nil {
+			return fmt.Errorf("lay out part %d: %w", part+1, err)
 		}
-		trees[i] = nil
+		l.paginate(false)
+		return nil
+	})
+	if err != nil {
+		return err
 	}
-	l.nodes = nil // the trees are not needed any more
-	l.finishFlow()
+	l.flushMarks()
+	l.paginate(true)
 	if l.err != nil {
-		return nil, fmt.Errorf("%w: %w", ErrDocument, l.err)
+		return fmt.Errorf("%w: %w", ErrDocument, l.err)
 	}
-	return l, nil
+	return nil
+}
+
+// source gives the Markdown of a document piece by piece.
+type source struct {
+	Document
+	md    goldmark.Markdown
+	known kinds
+	least int // of a piece, in bytes
+}
+
+// each parses one piece after the other.
+func (s *source) each(do func(part int, src []byte, tree ast.Node) error) error {
+	for i, part := range s.Parts {
+		ids := parser.NewContext().IDs() // of the whole part
+		for _, src := range pieces(part, s.least) {
+			tree := s.md.Parser().Parse(text.NewReader(src), parser.WithContext(parser.NewContext(parser.WithIDs(ids))))
+			if err := s.known.check(tree); err != nil {
+				return fmt.Errorf("%w: part %d: %w", ErrDocument, i+1, err)
+			}
+			if err := do(i, src, tree); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
 }
 
 // kinds are the kinds of node that have a renderer.

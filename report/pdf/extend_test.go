@@ -125,11 +125,7 @@ func TestExtensionErrors(t *testing.T) {
 func TestHighestBoxFits(t *testing.T) {
 	l := newLayout(Letter)
 	d := Document{Parts: [][]byte{[]byte(stepsSource)}, Extensions: stepsExtension(l.MaxHeight(), false)}
-	l, err := layOut(d)
-	if err != nil {
-		t.Fatal(err)
-	}
-	for _, p := range l.pages {
+	for _, p := range laidOut(t, d) {
 		for _, it := range p.items {
 			if it.y+it.height > l.bodyBottom()+0.01 {
 				t.Errorf("a box ends at %.1f; the body ends at %.1f", it.y+it.height, l.bodyBottom())

@@ -15,15 +15,15 @@ func stands(build func(l *Layout, named func(name string, s *slab) *slab)) [][]s
 		names[s] = name
 		return s
 	})
-	l.finishFlow()
 	var pages [][]string
-	for _, p := range l.pages {
+	l.draw = func(p page) {
 		var page []string
 		for _, it := range p.items {
 			page = append(page, names[it.slab])
 		}
 		pages = append(pages, page)
 	}
+	l.paginate(true)
 	return pages
 }
 

@@ -13,22 +13,45 @@ var headingSizes = [7]float64{1: 17, 13, 11, bodySize, bodySize, bodySize}
 // outlineDepth is the lowest level of heading that enters the outline.
 const outlineDepth = 4
 
-// collectHeadings notes the slugs of a part, so that links may lead forward.
-func (l *Layout) collectHeadings(part int, tree ast.Node) {
-	slugs := make(parts)
+// findHeadings notes the slugs of a piece of a part, so that links may lead forward.
+func (l *Layout) findHeadings(part int, tree ast.Node) {
+	for len(l.found) <= part {
+		l.found = append(l.found, headings{slugs: map[string]*heading{}})
+	}
+	found := &l.found[part]
+	for _, h := range headingsIn(tree) {
+		to := &heading{level: -1}
+		found.all = append(found.all, to)
+		if id, ok := h.AttributeString("id"); ok {
+			if id, ok := id.([]byte); ok {
+				found.slugs[string(id)] = to
+			}
+		}
+	}
+}
+
+// knowHeadings gives the headings of the piece that is laid out next: those that
+// links may lead to, where any was looked for.
+func (l *Layout) knowHeadings(part int, tree ast.Node) {
+	clear(l.nodes)
+	for _, h := range headingsIn(tree) {
+		to := &heading{level: -1}
+		if part < len(l.found) && len(l.found[part].all) > 0 {
+			to, l.found[part].all = l.found[part].all[0], l.found[part].all[1:]
+		}
+		l.nodes[h] = to
+	}
+}
+
+func headingsIn(tree ast.Node) []*ast.Heading {
+	var all []*ast.Heading
 	_ = ast.Walk(tree, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
 		if h, ok := n.(*ast.Heading); ok && entering {
-			to := &heading{level: -1}
-			l.nodes[h] = to
-			if id, ok := h.AttributeString("id"); ok {
-				if id, ok := id.([]byte); ok {
-					slugs[string(id)] = to
-				}
-			}
+			all = append(all, h)
 		}
 		return ast.WalkContinue, nil
 	})
-	l.found = append(l.found, slugs)
+	return all
 }
 
 func (l *Layout) startPart(part int) {
@@ -39,11 +62,13 @@ func (l *Layout) startPart(part int) {
 
 // findHeading looks in the part being laid out first, then in the others in order.
 func (l *Layout) findHeading(slug string) *heading {
-	if h := l.found[l.part][slug]; h != nil {
-		return h
+	if l.part < len(l.found) {
+		if h := l.found[l.part].slugs[slug]; h != nil {
+			return h
+		}
 	}
 	for _, p := range l.found {
-		if h := p[slug]; h != nil {
+		if h := p.slugs[slug]; h != nil {
 			return h
 		}
 	}

@@ -22,32 +22,42 @@ const (
 )
 
 // Layout is the page flow of one document: a column of boxes that is cut into
-// pages at the end. Renderers of an [Extension] add to it with [Layout.Box].
+// pages. Renderers of an [Extension] add to it with [Layout.Box].
 type Layout struct {
 	pageW, pageH float64
 	fonts        fontSet
 	slabs        []*slab
-	pages        []page
 	err          error
 
-	area     area    // where the next box goes
-	stack    []area  // the areas around it
-	marks    []mark  // list markers waiting for the first box of their item
-	gap      float64 // least space above the next box
-	noGap    bool    // the next box stands at the top of its frame
-	glyphs   []glyph // the inline text being collected
-	styles   []style // the style in force is the last
-	open     *table  // the table being collected
-	part     int     // the part being laid out
-	newPages []int   // parts that begin on a new page
-	fresh    bool    // the next box begins a page
-	found    []parts // headings by part and slug
+	draw    func(page) // is given each page
+	drawn   int        // how many pages it was given
+	page    page       // that is being filled
+	y       float64    // where the next box goes on it, at the least
+	section string     // in force there
+	before  *slab      // that was placed last
+
+	area     area       // where the next box goes
+	stack    []area     // the areas around it
+	marks    []mark     // list markers waiting for the first box of their item
+	gap      float64    // least space above the next box
+	noGap    bool       // the next box stands at the top of its frame
+	glyphs   []glyph    // the inline text being collected
+	styles   []style    // the style in force is the last
+	open     *table     // the table being collected
+	part     int        // the part being laid out
+	newPages []int      // parts that begin on a new page
+	fresh    bool       // the next box begins a page
+	found    []headings // by part
 	nodes    map[ast.Node]*heading
 	pictures map[string]Picture
 	outline  []int // levels of the headings that are open in the outline
 }
 
-type parts map[string]*heading
+// headings are those of a part.
+type headings struct {
+	slugs map[string]*heading
+	all   []*heading // that are not laid out yet, in their order
+}
 
 // area is a column within the page and the frames drawn behind it.
 type area struct {
@@ -95,7 +105,7 @@ type heading struct {
 }
 
 func newLayout(p Paper) *Layout {
-	l := &Layout{pageW: 612, pageH: 792, styles: []style{{}}, nodes: make(map[ast.Node]*heading)}
+	l := &Layout{pageW: 612, pageH: 792, styles: []style{{}}, nodes: make(map[ast.Node]*heading), y: bodyTop}
 	if p == A4 {
 		l.pageW, l.pageH = 595.28, 841.89
 	}

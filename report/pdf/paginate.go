@@ -24,55 +24,77 @@ const (
 
 func (l *Layout) bodyBottom() float64 { return l.pageH - margin - 2 }
 
-// finishFlow cuts the flow into pages. Every document has at least one.
-func (l *Layout) finishFlow() {
-	l.flushMarks()
-	var cur page
-	section := ""
-	y := bodyTop
-	next := func() {
-		l.pages = append(l.pages, cur)
-		cur, y = page{}, bodyTop
+// paginate cuts the flow so far into pages and gives those that are full to be
+// drawn; at the end of the document the last one too. Every document has at
+// least one. In between, the flow has to end in front of a heading or at the end
+// of a part: where things stand does not depend on what follows then.
+func (l *Layout) paginate(end bool) {
+	if n := len(l.slabs); !end && (n == 0 || l.slabs[n-1].keep || l.slabs[n-1].floats) {
+		return // what comes may belong to it
 	}
 	for i := range l.slabs {
-		if len(cur.items) > 0 {
-			l.float(i, y)
+		if len(l.page.items) > 0 {
+			l.float(i, l.y)
 		}
-		s := l.slabs[i]
-		// A table that goes on, overleaf or below a picture, has its head again.
-		again, gap := 0.0, s.gap
-		if s.head != nil && i > 0 && l.slabs[i-1].floats {
-			again, gap = s.head.height+s.under, max(gap, paraGap)
-		}
-		// A chain that cannot fit any page is placed slab by slab.
-		need := l.chain(i)
-		if len(cur.items) > 0 && (s.fresh || y+gap+again+need > l.bodyBottom()) {
-			next()
-		}
-		opens := len(cur.items) == 0
-		switch {
-		case !opens:
-			y += gap
-		case len(s.area.frames) > 0 && i > 0 && !opensFrame(l.slabs[i-1], s):
-			y += cutPad
-		}
-		if s.head != nil && (opens || again > 0) {
-			cur.items = append(cur.items, item{s.head, y})
-			y += s.head.height + s.under
-		}
-		if t := s.title; t != nil && t.markdown > 1 && t.markdown <= sectionDepth {
-			section = t.text
-		}
-		if opens {
-			cur.section = section
-		}
-		if t := s.title; t != nil {
-			t.page, t.y = len(l.pages)+1, y
-		}
-		cur.items = append(cur.items, item{s, y})
-		y += s.height
+		l.place(i)
 	}
-	next()
+	if n := len(l.slabs); n > 0 {
+		l.before = l.slabs[n-1]
+	}
+	clear(l.slabs)
+	l.slabs = l.slabs[:0]
+	if end {
+		l.turn()
+	}
+}
+
+// turn ends the page.
+func (l *Layout) turn() {
+	full := l.page
+	l.page, l.y = page{}, bodyTop
+	l.drawn++
+	l.draw(full)
+}
+
+// place puts slab i on the page, or on the next one.
+func (l *Layout) place(i int) {
+	before := l.before
+	if i > 0 {
+		before = l.slabs[i-1]
+	}
+	s := l.slabs[i]
+	// A table that goes on, overleaf or below a picture, has its head again.
+	again, gap := 0.0, s.gap
+	if s.head != nil && before != nil && before.floats {
+		again, gap = s.head.height+s.under, max(gap, paraGap)
+	}
+	// A chain that cannot fit any page is placed slab by slab.
+	need := l.chain(i)
+	if len(l.page.items) > 0 && (s.fresh || l.y+gap+again+need > l.bodyBottom()) {
+		l.turn()
+	}
+	opens := len(l.page.items) == 0
+	switch {
+	case !opens:
+		l.y += gap
+	case len(s.area.frames) > 0 && before != nil && !opensFrame(before, s):
+		l.y += cutPad
+	}
+	if s.head != nil && (opens || again > 0) {
+		l.page.items = append(l.page.items, item{s.head, l.y})
+		l.y += s.head.height + s.under
+	}
+	if t := s.title; t != nil && t.markdown > 1 && t.markdown <= sectionDepth {
+		l.section = t.text
+	}
+	if opens {
+		l.page.section = l.section
+	}
+	if t := s.title; t != nil {
+		t.page, t.y = l.drawn+1, l.y
+	}
+	l.page.items = append(l.page.items, item{s, l.y})
+	l.y += s.height
 }
 
 // opensFrame reports whether s stands in a frame that prev does not stand in.

@@ -129,15 +129,13 @@ func Write(w io.Writer, d Document) error {
 	if err := check(d); err != nil {
 		return err
 	}
-	l, err := layOut(d)
+	var p *painter
+	err := layOut(d, leastPiece, func(l *Layout) func(page) {
+		p = newPainter(l, d)
+		return p.page
+	})
 	if err != nil {
 		return err
-	}
-	p := newPainter(l, d)
-	l.slabs = nil
-	for i, pg := range l.pages {
-		l.pages[i] = page{} // what was painted can be forgotten
-		p.page(pg)
 	}
 	return p.finish(w)
 }

@@ -347,11 +347,8 @@ func TestNothingLeavesThePage(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			d := Document{Parts: [][]byte{[]byte(c.src)}, HeaderLeft: long, HeaderRight: long, FooterLeft: long}
-			l, err := layOut(d)
-			if err != nil {
-				t.Fatal(err)
-			}
-			for i, page := range l.pages {
+			l := newLayout(d.Paper)
+			for i, page := range laidOut(t, d) {
 				for _, it := range page.items {
 					if it.y < bodyTop-0.01 || it.y+it.height > l.bodyBottom()+0.01 {
 						t.Errorf("page %d: a box from %.1f to %.1f leaves the body", i+1, it.y, it.y+it.height)
