@@ -28,8 +28,9 @@ type turning struct {
 	list     TurnList
 }
 
-// turnLists are the lists of the runs of an elevation that do not pass.
-func (b *bench) turnLists(e *elevation) (all []TurnList) {
+// listsOf are the lists of the runs of an elevation that do not pass. stiff says
+// whether to look at what was turned before, too.
+func (b *bench) listsOf(e *elevation, stiff bool) (all []TurnList) {
 	held := b.under(setHeightHeld).setHeightOf(e)
 	levelers := map[string]floor.Corner{}
 	for _, c := range e.floor.corners {
@@ -41,6 +42,9 @@ func (b *bench) turnLists(e *elevation) (all []TurnList) {
 		joints = joints[len(run):]
 		if o := t.outcome(t.cabinets); o == Fail || o == Undecided {
 			t.find()
+			if stiff && len(t.list.Turns) > 0 {
+				t.findStiff()
+			}
 			all = append(all, t.list)
 		}
 	}
@@ -259,6 +263,12 @@ func (t *turning) join() {
 		if j == nil || !j.cabinets() {
 			continue
 		}
+		if step := theTopStep.latest(&j.seen, ""); step.ok && step.value.Abs() > length.Length(limitOf(t.limits, topsFlush).limit.N) {
+			if j.fastened() {
+				t.list.Loosen = append(t.list.Loosen, j.name)
+			}
+			continue
+		}
 		for _, f := range j.fixings() {
 			left, right := " FR", " FL"
 			if f.key != "front" {
@@ -271,6 +281,11 @@ func (t *turning) join() {
 			}
 		}
 	}
+}
+
+// fastened reports whether any screw was seen in a joint.
+func (j *joint) fastened() bool {
+	return slices.ContainsFunc(j.fixings(), func(f fixing) bool { return f.got.ok && f.got.value.Count > 0 })
 }
 
 // turned are the cabinets as they stand once the bolts are turned.
@@ -334,7 +349,10 @@ func (t *turning) tellWhy(why turns.Why) {
 		return
 	}
 	s := turns.Serving(t.run.Corners)
-	l.Serve, l.Least, l.Most, l.Raise = s.Heights && t.serves(s), s.Least, s.Most, s.At
+	l.Serve, l.Least, l.Most, l.Raise = s.Heights, s.Least, s.Most, s.At
+	if by, ok := l.Move(); ok {
+		l.Serve = t.serves(by)
+	}
 	for i := range t.points {
 		if s.Short[i] != 0 {
 			l.Short = append(l.Short, ShortBolt{t.name(i), s.Short[i]})
@@ -345,13 +363,12 @@ func (t *turning) tellWhy(why turns.Why) {
 	}
 }
 
-// serves reports whether there is something to turn for the nearest set height
-// that all bolts reach.
-func (t *turning) serves(s turns.Served) bool {
+// serves reports whether there is something to turn for a set height higher by so much.
+func (t *turning) serves(by length.Length) bool {
 	run := t.run
 	run.Corners = slices.Clone(run.Corners)
 	for i := range run.Corners {
-		run.Corners[i].H = less(run.Corners[i].H, max(0, s.Least)+min(0, s.Most))
+		run.Corners[i].H = less(run.Corners[i].H, by)
 	}
 	return turns.Solve(run).Solved
 }

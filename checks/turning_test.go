@@ -219,6 +219,10 @@ func TestTurnsOfRun(t *testing.T) {
 			"Turn 1 of 12 bolts, the fewest that serve: C2 back-right up 2. Then see that all four levelers of C2 bear, and read the tops there again"},
 		{"the same in a fastened joint", []func(*schema.Record){low},
 			"Loosen the joint C2+C3 first. Turn 1 of 12 bolts, the fewest that serve: C2 back-right up 2. Then see that all four levelers of C2 bear, and read the tops there again"},
+		{"the same, and a step measured in another fastened joint", []func(*schema.Record){low, func(r *schema.Record) {
+			alter(seen(r).Joints, "C1+C2", func(j *schema.JointSeen) { j.TopOffset = in("3/32 in") })
+		}},
+			"Loosen the joints C1+C2 and C2+C3 first. Turn 1 of 12 bolts, the fewest that serve: C2 back-right up 2. Then see that all four levelers of C2 bear, and read the tops there again"},
 		{"the same on a foot that does not bear", []func(*schema.Record){low, func(r *schema.Record) {
 			alter(seen(r).Cabinets, "C2", func(c *schema.CabinetSeen) { *c.Bearing.BR = false })
 		}},
@@ -271,6 +275,78 @@ func TestTurnsOfRun(t *testing.T) {
 			}
 			if first != tc.want {
 				t.Errorf("told %q\nwant %q", first, tc.want)
+			}
+		})
+	}
+}
+
+// TestStiff: a corner that moved less than half of what it was turned, seen from
+// two visits: by the list of the first, where another corner shows that it was
+// followed, or by the extensions that both recorded.
+func TestStiff(t *testing.T) {
+	corner := func(fl, br string) map[string]schema.CornerLengths {
+		return map[string]schema.CornerLengths{"C2": {FL: in(fl), FR: in("9 1/2 in"), BL: in("9 1/2 in"), BR: in(br)}}
+	}
+	for _, tc := range []struct {
+		name, fl, br, extension string // as read again; as recorded again, "" for nothing
+		want                    string
+	}{
+		{"the list was followed, and one corner hardly moved", "9 1/2 in", "9 19/32 in", "",
+			"C2 back-right came up by 1/32 in of the 1/8 in that the list of 2026-09-10 asks for: if it was turned, the box is stiffer than one thinks; turn in pairs along a side"},
+		{"half of it is enough", "9 1/2 in", "9 9/16 in", "", ""},
+		{"nothing was turned", "9 5/8 in", "9 5/8 in", "", ""},
+		{"nobody follows a list, and the extension was recorded", "9 5/8 in", "9 19/32 in", "5/8 in",
+			"C2 back-right came up by 1/32 in when its leveler was turned by 1/8 in: the box is stiffer than one thinks; turn in pairs along a side"},
+	} {
+		t.Run(tc.name, func(t *testing.T) {
+			rec := fixture()
+			for name := range seen(rec).Joints {
+				alter(seen(rec).Joints, name, func(j *schema.JointSeen) { j.Fastened = schema.FastenedSeen{} })
+			}
+			setTops(rec, "C2", "9 5/8 in", "9 1/2 in", "9 1/2 in", "9 5/8 in")
+			setTops(rec, "C3", "9 1/2 in", "9 1/2 in", "9 1/2 in", "9 3/4 in") // so that there is a list
+			readAgain(rec, "2026-09-20", "9 1/2 in", corner(tc.fl, tc.br))
+			if tc.extension != "" {
+				alter(rec.Measured.Visits[1].Rooms["R1"].Cabinets, "C2", func(c *schema.CabinetSeen) { c.Extension.BR = in(tc.extension) })
+			}
+			var said []string
+			for _, s := range listsOf(t, rec)[0].Stiff {
+				said = append(said, s.words().String())
+			}
+			if got := strings.Join(said, "; "); got != tc.want {
+				t.Errorf("told %q, want %q", got, tc.want)
+			}
+		})
+	}
+}
+
+// BenchmarkTurnLists finds what to turn in runs of 20 cabinets of which most
+// corners are wrong, with what it takes to judge the answer by the rules again.
+//
+//	go test -run '^$' -bench TurnLists ./checks
+func BenchmarkTurnLists(b *testing.B) {
+	for _, rule := range []string{Simple, Guarded} {
+		b.Run(rule, func(b *testing.B) {
+			rng := rand.New(rand.NewPCG(1, 2))
+			var all []*elevation
+			var at []*bench
+			for range 20 {
+				rec := rooms.New(rng, rooms.Size{Rooms: 1, Elevations: 1, Cabinets: 20})
+				rec.Planned.DecisionRule = rule
+				for _, tag := range sortedNames(rec.Measured.Visits[0].Rooms["R101"].Cabinets) {
+					alter(rec.Measured.Visits[0].Rooms["R101"].Cabinets, tag, func(c *schema.CabinetSeen) {
+						for _, top := range topsOf(c) {
+							**top += length.Length(rng.IntN(13)-6) * length.Inch / 64
+						}
+					})
+				}
+				job := judging(rec, nil, rec.Measured.VisitsInTime())
+				r := newRoom(rec, 0, job.visits)
+				job.rooms = []*room{r}
+				all, at = append(all, r.elevations[0]), append(at, &bench{facts: job})
+			}
+			for i := 0; b.Loop(); i++ {
+				at[i%len(at)].listsOf(all[i%len(all)], true)
 			}
 		})
 	}

@@ -2,6 +2,7 @@ package checks
 
 import (
 	"setline.example/checks/say"
+	"setline.example/schema"
 	"setline.example/schema/length"
 )
 
@@ -97,11 +98,22 @@ type Packed struct {
 // Stiff is a corner that moved less than half of what it was turned.
 type Stiff struct {
 	CornerName
+	// Turned is how far it should have come up, and Moved how far it did.
 	Turned, Moved length.Length
+	// Listed is the day of the list that asks for it; "" where two recorded
+	// extensions show how far it was turned.
+	Listed schema.Date
 }
 
 // Nothing reports whether the list has nothing to turn.
 func (l *TurnList) Nothing() bool { return len(l.Turns) == 0 }
+
+// Move is by how much higher another set height would serve, where bolts do not
+// reach this one; lower below zero. ok is false where none does.
+func (l *TurnList) Move() (by length.Length, ok bool) {
+	by = max(0, l.Least) + min(0, l.Most)
+	return by, l.Serve && by != 0
+}
 
 // Touched are the cabinets that are turned, in walking order.
 func (l *TurnList) Touched() (units []string) {

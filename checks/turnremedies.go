@@ -32,7 +32,7 @@ func (f *Findings) sayWhatToTurn(job *facts) {
 		own.rooms = []*room{r}
 		b := &bench{facts: &own}
 		for n, e := range r.elevations {
-			for _, list := range b.turnLists(e) {
+			for _, list := range b.listsOf(e, true) {
 				if v.remedies(&list, n, job) {
 					v.Turns = append(v.Turns, list)
 				}

@@ -124,8 +124,16 @@ func (l *TurnList) Then() say.Text {
 }
 
 func (s Stiff) words() say.Text {
-	return say.That("%[1]s moved by %[2]s when it was turned by %[3]s: the box is stiffer than one thinks; turn in pairs along a side, and read again",
-		s.Words(), s.Moved, s.Turned)
+	turned, moved, way := s.Turned, s.Moved, say.Words("came up")
+	if turned < 0 {
+		turned, moved, way = -turned, -moved, "came down"
+	}
+	if s.Listed != "" {
+		return say.That("%[1]s %[2]s by %[3]s of the %[4]s that the list of %[5]s asks for: if it was turned, the box is stiffer than one thinks; turn in pairs along a side",
+			s.Words(), way, moved, turned, s.Listed)
+	}
+	return say.That("%[1]s %[2]s by %[3]s when its leveler was turned by %[4]s: the box is stiffer than one thinks; turn in pairs along a side",
+		s.Words(), way, moved, turned)
 }
 
 // serving says what would serve where bolts do not reach.
@@ -143,11 +151,11 @@ func (l *TurnList) serving(sys length.System) (all []say.Text) {
 		packed = append(packed, say.That("%[1]s by %[2]s", p.Words(), PackingWords(p.More, p.There, sys)))
 	}
 	all = append(all, say.Semicolons(short...))
-	switch {
-	case l.Serve && l.Least > 0:
-		all = append(all, say.That("A set height %[1]s higher serves", l.Least))
-	case l.Serve && l.Most < 0:
-		all = append(all, say.That("A set height %[1]s lower serves, or pack under %[2]s", l.Most.Abs(), say.Few(packed...)))
+	switch by, ok := l.Move(); {
+	case ok && by > 0:
+		all = append(all, say.That("A set height %[1]s higher serves", by))
+	case ok:
+		all = append(all, say.That("A set height %[1]s lower serves, or pack under %[2]s", by.Abs(), say.Few(packed...)))
 	case l.Raise > 0:
 		all = append(all, say.That("Set all %[1]s higher, and pack under %[2]s", l.Raise, say.Few(packed...)))
 	case len(packed) > 0:

@@ -49,7 +49,12 @@ func (f *faults) hit() []bool {
 			h.list = append(h.list, one)
 		}
 	}
-	h.by = make([]int, len(h.list))
+	h.by, h.of = make([]int, len(h.list)), make([][]int, len(h.bolts))
+	for i, one := range h.list {
+		for _, b := range one {
+			h.of[b] = append(h.of[b], i)
+		}
+	}
 	h.greedy()
 	h.prune()
 	for h.exchange() {
@@ -65,6 +70,7 @@ func (f *faults) hit() []bool {
 type hitting struct {
 	*model
 	list []fault
+	of   [][]int // positions in the list of the faults that a bolt hits
 	in   []bool
 	by   []int
 }
@@ -75,10 +81,8 @@ func (h *hitting) set(b int, in bool) {
 	if !in {
 		n = -1
 	}
-	for i, f := range h.list {
-		if slices.Contains(f, b) {
-			h.by[i] += n
-		}
+	for _, i := range h.of[b] {
+		h.by[i] += n
 	}
 }
 
@@ -141,16 +145,20 @@ func (h *hitting) members() (all []int) {
 	return all
 }
 
-// onlyBy are the faults that none but these bolts of the set hit.
-func (h *hitting) onlyBy(bolts ...int) (all []int) {
-	for i, f := range h.list {
-		n := 0
-		for _, b := range bolts {
-			if slices.Contains(f, b) {
-				n++
-			}
+// onlyBy are the faults that none but one bolt of the set hits.
+func (h *hitting) onlyBy(b int) (all []int) {
+	for _, i := range h.of[b] {
+		if h.by[i] == 1 {
+			all = append(all, i)
 		}
-		if n > 0 && n == h.by[i] {
+	}
+	return all
+}
+
+// onlyByBoth are the faults that two bolts of the set hit, and none else.
+func (h *hitting) onlyByBoth(a, b int) (all []int) {
+	for _, i := range h.of[a] {
+		if h.by[i] == 2 && slices.Contains(h.list[i], b) {
 			all = append(all, i)
 		}
 	}
@@ -192,11 +200,11 @@ func (h *hitting) couldReplace(members []int) [][]int {
 	return could
 }
 
-// replaces reports whether c costs less than a and b and hits all that none but
-// these two hit.
+// replaces reports whether c, which hits all that only a and only b hit, costs
+// less than the two and hits all that none but both hit.
 func (h *hitting) replaces(c, a, b int) bool {
 	return len(h.bolts[c].corners) < len(h.bolts[a].corners)+len(h.bolts[b].corners) &&
-		!slices.ContainsFunc(h.onlyBy(a, b), func(f int) bool { return !slices.Contains(h.list[f], c) })
+		!slices.ContainsFunc(h.onlyByBoth(a, b), func(f int) bool { return !slices.Contains(h.list[f], c) })
 }
 
 // atLeast is a number of bolts that no answer goes below: faults without a bolt

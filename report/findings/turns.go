@@ -28,6 +28,8 @@ type TurnList struct {
 	NotBearing []Corner `json:"not_bearing,omitempty"`
 	// Corners whose bolts do not reach the mark: how far they would have to come up, down below zero, more than they can.
 	Short []CornerLength `json:"short,omitempty"`
+	// By how much higher another set height would serve, lower below zero; none where none does.
+	SetHeightBy *Quantity `json:"set_height_by,omitempty"`
 	// What has to be packed under a foot, more than is there, for tops that stand higher than the mark by "raise".
 	Packing []CornerLength `json:"packing,omitempty"`
 	// By how much the tops then stand above the mark.
@@ -95,6 +97,9 @@ func turnList(l *checks.TurnList, sys length.System) TurnList {
 	}
 	for _, p := range l.Packing {
 		out.Packing = append(out.Packing, at(p.CornerName, p.More))
+	}
+	if by, ok := l.Move(); ok {
+		out.SetHeightBy = quantity(checks.LengthOf(by), sys)
 	}
 	if l.Raise > 0 {
 		out.Raise = quantity(checks.LengthOf(l.Raise), sys)
