@@ -51,10 +51,16 @@ func Formats() []Format {
 	return []Format{
 		{Name: "text", About: "for people", New: newText},
 		{Name: "lines", About: "FILE:LINE:COLUMN: OUTCOME: RULE: SUBJECT: FINDING, for editors", Needs: Needs{Places: true}, TellsProblems: true, New: newLines},
-		{Name: "json", About: `for programs, see "setline schema --of findings"`, Needs: Needs{Places: true}, New: newJSON},
+		JSON(),
 		{Name: "sarif", About: "SARIF 2.1.0, for code review", Needs: Needs{Places: true}, New: newSARIF},
 		{Name: "junit", About: "JUnit XML, for test reports", Needs: Needs{Passes: true}, New: newJUnit},
 	}
+}
+
+// JSON is the format for programs. Named apart from the others, it links nothing
+// of what they need.
+func JSON() Format {
+	return Format{Name: "json", About: `for programs, see "setline schema --of findings"`, Needs: Needs{Places: true}, New: newJSON}
 }
 
 // FormatNames returns the names of all formats, the default first.

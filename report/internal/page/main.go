@@ -33,10 +33,7 @@ func check(in io.Reader, out io.Writer) error {
 	if err != nil {
 		return err
 	}
-	format, ok := findings.FindFormat("json")
-	if !ok {
-		return errors.New("found no JSON among the formats of findings")
-	}
+	format := findings.JSON()
 	all := findings.Selection{All: true}
 	file := all.File(src.Name, found, src, format.Needs)
 	w := format.New(out)
