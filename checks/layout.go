@@ -48,6 +48,7 @@ type Layout struct {
 
 	Results []Result // of the rules of this family, for this elevation
 
+	Cuts      *Cuts      // of its fillers; nil where none is cut to a wall
 	OneHeight *OneHeight // of the room, with its first elevation; nil where there is nothing to compare
 }
 
@@ -140,6 +141,7 @@ func (d *Draft) Room(i int) []Layout {
 	for n, e := range r.elevations {
 		all[n] = e.layout(r.plan.Name)
 		all[n].Changes = (&bench{facts: d.job}).layoutChanges(e)
+		all[n].Cuts = (&bench{facts: d.job}).cuts(e, r.plan.Name)
 		all[n].Results = results[e.subject]
 		for _, list := range d.found.Rooms[i].Turns {
 			if list.Elevation == e.plan.Name {

@@ -156,12 +156,17 @@ func (b *bench) weighPlumb(u *unit, w *weighing) (unseen []say.Text) {
 
 // levelTrial is the trial of a reading with a level.
 func (b *bench) levelTrial(of faultOf, words say.Text, o observed[schema.Deviation]) trial {
-	const kind = "level and plumb"
-	line := doubt{u: float64(stated(b.readers.of(o.visit, kind)) * float64(o.value.Over)), known: true}
 	return trial{
 		of: of, words: words, value: o.value.Off.Abs(), limit: b.level.reading(o.value.Over),
-		doubt: b.readingDoubt(o.visit, kind).and(line), visit: o.visit, at: o.at, over: o.value.Over,
+		doubt: b.levelDoubt(o), visit: o.visit, at: o.at, over: o.value.Over,
 	}
+}
+
+// levelDoubt is the uncertainty of a reading with a level.
+func (b *bench) levelDoubt(o observed[schema.Deviation]) doubt {
+	const kind = "level and plumb"
+	line := doubt{u: float64(stated(b.readers.of(o.visit, kind)) * float64(o.value.Over)), known: true}
+	return b.readingDoubt(o.visit, kind).and(line)
 }
 
 // topTrial is the trial of two top corners that are tied.

@@ -151,7 +151,7 @@ type whose struct {
 // rule asks for is offered.
 func things() []*Thing {
 	return []*Thing{
-		theMark.Thing, theMarkPlace.Thing, theFloor.Thing, theOpening.Thing,
+		theMark.Thing, theMarkPlace.Thing, theFloor.Thing, theOpening.Thing, theWalls.Thing,
 		theInstructions.Thing, theServices.Thing, theAnchored.Thing, theAnchorDrawing.Thing,
 		theTopsReleased.Thing, theReleasedBy.Thing, theReleasedRuns.Thing,
 		theUndamaged.Thing, theLooseParts.Thing, theClean.Thing, theClosingRemark.Thing,
@@ -212,6 +212,19 @@ var (
 				return s.Opening.Middle
 			}
 			return s.Opening.Top
+		},
+	}
+	theWalls = thing[schema.ElevationSeen, schema.Deviation]{
+		&Thing{
+			Of: OfElevation, Field: "walls", kind: LengthKind, keys: these("left", "right"), boxes: deviationBlanks,
+			words: named(map[string]say.Words{"left": "Wall at the left, plus leans away", "right": "Wall at the right, plus leans away"}),
+			there: func(w whose) bool { return w.e.closes() && w.e.hasFillers() },
+		},
+		func(s *schema.ElevationSeen, key string) *schema.Deviation {
+			if key == "left" {
+				return s.Walls.Left
+			}
+			return s.Walls.Right
 		},
 	}
 )

@@ -229,15 +229,24 @@ func (b *bench) travelRemedy(e *elevation) say.Text {
 // so much more than is there. It is rounded up to what can be cut or stacked:
 // a 64th of an inch, or a tenth of a millimetre.
 func PackingWords(more, there length.Length, sys length.System) say.Text {
-	step := length.Inch / 64
-	if sys == length.Metric {
-		step = length.Millimetre / 10
-	}
-	least := (there + more + step - 1) / step * step
+	least := RoundedUp(less(there, -more), sys)
 	if there > 0 {
 		return say.That("at least %[1]s in place of its %[2]s", least, there)
 	}
 	return say.That("at least %[1]s", least)
+}
+
+// RoundedUp is the least length of whole 64ths of an inch, or tenths of a
+// millimetre, that is no less than l.
+func RoundedUp(l length.Length, sys length.System) length.Length {
+	step := length.Inch / 64
+	if sys == length.Metric {
+		step = length.Millimetre / 10
+	}
+	if over := l % step; over > 0 {
+		return less(l, over-step)
+	}
+	return l - l%step
 }
 
 func withoutReserve(all []floor.Corner) []floor.Corner {

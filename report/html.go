@@ -67,7 +67,7 @@ const pageFoot = `</main>
 `
 
 // pictureTag is what the renderer makes of one of the report's own pictures.
-var pictureTag = regexp.MustCompile(`<img src="(logo|drawing-[0-9-]+|photo-[0-9]+|signature-[a-z]+)" alt="([^"]*)">`)
+var pictureTag = regexp.MustCompile(`<img src="(` + pictureNames + `|signature-[a-z]+)" alt="([^"]*)">`)
 
 // inline puts a picture itself where a tag names it.
 func (r *Report) inline(name string, tag []byte) []byte {

@@ -33,6 +33,7 @@ type LayoutElevation struct {
 	Still      Text
 	Corners    []CornerView
 	Open       []ResultView
+	Cuts       []CutsView     // of its fillers, none or one
 	OneHeight  *OneHeightView // of the room, with its first elevation; nil where there is nothing to compare
 	Turns      []TurnsView    // what to turn where it does not pass as it stands
 	Turning    []DrawingView  // the same, drawn
@@ -73,6 +74,7 @@ func newLayoutView(found *checks.Findings, keep func(room, elevation string) boo
 		}
 		e := b.layout(l)
 		e.Turns, e.Turning = b.turnsOf(l, n+1)
+		e.Cuts = b.cuts(l.Cuts, false)
 		if l.OneHeight != nil && keepsAll(keep, l.OneHeight) {
 			e.OneHeight = b.oneHeight(l.OneHeight)
 		}

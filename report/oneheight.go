@@ -23,7 +23,7 @@ func (b *viewer) oneHeight(o *checks.OneHeight) *OneHeightView {
 	v := &OneHeightView{Room: Text(o.Room)}
 	for i := range o.Lines {
 		l := &o.Lines[i]
-		if d, ok := drawing.OneHeight(b.heights(o.Room, l), b.sys, drawingWidth); ok {
+		if d, ok := drawing.OneHeight(b.heights(o.Room, l), b.words, drawingWidth); ok {
 			b.compared++
 			name := fmt.Sprintf("heights-%d", b.compared)
 			b.pictures[name] = picture{d}
@@ -45,7 +45,7 @@ func (b *viewer) oneHeight(o *checks.OneHeight) *OneHeightView {
 // heights are the heights of one reference line as there is to draw.
 func (b *viewer) heights(room string, l *checks.LineHeight) drawing.Heights {
 	h := drawing.Heights{
-		Room: room, Reference: l.Reference, Language: b.words.Language,
+		Room: room, Reference: l.Reference,
 		Highest: l.Common.Highest, Lowest: l.Common.Lowest, Serves: l.Serves(),
 	}
 	for _, e := range l.Elevations {

@@ -150,7 +150,7 @@ type part struct {
 }
 
 // assemble makes the parts: the first fixed ones, the body from a template that
-// may be replaced, and the other fixed ones.
+// may be replaced unless there is none, and the other fixed ones.
 func (r *Report) assemble(body string, data any, first []part, rest ...part) error {
 	w := r.words()
 	if l := r.options.Letterhead; l != nil && l.logo != nil {
@@ -158,12 +158,15 @@ func (r *Report) assemble(body string, data any, first []part, rest ...part) err
 		r.parts = append(r.parts, fmt.Appendf(nil, "![Logo](%s)\n", logoPicture))
 	}
 	for i, p := range slices.Concat(first, []part{{}}, rest) {
+		if i == len(first) && body == "" {
+			continue
+		}
 		var text []byte
 		var err error
 		if i == len(first) {
 			text, err = r.options.Letterhead.body(w, body, data, len(r.record))
 		} else if source, readErr := fixed.ReadFile(p.template); readErr == nil {
-			if p.template == wordsOf {
+			if p.template == wordsOf || p.template == cutPage {
 				r.newPages = append(r.newPages, len(r.parts))
 			}
 			text, err = execute(p.template, w.Page(string(source)), p.data)
@@ -230,7 +233,10 @@ func mayHoldHTML(markdown []byte) bool {
 }
 
 // pictureLine is a line that holds one of the report's own pictures and nothing else.
-var pictureLine = regexp.MustCompile(`(?m)^!\[[^\n]*\]\((?:logo|drawing-[0-9-]+|photo-[0-9]+)\)\n`)
+var pictureLine = regexp.MustCompile(`(?m)^!\[[^\n]*\]\((?:` + pictureNames + `)\)\n`)
+
+// pictureNames are the names of logo, drawings and photographs.
+const pictureNames = `logo|(?:drawing|heights|cut)-[0-9-]+|photo-[0-9]+`
 
 // Markdown writes the report as Markdown (CommonMark with tables).
 func (r *Report) Markdown(w io.Writer) error {

@@ -39,12 +39,13 @@ type viewer struct {
 	faults []checks.Fault
 	open   map[[2]string]checks.Fault // that are not put right, by rule and subject
 
-	draft    *checks.Draft
-	photos   Photos
-	shown    int                    // photographs shown so far
-	drawn    int                    // elevations drawn so far
-	compared int                    // drawings of heights so far
-	pictures map[string]pdf.Picture // made so far, by the name under which Markdown shows them
+	draft     *checks.Draft
+	photos    Photos
+	shown     int                    // photographs shown so far
+	drawn     int                    // elevations drawn so far
+	compared  int                    // drawings of heights so far
+	drawnCuts int                    // drawings of fillers so far
+	pictures  map[string]pdf.Picture // made so far, by the name under which Markdown shows them
 }
 
 func newViewer(found *checks.Findings, faults []checks.Fault) *viewer {

@@ -92,6 +92,15 @@ func (m *meaningCheck) elevationSeen(at *way, e ElevationSeen) {
 	m.positive(at, "opening/bottom", "clear opening", e.Opening.Bottom)
 	m.positive(at, "opening/middle", "clear opening", e.Opening.Middle)
 	m.positive(at, "opening/top", "clear opening", e.Opening.Top)
+	m.distance(at, "walls/left/over", e.Walls.Left)
+	m.distance(at, "walls/right/over", e.Walls.Right)
+}
+
+// distance looks at the distance over which something is out.
+func (m *meaningCheck) distance(at *way, where string, d *Deviation) {
+	if d != nil {
+		m.positive(at, where, "distance", &d.Over)
+	}
 }
 
 // seenUnit checks that tag is planned and is a cabinet, or else a filler.
@@ -160,9 +169,7 @@ func (m *meaningCheck) cabinetSeen(at *way, plan *plannedRoom, tag string, c Cab
 		{"level/FL-BR/over", lv.FLBR}, {"level/FR-BL/over", lv.FRBL},
 		{"plumb/front/over", pl.Front}, {"plumb/left/over", pl.Left}, {"plumb/right/over", pl.Right},
 	} {
-		if d.d != nil {
-			m.positive(at, d.where, "distance", &d.d.Over)
-		}
+		m.distance(at, d.where, d.d)
 	}
 }
 

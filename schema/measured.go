@@ -127,6 +127,8 @@ type ElevationSeen struct {
 	Floor FloorSeen `json:"floor,omitzero"`
 	// Clear opening as measured.
 	Opening OpeningSeen `json:"opening,omitzero"`
+	// How the walls at its two ends lean, for cutting fillers to them.
+	Walls WallsSeen `json:"walls,omitzero"`
 	// What closes the elevation out, seen by looking.
 	Closing ClosingSeen `json:"closing,omitzero"`
 	// What was said of all units or joints of the elevation at once. It is an observation of each of them, by the people of the visit; what is said of one by itself goes before it.
@@ -203,6 +205,15 @@ type OpeningSeen struct {
 	Middle *length.Length `json:"middle,omitempty"`
 	// At the tops of the cabinets, a length.
 	Top *length.Length `json:"top,omitempty"`
+}
+
+// WallsSeen is how the walls at the two ends of an elevation lean, read on the
+// wall with a level from the floor up.
+type WallsSeen struct {
+	// At the left end; plus where the wall leans away from the cabinets, so that the opening grows upwards.
+	Left *Deviation `json:"left,omitempty"`
+	// At the right end, likewise plus where it leans away.
+	Right *Deviation `json:"right,omitempty"`
 }
 
 // CornerLengths holds a length for each corner of a cabinet.

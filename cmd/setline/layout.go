@@ -15,7 +15,7 @@ import (
 
 func newLayout() *cobra.Command {
 	var output, room, elevation string
-	var turns bool
+	var turns, cuts bool
 	var flags documentFlags
 	c := &cobra.Command{
 		Use:   "layout FILE",
@@ -23,10 +23,13 @@ func newLayout() *cobra.Command {
 		Long: `Layout computes, for every elevation, what a lead installer needs before
 setting: the floor's high point, low point, fall and flatness, the set height,
 extension and bolt turns for every corner, which corners are out of travel and
-what would serve, how the run closes, the work height, and the screw takeoff of
-the job. It needs no more than the plan and the floor readings.
+what would serve, how the run closes and its fillers are cut, the work height,
+whether one height serves a room, and the screw takeoff of the job. It needs no
+more than the plan, the floor readings and the clear opening.
 
-It prints text; with -o it writes a sheet, .pdf, .html or .md.
+It prints text; with -o it writes a sheet, .pdf, .html or .md. With --cuts it
+tells of the fillers alone, a page for each: how wide at the floor, half way up
+and at the tops, what is cut off, and both diagonals.
 
 Once tops were read, it also says which bolts to turn, which way and how far,
 so that every run comes within level, set height, plane and twist. With --turns
@@ -37,13 +40,17 @@ to turn), 1 something is to be settled first, or turned, 2 the record cannot be
 used.`,
 		Example: `  setline layout examples/annex/job.json
   setline layout examples/annex/job.json --room S-104 --elevation A -o layout.pdf
-  setline layout examples/annex/job.json --turns`,
+  setline layout examples/annex/job.json --turns
+  setline layout examples/annex/job.json --cuts -o cuts.pdf`,
 		ValidArgsFunction: files("json"),
 		Args:              oneRecord,
 		RunE: func(c *cobra.Command, args []string) error {
 			var write func(*report.Report, io.Writer) error
 			if turns && output != "" {
 				return usage(c, errors.New("found --turns with -o, expected one of them: the sheet has what to turn too"))
+			}
+			if turns && cuts {
+				return usage(c, errors.New("found --turns with --cuts, expected one of them"))
 			}
 			if output != "" {
 				var err error
@@ -59,14 +66,21 @@ used.`,
 			if err != nil {
 				return usage(c, err)
 			}
-			if write == nil {
+			make := report.NewLayout
+			switch {
+			case cuts && write == nil:
+				v := report.NewCutsView(found, keep)
+				return settled(v.Ready, printCuts(c.OutOrStdout(), v))
+			case write == nil:
 				v := report.NewLayoutView(found, keep)
 				if turns {
 					return settled(!v.Turning(), printTurns(c.OutOrStdout(), v))
 				}
 				return settled(v.Ready, printLayout(c.OutOrStdout(), v))
+			case cuts:
+				make = report.NewCuts
 			}
-			r, err := report.NewLayout(found, src.Data, o, keep)
+			r, err := make(found, src.Data, o, keep)
 			if err != nil {
 				return err
 			}
@@ -78,6 +92,7 @@ used.`,
 	c.Flags().StringVar(&room, "room", "", "only this room")
 	c.Flags().StringVar(&elevation, "elevation", "", "only elevations of this name")
 	c.Flags().BoolVar(&turns, "turns", false, "print what to turn, and nothing else")
+	c.Flags().BoolVar(&cuts, "cuts", false, "only how the fillers are cut, a page for each")
 	addDocumentFlags(c, &flags)
 	completes(c, "room", plannedRooms)
 	completes(c, "elevation", plannedElevations)
@@ -144,6 +159,9 @@ func printLayout(w io.Writer, v report.LayoutView) error {
 		for _, t := range e.Turns {
 			fmt.Fprintf(&b, "  what to turn, %s: %s\n", plaintext.Visible(string(t.Of)), plaintext.Visible(string(t.Said())))
 		}
+		for _, cut := range e.Cuts {
+			printSays(&b, "  ", cut.Title, cut.Says)
+		}
 		for _, r := range e.Open {
 			fmt.Fprintf(&b, "  %s  %s: %s\n", string(r.Outcome), string(r.Rule), plaintext.Visible(string(r.Finding)))
 			if r.Remedy != "" {
@@ -164,12 +182,30 @@ func printLayout(w io.Writer, v report.LayoutView) error {
 
 // printOneHeight writes whether one height serves a room.
 func printOneHeight(b *strings.Builder, v *report.OneHeightView) {
-	if v == nil {
-		return
+	if v != nil {
+		b.WriteString("\n")
+		printSays(b, "", v.Room+": one height for the room", v.Says)
 	}
-	fmt.Fprintf(b, "\n%s: one height for the room\n", plaintext.Visible(string(v.Room)))
-	for _, t := range v.Says {
-		fmt.Fprintf(b, "  %s\n", plaintext.Visible(string(t)))
+}
+
+// printCuts writes how fillers are cut.
+func printCuts(w io.Writer, v report.CutsDocument) error {
+	var b strings.Builder
+	if len(v.Cuts) == 0 {
+		b.WriteString("No filler is cut to a wall.\n")
+	}
+	for _, cut := range v.Cuts {
+		printSays(&b, "", cut.Title, cut.Says)
+	}
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+// printSays writes what is said under a title, so far in.
+func printSays(b *strings.Builder, in string, title report.Text, says []report.Text) {
+	fmt.Fprintf(b, "%s%s\n", in, plaintext.Visible(string(title)))
+	for _, t := range says {
+		fmt.Fprintf(b, "%s  %s\n", in, plaintext.Visible(string(t)))
 	}
 }
 

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 
+	"setline.example/checks/say"
 	"setline.example/schema/length"
 )
 
@@ -37,7 +38,10 @@ func TestRandom(t *testing.T) {
 		if d, ok := Movement(e, cs, sys, width); ok {
 			ds = append(ds, d)
 		}
-		if d, ok := OneHeight(randomHeights(r), sys, width); ok {
+		if d, ok := OneHeight(randomHeights(r), say.Writer{Lengths: sys}, width); ok {
+			ds = append(ds, d)
+		}
+		if d, ok := Cuts(say.That("cut"), randomPanels(r), say.Writer{Lengths: sys}, width, 120); ok {
 			ds = append(ds, d)
 		}
 		for _, d := range ds {
@@ -89,4 +93,16 @@ func randomHeights(r *rand.Rand) Heights {
 		h.Rows = append(h.Rows, row)
 	}
 	return h
+}
+
+func randomPanels(r *rand.Rand) (all []Panel) {
+	for range r.IntN(3) {
+		p := Panel{Tag: strings.Repeat("F", 1+r.IntN(30)), Right: r.IntN(2) == 0, Comes: any64th(r, 400), Height: any64th(r, 3000), ToTop: any64th(r, 3000)}
+		for i := range 3 {
+			p.Width[i], p.U[i], p.Known[i] = any64th(r, 400), any64th(r, 10), r.IntN(2) == 0
+			p.Left[i] = p.Comes - p.Width[i]
+		}
+		all = append(all, p)
+	}
+	return all
 }

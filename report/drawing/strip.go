@@ -15,7 +15,6 @@ type Heights struct {
 	Rows            []Height
 	Highest, Lowest length.Length // that serve all; Highest is the smaller reading
 	Serves          bool          // there are any
-	Language        say.Language  // English where it is nil
 }
 
 // Height is what serves one elevation. Where nothing does Highest is the larger
@@ -40,19 +39,18 @@ const (
 // OneHeight draws a bar for each elevation, all on one scale, with the height
 // drawn as a line across it, and the heights that serve all of them as a band.
 // ok is false where there is no elevation.
-func OneHeight(h Heights, sys length.System, width float64) (d Drawing, ok bool) {
+func OneHeight(h Heights, w say.Writer, width float64) (d Drawing, ok bool) {
 	if len(h.Rows) == 0 {
 		return Drawing{}, false
 	}
-	p := heights{Heights: h, sys: sys}
-	p.w, p.say = usableWidth(width), say.Writer{Language: h.Language, Lengths: sys}
+	p := heights{Heights: h}
+	p.w, p.say = usableWidth(width), w
 	return p.draw(), true
 }
 
 type heights struct {
 	Heights
 	sheet
-	sys    length.System
 	least  float64 // inches
 	v, top float64 // points to an inch; of the panel being drawn
 }
@@ -65,11 +63,11 @@ func (p *heights) draw() Drawing {
 	p.text(4, 10, pdf.Left, 9, true, fit(p.say.Text(title), 9, true, p.w-8))
 	says := say.That("readings of the tops down from reference line %[1]s, larger is lower; all bars to one scale", say.Name(clean(p.Reference)))
 	y := p.paragraph(4, 14, p.w-8, 7, p.say.Text(says))
-	common := say.That("no height serves all")
+	common := say.That("no height serves all; thick line: the height drawn")
 	if p.Serves {
-		common = say.That("shaded: the heights that serve all, %[1]s to %[2]s", p.Highest, p.Lowest)
+		common = say.That("shaded: the heights that serve all, %[1]s to %[2]s; thick line: the height drawn", p.Highest, p.Lowest)
 	}
-	y = p.paragraph(4, y, p.w-8, 7, p.say.Text(say.That("%[1]s; thick line: the height drawn", common)))
+	y = p.paragraph(4, y, p.w-8, 7, p.say.Text(common))
 	columns := max(int((p.w-axisRoom-8)/leastColumn), 1)
 	for rest := p.Rows; len(rest) > 0; {
 		n := min(columns, len(rest))
@@ -103,14 +101,23 @@ func (p *heights) scale() {
 }
 
 func (h Height) words() say.Text {
-	text := say.That("%[1]s: %[2]s to %[3]s", say.Name(clean(h.Name)), h.Highest, h.Lowest)
+	name := say.Name(clean(h.Name))
+	text := say.That("%[1]s: %[2]s to %[3]s", name, h.Highest, h.Lowest)
 	if !h.serves() {
-		text = say.That("%[1]s: none, no higher than %[2]s and no lower than %[3]s", say.Name(clean(h.Name)), h.Highest, h.Lowest)
+		text = say.That("%[1]s: none, no higher than %[2]s and no lower than %[3]s", name, h.Highest, h.Lowest)
 	}
 	if h.HasDrawn {
-		text = say.That("%[1]s, drawn %[2]s", text, h.Drawn)
+		return say.That("%[1]s, drawn %[2]s.", text, h.Drawn)
 	}
 	return say.That("%[1]s.", text)
+}
+
+// size is a length alone.
+func size(l length.Length) say.Text { return say.That("%[1]s", l) }
+
+// small writes a text in small letters, cut to its room.
+func (s *sheet) small(x, y float64, align pdf.Align, bold bool, t say.Text, room float64) {
+	s.text(x, y, align, axisText, bold, fit(s.say.Text(t), axisText, bold, room))
 }
 
 // panel draws elevations side by side, and returns the y below them.
@@ -134,7 +141,7 @@ func (p *heights) panel(rows []Height, y float64) float64 {
 		}
 		p.text(x, base+22, pdf.Center, 8, true, fit(r.Name, 8, true, column-4))
 		if r.HasDrawn {
-			p.text(x, base+31, pdf.Center, axisText, false, fit(p.say.Text(say.That("drawn %[1]s", r.Drawn)), axisText, false, column-4))
+			p.small(x, base+31, pdf.Center, false, say.That("drawn %[1]s", r.Drawn), column-4)
 		}
 	}
 	return base + 36
@@ -147,8 +154,8 @@ func (p *heights) band(right float64) {
 	for _, y := range []float64{from, to} {
 		p.line(0.5, Dark, 3, pt(axisRoom, y), pt(right, y))
 	}
-	p.text(axisRoom-3, from-1, pdf.Right, axisText, true, fit(p.Highest.In(p.sys), axisText, true, axisRoom-6))
-	p.text(axisRoom-3, to+axisText, pdf.Right, axisText, true, fit(p.Lowest.In(p.sys), axisText, true, axisRoom-6))
+	p.small(axisRoom-3, from-1, pdf.Right, true, size(p.Highest), axisRoom-6)
+	p.small(axisRoom-3, to+axisText, pdf.Right, true, size(p.Lowest), axisRoom-6)
 }
 
 // bar is the heights that serve one elevation, darker where they serve all.
@@ -158,8 +165,8 @@ func (p *heights) bar(r Height, x, room float64) {
 	if p.Serves {
 		p.area(Grey, Black, 0.8, box(x-barWidth/2, p.y(p.Highest), x+barWidth/2, p.y(p.Lowest))...)
 	}
-	p.text(x, from-3, pdf.Center, axisText, false, fit(r.Highest.In(p.sys), axisText, false, room))
-	p.text(x, to+axisText+2, pdf.Center, axisText, false, fit(r.Lowest.In(p.sys), axisText, false, room))
+	p.small(x, from-3, pdf.Center, false, size(r.Highest), room)
+	p.small(x, to+axisText+2, pdf.Center, false, size(r.Lowest), room)
 }
 
 // gap is two limits that leave no height: the upper one lies below.
@@ -169,7 +176,7 @@ func (p *heights) gap(r Height, x, room float64) {
 	for _, y := range []float64{lower, upper} {
 		p.line(0.8, Black, 0, pt(x-barWidth/2, y), pt(x+barWidth/2, y))
 	}
-	p.text(x, lower-3, pdf.Center, axisText, false, fit(p.say.Text(say.That("no lower %[1]s", r.Lowest)), axisText, false, room))
-	p.text(x, upper+axisText+2, pdf.Center, axisText, false, fit(p.say.Text(say.That("no higher %[1]s", r.Highest)), axisText, false, room))
-	p.text(x, p.top+stripHeight+14, pdf.Center, axisText, true, fit(p.say.Words("none"), axisText, true, room))
+	p.small(x, lower-3, pdf.Center, false, say.That("no lower %[1]s", r.Lowest), room)
+	p.small(x, upper+axisText+2, pdf.Center, false, say.That("no higher %[1]s", r.Highest), room)
+	p.small(x, p.top+stripHeight+14, pdf.Center, true, say.That("none"), room)
 }

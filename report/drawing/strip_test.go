@@ -5,8 +5,11 @@ import (
 	"strings"
 	"testing"
 
+	"setline.example/checks/say"
 	"setline.example/schema/length"
 )
+
+var inInches = say.Writer{Lengths: length.InchSystem}
 
 // TestBarsToOneScale: bars are as high as their heights have it, the band lies
 // where all of them are, and what is drawn is said in words too.
@@ -18,7 +21,7 @@ func TestBarsToOneScale(t *testing.T) {
 			{Name: "B", Highest: inches(9), Lowest: inches(9.75)},
 		},
 	}
-	d, ok := OneHeight(h, length.InchSystem, 468)
+	d, ok := OneHeight(h, inInches, 468)
 	if !ok {
 		t.Fatal("nothing drawn")
 	}
@@ -38,7 +41,7 @@ func TestBarsToOneScale(t *testing.T) {
 		}
 	}
 	h.Serves, h.Rows[1] = false, Height{Name: "B", Highest: inches(10), Lowest: inches(9.5)}
-	d, _ = OneHeight(h, length.InchSystem, 468)
+	d, _ = OneHeight(h, inInches, 468)
 	checkClear(t, d)
 	for _, want := range []string{"no height serves all", "B: none, no higher than 10 in and no lower than 9 1/2 in."} {
 		if !strings.Contains(d.Alt, want) {
@@ -46,9 +49,9 @@ func TestBarsToOneScale(t *testing.T) {
 		}
 	}
 	extreme := Heights{Rows: []Height{{Highest: math.MinInt64, Lowest: math.MaxInt64}, {Drawn: 1, HasDrawn: true}}}
-	d, _ = OneHeight(extreme, length.Metric, 0)
+	d, _ = OneHeight(extreme, say.Writer{Lengths: length.Metric}, 0)
 	checkClear(t, d)
-	if _, ok := OneHeight(Heights{}, length.Metric, 468); ok {
+	if _, ok := OneHeight(Heights{}, inInches, 468); ok {
 		t.Error("no elevation is drawn")
 	}
 }
