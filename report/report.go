@@ -278,9 +278,12 @@ func (r *Report) PDF(w io.Writer) error {
 		HeaderLeft:    r.project,
 		HeaderRight:   r.running,
 		HeaderSection: !r.others, // their headings could be read as ours
-		FooterLeft:    "Setline " + r.options.Version + ", " + r.options.Date.UTC().Format(time.DateOnly),
-		Paper:         r.options.Paper,
-		Date:          r.options.Date,
-		Attachments:   append(files, r.photos...),
+		PageOf: func(page, of int) string {
+			return r.words().Text(say.That("page %[1]s of %[2]s", page, of))
+		},
+		FooterLeft:  "Setline " + r.options.Version + ", " + r.options.Date.UTC().Format(time.DateOnly),
+		Paper:       r.options.Paper,
+		Date:        r.options.Date,
+		Attachments: append(files, r.photos...),
 	})
 }

@@ -56,12 +56,12 @@ func (s *Sheet) blockOf(g *group) block {
 	// plan where there are no fronts, else below.
 	var beside, below [][]cell
 	if plan > 0 && len(fronts) == 0 {
-		beside = flow(own.rest, own.remark, room)
+		beside = s.flow(own.rest, own.remark, room)
 	} else {
-		below = flow(own.rest, own.remark, sheetWidth)
+		below = s.flow(own.rest, own.remark, sheetWidth)
 	}
 	band := max(plan, frontsHeight(len(fronts)), heightOf(beside))
-	height := titleLine + float64(againLine*float64(len(g.again))) + band + heightOf(below) + float64(inlineLine*float64(len(own.fastened)))
+	height := titleLine + float64(againLine*float64(len(g.again))) + band + heightOf(below) + s.fastenedHeight(own.fastened)
 	return block{height - trim, func(p *pen) {
 		y := p.title(g, own.label)
 		p.plan(0, y, g)
@@ -69,8 +69,7 @@ func (s *Sheet) blockOf(g *group) block {
 		p.cells(side, y, beside)
 		y = p.cells(0, y+band, below)
 		for _, a := range own.fastened {
-			p.fastening(y, a)
-			y += inlineLine
+			y = p.fastening(y, a)
 		}
 	}}
 }
@@ -83,8 +82,8 @@ func (s *Sheet) jointBlock(g *group) block {
 	if utf8.RuneCountInString(g.title) > longName {
 		side, head = 0, titleLine // it stands above
 	}
-	rows := flow(own.rest, own.remark, sheetWidth-side)
-	height := head + again + heightOf(rows) + float64(inlineLine*float64(len(own.fastened)))
+	rows := s.flow(own.rest, own.remark, sheetWidth-side)
+	height := head + again + heightOf(rows) + s.fastenedHeight(own.fastened)
 	return block{height - trim, func(p *pen) {
 		p.rule(0.4, 0.4)
 		y := p.lookAgain(head, g)
@@ -95,8 +94,7 @@ func (s *Sheet) jointBlock(g *group) block {
 		}
 		y = p.cells(side, y, rows)
 		for _, a := range own.fastened {
-			p.fastening(y, a)
-			y += inlineLine
+			y = p.fastening(y, a)
 		}
 	}}
 }
@@ -128,13 +126,28 @@ func (p *pen) lookAgain(y float64, g *group) float64 {
 	return y
 }
 
-// fastening draws how a joint or a filler is fastened on one line.
-func (p *pen) fastening(y float64, a *checks.Ask) {
-	const label = 40.0
+// fastenedLabel is the room of what stands before the boxes of a fastening.
+const fastenedLabel = 40.0
+
+func (s *Sheet) fastenedHeight(asks []*checks.Ask) (h float64) {
+	for _, a := range asks {
+		h += float64(inlineLine * float64(len(s.rowsOf(a, sheetWidth-fastenedLabel))))
+	}
+	return h
+}
+
+// fastening draws how a joint or a filler is fastened, on one line where that
+// has room for it, and returns the y below.
+func (p *pen) fastening(y float64, a *checks.Ask) float64 {
+	const label = fastenedLabel
 	mid := y + inlineLine/2
 	p.text(0, mid-0.6, label-3, labelSize, true, p.sheet.words(a.Short))
 	p.text(0, mid+6, label-3, leastSize, false, p.sheet.say.Words("screws"))
-	p.blanks(label, mid, sheetWidth-label, a)
+	for _, parts := range p.sheet.rowsOf(a, sheetWidth-label) {
+		p.parts(label, y+inlineLine/2, sheetWidth-label, parts)
+		y += inlineLine
+	}
+	return y
 }
 
 // elevationBlock lays out what is asked of an elevation: the mark, the opening,
@@ -148,10 +161,10 @@ func (s *Sheet) elevationBlock(g *group) block {
 			rest = append(rest, a)
 		}
 	}
-	rows := flow(rest, nil, sheetWidth)
+	rows := s.flow(rest, nil, sheetWidth)
 	height := 4 + heightOf(rows) + float64(againLine*float64(len(g.again)))
 	for _, a := range lines {
-		height += floorHeight(a)
+		height += s.floorHeight(a)
 	}
 	return block{height - trim, func(p *pen) {
 		p.rule(0.4, 0.8)
@@ -165,17 +178,31 @@ func (s *Sheet) elevationBlock(g *group) block {
 // acrossFloor is how many readings of a floor line stand beside each other.
 const acrossFloor = 6
 
-func floorHeight(a *checks.Ask) float64 {
+func (s *Sheet) floorHeight(a *checks.Ask) float64 {
 	n := len(a.Blanks) / 2
-	return labelLine + 3 + float64(inlineLine*float64((n+acrossFloor-1)/acrossFloor))
+	return float64(labelLine*float64(len(s.floorLabel(a)))) + 3 + float64(inlineLine*float64((n+acrossFloor-1)/acrossFloor))
+}
+
+// floorLabel says what is read along a line of the floor, and how far apart: on
+// two lines where one has no room for it.
+func (s *Sheet) floorLabel(a *checks.Ask) []string {
+	what := say.That("%[1]s: where from the left end, and how far down from the reference line, in %[2]s", a.Words, UnitWord(s.sys))
+	whole := s.words(say.Semicolons(what, a.Limit))
+	if pdf.TextWidth(leastSize, false, whole) <= sheetWidth {
+		return []string{whole}
+	}
+	return []string{s.words(what), s.words(a.Limit)}
 }
 
 // floor draws the pairs of a line of the floor: where, and how far down. Their
 // unit stands once, above.
 func (p *pen) floor(y float64, a *checks.Ask) float64 {
-	p.text(0, y+labelLine-1, sheetWidth, labelSize, false,
-		p.sheet.words(say.That("%[1]s: where from the left end, and how far down from the reference line, in %[2]s; %[3]s", a.Words, UnitWord(p.sheet.sys), a.Limit)))
-	top := y + labelLine + 1
+	below := y + p.sheet.floorHeight(a)
+	for _, line := range p.sheet.floorLabel(a) {
+		p.text(0, y+labelLine-1, sheetWidth, labelSize, false, line)
+		y += labelLine
+	}
+	top := y + 1
 	fields := FieldsOf(a)
 	const each = sheetWidth / acrossFloor
 	for i := 0; i+1 < len(fields); i += 2 {
@@ -186,5 +213,5 @@ func (p *pen) floor(y float64, a *checks.Ask) float64 {
 		p.Text(pdf.Point{X: x + 37, Y: mid + 2.4}, pdf.Left, labelSize, false, "↓")
 		p.bare(x+43, mid, each-46, fields[i+1])
 	}
-	return y + floorHeight(a)
+	return below
 }

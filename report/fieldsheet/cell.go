@@ -5,6 +5,7 @@ import (
 
 	"setline.example/checks"
 	"setline.example/checks/say"
+	"setline.example/report/pdf"
 )
 
 // cell is one ask in a row: its label above, its boxes below.
@@ -13,8 +14,22 @@ type cell struct {
 	w   float64
 }
 
-// widthOf is how wide the cell of an ask wants to be.
-func widthOf(a *checks.Ask) float64 {
+// widthOf is how wide the cell of an ask is: no less than its label takes when
+// it is set small, since what is cut there is the limit.
+func (s *Sheet) widthOf(a *checks.Ask) float64 {
+	return max(usualWidth(a), pdf.TextWidth(leastSize, false, s.label(a)))
+}
+
+// label is what stands above the boxes of a cell.
+func (s *Sheet) label(a *checks.Ask) string {
+	if limit := limitShown(a); !limit.Empty() {
+		return s.words(say.That("%[1]s: %[2]s", a.Words, limit))
+	}
+	return s.words(a.Words)
+}
+
+// usualWidth is how wide the cell of an ask wants to be.
+func usualWidth(a *checks.Ask) float64 {
 	b := a.Blanks[0]
 	switch n := len(a.Blanks); {
 	case n > 2: // a person, a two-peg test, a fastening
@@ -37,7 +52,7 @@ func widthOf(a *checks.Ask) float64 {
 
 // flow puts cells into rows of a width, in order. A remark, where there is
 // one, takes what is left of the last row, or a row of its own.
-func flow(asks []*checks.Ask, remark *checks.Ask, width float64) (rows [][]cell) {
+func (s *Sheet) flow(asks []*checks.Ask, remark *checks.Ask, width float64) (rows [][]cell) {
 	room := 0.0
 	add := func(a *checks.Ask, w float64) {
 		if len(rows) == 0 || w > room {
@@ -49,7 +64,7 @@ func flow(asks []*checks.Ask, remark *checks.Ask, width float64) (rows [][]cell)
 		room -= w + cellGap
 	}
 	for _, a := range asks {
-		add(a, min(widthOf(a), width))
+		add(a, min(s.widthOf(a), width))
 	}
 	if remark != nil {
 		const least = 130
@@ -79,11 +94,7 @@ func (p *pen) cells(x, y float64, rows [][]cell) float64 {
 }
 
 func (p *pen) cell(x, y float64, c cell) {
-	label := c.ask.Words
-	if limit := limitShown(c.ask); !limit.Empty() {
-		label = say.That("%[1]s: %[2]s", label, limit)
-	}
-	p.text(x, y+labelLine-2, c.w, labelSize, false, p.sheet.words(label))
+	p.text(x, y+labelLine-2, c.w, labelSize, false, p.sheet.label(c.ask))
 	p.blanks(x, y+labelLine+boxHeight/2, c.w, c.ask)
 }
 
@@ -123,12 +134,15 @@ const leastBox = 24.0
 // blanks draws the boxes of an ask in a row that is w wide; y is its middle.
 // Text boxes share what ticks and words leave; where that is too little, words
 // are set smaller.
-func (p *pen) blanks(x, y, w float64, a *checks.Ask) {
-	parts := p.sheet.partsOf(a)
-	words, fixed, boxes, weights := 0.0, 0.0, 0.0, 0.0
+func (p *pen) blanks(x, y, w float64, a *checks.Ask) { p.parts(x, y, w, p.sheet.partsOf(a)) }
+
+// needs is what a row of parts takes: words as they are set usually, what is
+// fixed beside them, and boxes as narrow as they may be, which share the free
+// width by their weights.
+func needs(parts ...part) (words, fixed, boxes, weights float64) {
 	for _, q := range parts {
 		for _, word := range append([]string{q.before}, q.behind...) {
-			words += p.TextWidth(labelSize, false, word) + 0.5
+			words += pdf.TextWidth(labelSize, false, word) + 0.5
 		}
 		fixed += float64((tickSize + 6) * float64(len(q.behind)))
 		if q.before != "" {
@@ -140,6 +154,29 @@ func (p *pen) blanks(x, y, w float64, a *checks.Ask) {
 			weights += weight(q.blank)
 		}
 	}
+	return words, fixed, boxes, weights
+}
+
+// rowsOf puts the parts of an ask into as many rows of a width as they need for
+// no word to be cut.
+func (s *Sheet) rowsOf(a *checks.Ask, w float64) (rows [][]part) {
+	for _, q := range s.partsOf(a) {
+		n := len(rows) - 1
+		if n >= 0 {
+			words, fixed, boxes, _ := needs(append(rows[n][:len(rows[n]):len(rows[n])], q)...)
+			if float64(words*leastSize/labelSize)+fixed+boxes <= w {
+				rows[n] = append(rows[n], q)
+				continue
+			}
+		}
+		rows = append(rows, []part{q})
+	}
+	return rows
+}
+
+// parts draws parts in a row.
+func (p *pen) parts(x, y, w float64, parts []part) {
+	words, fixed, boxes, weights := needs(parts...)
 	shrink := 1.0
 	if words > 0 {
 		shrink = min(1, max(0.3, (w-fixed-boxes)/words))

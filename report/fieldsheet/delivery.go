@@ -155,7 +155,7 @@ func (d *Delivery) PDF(w io.Writer) error {
 	}
 	var first, rest bytes.Buffer
 	first.WriteString(d.opening())
-	rows := flow(d.head, nil, sheetWidth)
+	rows := d.sheet.flow(d.head, nil, sheetWidth)
 	show(&first, block{heightOf(rows) + 2, func(p *pen) {
 		p.Field(0, 0, 1, 1, pdf.Field{Name: PlanField, Tooltip: d.sheet.words(say.That("The job that this sheet is of")), Value: plan, Hidden: true})
 		p.cells(0, 0, rows)
@@ -176,6 +176,7 @@ func (d *Delivery) PDF(w io.Writer) error {
 		Lang:        "en",
 		HeaderLeft:  d.sheet.job(),
 		HeaderRight: d.sheet.say.Words("Delivery"), HeaderSection: true,
+		PageOf:     d.sheet.pageOf,
 		FooterLeft: "Setline " + p.Version + ", " + p.Date.UTC().Format(time.DateOnly),
 		Paper:      p.Paper, Date: p.Date, Compact: true,
 	})

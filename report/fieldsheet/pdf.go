@@ -30,11 +30,11 @@ func (s *Sheet) beside(drawings []drawing.Drawing, g *group) (block, bool) {
 		return block{}, false
 	}
 	for _, a := range g.asks {
-		if widthOf(a) > sheetWidth-left {
+		if s.widthOf(a) > sheetWidth-left {
 			return block{}, false
 		}
 	}
-	d, rows := drawings[0], flow(g.asks, nil, sheetWidth-left)
+	d, rows := drawings[0], s.flow(g.asks, nil, sheetWidth-left)
 	if heightOf(rows) > d.Height {
 		return block{}, false
 	}
@@ -96,9 +96,15 @@ func (s *Sheet) PDF(w io.Writer) error {
 		Lang:        "en",
 		HeaderLeft:  s.job(),
 		HeaderRight: s.say.Words("Field sheet"), HeaderSection: true,
+		PageOf:     s.pageOf,
 		FooterLeft: "Setline " + s.options.Version + ", " + s.options.Date.UTC().Format(time.DateOnly),
 		Paper:      s.options.Paper, Date: s.options.Date, Compact: true,
 	})
+}
+
+// pageOf says which page of how many it is.
+func (s *Sheet) pageOf(page, of int) string {
+	return s.words(say.That("page %[1]s of %[2]s", page, of))
 }
 
 func (s *Sheet) job() string {
@@ -153,7 +159,7 @@ func (s *Sheet) headBlocks(plan string) []block {
 		if len(asks) == 0 {
 			continue
 		}
-		rows := flow(asks, nil, sheetWidth)
+		rows := s.flow(asks, nil, sheetWidth)
 		g := &group{title: s.say.Words(headings[i])}
 		all = append(all, block{titleLine + heightOf(rows) + 2, func(p *pen) {
 			if i == 0 {

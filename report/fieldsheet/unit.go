@@ -150,7 +150,11 @@ func (p *pen) fronts(x, y float64, rows []*frontRow) {
 	}
 	for _, r := range rows {
 		if r.aligned != nil {
-			p.text(x+frontName, y+labelLine-2, frontOff-2, labelSize, false, p.sheet.words(say.That("off line, %[1]s", r.aligned.Limit)))
+			text, room := p.sheet.words(say.That("off line, %[1]s", r.aligned.Limit)), frontOff-2
+			if pdf.TextWidth(leastSize, false, text) > room {
+				room += frontWorks // above which nothing stands
+			}
+			p.text(x+frontName, y+labelLine-2, room, labelSize, false, text)
 			break
 		}
 	}

@@ -219,7 +219,11 @@ func (p *painter) foot(n int) []byte {
 	p.now = pg.end
 	left, width, y := margin, p.pageW-2*margin, p.pageH-margin
 	p.rule(left, y+8, width, 0.4, hair)
-	p.edge(left, y+19, width, p.d.FooterLeft, fmt.Sprintf("page %d of %d", n, len(p.pages)))
+	number := fmt.Sprintf("page %d of %d", n, len(p.pages))
+	if p.d.PageOf != nil {
+		number = p.d.PageOf(n, len(p.pages))
+	}
+	p.edge(left, y+19, width, p.d.FooterLeft, number)
 	all := p.packer.End(pg.content, p.buf)
 	p.buf = p.buf[:0]
 	return all

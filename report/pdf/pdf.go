@@ -89,8 +89,10 @@ type Document struct {
 	// the page begins.
 	HeaderSection bool
 
-	// FooterLeft stands at the foot of every page, with "page n of m" at the right.
+	// FooterLeft stands at the foot of every page. PageOf says at its right which
+	// page of how many it is; "page n of m" where it is nil.
 	FooterLeft string
+	PageOf     func(page, of int) string
 
 	// Paper is Letter or A4; empty is Letter.
 	Paper Paper

@@ -5,6 +5,8 @@ import (
 	"os"
 	"strings"
 	"testing"
+
+	"setline.example/checks/say"
 )
 
 func readFile(t *testing.T, name string) []byte {
@@ -27,7 +29,7 @@ func (j *job) markdown(answers map[string]Entry) string {
 	lines := strings.Split(b.String(), "\n")
 	next, begun := 0, false
 	for i, line := range lines {
-		begun = begun || line == "## Visit"
+		begun = begun || line == "## "+say.Writer{Language: j.language}.Words("Visit")
 		isTick := strings.HasPrefix(line, "  - [ ] ")
 		if !begun || !isTick && !strings.HasPrefix(line, "- ") || !isTick && strings.HasSuffix(line, ":") {
 			continue

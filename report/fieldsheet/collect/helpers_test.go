@@ -13,6 +13,7 @@ import (
 	"time"
 
 	"setline.example/checks"
+	"setline.example/checks/say"
 	"setline.example/report/fieldsheet"
 	"setline.example/report/pdf"
 	"setline.example/schema"
@@ -47,6 +48,8 @@ type job struct {
 	visit   map[string]any // as plain JSON
 	wanted  schema.Visit   // what a sheet filled with it must give
 	answers map[string]Entry
+
+	language say.Language // of the sheet
 }
 
 // newJob takes the observations out of an example; edit may change it first.
@@ -191,7 +194,7 @@ func (j *job) fillAsk(a *checks.Ask, value any, unit string) {
 // sheet makes the sheet that asks for everything.
 func (j *job) sheet() *fieldsheet.Sheet {
 	j.t.Helper()
-	s, err := fieldsheet.New(j.rec, j.src, fieldsheet.Options{All: true, Date: time.Date(2026, 9, 30, 0, 0, 0, 0, time.UTC), Version: "test", Paper: pdf.A4})
+	s, err := fieldsheet.New(j.rec, j.src, fieldsheet.Options{All: true, Language: j.language, Date: time.Date(2026, 9, 30, 0, 0, 0, 0, time.UTC), Version: "test", Paper: pdf.A4})
 	if err != nil {
 		j.t.Fatal(err)
 	}

@@ -10,6 +10,7 @@ import (
 
 	"github.com/pdfcpu/pdfcpu/pkg/api"
 	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu/model"
+	"setline.example/checks/say/foreign"
 	"setline.example/report/fieldsheet"
 	"setline.example/schema"
 )
@@ -188,6 +189,23 @@ func TestMarkdownSaysItsLines(t *testing.T) {
 	broken := before + fieldsheet.LineMark + " not packed " + fieldsheet.PlanEnd + plan
 	if _, err := ReadMarkdown("filled.md", []byte(broken), NewBoxes(j.asks)); err == nil {
 		t.Error("a sheet whose comment is broken was read")
+	}
+}
+
+// TestRoundTripInAnotherLanguage: a sheet in another language is read back as one
+// in English is, since it says itself what its lines are.
+func TestRoundTripInAnotherLanguage(t *testing.T) {
+	for _, c := range jobs {
+		t.Run(c.name, func(t *testing.T) {
+			j := newJob(t, c.example, c.edit)
+			j.language = foreign.Language
+			f, err := ReadMarkdown("filled.md", []byte(j.markdown(j.answers)), NewBoxes(j.asks))
+			if err != nil {
+				t.Fatal(err)
+			}
+			checkRoundTrip(t, j, f)
+			checkRoundTrip(t, j, j.read("filled.pdf", j.filled(j.pdf(), j.answers)))
+		})
 	}
 }
 
