@@ -201,6 +201,70 @@ func sameInMetric(t *testing.T, rec *schema.Record, lists []TurnList) {
 	}
 }
 
+// TestTurningHelpsAnywhere: the same for records of several visits, contracts
+// that set other limits, instruments of which little is known, and tops read to
+// 50 micrometres; and the second opinion finds nothing wrong either.
+func TestTurningHelpsAnywhere(t *testing.T) {
+	rng := seeded(t)
+	n := 600
+	if testing.Short() {
+		n = 60
+	}
+	solved, why, agreed := 0, map[string]int{}, 0
+	for range n {
+		rec := scattered(rng)
+		for v := range rec.Measured.Visits {
+			cabinets := rec.Measured.Visits[v].Rooms["R101"].Cabinets
+			for _, tag := range sortedNames(cabinets) {
+				alter(cabinets, tag, func(c *schema.CabinetSeen) { c.Level, c.Plumb = schema.LevelSeen{}, schema.PlumbSeen{} })
+			}
+		}
+		rec, _ = source(t, rec)
+		lists := listsOf(t, rec)
+		open := 0
+		for _, l := range lists {
+			if l.Nothing() {
+				why[l.Text(length.InchSystem).String()[:30]]++
+				open++
+			}
+			solved += min(len(l.Turns), 1)
+			for _, one := range l.Turns {
+				turnLast(rec, one)
+			}
+		}
+		found := judge(t, rec)
+		if len(found.Rooms[0].Turns) != open {
+			t.Fatalf("%+v do not help:\n%s", lists, summary(found))
+		}
+		all, near := second{rec, rec.Measured.VisitsInTime()}.outcomes(t)
+		for _, key := range sortedNames(all) {
+			if open > 0 || len(lists) == 0 || near[key] {
+				continue
+			}
+			if agreed++; all[key] == Fail || all[key] == Undecided {
+				t.Fatalf("%+v: the second opinion is that %s is %s", lists, key, all[key])
+			}
+		}
+	}
+	t.Logf("%d runs solved, not %v; %d results of the second opinion", solved, why, agreed)
+	if solved < n/6 || agreed < n {
+		t.Error("this says little")
+	}
+}
+
+// turnLast turns a bolt where its top was read last.
+func turnLast(rec *schema.Record, one Turn) {
+	at := slices.IndexFunc(corners[:], func(c corner) bool { return c.key == one.Key })
+	for _, v := range slices.Backward(rec.Measured.VisitsInTime()) {
+		cabinets := rec.Measured.Visits[v].Rooms["R101"].Cabinets
+		if c, seen := cabinets[one.Unit]; !seen || *topsOf(&c)[at] == nil {
+			continue
+		}
+		alter(cabinets, one.Unit, func(c *schema.CabinetSeen) { **topsOf(c)[at] -= one.Rise })
+		return
+	}
+}
+
 // TestTurnsOfRun plants faults in the fixture of three cabinets, and holds what
 // is told of them: the first remedy has the list, the others say where it is.
 func TestTurnsOfRun(t *testing.T) {

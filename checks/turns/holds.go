@@ -77,7 +77,7 @@ func (m *model) zoneFault(corners []int, heights []length.Length) []int {
 	limit := m.run.Plane
 	if m.run.Guard != nil {
 		by, ok := m.run.Guard(z.Rests)
-		if !ok {
+		if !ok || by > limit {
 			m.blind = true
 			return rests
 		}

@@ -161,16 +161,6 @@ func (m *model) heights(turned []int64) []length.Length {
 	return all
 }
 
-// cost is how many bolts a set has.
-func (m *model) cost(set []bool) (n int) {
-	for b, in := range set {
-		if in {
-			n += len(m.bolts[b].corners)
-		}
-	}
-	return n
-}
-
 // boltsOf are the bolts under corners, each once, in order.
 func (m *model) boltsOf(corners ...int) []int {
 	var all []int
