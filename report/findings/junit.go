@@ -5,6 +5,7 @@ import (
 	"encoding/xml"
 	"fmt"
 	"io"
+	"slices"
 
 	"setline.example/checks"
 	"setline.example/schema/plaintext"
@@ -20,13 +21,24 @@ type junit struct {
 func newJUnit(w io.Writer) Writer { return &junit{bufio.NewWriter(w)} }
 
 type junitSuite struct {
-	XMLName  xml.Name    `xml:"testsuite"`
-	Name     string      `xml:"name,attr"`
-	Tests    int         `xml:"tests,attr"`
-	Failures int         `xml:"failures,attr"`
-	Errors   int         `xml:"errors,attr"`
-	Skipped  int         `xml:"skipped,attr"`
-	Cases    []junitCase `xml:"testcase"`
+	XMLName  xml.Name `xml:"testsuite"`
+	Name     string   `xml:"name,attr"`
+	Tests    int      `xml:"tests,attr"`
+	Failures int      `xml:"failures,attr"`
+	Errors   int      `xml:"errors,attr"`
+	Skipped  int      `xml:"skipped,attr"`
+	// Properties give the lasting id of every rule by whose name a case is called.
+	Properties *junitProperties `xml:"properties"`
+	Cases      []junitCase      `xml:"testcase"`
+}
+
+type junitProperties struct {
+	All []junitProperty `xml:"property"`
+}
+
+type junitProperty struct {
+	Name  string `xml:"name,attr"`
+	Value string `xml:"value,attr"`
 }
 
 type junitCase struct {
@@ -55,7 +67,7 @@ func (j *junit) File(f *File) error {
 		for _, p := range f.Problems {
 			message := plaintext.Visible(p.Text())
 			text := at(f.Path, p.Line, p.Column) + ": " + message + mended(plaintext.Visible(p.Mend))
-			s.add(junitCase{Class: s.Name, Name: fmt.Sprintf("record can be used (%s)", at(f.Path, p.Line, p.Column)), Error: &junitFault{string(CannotBeUsed), message, text}})
+			s.add(junitCase{Class: s.Name, Name: fmt.Sprintf("record can be used (%s)", at(f.Path, p.Line, p.Column)), Error: &junitFault{string(p.Kind), message, text}})
 		}
 		j.suite(&s)
 		return j.w.Flush()
@@ -64,6 +76,7 @@ func (j *junit) File(f *File) error {
 		s := junitSuite{Name: plaintext.Visible(f.Path + ": " + room.Name)}
 		for i := range room.Results {
 			s.add(caseOf(&room.Results[i]))
+			s.names(&room.Results[i])
 		}
 		if room.Answer == NotReady && len(room.Counts) == 0 {
 			s.add(junitCase{Class: "room", Name: "room is judged", Failure: &junitFault{"not observed", "no rule says anything of this room", ""}})
@@ -109,6 +122,17 @@ func (s *junitSuite) add(c junitCase) {
 		s.Failures++
 	case c.Skipped != nil:
 		s.Skipped++
+	}
+}
+
+// names notes the id of a result's rule, once in a suite.
+func (s *junitSuite) names(r *Result) {
+	p := junitProperty{"rule_id of " + r.Rule, r.RuleID}
+	if s.Properties == nil {
+		s.Properties = &junitProperties{}
+	}
+	if !slices.Contains(s.Properties.All, p) {
+		s.Properties.All = append(s.Properties.All, p)
 	}
 }
 

@@ -18,12 +18,18 @@ func TestJUnit(t *testing.T) {
 	out := write(t, "junit", findings.Run{}, files)
 	var suites struct {
 		Suites []struct {
-			Name     string `xml:"name,attr"`
-			Tests    int    `xml:"tests,attr"`
-			Failures int    `xml:"failures,attr"`
-			Errors   int    `xml:"errors,attr"`
-			Skipped  int    `xml:"skipped,attr"`
-			Cases    []struct {
+			Name       string `xml:"name,attr"`
+			Tests      int    `xml:"tests,attr"`
+			Failures   int    `xml:"failures,attr"`
+			Errors     int    `xml:"errors,attr"`
+			Skipped    int    `xml:"skipped,attr"`
+			Properties struct {
+				All []struct {
+					Name  string `xml:"name,attr"`
+					Value string `xml:"value,attr"`
+				} `xml:"property"`
+			} `xml:"properties"`
+			Cases []struct {
 				Name    string    `xml:"name,attr"`
 				Failure *struct{} `xml:"failure"`
 				Error   *struct{} `xml:"error"`
@@ -55,6 +61,17 @@ func TestJUnit(t *testing.T) {
 		}
 		for i, n := range counted {
 			total[i] += n
+		}
+	}
+	for i, room := range files[0].Rooms {
+		ids := map[string]string{}
+		for _, p := range suites.Suites[i].Properties.All {
+			ids[p.Name] = p.Value
+		}
+		for _, r := range room.Results {
+			if ids["rule_id of "+r.Rule] != r.RuleID || r.RuleID == "" {
+				t.Errorf("%s: %q is the id of %s, want %q", room.Name, ids["rule_id of "+r.Rule], r.Rule, r.RuleID)
+			}
 		}
 	}
 	want := [4]int{2 + len(checks.Outcomes()), 14 + 3, 2, 1 + 2}

@@ -26,7 +26,7 @@ func (l *lines) Begin(run Run) error {
 
 func (l *lines) File(f *File) error {
 	for _, p := range f.Problems {
-		l.line(f.Path, p.Line, p.Column, string(CannotBeUsed), p.Text()+mended(p.Mend))
+		l.line(f.Path, p.Line, p.Column, string(CannotBeUsed), p.Text()+mended(p.Mend), string(p.Kind))
 	}
 	for _, room := range f.Rooms {
 		for _, r := range room.Results {
@@ -37,7 +37,7 @@ func (l *lines) File(f *File) error {
 			if r.Known {
 				outcome += " (known)"
 			}
-			l.line(f.Path, r.Line, r.Column, outcome, r.Rule+": "+r.Subject+": "+r.Finding)
+			l.line(f.Path, r.Line, r.Column, outcome, r.Rule+": "+r.Subject+": "+r.Finding, r.RuleID)
 		}
 	}
 	return l.w.Flush()
@@ -45,12 +45,13 @@ func (l *lines) File(f *File) error {
 
 func (l *lines) End(Summary, int) error { return l.w.Flush() }
 
-func (l *lines) line(path string, line, column int, outcome, message string) {
+// line writes one line, with the id of the rule, or the kind of problem, last.
+func (l *lines) line(path string, line, column int, outcome, message, id string) {
 	fmt.Fprint(l.w, plaintext.Visible(path), ":")
 	if line > 0 {
 		fmt.Fprintf(l.w, "%d:%d:", line, column)
 	}
-	fmt.Fprintf(l.w, " %s: %s\n", outcome, plaintext.Visible(message))
+	fmt.Fprintf(l.w, " %s: %s [%s]\n", outcome, plaintext.Visible(message), id)
 }
 
 func mended(mend string) string {

@@ -13,7 +13,7 @@ import (
 
 // gnu is the form of the GNU Coding Standards, "Formatting Error Messages":
 // "sourcefile:lineno:column: message", or without a place "sourcefile: message".
-var gnu = regexp.MustCompile(`^(\S.*?):(?:([1-9][0-9]*):([1-9][0-9]*):)? (fail|not observed|undecided|conceded|notice|pass|not applicable|cannot be used)(?: \(known\))?: \S.*$`)
+var gnu = regexp.MustCompile(`^(\S.*?):(?:([1-9][0-9]*):([1-9][0-9]*):)? (fail|not observed|undecided|conceded|notice|pass|not applicable|cannot be used)(?: \(known\))?: \S.* \[[a-z-]*\]$`)
 
 func TestLines(t *testing.T) {
 	for _, all := range []bool{false, true} {

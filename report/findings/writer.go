@@ -50,7 +50,7 @@ type Format struct {
 func Formats() []Format {
 	return []Format{
 		{Name: "text", About: "for people", New: newText},
-		{Name: "lines", About: "FILE:LINE:COLUMN: OUTCOME: RULE: SUBJECT: FINDING, for editors", Needs: Needs{Places: true}, TellsProblems: true, New: newLines},
+		{Name: "lines", About: "FILE:LINE:COLUMN: OUTCOME: RULE: SUBJECT: FINDING [ID], for editors", Needs: Needs{Places: true}, TellsProblems: true, New: newLines},
 		JSON(),
 		{Name: "sarif", About: "SARIF 2.1.0, for code review", Needs: Needs{Places: true}, New: newSARIF},
 		{Name: "junit", About: "JUnit XML, for test reports", Needs: Needs{Passes: true}, New: newJUnit},
