@@ -55,6 +55,10 @@ func (c *chronicle) add(e entry) [][]Result {
 	case withdrawEntry:
 		c.visits = slices.DeleteFunc(c.visits, func(v int) bool { return v == e.index })
 		return c.anew(func(*room) bool { return true })
+	case restoreEntry:
+		k, _ := slices.BinarySearchFunc(c.visits, e.index, c.byTime)
+		c.visits = slices.Insert(slices.Clip(c.visits), k, e.index)
+		return c.anew(func(*room) bool { return true })
 	}
 	deliver(&c.rec.Arrived, &c.full.Arrived, e)
 	c.arrivals, c.counted.over = newArrivals(c.rec), nil

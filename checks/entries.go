@@ -10,7 +10,7 @@ import (
 )
 
 // entry is one thing that was put into the record: a packing list, a count, a
-// visit, the correction of one, or that it was taken back.
+// visit, the correction of one, that it was taken back, or that it was not.
 type entry struct {
 	what       entryKind
 	list       string // the packing list
@@ -28,6 +28,7 @@ const (
 	visitEntry
 	correctionEntry
 	withdrawEntry
+	restoreEntry // the withdrawal was undone
 )
 
 // entriesOf gives everything that was put into a record, in that order: what
@@ -57,6 +58,12 @@ func entriesOf(rec *schema.Record, visits []int) []entry {
 		if e.withdrawn {
 			number := cmp.Or(rec.Measured.Visits[e.index].Withdrawn.Entered, last)
 			all = append(all, entry{what: withdrawEntry, index: e.index, number: number})
+		}
+		for _, u := range rec.Measured.Visits[e.index].Undone {
+			if u.Withdrawn.Entered > e.number && u.Entered > u.Withdrawn.Entered { // without numbers it is no story
+				all = append(all, entry{what: withdrawEntry, index: e.index, number: u.Withdrawn.Entered, withdrawn: e.withdrawn},
+					entry{what: restoreEntry, index: e.index, number: u.Entered, withdrawn: e.withdrawn})
+			}
 		}
 		for k, c := range rec.Measured.Visits[e.index].Corrections {
 			if c.Entered > e.number { // one without a number is part of the visit

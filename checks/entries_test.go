@@ -69,8 +69,10 @@ func longJob(rng *rand.Rand) []*schema.Record {
 		default:
 			enter(func(r *schema.Record, n int) {
 				v := &r.Measured.Visits[rng.IntN(len(r.Measured.Visits))]
-				if v.Withdrawn != nil {
-					return // once
+				if w := v.Withdrawn; w != nil {
+					v.Undone = append(v.Undone, schema.Undone{Withdrawn: *w, By: w.By, Date: "2026-11-21", Reason: "it was this room", Entered: n})
+					v.Withdrawn = nil
+					return
 				}
 				v.Withdrawn = &schema.Withdrawn{By: schema.Party{Name: "A. Lead"}, Date: "2026-11-20", Reason: "another room", Entered: n}
 			})

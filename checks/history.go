@@ -167,12 +167,18 @@ func asOf(rec *schema.Record, number int) *schema.Record {
 	return &then
 }
 
-// uptoNow gives entries as they stood after the last of them: what is withdrawn by
-// none of them was not withdrawn yet.
+// uptoNow gives entries as they stood after the last of them: withdrawn is what was
+// withdrawn last, and not restored since.
 func uptoNow(entries []entry) []entry {
+	withdrawn := map[int]bool{}
+	for _, e := range entries {
+		if e.what == withdrawEntry || e.what == restoreEntry {
+			withdrawn[e.index] = e.what == withdrawEntry
+		}
+	}
 	then := slices.Clone(entries)
 	for i := range then {
-		then[i].withdrawn = slices.ContainsFunc(entries, func(e entry) bool { return e.what == withdrawEntry && e.index == then[i].index })
+		then[i].withdrawn = withdrawn[then[i].index] && then[i].what >= visitEntry
 	}
 	return then
 }

@@ -300,9 +300,9 @@ var (
 			}},
 		func(s *schema.CabinetSeen, key string) *length.Length { return lengthAt(&s.Extension, key) },
 	}
-	// thePacking is put there after a layout and not looked for, so that no sheet asks.
+	// thePacking is put under corners that are out of travel, and asked for there.
 	thePacking = thing[schema.CabinetSeen, length.Length]{
-		&Thing{Of: OfCabinet, Field: "packing", kind: LengthKind, Stands: UnderCorner, keys: cornerKeys, words: atCorner(func(c say.Words) say.Text { return say.That("Packing, %[1]s", c) })},
+		&Thing{Of: OfCabinet, Field: "packing", kind: LengthKind, keys: cornerKeys, words: atCorner(func(c say.Words) say.Text { return say.That("Packing under it, %[1]s", c) })},
 		func(s *schema.CabinetSeen, key string) *length.Length { return lengthAt(&s.Packing, key) },
 	}
 	theFrontsStep = thing[schema.CabinetSeen, length.Length]{

@@ -19,7 +19,7 @@ var floorWithinTravel = &Rule{
 	Needs:        "Read the floor from the reference line along the front and the back levelers, past both ends of the elevation",
 	Remedy:       "Choose another set height, or pack the corners named",
 	NoConcession: "a leveler run out beyond its greatest extension can let go under load",
-	observe:      asks(theFloor.Thing),
+	observe:      askElevations((*asker).askTravel),
 	judge:        eachElevation((*bench).travel),
 }
 
@@ -73,6 +73,27 @@ func (e *elevation) stances() (all []stance, unknown []say.Text) {
 		}
 	}
 	return all, unknown
+}
+
+// askTravel asks for the floor, and for the packing under corners that are beyond
+// their travel at the set height: put there, the floor is read on it.
+func (a *asker) askTravel(e *elevation) {
+	w := whose{e: e}
+	for _, key := range theFloor.keysOf(w) {
+		a.ask(theFloor.Thing, w, key, e.subject)
+	}
+	s := e.floor
+	top, set := s.setTop(e, s.corners)
+	if !set {
+		return
+	}
+	for i, u := range cabinetsOf(e.units) {
+		for n, c := range corners {
+			if k := s.corners[i*len(corners)+n]; k.Known && k.Extension(top) > k.Greatest {
+				a.ask(thePacking.Thing, whose{e: e, u: u}, c.key, e.subject)
+			}
+		}
+	}
 }
 
 func (b *bench) travel(e *elevation) {

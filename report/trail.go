@@ -33,11 +33,27 @@ func (b *viewer) trail() []TrailView {
 		if n, counts := b.number[i]; counts {
 			visit = Text(strconv.Itoa(n) + ", " + string(v.Date))
 		}
+		whole := b.text(say.That("the whole visit of %[1]s", people(v)))
+		for _, u := range v.Undone {
+			all = append(all,
+				TrailView{visit, whole, none, b.own("withdrawn"), b.party(u.Withdrawn.By), Text(u.Withdrawn.Date), Text(u.Withdrawn.Reason)},
+				TrailView{visit, whole, b.own("withdrawn"), b.own("counts again"), b.party(u.By), Text(u.Date), Text(u.Reason)})
+		}
 		if w := v.Withdrawn; w != nil {
-			all = append(all, TrailView{visit, b.text(say.That("the whole visit of %[1]s", people(v))), none, b.own("withdrawn"), b.party(w.By), Text(w.Date), Text(w.Reason)})
+			all = append(all, TrailView{visit, whole, none, b.own("withdrawn"), b.party(w.By), Text(w.Date), Text(w.Reason)})
 		}
 		for _, c := range v.Corrections {
 			all = append(all, TrailView{visit, Text(strings.Join(schema.Steps(c.At), " ")), b.json(c.Was), b.json(standing(v, c.At)), b.party(c.By), Text(c.Date), Text(c.Reason)})
+		}
+	}
+	for _, c := range b.rec.Agreed.FormerConcessions {
+		if w := c.Withdrawn; w != nil {
+			all = append(all, TrailView{Text(c.Date), b.text(say.That("concession of %[1]s for %[2]s", say.Name(c.Rule), say.Name(c.Subject))), Text(c.Reason), b.own("withdrawn"), b.party(w.By), Text(w.Date), Text(w.Reason)})
+		}
+	}
+	for _, r := range b.rec.Agreed.FormerReinspections {
+		if w := r.Withdrawn; w != nil {
+			all = append(all, TrailView{Text(r.Date), b.text(say.That("re-inspection of room %[1]s", say.Name(r.Room))), Text(r.Date), b.own("withdrawn"), b.party(w.By), Text(w.Date), Text(w.Reason)})
 		}
 	}
 	return all

@@ -4,12 +4,14 @@ package schema
 type Agreed struct {
 	// Concessions: written permission to hand over something that does not conform (ISO 9000:2015, 3.12.5).
 	Concessions []Concession `json:"concessions,omitempty"`
-	// Concessions for what the plan has no more, or has otherwise now. They are kept as history and permit nothing.
+	// Concessions for what the plan has no more, or has otherwise now, and those that were withdrawn. They are kept as history and permit nothing.
 	FormerConcessions []Concession `json:"former_concessions,omitempty"`
 	// Things left to do that no rule judges.
 	OpenItems []OpenItem `json:"open_items,omitempty"`
 	// Dates on which a room is to be inspected again, such as after the building has settled.
 	Reinspections []Reinspection `json:"reinspections,omitempty"`
+	// Dates of re-inspections that were withdrawn. They are kept as history and bind nobody.
+	FormerReinspections []Reinspection `json:"former_reinspections,omitempty"`
 	// Who signs the turnover.
 	SignOff SignOff `json:"sign_off,omitzero"`
 }
@@ -26,6 +28,8 @@ type Concession struct {
 	By Party `json:"by"`
 	// Date of the permission, as YYYY-MM-DD.
 	Date Date `json:"date"`
+	// That it was withdrawn; only of a former one.
+	Withdrawn *Withdrawn `json:"withdrawn,omitempty"`
 }
 
 // OpenItem is something left to do that no rule judges.
@@ -60,6 +64,8 @@ type Reinspection struct {
 	Date Date `json:"date"`
 	// Why.
 	Reason string `json:"reason,omitempty" jsonschema:"maxLength=2000"`
+	// That the date was withdrawn; only of a former one.
+	Withdrawn *Withdrawn `json:"withdrawn,omitempty"`
 }
 
 // SignOff names who signs the turnover, in the order of signing.

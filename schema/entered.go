@@ -39,11 +39,36 @@ func (m *meaningCheck) trail() {
 		if w := v.Withdrawn; w != nil && w.Date < v.Date {
 			m.wrong(Contradiction, at.pointer("withdrawn/date"), string(w.Date), "a day on or after the visit, "+string(v.Date), "correct one of the two dates")
 		}
+		for k := range v.Undone {
+			at := at.at("undone", k)
+			m.entered(places, &at, v.Undone[k].Entered)
+			was := way{from: &at, field: "withdrawn"}
+			m.entered(places, &was, v.Undone[k].Withdrawn.Entered)
+		}
 		for k := range v.Corrections {
 			at := at.at("corrections", k)
 			m.entered(places, &at, v.Corrections[k].Entered)
 			m.correction(&at, v, k)
 		}
+	}
+}
+
+// standing refuses a withdrawal of what is agreed where it still stands.
+func (m *meaningCheck) standing() {
+	agreed := way{field: "agreed"}
+	for i, c := range m.rec.Agreed.Concessions {
+		at := agreed.at("concessions", i)
+		m.withdrawn(&at, c.Withdrawn, "former_concessions")
+	}
+	for i, r := range m.rec.Agreed.Reinspections {
+		at := agreed.at("reinspections", i)
+		m.withdrawn(&at, r.Withdrawn, "former_reinspections")
+	}
+}
+
+func (m *meaningCheck) withdrawn(at *way, w *Withdrawn, former string) {
+	if w != nil {
+		m.wrong(Impossible, at.pointer("withdrawn"), "a withdrawal of what still stands", "it among "+former, "move it there")
 	}
 }
 
@@ -175,6 +200,9 @@ func (r *Record) NextEntry() int {
 		last = max(last, r.Measured.Visits[i].Entered)
 		if w := r.Measured.Visits[i].Withdrawn; w != nil {
 			last = max(last, w.Entered)
+		}
+		for _, u := range r.Measured.Visits[i].Undone {
+			last = max(last, u.Entered, u.Withdrawn.Entered)
 		}
 		for _, c := range r.Measured.Visits[i].Corrections {
 			last = max(last, c.Entered)

@@ -23,6 +23,7 @@ func meaning(src *Source, rec *Record) Problems {
 		m.visit(i)
 	}
 	m.trail()
+	m.standing()
 	m.agreed()
 	return m.problems
 }

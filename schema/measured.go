@@ -30,6 +30,8 @@ type Visit struct {
 	Entered int `json:"entered,omitzero" jsonschema:"minimum=1,maximum=1000000"`
 	// That the visit as a whole does not count: it was of another room, or made up. What it says stays here and is never told as a fault that was there.
 	Withdrawn *Withdrawn `json:"withdrawn,omitempty"`
+	// Withdrawals of the visit that were undone since, so that it counts again.
+	Undone []Undone `json:"undone,omitempty" jsonschema:"maxItems=100"`
 	// What of the visit was written wrong first, and corrected since. The visit holds the right values; here stands what was there before.
 	Corrections []Correction `json:"corrections,omitempty" jsonschema:"maxItems=10000"`
 	// What was observed of what the plan has no more, or has otherwise now, by room. It is kept as history, counts for nothing, and is not held against the plan.
@@ -41,6 +43,20 @@ type Withdrawn struct {
 	// Who took it back.
 	By Party `json:"by"`
 	// Date on which it was taken back, as YYYY-MM-DD.
+	Date Date `json:"date"`
+	// Why.
+	Reason string `json:"reason" jsonschema:"minLength=1,maxLength=2000"`
+	// Its place in the order in which packing lists, counts, visits and what was said of them later were entered into the record, from 1.
+	Entered int `json:"entered,omitzero" jsonschema:"minimum=1,maximum=1000000"`
+}
+
+// Undone says who undid the withdrawal of a visit, when and why.
+type Undone struct {
+	// The withdrawal as it was.
+	Withdrawn Withdrawn `json:"withdrawn"`
+	// Who undid it.
+	By Party `json:"by"`
+	// Date on which it was undone, as YYYY-MM-DD.
 	Date Date `json:"date"`
 	// Why.
 	Reason string `json:"reason" jsonschema:"minLength=1,maxLength=2000"`

@@ -24,7 +24,7 @@ record was changed, and telling so failed.`,
 		Args: noArgs,
 		RunE: func(c *cobra.Command, _ []string) error { return c.Help() },
 	}
-	c.AddCommand(newConcession(), newOpenItem(), newCloseItem(), newReinspection(), newLimit(), newDecision(), newClosingOut(), newSigner(), newAgreed())
+	c.AddCommand(newConcession(), newOpenItem(), newCloseItem(), newReinspection(), newLimit(), newDecision(), newClosingOut(), newSigner(), newUnagree(), newAgreed())
 	return c
 }
 
@@ -117,13 +117,17 @@ show" numbers the items.` + agreeExits,
 
 // numbersUpTo says which numbers there are.
 func numbersUpTo(n int, what string) string {
+	article := "a"
+	if strings.ContainsRune("aeiou", rune(what[0])) {
+		article = "an"
+	}
 	switch n {
 	case 0:
-		return "an " + what + ", and the record has none"
+		return article + " " + what + ", and the record has none"
 	case 1:
 		return "1, the only " + what
 	}
-	return fmt.Sprintf("the number of an %s, 1 to %d", what, n)
+	return fmt.Sprintf("the number of %s %s, 1 to %d", article, what, n)
 }
 
 func newReinspection() *cobra.Command {

@@ -193,8 +193,8 @@ func agreedText(rec *schema.Record) string {
 			line("limit of %s: %s (%s)", rule, l.Limit, l.Source)
 		}
 	}
-	for _, c := range rec.Agreed.Concessions {
-		line("concession of %s for %s, by %s on %s: %s", c.Rule, c.Subject, personWords(c.By), c.Date, c.Reason)
+	for i, c := range rec.Agreed.Concessions {
+		line("concession %d, of %s for %s, by %s on %s: %s", i+1, c.Rule, c.Subject, personWords(c.By), c.Date, c.Reason)
 	}
 	for i, o := range rec.Agreed.OpenItems {
 		state := "open"
@@ -206,8 +206,14 @@ func agreedText(rec *schema.Record) string {
 		}
 		line("open item %d, room %s: %s (%s)", i+1, o.Room, o.What, state)
 	}
-	for _, r := range rec.Agreed.Reinspections {
-		line("room %s to be inspected again on %s%s", r.Room, r.Date, before(": ", r.Reason))
+	for i, r := range rec.Agreed.Reinspections {
+		line("re-inspection %d: room %s to be inspected again on %s%s", i+1, r.Room, r.Date, before(": ", r.Reason))
+	}
+	for _, c := range rec.Agreed.FormerConcessions {
+		line("former concession of %s for %s, by %s on %s%s", c.Rule, c.Subject, personWords(c.By), c.Date, withdrawnWords(c.Withdrawn))
+	}
+	for _, r := range rec.Agreed.FormerReinspections {
+		line("former re-inspection of room %s on %s%s", r.Room, r.Date, withdrawnWords(r.Withdrawn))
 	}
 	s := rec.Agreed.SignOff
 	for i, who := range []*schema.Signer{s.Inspector, s.Installer, s.Contractor} {
@@ -216,6 +222,14 @@ func agreedText(rec *schema.Record) string {
 		}
 	}
 	return b.String()
+}
+
+// withdrawnWords say who withdrew something, where anybody did.
+func withdrawnWords(w *schema.Withdrawn) string {
+	if w == nil {
+		return ""
+	}
+	return fmt.Sprintf(", withdrawn by %s on %s: %s", personWords(w.By), w.Date, w.Reason)
 }
 
 // before puts a mark before a text, where there is one.

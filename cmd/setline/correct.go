@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -46,7 +47,7 @@ func (f *correctsFlags) needed(c *cobra.Command) (*collect.Correction, error) {
 func newWithdraw() *cobra.Command {
 	var f correctsFlags
 	var visit string
-	var backup bool
+	var undo, backup bool
 	c := changing(&cobra.Command{
 		Use:   "withdraw FILE --visit VISIT",
 		Short: "Take back a visit that should not count",
@@ -55,12 +56,15 @@ are not to be trusted. The visit stays in the record and in an annex of the
 report, with who took it back, when and why. What it saw counts no more and is
 told as no fault that ever was; what was conceded for it alone is history.
 
-A visit is named by its date, or by its number where a day had several.
+A visit is named by its date, or by its number where a day had several. With
+--undo a visit that was withdrawn counts again; that it did not for a while, and
+why, stays in the record too.
 
 Exit codes: 0 the visit is withdrawn, 2 it is not, and the record is as it was;
 4 the record was changed, and telling so failed.`,
 		Example: `  setline withdraw job.json --visit 2026-09-22 --reason "was in room S-106" --by "Ingrid Sørlie, inspector" --date 2026-09-23
-  setline withdraw job.json --visit 3 --reason "laser was dropped that morning" --by "Marek Łuczak" --date 2026-09-23 --backup`,
+  setline withdraw job.json --visit 3 --reason "laser was dropped that morning" --by "Marek Łuczak" --date 2026-09-23 --backup
+  setline withdraw job.json --visit 2026-09-22 --undo --reason "it was the right room" --by "Ingrid Sørlie" --date 2026-09-24`,
 	}, &backup, func(c *cobra.Command, e *edit) error {
 		if err := needs(c, "visit"); err != nil {
 			return err
@@ -68,6 +72,9 @@ Exit codes: 0 the visit is withdrawn, 2 it is not, and the record is as it was;
 		said, err := f.needed(c)
 		if err != nil {
 			return err
+		}
+		if undo {
+			return e.undo(visit, said)
 		}
 		v, err := e.visit("--visit", visit)
 		if err != nil {
@@ -82,8 +89,42 @@ Exit codes: 0 the visit is withdrawn, 2 it is not, and the record is as it was;
 		return e.retire()
 	})
 	c.Flags().StringVar(&visit, "visit", "", "visit to take back: its date, or its number")
+	c.Flags().BoolVar(&undo, "undo", false, "it counts again; of several that were withdrawn on a day, the place among them is its number")
 	f.add(c, "reason")
 	return c
+}
+
+// undo lets a visit that was withdrawn count again.
+func (e *edit) undo(named string, said *collect.Correction) error {
+	var withdrawn, fits []int
+	for i, v := range e.rec.Measured.Visits {
+		if v.Withdrawn != nil {
+			withdrawn = append(withdrawn, i)
+			if n, err := strconv.Atoi(named); string(v.Date) == named || err == nil && n == len(withdrawn) {
+				fits = append(fits, i)
+			}
+		}
+	}
+	if len(fits) != 1 {
+		var words []string
+		for n, i := range withdrawn {
+			words = append(words, fmt.Sprintf("%d (%s)", n+1, e.rec.Measured.Visits[i].Date))
+		}
+		return hinted{fmt.Errorf("%s: --visit: found %q, expected one that is withdrawn, by its date or number: %s", e.path, named, orWord(strings.Join(words, ", "), "there is none")), ""}
+	}
+	v := &e.rec.Measured.Visits[fits[0]]
+	at := schema.Pointer("/measured/visits", fits[0])
+	text, err := amend.Remove(e.text, at+"/withdrawn")
+	if err != nil {
+		return fmt.Errorf("%s: %w", e.path, err)
+	}
+	e.text = text
+	e.say("the visit of %s counts again", v.Date)
+	if said.Date < v.Withdrawn.Date {
+		return hinted{fmt.Errorf("%s: --date: found %s, expected a day on or after the withdrawal, %s", e.path, said.Date, v.Withdrawn.Date), "correct the date"}
+	}
+	return e.last(at+"/undone", len(v.Undone), schema.Undone{Withdrawn: *v.Withdrawn, By: said.By, Date: said.Date, Reason: said.Reason, Entered: e.rec.NextEntry()},
+		map[string]string{"": "--visit", "by": "--by", "date": "--date", "reason": "--reason"})
 }
 
 func newCorrect() *cobra.Command {
@@ -99,7 +140,10 @@ why. The wrong one is told as no fault that ever was.
 
 A place is the room, the unit, joint or elevation, and what of it, as the field
 sheet names its boxes: "S-104/A3/tops/FL", "S-104/A3+A4/gap",
-"S-104/A/floor/front/2/1" (the reading, 1, of the third pair, counted from 0).
+"S-104/A/floor/front/2/1" (the reading, 1, of the third pair, counted from 0). Of
+the visit itself: "date", "purpose", "people/0/name", "site/slab_cured",
+"instruments/line laser/checked"; "instruments/rule" with the value used says that
+it was used.
 A value is a length with its unit, yes or no, a number, or a word. --remove takes
 out what nobody observed. A sheet that was corrected is read by "setline collect".
 
@@ -136,8 +180,22 @@ record was changed, and telling so failed.`,
 	return c
 }
 
+// ofVisit are the places of a visit itself.
+var ofVisit = []string{"date", "purpose", "people", "instruments", "site"}
+
+func (e *edit) hasRoom(name string) bool {
+	return slices.ContainsFunc(e.rec.Planned.Rooms, func(r schema.Room) bool { return r.Name == name })
+}
+
 // seen turns a place as people name it into a JSON Pointer within a visit.
 func (e *edit) seen(place string) (string, error) {
+	if first, _, _ := strings.Cut(place, "/"); slices.Contains(ofVisit, first) && !e.hasRoom(first) {
+		var way []any
+		for _, s := range strings.Split(place, "/") {
+			way = append(way, s)
+		}
+		return schema.Pointer("", way...), nil
+	}
 	room, rest, err := e.room("--at", place)
 	if err != nil {
 		return "", err
@@ -232,6 +290,9 @@ func (e *edit) valueFor(at string, was []byte, value string) []byte {
 	}
 	if n, err := strconv.Atoi(value); err == nil {
 		kinds = append(kinds, strconv.AppendInt(nil, int64(n), 10))
+	}
+	if value == "used" && strings.Contains(at, "/instruments/") {
+		kinds = append(kinds, []byte("{}"))
 	}
 	last := kinds[len(kinds)-1]
 	switch {

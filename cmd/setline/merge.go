@@ -283,13 +283,15 @@ func (e *edit) sayNumbers(name string, then, now []checks.Fault, of map[int]int)
 		if to, ok := of[found]; ok {
 			found = to
 		}
-		i := slices.IndexFunc(now, func(f checks.Fault) bool {
-			return f.Rule == was.Rule && f.Subject.String() == was.Subject.String() && (f.FoundOn == found || of == nil && f.Number == was.Number)
-		})
+		alike := func(f checks.Fault) bool { return f.Rule == was.Rule && f.Subject.String() == was.Subject.String() }
+		if slices.ContainsFunc(now, func(f checks.Fault) bool { return alike(f) && f.Number == was.Number }) {
+			continue
+		}
+		i := slices.IndexFunc(now, func(f checks.Fault) bool { return alike(f) && f.FoundOn == found })
 		switch {
 		case i < 0:
 			e.say("fault %d of %s (%s, %s): not found anew with what both know", was.Number, name, was.Rule.Name, was.Subject)
-		case now[i].Number != was.Number:
+		default:
 			e.say("fault %d of %s (%s, %s) is number %d here", was.Number, name, was.Rule.Name, was.Subject, now[i].Number)
 		}
 	}

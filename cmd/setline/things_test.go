@@ -20,6 +20,7 @@ var readOtherwise = map[string]string{
 	"(*asker).canSay":             makesSaid,
 	"(*joint).allSo":              makesSaid,
 	"(*surveys).follow":           "the name of a reference line is no observation",
+	"(*elevation).reference":      "the name of a reference line is no observation",
 	"(*elevation).lineOn":         "the name of a reference line is no observation",
 	"(*elevation).tie":            "likewise",
 	"(*elevation).markFrom":       "likewise",

@@ -1,7 +1,6 @@
 package merge
 
 import (
-	"encoding/json"
 	"fmt"
 	"reflect"
 	"slices"
@@ -25,7 +24,7 @@ var keys = map[reflect.Type]func(*node) string{
 	reflect.TypeFor[schema.Photo]():        named("sha256", "of"),
 	reflect.TypeFor[schema.PlanChange]():   (*node).value,
 	reflect.TypeFor[schema.Correction]():   (*node).value,
-	reflect.TypeFor[json.RawMessage]():     (*node).value,
+	reflect.TypeFor[schema.Undone]():       (*node).value,
 }
 
 func named(members ...string) func(*node) string {
@@ -49,7 +48,7 @@ func (m *merger) lists(elem reflect.Type, path []string, a, b, base *node) *node
 		return m.visits(path, a, b, base)
 	case elem == reflect.TypeFor[schema.Receipt]():
 		return m.receipts(path, a, b)
-	case elem.Kind() == reflect.String:
+	case elem.Kind() == reflect.String, strings.HasPrefix(path[len(path)-1], "former_"):
 		return union(a, b)
 	case key != nil:
 		return m.keyed(elem, path, a, b, base, key)
@@ -124,7 +123,7 @@ func stepOf(elem reflect.Type, a, b *node, name string) string {
 		n = b
 	}
 	switch elem {
-	case reflect.TypeFor[schema.PlanChange](), reflect.TypeFor[schema.Correction]():
+	case reflect.TypeFor[schema.PlanChange](), reflect.TypeFor[schema.Correction](), reflect.TypeFor[schema.Undone]():
 		return strings.TrimSpace(n.member("date").word() + " " + n.member("at").word())
 	case reflect.TypeFor[schema.Photo]():
 		return n.member("file").word()

@@ -95,12 +95,14 @@ func Copies(first, second Copy, base *Copy, decided map[string]Answer, by Decisi
 		}
 	}
 	m.trail = nil
+	was := trees[0] // as its text is
+	trees[0], trees[1] = withoutFormer(trees[0], trees[1]), withoutFormer(trees[1], trees[0])
 	merged := trees[0].with("planned", plan)
 	for _, part := range []string{"arrived", "measured", "agreed"} {
 		merged = merged.with(part, m.member(part, trees[0], trees[1], trees[2]))
 	}
 	merged = m.numbered(m.noted(merged))
-	text, err := rewritten(texts[0], "", trees[0], merged)
+	text, err := rewritten(texts[0], "", was, merged)
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", first.Name, err)
 	}
@@ -108,6 +110,29 @@ func Copies(first, second Copy, base *Copy, decided map[string]Answer, by Decisi
 	slices.Sort(m.out.Former)
 	m.out.Former = slices.Compact(m.out.Former)
 	return m.out, nil
+}
+
+// withoutFormer is a record without what is agreed in it and is history in the
+// other copy.
+func withoutFormer(n, other *node) *node {
+	agreed := n.member("agreed")
+	for _, name := range []string{"concessions", "reinspections"} {
+		former := other.at("agreed", "former_"+name).elements()
+		all := agreed.member(name).elements()
+		still := list()
+		for _, kid := range all {
+			if !slices.ContainsFunc(former, func(f *node) bool { return same(f.with("withdrawn", nil), kid) }) {
+				still.kids = append(still.kids, kid)
+			}
+		}
+		if len(still.kids) < len(all) {
+			agreed = agreed.with(name, still)
+		}
+	}
+	if agreed == nil {
+		return n
+	}
+	return n.with("agreed", agreed)
 }
 
 func parseAll(first, second Copy, base *Copy) (trees [3]*node, err error) {

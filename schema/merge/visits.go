@@ -275,11 +275,22 @@ func visitName(all []*sighting, i int) string {
 	return all[i].date + " (" + strconv.Itoa(k) + ")"
 }
 
+// withoutUndone is a visit without a withdrawal that the other copy undid.
+func withoutUndone(n, other *node) *node {
+	for _, u := range other.member("undone").elements() {
+		if same(u.member("withdrawn"), n.member("withdrawn")) {
+			return n.with("withdrawn", nil)
+		}
+	}
+	return n
+}
+
 // visit merges a visit that both copies have.
 func (m *merger) visit(path []string, a, b, base *node) *node {
 	if same(a, b) {
 		return a
 	}
+	a, b = withoutUndone(a, b), withoutUndone(b, a)
 	m.trail = correctedTrail(a, b, len(path))
 	m.mended = nil
 	out := m.parts(reflect.TypeFor[schema.Visit](), path, a, b, base)

@@ -15,6 +15,7 @@ var wholes = map[reflect.Type]bool{
 	reflect.TypeFor[schema.FloorFinish]():  true,
 	reflect.TypeFor[schema.PackingLine]():  true,
 	reflect.TypeFor[schema.Withdrawn]():    true,
+	reflect.TypeFor[schema.Undone]():       true,
 	reflect.TypeFor[schema.Correction]():   true,
 	reflect.TypeFor[schema.PlanChange]():   true,
 	reflect.TypeFor[schema.Party]():        true,

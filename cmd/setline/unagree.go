@@ -1,0 +1,133 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"maps"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+	"setline.example/report/fieldsheet/collect"
+	"setline.example/schema"
+	"setline.example/schema/amend"
+)
+
+func newUnagree() *cobra.Command {
+	var f correctsFlags
+	var concession, reinspection int
+	var limit string
+	var backup bool
+	c := changing(&cobra.Command{
+		Use:   "withdraw FILE --concession NUMBER | --reinspection NUMBER | --limit RULE",
+		Short: "Withdraw what was agreed: a concession, a re-inspection, a limit",
+		Long: `Withdraw takes back a concession or the date of a re-inspection, by its number in
+"setline agree show", or a limit of the contract, after which the rule's own
+counts again. What was agreed stays in the record as history, with who withdrew
+it, when and why.` + agreeExits,
+		Example: `  setline agree withdraw job.json --concession 1 --reason "given for the wrong joint" --by "Petra Vance, contractor" --date 2026-10-09
+  setline agree withdraw job.json --limit "fronts flush" --reason "addendum 2" --by "Marek Łuczak" --date 2026-10-09`,
+	}, &backup, func(c *cobra.Command, e *edit) error {
+		said, err := f.needed(c)
+		if err != nil {
+			return err
+		}
+		given := 0
+		for _, flag := range []string{"concession", "reinspection", "limit"} {
+			if c.Flags().Changed(flag) {
+				given++
+			}
+		}
+		switch {
+		case given != 1:
+			return usage(c, errors.New("found neither one concession, one re-inspection nor one limit, expected one of --concession, --reinspection, --limit"))
+		case limit != "":
+			return e.withdrawLimit(limit, said)
+		case c.Flags().Changed("concession"):
+			return e.withdrawConcession(concession, said)
+		}
+		return e.withdrawReinspection(reinspection, said)
+	})
+	c.Flags().IntVar(&concession, "concession", 0, "number of the concession")
+	c.Flags().IntVar(&reinspection, "reinspection", 0, "number of the re-inspection")
+	c.Flags().StringVar(&limit, "limit", "", "name of the rule whose limit is withdrawn")
+	f.add(c, "reason")
+	completes(c, "limit", func(_ *cobra.Command, args []string) []string {
+		rec := recordOf(args)
+		if rec == nil {
+			return nil
+		}
+		return sortedRules(rec.Planned.Limits)
+	})
+	return c
+}
+
+func sortedRules(limits map[string]schema.LimitChange) []string {
+	return slices.Sorted(maps.Keys(limits))
+}
+
+func withdrawnBy(said *collect.Correction) *schema.Withdrawn {
+	return &schema.Withdrawn{By: said.By, Date: said.Date, Reason: said.Reason}
+}
+
+// whoSays are the flags that say who withdrew something.
+var whoSays = map[string]string{"withdrawn/by": "--by", "withdrawn/date": "--date", "withdrawn/reason": "--reason"}
+
+func (e *edit) withdrawConcession(number int, said *collect.Correction) error {
+	all := e.rec.Agreed.Concessions
+	if number < 1 || number > len(all) {
+		return hinted{fmt.Errorf("%s: --concession: found %d, expected %s", e.path, number, numbersUpTo(len(all), "concession")), `"setline agree show" numbers them`}
+	}
+	was := all[number-1]
+	if said.Date < was.Date {
+		return hinted{fmt.Errorf("%s: --date: found %s, expected a day on or after the concession, %s", e.path, said.Date, was.Date), "correct the date"}
+	}
+	was.Withdrawn = withdrawnBy(said)
+	e.say("concession of %s for %s is withdrawn", was.Rule, was.Subject)
+	return e.toFormer("concessions", number-1, len(e.rec.Agreed.FormerConcessions), was)
+}
+
+func (e *edit) withdrawReinspection(number int, said *collect.Correction) error {
+	all := e.rec.Agreed.Reinspections
+	if number < 1 || number > len(all) {
+		return hinted{fmt.Errorf("%s: --reinspection: found %d, expected %s", e.path, number, numbersUpTo(len(all), "agreed re-inspection")), `"setline agree show" numbers them`}
+	}
+	was := all[number-1]
+	was.Withdrawn = withdrawnBy(said)
+	e.say("re-inspection of room %s on %s is withdrawn", was.Room, was.Date)
+	return e.toFormer("reinspections", number-1, len(e.rec.Agreed.FormerReinspections), was)
+}
+
+// toFormer moves what was agreed among what is history.
+func (e *edit) toFormer(name string, i, n int, was any) error {
+	text, err := amend.Remove(e.text, schema.Pointer("/agreed", name, i))
+	if err != nil {
+		return fmt.Errorf("%s: %w", e.path, err)
+	}
+	e.text = text
+	return e.last("/agreed/former_"+name, n, was, whoSays)
+}
+
+// withdrawLimit lets a rule's own limit count again. What the contract's was is
+// told as a change of the plan.
+func (e *edit) withdrawLimit(rule string, said *collect.Correction) error {
+	was, ok := e.rec.Planned.Limits[rule]
+	if !ok {
+		known := sortedRules(e.rec.Planned.Limits)
+		mend := ""
+		if near := schema.Nearest(rule, known); near != "" {
+			mend = fmt.Sprintf("write %q if that is meant", near)
+		}
+		return hinted{fmt.Errorf("%s: --limit: found %q, expected a rule whose limit the contract changes: %s", e.path, rule, orWord(strings.Join(known, ", "), "there is none")), mend}
+	}
+	text, err := amend.Remove(e.text, schema.Pointer("/planned/limits", rule))
+	if err != nil {
+		return fmt.Errorf("%s: %w", e.path, err)
+	}
+	e.text = text
+	words := fmt.Sprintf("%s (%s)", was.Limit, was.Source)
+	e.say("limit of %s: the rule's own, was %s", rule, words)
+	change := schema.PlanChange{Date: said.Date, By: said.By, Reason: said.Reason, Entered: e.rec.NextEntry(),
+		What: []schema.Replanned{{Of: "job", Change: "otherwise", Field: "limit of " + rule, Was: words}}}
+	return e.last("/planned/changes", len(e.rec.Planned.Changes), change, map[string]string{"date": "--date", "by": "--by", "reason": "--reason"})
+}
