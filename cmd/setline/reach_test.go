@@ -27,7 +27,7 @@ var ways = []struct{ way, fields string }{
 	{`table of packing lists, and sheets of "count"`, "Arrived: receipts; Receipt: packing_list date by lines entered; Received: good damaged remark"},
 	{`field sheets, "collect"`, "Record: measured; Measured: visits; Visit: date purpose people instruments site rooms entered; Party: name role firm; " +
 		"Site: slab_cured closed_in floor_finish_known remark; RoomSeen: elevations cabinets joints fillers remarks; " +
-		"ElevationSeen: mark_at mark floor opening closing all; FloorSeen: front back; OpeningSeen: bottom middle top; " +
+		"ElevationSeen: mark_at mark floor opening walls closing all; WallsSeen: left right; FloorSeen: front back; OpeningSeen: bottom middle top; " +
 		"SaidOfAll: of answer except; CornerLengths: FL FR BL BR; CornerAnswers: FL FR BL BR; Deviation: off over; " +
 		"LevelSeen: front back left right FL-BR FR-BL; PlumbSeen: front left right; Label: order part line room elevation; InSight: closed standing where; " +
 		"CabinetSeen: label tops bearing extension packing level plumb front_offset alignment works drawers in_sight remark; " +
