@@ -10,6 +10,10 @@
 // The JSON Schema (draft 2020-12) is generated from the types of this package
 // and their comments; [JSON] returns it. Lengths are exact, see package
 // [setline.example/schema/length].
+//
+// What is where: Go types in four files (planned, arrived, measured, agreed), the reader,
+// and its problems. record.schema.json is generated from the types and their comments: go
+// generate ./schema.
 package schema
 
 import (

@@ -13,6 +13,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"unicode/utf8"
 
 	"setline.example/schema/plaintext"
 )
@@ -210,8 +211,11 @@ func section(t *testing.T, heading string) string {
 	return part
 }
 
-// TestMapNamesEveryFolder: the map shows every folder with Go code, and none
-// that is not there.
+// mostInMap is how many characters the map has for a package: a line or two.
+const mostInMap = 210
+
+// TestMapNamesEveryFolder: the map shows every folder with Go code, a line for
+// each, and none that is not there.
 func TestMapNamesEveryFolder(t *testing.T) {
 	folders := map[string]bool{}
 	for _, f := range goFiles(t) {
@@ -227,6 +231,9 @@ func TestMapNamesEveryFolder(t *testing.T) {
 		}
 		folder := strings.TrimSuffix(name[1], "/")
 		shown[folder] = true
+		if n := utf8.RuneCountInString(row[2]); folders[folder] && n > mostInMap {
+			t.Errorf("the map says %d characters of %s, expected at most %d; what is more belongs over the package", n, folder, mostInMap)
+		}
 		if _, err := os.Stat("../../" + folder); err != nil {
 			t.Errorf("the map shows %s: %v", folder, err)
 		}

@@ -8,4 +8,8 @@
 // [setline.example/report/fieldsheet/collect] does. A sheet carries the plan it
 // was made from ([Plan]), so that one of another job, or of a plan that has
 // changed since, is told from one that fits.
+//
+// What is where: what is asked, its boxes in PDF and Markdown, and the plan that travels
+// with it; delivery.go is the sheet to count a delivery on. collect/ reads filled sheets
+// back into the record.
 package fieldsheet

@@ -10,4 +10,8 @@
 // The JSON format is the model itself, a [Report]; [Schema] is its JSON
 // Schema, generated from the types and comments here. It is also what a
 // [Baseline] is read from.
+//
+// What is where: one model (model.go, made by select.go), one file for each format, all
+// streams behind one interface (writer.go). findings.schema.json is generated from the
+// model by generate/: go generate ./report/findings.
 package findings

@@ -38,6 +38,11 @@
 // it. An [Extension] adds kinds (a drawing, for one) with their own parser
 // and renderer; a renderer puts its boxes into the page flow through
 // [Layout].
+//
+// What is where: pieces.go cuts long Markdown where it means the same in parts, goldmark
+// renderers lay a piece out, paginate.go cuts the flow into pages, paint.go draws each as
+// soon as it is known by its own operators.go, file.go and finish.go gather the objects,
+// cut.go cuts fonts down. readback.go reads back what was written.
 package pdf
 
 import (

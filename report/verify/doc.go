@@ -14,4 +14,9 @@
 //
 // The machine form, a [Verification], has a JSON Schema, [Schema], generated
 // from the types here. Decisions are made on values and codes, never on words.
+//
+// What is where: verify.go draws the verdict from checks, each with a lasting code
+// (code.go); who.go asks whose signatures they are, times.go what the times can be,
+// others.go looks at what other software added, text.go writes it for people, model.go for
+// machines.
 package verify

@@ -9,6 +9,14 @@
 // column. What the record has already is not added again; what contradicts it
 // is a problem. Nothing is brought in until all rows are right, unless the
 // caller lets bad rows be skipped.
+//
+// What is where: headings.go lists the columns, units.go, catalog.go, packing.go, floor.go
+// and tools.go read one kind of table each, facts.go holds what several rows say of one
+// thing, plan.go compares a table with the plan and takes it over, with stands.go (where
+// each unit stands) and former.go (what counts no more goes into the history of its
+// visit), doubt.go asks which readings are likely slips, intake.go puts it into the
+// record, reads the result with schema.Read, and gives its problems to the rows they come
+// from.
 package intake
 
 import (

@@ -11,6 +11,11 @@
 // Entries that both have keep their place in the order of entry, and so do those
 // of the first copy: no fault that it numbered gets another number. What the
 // second alone has comes after them, in its own order.
+//
+// What is where: walk.go merges by the types of the record, lists.go and visits.go say
+// which elements are the same, trail.go who changed what by the record's own corrections
+// and changes of the plan, keep.go keeps in the record what was not taken, rewrite.go puts
+// it into the text. Contradictions are named there and decided by the caller.
 package merge
 
 import (

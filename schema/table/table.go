@@ -6,6 +6,12 @@
 // gives its rows, each cell with its place. Headings may be written in any
 // case and with spaces, underscores or hyphens. What is wrong comes as
 // [schema.Problems], all of them at once.
+//
+// What is where: tables as spreadsheets write them, workbooks (workbook.go) and delimited
+// text: encodings, delimiters, headings with their units, and the place of every cell. Our
+// own reader, since encoding/csv knows no lone carriage returns, stops at the first error,
+// and either refuses 34 1/2" or lets a quoted cell run on; tests hold the two against each
+// other.
 package table
 
 import (

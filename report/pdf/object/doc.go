@@ -11,4 +11,7 @@
 //
 // [Pack] packs streams with a library whose version go.mod fixes, since the
 // standard library's may pack the same text otherwise in its next version.
+//
+// What is where: canonical.go holds that a file is what writing its own objects again
+// gives, pack.go packs with a library of a fixed version.
 package object
