@@ -89,7 +89,7 @@ func (t *turning) find() {
 	if len(t.cabinets) > 1 {
 		l.Of = runSubject(t.cabinets)
 	}
-	l.from, l.to = t.cabinets[0].subject.unit, t.cabinets[len(t.cabinets)-1].subject.unit
+	l.from, l.to = t.cabinets[0].subject, t.cabinets[len(t.cabinets)-1].subject
 	t.look()
 	if len(l.NotBearing) > 0 {
 		return

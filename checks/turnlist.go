@@ -13,7 +13,7 @@ type TurnList struct {
 	Room, Elevation string
 	// Of is the run, or the cabinet.
 	Of       Subject
-	from, to int // places of its first and last cabinet in walking order
+	from, to Subject // its first and its last cabinet
 
 	// Bolts is how many levelers it has of which the top was read.
 	Bolts int

@@ -24,16 +24,22 @@ func (f fault) byLevel() bool { return f.of.what == "level" || f.of.what == "plu
 func (f *Findings) sayWhatToTurn(job *facts) {
 	for i := range f.Rooms {
 		v := &f.Rooms[i]
-		if !slices.ContainsFunc(v.Results, func(r Result) bool { return r.turnable() }) {
+		var wrong []*Result // in walking order
+		for n := range v.Results {
+			if r := &v.Results[n]; r.turnable() {
+				wrong = append(wrong, r)
+			}
+		}
+		if len(wrong) == 0 {
 			continue
 		}
 		r := newRoom(job.rec, i, job.visits)
 		own := *job
 		own.rooms = []*room{r}
 		b := &bench{facts: &own}
-		for n, e := range r.elevations {
+		for _, e := range r.elevations {
 			for _, list := range b.listsOf(e, true) {
-				if v.remedies(&list, n, job) {
+				if list.remedies(wrong, job) {
 					v.Turns = append(v.Turns, list)
 				}
 			}
@@ -43,12 +49,12 @@ func (f *Findings) sayWhatToTurn(job *facts) {
 
 // remedies puts a list into the remedies of its run, and reports whether it is
 // of any: what is conceded stays as it is.
-func (v *Verdict) remedies(l *TurnList, elevation int, job *facts) bool {
+func (l *TurnList) remedies(wrong []*Result, job *facts) bool {
 	told := say.Text{}
-	for i := range v.Results {
-		r := &v.Results[i]
-		if !r.turnable() || r.Subject.elevation != elevation || !l.has(&r.Subject) {
-			continue
+	first, _ := slices.BinarySearchFunc(wrong, l.from, func(r *Result, from Subject) int { return r.Subject.Compare(&from) })
+	for _, r := range wrong[first:] {
+		if r.Subject.Compare(&l.to) > 0 {
+			break
 		}
 		remedy := told
 		if told.Empty() {
@@ -60,9 +66,4 @@ func (v *Verdict) remedies(l *TurnList, elevation int, job *facts) bool {
 		r.Remedy = say.Sentence(remedy)
 	}
 	return !told.Empty()
-}
-
-// has reports whether a subject is the run of the list, or of one of its cabinets.
-func (l *TurnList) has(s *Subject) bool {
-	return l.from <= s.unit && s.unit <= l.to && (s.Kind == SubjectRun || s.Kind == SubjectUnit)
 }

@@ -41,7 +41,7 @@ func unfit(r *Run) Why {
 		return TooLong
 	}
 	for _, c := range r.Corners {
-		for _, l := range []length.Length{c.H, c.X, c.Y, c.Down, c.Up, c.Reserve, length.Length(c.Step.Num)} {
+		for _, l := range []length.Length{c.H, c.Down, c.Up, c.Reserve, length.Length(c.Step.Num)} {
 			if l <= -far || l >= far {
 				return TooFar
 			}

@@ -292,3 +292,18 @@ func TestAnyLength(t *testing.T) {
 		}
 	}
 }
+
+// TestFarAlong: a run far along a long elevation is one like any other.
+func TestFarAlong(t *testing.T) {
+	all := row(24*inch, 0, 0, 0, -8)
+	for i := range all {
+		all[i].X += 1 << 50
+	}
+	if a := Solve(usual(all)); !slices.Equal(a.Eighths, []int{0, 0, 0, 16}) {
+		t.Errorf("%+v", a)
+	}
+	all[3].H = 1 << 50
+	if a := Solve(usual(all)); a.Why != TooFar {
+		t.Errorf("%+v", a)
+	}
+}
