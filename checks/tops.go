@@ -148,19 +148,6 @@ func (e *elevation) topHeights(tops []*top) (h *heights, unseen []say.Text) {
 	return h, nil
 }
 
-// parts are the readings that a place's height is made of.
-func (b *bearing) parts(h *heights, weight float64) []part {
-	name := b.unit.plan.Tag + " "
-	if b.share == nil {
-		return []part{{h.byName[name+b.left.key], weight}}
-	}
-	share, _ := b.share.Float64()
-	return []part{
-		{h.byName[name+b.left.key], float64(weight * (1 - share))},
-		{h.byName[name+b.right.key], float64(weight * share)},
-	}
-}
-
 // up is how high a place is.
 func (b *bearing) up(h *heights) *big.Rat {
 	name := b.unit.plan.Tag + " "

@@ -55,12 +55,6 @@ const (
 	OwnFault      ProblemKind = "own-fault"     // Setline is wrong, and not the file
 )
 
-// ProblemKinds are all kinds of problems.
-func ProblemKinds() []ProblemKind {
-	return []ProblemKind{Unreadable, TooLarge, Malformed, OtherFile, Missing, Unknown, Twice,
-		WrongForm, Impossible, Contradiction, Doubted, NotAllowed, Unneeded, OwnFault}
-}
-
 // Error gives the problem on one line, without its mend.
 func (p Problem) Error() string { return p.place() + ": " + p.Text() }
 
