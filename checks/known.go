@@ -61,8 +61,23 @@ type State struct {
 	facts   *facts
 }
 
-// Judge holds what is known against every rule. The error is that of [Run].
-func (k Known) Judge() (*State, error) {
+// Judge holds what is known at several times against every rule. The error is
+// that of [Run]. What happened altogether is followed once for each record,
+// however many times are asked for.
+func Judge(known ...Known) ([]*State, error) {
+	all := make([]*State, len(known))
+	whole := map[*schema.Record][]Fault{}
+	for i, k := range known {
+		var err error
+		if all[i], err = k.judge(whole); err != nil {
+			return nil, err
+		}
+	}
+	return all, nil
+}
+
+// judge uses the faults of whole records that are there, and keeps what it finds.
+func (k Known) judge(whole map[*schema.Record][]Fault) (*State, error) {
 	limits, problems := contractLimits(k.Record, k.Source)
 	if len(problems) > 0 {
 		return nil, problems
@@ -74,16 +89,21 @@ func (k Known) Judge() (*State, error) {
 		return nil, problems
 	}
 	s.Rooms = verdicts(k.Record, s.Results)
-	s.Faults = k.history(limits)
+	s.Faults = k.history(limits, whole)
 	return s, nil
 }
 
 // history is that of what is known, with the numbers that the whole record gives.
-func (k Known) history(limits map[string]limitChange) []Fault {
-	faults := history(k.Record, limits, k.Visits)
-	if k.Record == k.full {
-		return faults
+func (k Known) history(limits map[string]limitChange, whole map[*schema.Record][]Fault) []Fault {
+	all, ok := whole[k.full]
+	if !ok {
+		all = history(k.full, limits, k.full.Measured.VisitsInTime())
+		whole[k.full] = all
 	}
+	if k.Record == k.full {
+		return all
+	}
+	faults := history(k.Record, limits, k.Visits)
 	type found struct {
 		resultKey
 		on int
@@ -91,7 +111,7 @@ func (k Known) history(limits map[string]limitChange) []Fault {
 	of := func(f Fault, on int) found { return found{resultKey{f.Rule.Name, f.Subject.String()}, on} }
 	const anywhere = -2
 	numbers := map[found]int{}
-	for _, f := range history(k.full, limits, k.full.Measured.VisitsInTime()) {
+	for _, f := range all {
 		numbers[of(f, f.FoundOn)] = f.Number
 		if _, first := numbers[of(f, anywhere)]; !first {
 			numbers[of(f, anywhere)] = f.Number

@@ -1,8 +1,6 @@
 package checks
 
 import (
-	"maps"
-	"slices"
 	"strconv"
 
 	"setline.example/checks/say"
@@ -153,7 +151,7 @@ func (u *unit) cabinetReads(s sighting[schema.CabinetSeen], yield func(*read)) {
 		}
 	}
 	x.to(yield, offsetRead, func(*read) say.Text { return say.That("offset between fronts") }, s.seen.FrontOffset, readStep{"front_offset"})
-	for _, front := range slices.Sorted(maps.Keys(s.seen.Alignment)) {
+	for _, front := range sortedNames(s.seen.Alignment) {
 		l := s.seen.Alignment[front]
 		x.front = front
 		x.to(yield, offsetRead, func(x *read) say.Text { return say.That("%[1]s out of line", frontWords(x.front)) }, &l, readStep{"alignment", front})

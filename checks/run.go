@@ -1,7 +1,6 @@
 package checks
 
 import (
-	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -84,13 +83,27 @@ func about(rec *schema.Record) int {
 // within a subject they stay so. Results are large, so that their positions
 // are sorted and each is moved once.
 func inWalkingOrder(results []Result) {
-	order := make([]int, len(results))
-	for i := range order {
-		order[i] = i
+	type place struct{ room, elevation, unit, at int }
+	places := make([]place, len(results))
+	for i := range results {
+		s := &results[i].Subject
+		places[i] = place{s.room, s.elevation, s.unit, i}
 	}
-	slices.SortFunc(order, func(i, j int) int {
-		return cmp.Or(results[i].Subject.Compare(&results[j].Subject), cmp.Compare(i, j))
+	slices.SortFunc(places, func(a, b place) int {
+		switch {
+		case a.room != b.room:
+			return a.room - b.room
+		case a.elevation != b.elevation:
+			return a.elevation - b.elevation
+		case a.unit != b.unit:
+			return a.unit - b.unit
+		}
+		return a.at - b.at
 	})
+	order := make([]int, len(results))
+	for i, p := range places {
+		order[i] = p.at
+	}
 	for i := range order {
 		// Those that change places in a ring follow one another.
 		first, to := results[i], i

@@ -77,14 +77,11 @@ func (c *Comparison) Same() bool {
 
 // Compare says what changed from then to now. The error is that of [checks.Run].
 func Compare(then, now checks.Known) (*Comparison, error) {
-	a, err := newSide(then)
+	states, err := checks.Judge(then, now)
 	if err != nil {
 		return nil, err
 	}
-	b, err := newSide(now)
-	if err != nil {
-		return nil, err
-	}
+	a, b := newSide(states[0]), newSide(states[1])
 	c := &Comparison{Then: then.Record.Planned.Project, Now: now.Record.Planned.Project}
 	p := pair{then: a, now: b, sys: cmp.Or(now.Record.Planned.LengthsIn, length.InchSystem)}
 	c.Planned = p.planned()
@@ -106,16 +103,12 @@ type side struct {
 	names  map[int]string // of visits, by their position in the record
 }
 
-func newSide(k checks.Known) (*side, error) {
-	state, err := k.Judge()
-	if err != nil {
-		return nil, err
-	}
-	s := &side{State: state, visits: namedVisits(k), names: map[int]string{}}
+func newSide(state *checks.State) *side {
+	s := &side{State: state, visits: namedVisits(state.Known), names: map[int]string{}}
 	for _, v := range s.visits {
 		s.names[v.at] = v.name
 	}
-	return s, nil
+	return s
 }
 
 // pair is the two sides of a comparison.
