@@ -26,6 +26,10 @@ func judgeLabels(b *bench) {
 	b.units(func(r *room, u *unit) {
 		label := u.label()
 		if said := u.labelSaid(); said.ok && said.when > label.when {
+			if !b.listsPart(u) {
+				b.unseen(u.subject, u.at, say.That("Said to be as drawn and listed, and no packing list has part %[1]s for this room", say.Name(u.plan.Part)))
+				return
+			}
 			b.add(Result{Subject: u.subject, Visit: said.visit, Pointer: said.at.pointer(), Outcome: Pass, Finding: say.That("As drawn and listed, as was said of all labels of the elevation")})
 			return
 		}
@@ -48,6 +52,14 @@ func judgeLabels(b *bench) {
 		}
 		b.add(res)
 	})
+}
+
+// listsPart reports whether a packing list has the part of a unit, for its room or
+// for none: only then can its label be as listed.
+func (f *facts) listsPart(u *unit) bool {
+	_, here := f.supply[[2]string{u.subject.Room, u.plan.Part}]
+	_, anywhere := f.supply[[2]string{"", u.plan.Part}]
+	return here || anywhere
 }
 
 // label is the last that was read of the unit's label.

@@ -63,11 +63,14 @@ func (a *asker) offerAll() {
 
 // canSay reports whether what an ask asks follows from what is said of all:
 // "as planned" says nothing where no screw is planned, and where uncertainty
-// counts "in line" is no measurement.
+// counts "in line" is no measurement; a label of a part that no list has is not as
+// listed.
 func (a *asker) canSay(of string, x *ask) bool {
 	switch {
 	case of == saidAlignment:
 		return a.rec.Planned.DecisionRule != Guarded
+	case of == saidLabels:
+		return a.listsPart(x.whose.u)
 	case of != saidFastened:
 		return true
 	case x.whose.u != nil:
