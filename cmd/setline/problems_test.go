@@ -6,6 +6,7 @@ import (
 	"go/parser"
 	"go/token"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -59,23 +60,26 @@ func TestKindsOfProblems(t *testing.T) {
 	if err := json.Unmarshal(findings.Schema(), &s); err != nil {
 		t.Fatal(err)
 	}
-	if got, want := s.Defs.Problem.Properties.Kind.Enum, schema.ProblemKinds(); !slices.Equal(got, want) {
-		t.Errorf("the schema of findings has %q, want %q", got, want)
-	}
 	f, err := parser.ParseFile(token.NewFileSet(), "../../schema/problem.go", nil, 0)
 	if err != nil {
 		t.Fatal(err)
 	}
-	declared := 0
+	var declared []schema.ProblemKind
 	ast.Inspect(f, func(n ast.Node) bool {
 		if v, ok := n.(*ast.ValueSpec); ok && v.Type != nil {
 			if kind, ok := v.Type.(*ast.Ident); ok && strings.HasSuffix(kind.Name, "ProblemKind") {
-				declared += len(v.Names)
+				for _, value := range v.Values {
+					word, err := strconv.Unquote(value.(*ast.BasicLit).Value)
+					if err != nil {
+						t.Fatal(err)
+					}
+					declared = append(declared, schema.ProblemKind(word))
+				}
 			}
 		}
 		return true
 	})
-	if n := len(schema.ProblemKinds()); declared != n {
-		t.Errorf("%d kinds are declared, and %d listed", declared, n)
+	if got := s.Defs.Problem.Properties.Kind.Enum; len(got) == 0 || !slices.Equal(got, declared) {
+		t.Errorf("the schema of findings has %q, and %q are declared", got, declared)
 	}
 }
