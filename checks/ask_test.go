@@ -74,6 +74,7 @@ func openAsk(a *Ask) bool { return a.Open }
 // the complete record does, has the complete record's results; and what the
 // open ones leave out decides nothing.
 func TestAsksAreEnough(t *testing.T) {
+	long(t)
 	rng := seeded(t)
 	for range 25 {
 		rec := withFaults(rng)

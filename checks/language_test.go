@@ -13,6 +13,7 @@ import (
 // which nothing is glued from English. Faults of every rule are planted, so that
 // every kind of result is said.
 func TestSecondLanguage(t *testing.T) {
+	long(t)
 	w, said := say.Writer{Language: foreign.Language}, 0
 	check := func(t *testing.T, rec *schema.Record) {
 		known := foreign.Typed(rec)

@@ -97,6 +97,7 @@ func holdsAt(t *testing.T, rec *schema.Record, down length.Length) (all bool, ea
 // TestOneHeightByTheRules marks random rooms at the ends of what is said to
 // serve, a nanometre beyond them and elsewhere, and lets the rules judge.
 func TestOneHeightByTheRules(t *testing.T) {
+	long(t)
 	rng := seeded(t)
 	serve, none, own := 0, 0, 0
 	for range 60 {

@@ -15,6 +15,7 @@ import (
 // paper and in its form as in Markdown; and though words are longer by a third,
 // hardly any is cut, and no limit.
 func TestNothingIsLeftInEnglish(t *testing.T) {
+	long(t)
 	for _, example := range []string{"annex", "metric"} {
 		for name, edit := range map[string]func(*schema.Record){"unseen": unseen, "as it is": nil} {
 			s := sheetOf(t, example, Options{All: true, Language: foreign.Language}, edit)

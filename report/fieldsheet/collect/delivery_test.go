@@ -21,6 +21,7 @@ import (
 // in a form that another program fills in, and holds what the record then says
 // arrived to what was counted.
 func TestDeliveryComesBack(t *testing.T) {
+	long(t)
 	for _, example := range []string{"annex", "metric"} {
 		j := newJob(t, example, func(r *schema.Record) { r.Arrived.Receipts = nil })
 		lines := report.CarriedLines(j.rec, report.CountSheet{})

@@ -195,6 +195,7 @@ func TestMarkdownSaysItsLines(t *testing.T) {
 // TestRoundTripInAnotherLanguage: a sheet in another language is read back as one
 // in English is, since it says itself what its lines are.
 func TestRoundTripInAnotherLanguage(t *testing.T) {
+	long(t)
 	for _, c := range jobs {
 		t.Run(c.name, func(t *testing.T) {
 			j := newJob(t, c.example, c.edit)
