@@ -167,6 +167,7 @@ func (b *bench) movement(e *elevation) {
 		r.Outcome = Notice
 		r.Finding = say.Sentences(worst.came(), explain(b.changesOver(e, worst.from, worst.visit)).words())
 	}
+	b.forecast(e).told(&r, b.rule)
 	b.add(r)
 }
 

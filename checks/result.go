@@ -34,6 +34,9 @@ type Result struct {
 	// Concession is the position in the record of the concession that applies, -1 where there is none.
 	Concession int
 
+	// Forecast is when it leaves level if it goes on moving; nil for what does not move.
+	Forecast *Forecast
+
 	// toldAt is the subject at which it is told what keeps this one from being
 	// right, "" where it is told here.
 	toldAt string

@@ -147,6 +147,8 @@ type Result struct {
 	Visit string `json:"visit,omitempty"`
 	// The written permission by which it is conceded.
 	Concession *Concession `json:"concession,omitempty"`
+	// When the run leaves level if it goes on moving as it did; only of movement between visits.
+	Forecast *Forecast `json:"forecast,omitempty"`
 	// JSON Pointer (RFC 6901) to the observation in the record, or to the plan of the subject where nothing was observed.
 	Pointer string `json:"pointer"`
 	// Line of that place, from 1; none where the format has no places.
