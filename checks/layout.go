@@ -68,6 +68,7 @@ type LayoutUnit struct {
 	X, Width length.Length
 	Cabinet  *schema.Cabinet // nil for a filler
 	Height   length.Length   // of a cabinet's body
+	Depth    length.Length   // likewise
 }
 
 // Place returns where along the elevation a subject is: the middle of a unit,
@@ -164,6 +165,18 @@ func (b *bench) layoutChanges(e *elevation) (all []LayoutChange) {
 	return all
 }
 
+// layoutUnits are the units of an elevation as they are drawn.
+func (e *elevation) layoutUnits() (all []LayoutUnit) {
+	for _, u := range e.units {
+		unit := LayoutUnit{Tag: u.plan.Tag, X: u.x, Width: u.width, Cabinet: u.cabinet}
+		if u.cabinet != nil {
+			unit.Height, unit.Depth = *u.body.Height, *u.body.Depth
+		}
+		all = append(all, unit)
+	}
+	return all
+}
+
 func (e *elevation) layout(room string) Layout {
 	s := e.floor
 	l := Layout{
@@ -171,13 +184,7 @@ func (e *elevation) layout(room string) Layout {
 		Surveyed: s.ok, Visit: s.visit, Visits: s.visits, Apart: s.apart, Floor: s.floor, F: map[string]floor.FNumbers{},
 		Packed: s.packed, Begun: e.begun(),
 	}
-	for _, u := range e.units {
-		unit := LayoutUnit{Tag: u.plan.Tag, X: u.x, Width: u.width, Cabinet: u.cabinet}
-		if u.cabinet != nil {
-			unit.Height = *u.body.Height
-		}
-		l.Units = append(l.Units, unit)
-	}
+	l.Units = e.layoutUnits()
 	if !s.ok {
 		return l
 	}

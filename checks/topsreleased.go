@@ -19,7 +19,7 @@ var topsReleased = &Rule{
 	Needs:        "See that all that is under the top holds, and release the run before the top is laid",
 	Remedy:       "Hold the top until what keeps the run from being released is put right",
 	NoConcession: "a top laid on what nobody released cannot be lifted again without cost to others",
-	observe:      asks(theTopsReleased.Thing),
+	observe:      asks(theTopsReleased.Thing, theReleasedBy.Thing, theReleasedRuns.Thing),
 	judge:        eachElevation((*bench).released),
 }
 

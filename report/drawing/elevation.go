@@ -33,6 +33,7 @@ type Elevation struct {
 type Unit struct {
 	Tag              string
 	X, Width, Height length.Length // X of its left side; Height 0 for the elevation's
+	Depth            length.Length // of a cabinet
 	Filler           bool
 	Rows             []Row            // from the top down
 	Extension        [2]length.Length // of the front-left and front-right leveler

@@ -44,6 +44,9 @@ func TestRandom(t *testing.T) {
 		if d, ok := Cuts(say.That("cut"), randomPanels(r), say.Writer{Lengths: sys}, width, 120); ok {
 			ds = append(ds, d)
 		}
+		if d, ok := Tops(randomTop(r, e), sys, width); ok {
+			ds = append(ds, d)
+		}
 		for _, d := range ds {
 			checkClear(t, d)
 			checkSVG(t, d.SVG())
@@ -105,4 +108,36 @@ func randomPanels(r *rand.Rand) (all []Panel) {
 		all = append(all, p)
 	}
 	return all
+}
+
+// randomTop lays one or two tops on the units of an elevation.
+func randomTop(r *rand.Rand, e Elevation) Top {
+	t := Top{Elevation: e}
+	end := length.Length(0)
+	for i := range t.Units {
+		u := &t.Units[i]
+		u.Depth = length.Length(12+r.IntN(20)) * length.Inch
+		end = u.X + u.Width
+		for k := range 4 {
+			m := Mark{X: u.X, Tag: u.Tag, Number: 4*i + k + 1, Carries: r.IntN(3) == 0, Words: u.Tag + " front-left"}
+			if k%2 == 1 {
+				m.X += u.Width
+			}
+			if k < 2 {
+				m.Y = u.Depth
+			}
+			switch {
+			case m.Carries:
+			case r.IntN(2) == 0:
+				m.Put = any64th(r, 5)
+			default:
+				m.Raise = any64th(r, 100)
+			}
+			t.Marks = append(t.Marks, m)
+		}
+	}
+	cut := any64th(r, 64*200)
+	t.Pieces = []Piece{{-any64th(r, 64*3), cut, 25 * length.Inch}, {cut, end + any64th(r, 64*3), 23 * length.Inch}}
+	t.X, t.Y = end/2, 12*length.Inch
+	return t
 }
