@@ -11,7 +11,7 @@ import (
 // place is where someone signs a report: a box on the page with room for a
 // pen, over which a digital signature shows what it says.
 type place struct {
-	name string // of the field
+	name string // of the field; "" where a pen alone signs
 	role string
 	say  say.Writer
 }
@@ -28,6 +28,9 @@ func (p place) Paint(c *pdf.Canvas) {
 	c.Line(0.7, 0, 0, pdf.Point{X: w - date - pad, Y: h - foot}, pdf.Point{X: w - pad, Y: h - foot})
 	c.Text(pdf.Point{X: pad, Y: h - 6}, pdf.Left, 7.5, false, p.say.Words("Signature"))
 	c.Text(pdf.Point{X: w - date - pad, Y: h - 6}, pdf.Left, 7.5, false, p.say.Words("Date"))
+	if p.name == "" {
+		return
+	}
 	c.Field(0, 0, w, h, pdf.Field{Kind: pdf.SignatureField, Name: p.name, Tooltip: p.say.Text(say.That("Signature of the %[1]s", say.Name(strings.ToLower(p.role))))})
 }
 

@@ -59,6 +59,7 @@ type GroupView struct {
 	Title    Text
 	Drawings []DrawingView // of an elevation
 	Still    Text          // says that nothing moved, where tops were read again; "" where one is drawn that did
+	Tops     []Text        // who released it for its tops, how they rest and the shims, where it was released
 	Results  []ResultView
 	Photos   []PhotoView
 }

@@ -90,7 +90,7 @@ func newView(found *checks.Findings, faults []checks.Fault, o Options) (View, ma
 	}
 	b.photos = o.Photos
 	for i, room := range found.Rooms {
-		r := b.room(room, b.draft.Room(i))
+		r := b.room(room, b.draft.Room(i), b.draft.Releases(i))
 		for _, g := range r.Groups {
 			for _, p := range g.Photos {
 				if p.Problem != "" {
@@ -188,7 +188,7 @@ func (b *viewer) span() string {
 	return b.words.Text(say.That("%[1]s, from %[2]s to %[3]s", len(b.order), first, last))
 }
 
-func (b *viewer) room(v checks.Verdict, layouts []checks.Layout) RoomView {
+func (b *viewer) room(v checks.Verdict, layouts []checks.Layout, releases []checks.Release) RoomView {
 	r := RoomView{
 		Name:        Text(v.Room.Name),
 		Use:         Text(v.Room.Use),
@@ -230,6 +230,7 @@ func (b *viewer) room(v checks.Verdict, layouts []checks.Layout) RoomView {
 			b.drawn++
 			g.Drawings, g.Still = b.drawings(layouts[i], b.drawn, views, b.pictures)
 		}
+		g.Tops = b.releasedTops(releases, elevation)
 		g.Results = b.together(views)
 		g.Photos = b.photographs(v.Room, elevation)
 		r.Groups = append(r.Groups, g)

@@ -18,14 +18,15 @@ import (
 
 // intakeFlags are the flags of the commands that bring tables into a record.
 type intakeFlags struct {
-	units, packingList, floor, instruments, screws string
-	date, purpose, role, firm, checks              string
-	by, instrument, asRead, leaveOut               []string
-	skipBadRows                                    bool
+	units, tops, packingList, floor, instruments, screws string
+	date, purpose, role, firm, checks                    string
+	by, instrument, asRead, leaveOut                     []string
+	skipBadRows                                          bool
 }
 
 func addIntakeFlags(c *cobra.Command, f *intakeFlags) {
 	c.Flags().StringVar(&f.units, "units", "", "table of units as drawn")
+	c.Flags().StringVar(&f.tops, "tops", "", "table of the tops that will lie on the cabinets, piece by piece")
 	c.Flags().StringVar(&f.packingList, "packing-list", "", "table of packing lists and what was counted against them")
 	c.Flags().StringVar(&f.floor, "floor", "", "table of floor readings; --date and --by say when and by whom")
 	c.Flags().StringVar(&f.instruments, "instruments", "", "table of instruments")
@@ -44,7 +45,7 @@ func addIntakeFlags(c *cobra.Command, f *intakeFlags) {
 
 // any reports whether a table is named.
 func (f *intakeFlags) any() bool {
-	return f.units+f.packingList+f.floor+f.instruments+f.screws != ""
+	return f.units+f.tops+f.packingList+f.floor+f.instruments+f.screws != ""
 }
 
 // input reads the tables. Problems of all of them come together.
@@ -63,6 +64,7 @@ func (f *intakeFlags) input(c *cobra.Command) (in intake.Input, err error) {
 		{f.instruments, intake.InstrumentColumns(), &in.Instruments},
 		{f.screws, intake.ScrewColumns(), &in.Screws},
 		{f.units, intake.UnitColumns(), &in.Units},
+		{f.tops, intake.TopColumns(), &in.Tops},
 		{f.packingList, intake.PackingColumns(), &in.PackingList},
 		{f.checks, intake.CheckColumns(), &in.Checks},
 		{f.floor, intake.FloorColumns(), &in.Floor},

@@ -15,7 +15,7 @@ import (
 
 func newLayout() *cobra.Command {
 	var output, room, elevation string
-	var turns, cuts bool
+	var turns, cuts, tops bool
 	var flags documentFlags
 	c := &cobra.Command{
 		Use:   "layout FILE",
@@ -35,17 +35,25 @@ Once tops were read, it also says which bolts to turn, which way and how far,
 so that every run comes within level, set height, plane and twist. With --turns
 it prints that alone, a line for each bolt: A1 back-right up 1 1/4.
 
+With --tops it makes the release page instead, where tops are planned: how each
+will rest, the gap and the shim at every corner, what is to be settled before,
+who released it, and a place to sign.
+
 Exit codes: 0 every elevation is ready to set (with --turns: there is nothing
-to turn), 1 something is to be settled first, or turned, 2 the record cannot be
-used.`,
+to turn; with --tops: tops can be laid), 1 something is to be settled first, or
+turned, 2 the record cannot be used.`,
 		Example: `  setline layout examples/annex/job.json
   setline layout examples/annex/job.json --room S-104 --elevation A -o layout.pdf
   setline layout examples/annex/job.json --turns
-  setline layout examples/annex/job.json --cuts -o cuts.pdf`,
+  setline layout examples/annex/job.json --cuts -o cuts.pdf
+  setline layout examples/annex/job.json --tops -o release.pdf`,
 		ValidArgsFunction: files("json"),
 		Args:              oneRecord,
 		RunE: func(c *cobra.Command, args []string) error {
 			var write func(*report.Report, io.Writer) error
+			if tops && (turns || cuts) {
+				return usage(c, errors.New("found --tops with --turns or --cuts, expected one of them"))
+			}
 			if turns && output != "" {
 				return usage(c, errors.New("found --turns with -o, expected one of them: the sheet has what to turn too"))
 			}
@@ -71,6 +79,9 @@ used.`,
 			case cuts && write == nil:
 				v := report.NewCutsView(found, keep)
 				return settled(v.Ready, printCuts(c.OutOrStdout(), v))
+			case tops && write == nil:
+				v := report.NewReleaseView(found, keep)
+				return settled(v.Ready, printRelease(c.OutOrStdout(), v))
 			case write == nil:
 				v := report.NewLayoutView(found, keep)
 				if turns {
@@ -79,6 +90,8 @@ used.`,
 				return settled(v.Ready, printLayout(c.OutOrStdout(), v))
 			case cuts:
 				make = report.NewCuts
+			case tops:
+				make = report.NewRelease
 			}
 			r, err := make(found, src.Data, o, keep)
 			if err != nil {
@@ -93,6 +106,7 @@ used.`,
 	c.Flags().StringVar(&elevation, "elevation", "", "only elevations of this name")
 	c.Flags().BoolVar(&turns, "turns", false, "print what to turn, and nothing else")
 	c.Flags().BoolVar(&cuts, "cuts", false, "only how the fillers are cut, a page for each")
+	c.Flags().BoolVar(&tops, "tops", false, "the release page for tops instead")
 	addDocumentFlags(c, &flags)
 	completes(c, "room", plannedRooms)
 	completes(c, "elevation", plannedElevations)

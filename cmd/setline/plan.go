@@ -18,12 +18,12 @@ import (
 
 // planFlags are what plan is told.
 type planFlags struct {
-	units, instruments, screws string
-	whole, apply               bool
-	date, by, reason           string
-	leaveOut                   []string
-	words                      map[string]*string // facts of the job, by flag
-	numbers                    map[string]*int
+	units, tops, instruments, screws string
+	whole, apply                     bool
+	date, by, reason                 string
+	leaveOut                         []string
+	words                            map[string]*string // facts of the job, by flag
+	numbers                          map[string]*int
 }
 
 // planFact is a flag for a fact of the job, and where that stands in the record.
@@ -68,7 +68,9 @@ empty cell says nothing, so that what it is of stays. What was observed of a uni
 that is gone, stands elsewhere or is another part counts no more: it is named,
 and kept as history with its visit. So are concessions for it.
 
-Instruments and screws of a table are planned as their rows say.
+Tops of a table are planned in place of those of the elevations that it names, a
+row for each piece from left to right. Instruments and screws are planned as
+their rows say.
 
 Exit codes: 0 the record plans all of that, 1 it does not, and is as it was, 2 a
 table, the record or the call is wrong; 4 the record was changed, and telling so
@@ -78,6 +80,7 @@ failed.`,
   setline plan job.json --address "12 Quarry Road" --lengths mm --apply --date 2026-10-12 --by "Marek Łuczak" --reason "address was missing"`,
 	}, &backup, f.run)
 	c.Flags().StringVar(&f.units, "units", "", "table of units as they are to be")
+	c.Flags().StringVar(&f.tops, "tops", "", "table of tops, of the elevations that it names")
 	c.Flags().StringVar(&f.instruments, "instruments", "", "table of instruments")
 	c.Flags().StringVar(&f.screws, "screws", "", "table of screws")
 	c.Flags().StringArrayVar(&f.leaveOut, "leave-out", nil, "heading of a column of a table that is not to be read, such as notes; may be given more than once")
@@ -176,6 +179,7 @@ func (f *planFlags) input(c *cobra.Command) (in intake.Replanning, err error) {
 		to      **table.Table
 	}{
 		{f.units, intake.UnitColumns(), &in.Units},
+		{f.tops, intake.TopColumns(), &in.Tops},
 		{f.instruments, intake.InstrumentColumns(), &in.Instruments},
 		{f.screws, intake.ScrewColumns(), &in.Screws},
 	} {
@@ -211,8 +215,8 @@ func (f *planFlags) input(c *cobra.Command) (in intake.Replanning, err error) {
 			in.Facts = append(in.Facts, intake.JobFact{Pointer: "/planned/usual/leveler/" + pair[1], Field: strings.ReplaceAll(pair[1], "_", " ")})
 		}
 	}
-	if f.units+f.instruments+f.screws == "" && len(in.Facts) == 0 {
-		return in, usage(c, fmt.Errorf("found nothing to plan, expected --units, --instruments, --screws, or a fact of the job such as --%s", slices.Sorted(maps.Keys(f.words))[0]))
+	if f.units+f.tops+f.instruments+f.screws == "" && len(in.Facts) == 0 {
+		return in, usage(c, fmt.Errorf("found nothing to plan, expected --units, --tops, --instruments, --screws, or a fact of the job such as --%s", slices.Sorted(maps.Keys(f.words))[0]))
 	}
 	return in, errors.Join(wrong...)
 }

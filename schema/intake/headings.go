@@ -39,6 +39,18 @@ func UnitColumns() []table.Column {
 	}
 }
 
+// TopColumns are the columns of a table of tops, a row for each piece from left
+// to right.
+func TopColumns() []table.Column {
+	return []table.Column{
+		{Name: "room", Also: []string{"room number", "room name"}, Needed: true},
+		{Name: "elevation", Also: []string{"wall", "face"}, Needed: true},
+		{Name: "from", Needed: true}, // a tag, or a length with its unit
+		{Name: "to", Needed: true},
+		{Name: "overhang", Length: true},
+	}
+}
+
 // PackingColumns are the columns of a packing list, with what was counted
 // against it.
 func PackingColumns() []table.Column {

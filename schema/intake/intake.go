@@ -41,7 +41,7 @@ type Base struct {
 
 // Input is what to bring in. A table that is nil brings nothing.
 type Input struct {
-	Units, PackingList, Floor, Instruments, Screws *table.Table
+	Units, Tops, PackingList, Floor, Instruments, Screws *table.Table
 	// Checks are the instruments that the floor was read with, and how each was
 	// checked; they come on top of those of Visit.
 	Checks *table.Table
@@ -122,7 +122,7 @@ func Bring(base Base, in Input, skipBad bool) (*Outcome, error) {
 }
 
 func (in Input) tables() []*table.Table {
-	all := []*table.Table{in.Instruments, in.Screws, in.Units, in.PackingList, in.Checks, in.Floor}
+	all := []*table.Table{in.Instruments, in.Screws, in.Units, in.Tops, in.PackingList, in.Checks, in.Floor}
 	return slices.DeleteFunc(all, func(t *table.Table) bool { return t == nil })
 }
 
@@ -223,6 +223,7 @@ func (b *build) all(in Input) error {
 		{in.Instruments, b.instruments},
 		{in.Screws, b.screws},
 		{in.Units, b.units},
+		{in.Tops, b.tops},
 		{in.PackingList, b.packing},
 		{in.Floor, func(t *table.Table) error { return b.floor(t, b.checked(in)) }},
 	} {

@@ -41,6 +41,8 @@ type Replanning struct {
 	// What it says nothing of, an empty cell, stays as it is.
 	Units *table.Table
 	Whole bool
+	// Tops are the pieces of the elevations that it names; others keep theirs.
+	Tops *table.Table
 	// Instruments and Screws are planned as their rows say; others stay.
 	Instruments, Screws *table.Table
 	// Facts are of the job, and of what all cabinets share.
@@ -59,7 +61,7 @@ type JobFact struct {
 // into the history of its visit. The error is [schema.Problems], all of them
 // at once.
 func Replanned(base Base, in Replanning) (*Plan, error) {
-	tables := Input{Units: in.Units, Instruments: in.Instruments, Screws: in.Screws}
+	tables := Input{Units: in.Units, Tops: in.Tops, Instruments: in.Instruments, Screws: in.Screws}
 	b := &build{base: base, text: base.Text, origin: map[string]table.Cell{}}
 	for _, t := range tables.tables() {
 		for _, p := range t.Bad {
@@ -79,6 +81,7 @@ func Replanned(base Base, in Replanning) (*Plan, error) {
 		func() error { return r.tools(in) },
 		r.catalog, r.rooms,
 		func() error { return r.gone(in) },
+		func() error { return r.replanTops(in.Tops) },
 	}
 	for _, step := range steps {
 		if err := step(); err != nil {

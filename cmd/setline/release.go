@@ -1,0 +1,113 @@
+package main
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+	"setline.example/checks"
+	"setline.example/schema"
+)
+
+// releaseFlags are what release is told.
+type releaseFlags struct{ of, by, date, hold, runs string }
+
+func newRelease() *cobra.Command {
+	var f releaseFlags
+	var backup bool
+	c := changing(&cobra.Command{
+		Use:   "release FILE --of PLACE --by WHO --date DATE",
+		Short: "Write down that a run is released for its top",
+		Long: `Release writes down the hold point before a top is laid: who released which runs
+of an elevation, and when. After it levelers, drawers and screws above can no
+longer be reached. It becomes a visit of the record, so that it can be withdrawn
+or corrected as one. With --hold the run is not released, and why.
+
+An elevation is named with its room, "S-104/A". --runs names runs of it, each by
+the tag of one of its units, where not all are meant. What speaks against the
+release as the record has it is told, and the release is written all the same:
+whoever released it has seen the run. "setline layout --tops" makes the page.
+
+Exit codes: 0 the record has it now, 2 it has not, and is as it was; 4 the
+record was changed, and telling so failed.`,
+		Example: `  setline release job.json --of S-104/A --by "Ingrid Sørlie, inspector, Halden Quality Services" --date 2026-10-08
+  setline release job.json --of S-104/A --runs A4 --by "Ingrid Sørlie" --date 2026-10-08 --hold "A5 not anchored yet"`,
+	}, &backup, f.write)
+	c.Flags().StringVar(&f.of, "of", "", "room and elevation, such as S-104/A")
+	c.Flags().StringVar(&f.runs, "runs", "", "tags of units of the runs that are meant, with commas between; without it all")
+	c.Flags().StringVar(&f.by, "by", "", `who released it, "NAME, ROLE, FIRM"`)
+	c.Flags().StringVar(&f.date, "date", "", "on what day, YYYY-MM-DD")
+	c.Flags().StringVar(&f.hold, "hold", "", "why it is not released")
+	return c
+}
+
+func (f *releaseFlags) write(c *cobra.Command, e *edit) error {
+	if err := needs(c, "of", "by", "date"); err != nil {
+		return err
+	}
+	by, err := person("--by", f.by)
+	if err != nil {
+		return err
+	}
+	day, err := dated("--date", f.date)
+	if err != nil {
+		return err
+	}
+	room, elevation, err := e.room("--of", f.of)
+	if err != nil {
+		return err
+	}
+	released := f.hold == ""
+	closing := schema.ClosingSeen{TopsReleased: &released, Remark: f.hold}
+	for tag := range strings.SplitSeq(f.runs, ",") {
+		if tag = strings.TrimSpace(tag); tag != "" {
+			closing.ReleasedRuns = append(closing.ReleasedRuns, tag)
+		}
+	}
+	visit := schema.Visit{
+		Date: day, Purpose: "release for tops", People: []schema.Party{by}, Entered: e.rec.NextEntry(),
+		Rooms: map[string]schema.RoomSeen{room: {Elevations: map[string]schema.ElevationSeen{elevation: {Closing: closing}}}},
+	}
+	if slices.ContainsFunc(e.rec.Measured.Visits, func(old schema.Visit) bool { return sameRelease(&old, &visit, room, elevation) }) {
+		return nil
+	}
+	here := "rooms/" + room + "/elevations/" + elevation
+	if err := e.last("/measured/visits", len(e.rec.Measured.Visits), visit, map[string]string{
+		"date": "--date", "people": "--by", here: "--of", here + "/closing/released_runs": "--runs", here + "/closing/remark": "--hold",
+	}); err != nil {
+		return err
+	}
+	word := "released"
+	if !released {
+		word = "not released"
+	}
+	e.say("%s: %s for its top by %s on %s", f.of, word, by.Name, day)
+	return f.against(c, e, room, elevation)
+}
+
+// sameRelease reports whether a visit says of an elevation what another does.
+func sameRelease(old, visit *schema.Visit, room, elevation string) bool {
+	was, now := old.Rooms[room].Elevations[elevation].Closing, visit.Rooms[room].Elevations[elevation].Closing
+	return old.Withdrawn == nil && old.Date == visit.Date && slices.Equal(old.People, visit.People) &&
+		was.TopsReleased != nil && *was.TopsReleased == *now.TopsReleased && slices.Equal(was.ReleasedRuns, now.ReleasedRuns)
+}
+
+// against tells what speaks against a release as the record has it.
+func (f *releaseFlags) against(c *cobra.Command, e *edit, room, elevation string) error {
+	if f.hold != "" {
+		return nil
+	}
+	found, err := checks.Run(e.rec, e.src)
+	if err != nil {
+		return err
+	}
+	draft := checks.NewDraft(e.rec, found)
+	i := slices.IndexFunc(e.rec.Planned.Rooms, func(r schema.Room) bool { return r.Name == room })
+	for _, r := range draft.Releases(i) {
+		if r.Elevation == elevation && !r.Ready() {
+			note(c.ErrOrStderr(), fmt.Sprintf("%s: not all that is under the top holds as the record has it; \"setline layout --tops\" lists it", e.path))
+		}
+	}
+	return nil
+}
