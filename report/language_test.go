@@ -127,7 +127,17 @@ func TestNothingIsLeftInEnglish(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		for _, r := range []*Report{whole, layout} {
+		e := &rec.Planned.Rooms[0].Elevations[0]
+		first, last := e.Units[0].Tag, e.Units[len(e.Units)-1].Tag
+		e.Tops = []schema.Top{{From: first, To: e.Units[1].Tag}, {From: e.Units[2].Tag, To: last}}
+		if found, err = checks.Run(rec, src); err != nil {
+			t.Fatal(err)
+		}
+		release, err := NewRelease(found, data, o, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, r := range []*Report{whole, layout, release} {
 			inForeign(t, example+": "+r.title, r, known)
 		}
 	}

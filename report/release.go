@@ -43,12 +43,13 @@ type BearingView struct{ Number, Place, Gap, Other, U, What Text }
 // NewReleaseView makes the view of the release pages of the elevations with
 // tops planned that keep wants, nil for all.
 func NewReleaseView(found *checks.Findings, keep func(room, elevation string) bool) ReleaseView {
-	v, _ := newReleaseView(found, keep)
+	v, _ := newReleaseView(found, keep, nil)
 	return v
 }
 
-func newReleaseView(found *checks.Findings, keep func(room, elevation string) bool) (ReleaseView, map[string]pdf.Picture) {
+func newReleaseView(found *checks.Findings, keep func(room, elevation string) bool, language say.Language) (ReleaseView, map[string]pdf.Picture) {
 	b := newViewer(found, nil)
+	b.words.Language = language
 	b.rules() // numbers them for results
 	v := ReleaseView{Project: Text(b.rec.Planned.Project.Name), Number: Text(b.rec.Planned.Project.Number), Ready: true}
 	released := 0
@@ -66,7 +67,7 @@ func newReleaseView(found *checks.Findings, keep func(room, elevation string) bo
 		}
 	}
 	v.answer(b, released)
-	b.pictures["signature-release"] = place{say: b.words}
+	b.pictures["signature-release"] = place{say: b.words} // by pen alone
 	return v, b.pictures
 }
 
@@ -179,11 +180,12 @@ func (b *viewer) releasedTops(releases []checks.Release, elevation string) (all 
 // NewRelease makes the release pages of the elevations that keep wants, nil for
 // all. No template of a firm stands in place of what is signed for there.
 func NewRelease(found *checks.Findings, record []byte, o Options, keep func(room, elevation string) bool) (*Report, error) {
-	v, pictures := newReleaseView(found, keep)
+	v, pictures := newReleaseView(found, keep, o.language)
+	words := say.Writer{Language: o.language}
 	r := &Report{
 		ready: v.Ready, pictures: pictures, record: record, options: o,
-		title: "Release for tops: " + string(v.Project), subject: string(v.Answer),
-		running: "Release for tops", project: string(v.Project),
+		title: words.Text(say.That("Release for tops: %[1]s", say.Name(v.Project))), subject: string(v.Answer),
+		running: words.Words("Release for tops"), project: string(v.Project),
 	}
 	err := r.assemble("", nil, []part{{"fixed/release.md", v}}, part{"fixed/codes.md", nil})
 	return r, err
