@@ -171,3 +171,16 @@ func restOn(c rest.Centre, places []bearing, h *heights) rest.Rest {
 // stands is how a piece stands whatever the heights are: whether it tips, or
 // stands on an edge, is told by the plan alone.
 func (t *top) stands() rest.State { return restOn(centre(t), t.bearings, &heights{}).State }
+
+// parts are the readings that a place's height is made of.
+func (b *bearing) parts(h *heights, weight float64) []part {
+	name := b.unit.plan.Tag + " "
+	if b.share == nil {
+		return []part{{h.byName[name+b.left.key], weight}}
+	}
+	share, _ := b.share.Float64()
+	return []part{
+		{h.byName[name+b.left.key], float64(weight * (1 - share))},
+		{h.byName[name+b.right.key], float64(weight * share)},
+	}
+}
