@@ -83,7 +83,7 @@ func (t *turning) before() *schema.Visit {
 func (t *turning) askedBefore() map[CornerName]length.Length {
 	last := t.latest()
 	earlier := func(s sighting[schema.CabinetSeen]) bool {
-		return s.when < last && s.seen.Tops != (schema.CornerLengths{})
+		return s.when < last && slices.ContainsFunc(corners[:], func(c corner) bool { return theTops.read(s.seen, c.key) != nil })
 	}
 	if !slices.ContainsFunc(t.cabinets, func(u *unit) bool { return slices.ContainsFunc(u.asCab.all, earlier) }) {
 		return nil
