@@ -177,11 +177,11 @@ func TestSARIFPaths(t *testing.T) {
 	data := read(t, annex)
 	prints := map[string]string{}
 	for given, want := range map[string]string{
-		"jobs/annex.json": "jobs/annex.json", "./jobs/annex.json": "jobs/annex.json", "/work/room/jobs/annex.json": "jobs/annex.json",
-		"/elsewhere/annex.json": "file:///elsewhere/annex.json", "/work/roommate/annex.json": "file:///work/roommate/annex.json",
+		"jobs/annex.json": "jobs/annex.json", "./jobs/annex.json": "jobs/annex.json", "/srv/room/jobs/annex.json": "jobs/annex.json",
+		"/elsewhere/annex.json": "file:///elsewhere/annex.json", "/srv/roommate/annex.json": "file:///srv/roommate/annex.json",
 	} {
 		s := findings.Selection{}
-		out := write(t, "sarif", findings.Run{Folder: "/work/room"}, []*findings.File{judge(t, s, given, data, "sarif")})
+		out := write(t, "sarif", findings.Run{Folder: "/srv/room"}, []*findings.File{judge(t, s, given, data, "sarif")})
 		var l log
 		if err := json.Unmarshal(out, &l); err != nil {
 			t.Fatal(err)
