@@ -2,7 +2,6 @@ package report
 
 import (
 	"bytes"
-	"os"
 	"strings"
 	"testing"
 
@@ -16,22 +15,7 @@ import (
 // answer, the same rows of results with the same numbers, and the same marks at
 // the same places on its drawings; only what is said of them is another.
 func TestAnotherLanguageChangesWordsOnly(t *testing.T) {
-	data, err := os.ReadFile("../examples/annex/job.json")
-	if err != nil {
-		t.Fatal(err)
-	}
-	rec, src, err := schema.Read("job.json", data)
-	if err != nil {
-		t.Fatal(err)
-	}
-	found, err := checks.Run(rec, src)
-	if err != nil {
-		t.Fatal(err)
-	}
-	faults, err := checks.History(rec, src)
-	if err != nil {
-		t.Fatal(err)
-	}
+	found, faults, _ := findings(t, annex)
 	english, pictures := newView(found, faults, Options{})
 	other, others := newView(found, faults, Options{language: foreign.Language})
 	if english.Ready != other.Ready || len(pictures) != len(others) {
@@ -97,22 +81,8 @@ var names = []string{"Setline", "v", "SHA", "PDF", "HTML", "Markdown"}
 // layout sheet is in it, and so are their drawings and what those are in words.
 func TestNothingIsLeftInEnglish(t *testing.T) {
 	for _, example := range []string{"annex", "metric"} {
-		data, err := os.ReadFile("../examples/" + example + "/job.json")
-		if err != nil {
-			t.Fatal(err)
-		}
-		rec, src, err := schema.Read("job.json", data)
-		if err != nil {
-			t.Fatal(err)
-		}
-		found, err := checks.Run(rec, src)
-		if err != nil {
-			t.Fatal(err)
-		}
-		faults, err := checks.History(rec, src)
-		if err != nil {
-			t.Fatal(err)
-		}
+		found, faults, data := findings(t, "../examples/"+example+"/job.json")
+		rec := found.Record
 		o := options(nil)
 		o.language = foreign.Language
 		known := foreign.Typed(rec)
@@ -130,7 +100,7 @@ func TestNothingIsLeftInEnglish(t *testing.T) {
 		e := &rec.Planned.Rooms[0].Elevations[0]
 		first, last := e.Units[0].Tag, e.Units[len(e.Units)-1].Tag
 		e.Tops = []schema.Top{{From: first, To: e.Units[1].Tag}, {From: e.Units[2].Tag, To: last}}
-		if found, err = checks.Run(rec, src); err != nil {
+		if found, err = checks.Run(rec, schema.NewSource(example, data)); err != nil {
 			t.Fatal(err)
 		}
 		release, err := NewRelease(found, data, o, nil)
