@@ -44,6 +44,11 @@ td[style*="right"] { white-space: nowrap; }
 th, td { padding: .3em .6em; border-bottom: 1px solid #b9bfc7; text-align: left; vertical-align: top; }
 th { background: #eef1f6; border-bottom: 2px solid #1f3a57; }
 svg { max-width: 100%%; height: auto; }
+.figures { display: grid; grid-template-columns: repeat(auto-fill, minmax(min(20rem, 100%%), 1fr)); gap: 1rem; }
+figure { margin: 0; break-inside: avoid; }
+figure img { max-width: 100%%; height: auto; }
+figcaption { font-size: .9rem; }
+figcaption p { margin: .2em 0 0; }
 p, li, code { overflow-wrap: anywhere; }
 code { font-size: .95em; }
 a { color: #0b4a8f; }
@@ -54,7 +59,7 @@ a { color: #0b4a8f; }
 .cards td { position: relative; border: 0; padding: .15em 0 .15em 7.2rem; min-height: 1.4em; text-align: left !important; white-space: normal; overflow-wrap: anywhere; }
 .cards td::before { content: attr(data-heading); position: absolute; left: 0; width: 6.8rem; color: #4a5158; }
 }
-@media print { body { max-width: none; padding: 0; font-size: 9pt; } table { font-size: 7pt; line-height: 1.25; } th, td { padding: .15em .4em; } .table { overflow: visible; } thead { display: table-header-group; } tr { break-inside: avoid; } h2, h3, h4 { break-after: avoid; } }
+@media print { body { max-width: none; padding: 0; font-size: 9pt; } table { font-size: 7pt; line-height: 1.25; } th, td { padding: .15em .4em; } .table { overflow: visible; } thead { display: table-header-group; } tr { break-inside: avoid; } h2, h3, h4 { break-after: avoid; } .figures { grid-template-columns: 1fr 1fr; } }
 </style>
 </head>
 <body>
@@ -147,6 +152,19 @@ func (p *page) part(source []byte) ([]byte, error) {
 			}
 			fmt.Fprintf(&out, `<div class="%s" role="region" aria-label="%s" tabindex="0">`, class, html.EscapeString("Table: "+p.heading))
 		}
+		if image := pdf.FigureOf(n); image != nil {
+			// One after another they share a box, in which they stand side by side.
+			if pdf.FigureOf(n.PreviousSibling()) == nil {
+				out.WriteString("<div class=\"figures\">\n")
+			}
+			if err := p.figure(&out, source, n, image); err != nil {
+				return nil, err
+			}
+			if pdf.FigureOf(n.NextSibling()) == nil {
+				out.WriteString("</div>\n")
+			}
+			continue
+		}
 		if err := p.Renderer().Render(&out, source, n); err != nil {
 			return nil, err
 		}
@@ -155,6 +173,23 @@ func (p *page) part(source []byte) ([]byte, error) {
 		}
 	}
 	return out.Bytes(), nil
+}
+
+// figure renders a picture with its caption. The image goes back to its place,
+// by which the next one is known to follow a figure.
+func (p *page) figure(out *bytes.Buffer, source []byte, paragraph ast.Node, image *ast.Image) error {
+	paragraph.RemoveChild(paragraph, image)
+	defer paragraph.InsertBefore(paragraph, paragraph.FirstChild(), image)
+	out.WriteString("<figure>\n")
+	if err := p.Renderer().Render(out, source, image); err != nil {
+		return err
+	}
+	out.WriteString("\n<figcaption>")
+	if err := p.Renderer().Render(out, source, paragraph); err != nil {
+		return err
+	}
+	out.WriteString("</figcaption>\n</figure>\n")
+	return nil
 }
 
 // label gives each cell of a table the heading of its column, for where the

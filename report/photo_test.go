@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"crypto/sha256"
 	"encoding/binary"
+	"errors"
 	"fmt"
 	"image"
 	"image/color"
@@ -178,5 +179,48 @@ func TestPhotographsNobodyLookedFor(t *testing.T) {
 func TestPhotosOfARecordWithout(t *testing.T) {
 	if p := LoadPhotos(&schema.Record{}, fstest.MapFS{}); p == nil || len(p) != 0 {
 		t.Errorf("%v", p)
+	}
+}
+
+// TestCaptions: however many photographs there are and whatever is said of them,
+// each caption is the one of its picture: in HTML one figure holds both, and
+// Markdown, in which no picture travels, keeps what is said of it.
+func TestCaptions(t *testing.T) {
+	folder, entries := fstest.MapFS{}, []string{}
+	for i, caption := range []string{"One", `![x](photo-1) ](photo-2) and [so](photo-3) on`, "", "Four\\nlines", "Five"} {
+		file := fmt.Sprintf("%d.jpg", i)
+		data := photograph(t, 40+i, 30, 1)
+		folder[file] = &fstest.MapFile{Data: data}
+		entries = append(entries, fmt.Sprintf(`{"file": %q, "sha256": "%x", "of": "B2", "caption": "%s", "by": "maker of %[1]s"}`, file, sha256.Sum256(data), caption))
+	}
+	found, faults, data := photoJob(t, strings.Join(entries, ", "))
+	o := options(nil)
+	o.Photos = LoadPhotos(found.Record, folder)
+	r, err := New(found, faults, data, o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var html, markdown bytes.Buffer
+	if err := errors.Join(r.HTML(&html), r.Markdown(&markdown)); err != nil {
+		t.Fatal(err)
+	}
+	figures := strings.Split(html.String(), "<figure>")[1:]
+	if len(figures) != len(entries) {
+		t.Fatalf("%d figures, want %d", len(figures), len(entries))
+	}
+	for i, f := range figures {
+		f, _, _ = strings.Cut(f, "</figure>")
+		if want := fmt.Sprintf("maker of %d.jpg", i); !strings.Contains(f, want) || !strings.Contains(f, fmt.Sprintf(`width="%d"`, 347)) || strings.Count(f, "<img") != 1 {
+			t.Errorf("figure %d does not hold one picture and %q:\n%.200s ... %s", i, want, f, f[max(0, len(f)-300):])
+		}
+		if want := fmt.Sprintf("maker of %d.jpg", i); !strings.Contains(markdown.String(), want) {
+			t.Errorf("Markdown does not say %q", want)
+		}
+	}
+	if want := `: \!\[x\](photo-1) \](photo-2) and \[so\](photo-3) on (maker`; !strings.Contains(markdown.String(), want) {
+		t.Errorf("Markdown does not say %q", want)
+	}
+	if strings.Contains(markdown.String(), "](photo-1) Photograph") {
+		t.Error("Markdown names a picture that it does not bring along")
 	}
 }

@@ -232,8 +232,9 @@ func mayHoldHTML(markdown []byte) bool {
 	}
 }
 
-// pictureLine is a line that holds one of the report's own pictures and nothing else.
-var pictureLine = regexp.MustCompile(`(?m)^!\[[^\n]*\]\((?:` + pictureNames + `)\)\n`)
+// pictureAtStart is one of the report's own pictures at the start of a line, with
+// the line where it holds nothing else. A bracket that was typed is escaped.
+var pictureAtStart = regexp.MustCompile(`(?m)^!\[(?:[^\]\\\n]|\\.)*\]\((?:` + pictureNames + `)\)[\n ]`)
 
 // pictureNames are the names of logo, drawings and photographs.
 const pictureNames = `logo|(?:drawing|heights|cut)-[0-9-]+|photo-[0-9]+`
@@ -246,7 +247,7 @@ func (r *Report) Markdown(w io.Writer) error {
 	}
 	for _, p := range parts {
 		// Pictures do not travel in Markdown.
-		text := placeLine.ReplaceAll(pictureLine.ReplaceAll(p, nil), []byte(paperLine(r.words())+"\n"))
+		text := placeLine.ReplaceAll(pictureAtStart.ReplaceAll(p, nil), []byte(paperLine(r.words())+"\n"))
 		if _, err := w.Write(append(text, '\n')); err != nil {
 			return err
 		}

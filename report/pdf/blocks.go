@@ -32,6 +32,13 @@ func (r *blocks) RegisterFuncs(reg renderer.NodeRendererFuncRegisterer) {
 }
 
 func (r *blocks) paragraph(_ util.BufWriter, _ []byte, node ast.Node, entering bool) (ast.WalkStatus, error) {
+	if p, ok := r.figureOf(node); ok {
+		if !entering {
+			_, more := r.figureOf(node.NextSibling())
+			r.addFigure(figure{p, withoutMargin(r.takeText())}, !more)
+		}
+		return ast.WalkContinue, nil
+	}
 	if !entering {
 		r.space(paraGap)
 		r.addText(r.takeText(), bodySize, leading)

@@ -191,7 +191,8 @@ func (r *inlines) autoLink(_ util.BufWriter, source []byte, node ast.Node, enter
 
 func (r *inlines) image(_ util.BufWriter, _ []byte, node ast.Node, entering bool) (ast.WalkStatus, error) {
 	if p, ok := r.pictureOf(node.(*ast.Image)); ok {
-		if entering {
+		_, figure := r.figureOf(node.Parent())
+		if entering && !(figure && node.PreviousSibling() == nil) {
 			// What stands before it on the line becomes a paragraph of its own.
 			r.addText(r.takeText(), bodySize, leading)
 			r.addPicture(p)

@@ -44,6 +44,7 @@ type Layout struct {
 	glyphs   []glyph    // the inline text being collected
 	styles   []style    // the style in force is the last
 	open     *table     // the table being collected
+	row      []figure   // the row of figures being collected
 	part     int        // the part being laid out
 	newPages []int      // parts that begin on a new page
 	fresh    bool       // the next box begins a page

@@ -21,7 +21,9 @@
 // clicked, so can a link to a heading of the document ([x](#slug), the slug
 // being the heading in lower case with hyphens); any other link is printed
 // with its target beside it. An image is printed as its alternative text in
-// brackets: nothing is ever fetched.
+// brackets: nothing is ever fetched. One that the document brings along as a
+// [Picture] is shown; a paragraph that begins with such an image and goes on with
+// words is a figure with its caption, and figures stand two abreast.
 //
 // # Characters
 //
@@ -40,7 +42,8 @@
 // [Layout].
 //
 // What is where: pieces.go cuts long Markdown where it means the same in parts, goldmark
-// renderers lay a piece out, paginate.go cuts the flow into pages, paint.go draws each as
+// renderers lay a piece out, figure.go sets pictures with
+// captions, paginate.go cuts the flow into pages, paint.go draws each as
 // soon as it is known by its own operators.go, file.go and finish.go gather the objects,
 // cut.go cuts fonts down. readback.go reads back what was written.
 package pdf

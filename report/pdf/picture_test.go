@@ -2,6 +2,7 @@ package pdf
 
 import (
 	"bytes"
+	"fmt"
 	"strings"
 	"testing"
 )
@@ -59,4 +60,59 @@ func abs(x float64) float64 {
 		return -x
 	}
 	return x
+}
+
+// TestFigures: pictures with captions stand two abreast, each caption below its
+// own picture and on its page, whatever they are and however many there are.
+func TestFigures(t *testing.T) {
+	const half = (612 - 2*margin - figureGap) / 2
+	var painted []float64
+	pictures := map[string]Picture{"x": square{300, 200, &painted}, "high": square{100, 3000, &painted}}
+	write := func(markdown string) []string {
+		t.Helper()
+		painted = nil
+		var out bytes.Buffer
+		if err := Write(&out, Document{Parts: [][]byte{[]byte(markdown)}, Pictures: pictures}); err != nil {
+			t.Fatal(err)
+		}
+		return pageTexts(t, out.Bytes())
+	}
+
+	write("![alt](x) One\n\n![alt](x)\nTwo\n\n![alt](x) **Three**\n\nwords")
+	if len(painted) != 6 || abs(painted[0]-half) > 1e-9 || abs(painted[1]-half*2/3) > 1e-9 {
+		t.Errorf("painted %v, want three of %v by %v", painted, half, half*2/3)
+	}
+
+	// No caption leaves its picture, and no two share a place.
+	var b strings.Builder
+	for i := range 41 {
+		fmt.Fprintf(&b, "![alt](x) Caption %d\n\n", i)
+	}
+	pages := write("# Title\n\n" + b.String())
+	n := 0
+	for _, page := range pages {
+		if p, c := strings.Count(page, "painted"), strings.Count(page, "Caption"); p != c {
+			t.Errorf("%d pictures and %d captions share a page", p, c)
+		}
+		n += strings.Count(page, "Caption")
+	}
+	if n != 41 || len(pages) < 5 {
+		t.Errorf("%d captions on %d pages", n, len(pages))
+	}
+
+	// A caption longer than a page begins under its picture, and none of it is lost.
+	long := strings.Repeat("word ", 3000)
+	pages = write("![alt](x) " + long + "\n\n![alt](high) Short\n\n")
+	if !strings.Contains(pages[0], "painted") || !strings.Contains(pages[0], "word") {
+		t.Errorf("the first page says %.80q", pages[0])
+	}
+	if got := strings.Count(strings.Join(pages, " "), "word"); got != 3000 {
+		t.Errorf("%d words of 3000", got)
+	}
+
+	// Two pictures in one paragraph are no figure.
+	write("![alt](x) and ![alt](x)")
+	if len(painted) != 4 || abs(painted[0]-300) > 1e-9 {
+		t.Errorf("painted %v", painted)
+	}
 }
