@@ -8,8 +8,11 @@ import (
 	"strings"
 
 	"github.com/spf13/cobra"
+
 	"setline.example/checks"
+	"setline.example/report/fieldsheet"
 	"setline.example/report/fieldsheet/collect"
+	"setline.example/report/fieldsheet/filledpdf"
 	"setline.example/schema"
 	"setline.example/schema/plaintext"
 )
@@ -87,7 +90,7 @@ func collectSheets(c *cobra.Command, path string, sheets []string, o collect.Opt
 		return err
 	}
 	boxes := collect.NewBoxes(asks)
-	var filled, counts []*collect.Filled
+	var filled, counts []*fieldsheet.Filled
 	var wrong []error
 	for _, name := range sheets {
 		f, err := readSheet(name, boxes)
@@ -155,13 +158,13 @@ func sayCollected(w io.Writer, path string, result *collect.Result) error {
 }
 
 // readSheet reads a filled sheet by the ending of its name.
-func readSheet(name string, boxes collect.Boxes) (*collect.Filled, error) {
-	var read func(string, []byte) (*collect.Filled, error)
+func readSheet(name string, boxes collect.Boxes) (*fieldsheet.Filled, error) {
+	var read func(string, []byte) (*fieldsheet.Filled, error)
 	switch strings.ToLower(filepath.Ext(name)) {
 	case ".pdf":
-		read = collect.ReadPDF
+		read = filledpdf.Read
 	case ".md":
-		read = func(name string, data []byte) (*collect.Filled, error) {
+		read = func(name string, data []byte) (*fieldsheet.Filled, error) {
 			return collect.ReadMarkdown(name, data, boxes)
 		}
 	default:

@@ -9,8 +9,9 @@ import (
 	"os"
 
 	"github.com/go-json-experiment/json/jsontext"
+
 	"setline.example/checks"
-	"setline.example/report/fieldsheet/collect"
+	"setline.example/report/fieldsheet"
 	"setline.example/schema"
 	"setline.example/schema/table"
 )
@@ -64,7 +65,7 @@ const otherFile = "check that this is the file you meant"
 var (
 	recordFile   = fileKind{"a job record", schema.MaxBytes, otherFile + "; split a job into one record per room"}
 	tableFile    = fileKind{"a table", table.MaxBytes, otherFile}
-	sheetFile    = fileKind{"a filled sheet", collect.MaxBytes, otherFile}
+	sheetFile    = fileKind{"a filled sheet", fieldsheet.MaxFilled, otherFile}
 	reportFile   = fileKind{"a report in PDF", 256 << 20, otherFile}
 	baselineFile = fileKind{"the findings of an earlier run", 1 << 30, otherFile}
 	identityFile = fileKind{"an identity in PKCS#12 or PEM", 1 << 20, otherFile}

@@ -10,7 +10,7 @@ import (
 	"testing"
 
 	"setline.example/report/fieldsheet"
-	"setline.example/report/fieldsheet/collect"
+	"setline.example/report/fieldsheet/filledpdf"
 	"setline.example/schema"
 )
 
@@ -77,7 +77,7 @@ func TestSheetsOfALargeJob(t *testing.T) {
 func readBack(t *testing.T, written []string) {
 	boxes := 0
 	for _, name := range written {
-		f, err := collect.ReadPDF(name, fetch(t, name))
+		f, err := filledpdf.Read(name, fetch(t, name))
 		if err != nil || f.Plan == "" {
 			t.Errorf("%s cannot be read back: %v", name, err)
 			continue

@@ -15,7 +15,7 @@ import (
 func TestAllExcept(t *testing.T) {
 	j := newJob(t, "annex", oneElevation)
 	const at = "rooms/S-104/elevations/A/all/"
-	entries := map[string]Entry{
+	entries := map[string]fieldsheet.Entry{
 		"date": {Text: "2026-10-01"}, "people/0/name": {Text: "Ingrid Sørlie"},
 		at + "bearing=yes": {On: true}, at + "bearing/except": {Text: "A3; A5"},
 		at + "works=yes": {On: true},
@@ -30,7 +30,7 @@ func TestAllExcept(t *testing.T) {
 		t.Errorf("%s, want %s", said, want)
 	}
 
-	entries[at+"bearing/except"] = Entry{Text: "A3, A33"}
+	entries[at+"bearing/except"] = fieldsheet.Entry{Text: "A3, A33"}
 	problems := j.refused(Options{}, j.byHand("all.pdf", entries))
 	if len(problems) != 1 || !strings.HasPrefix(problems[0].Box, at+"bearing") || !strings.Contains(problems[0].Found, `"A33"`) {
 		t.Errorf("%+v", problems)

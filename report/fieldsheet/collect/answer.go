@@ -12,37 +12,37 @@ import (
 	"setline.example/report/fieldsheet"
 	"setline.example/schema"
 	"setline.example/schema/length"
-	"setline.example/schema/plaintext"
 )
 
 // Answer is what a sheet says in answer to one ask.
 type Answer struct {
 	Ask   *checks.Ask
-	Value any   // plain JSON values, objects in order
-	From  Entry // the first of its boxes that is filled
+	Value any              // plain JSON values, objects in order
+	From  fieldsheet.Entry // the first of its boxes that is filled
 	File  string
 	boxes map[string]box // by the way on from the ask's place in the visit, where it is of several
 }
 
 // box is a box that was filled in, and its name.
 type box struct {
-	entry Entry
+	entry fieldsheet.Entry
 	name  string
 }
 
 // reader turns the boxes of one sheet into answers.
 type reader struct {
-	filled   *Filled
+	filled   *fieldsheet.Filled
 	unit     length.System
 	known    map[string]bool // boxes that the record asks for
 	problems schema.Problems
+	pairs    map[string]int // of lines, by their names: how many readings they may have; made when it is asked for
 }
 
 // filledBlank is what was filled in for one blank.
 type filledBlank struct {
 	blank *checks.Blank
 	value any
-	entry Entry
+	entry fieldsheet.Entry
 	name  string
 }
 
@@ -134,7 +134,7 @@ func trimmed(text string) string {
 	return strings.TrimSpace(strings.NewReplacer("\r\n", "\n", "\r", "\n").Replace(text))
 }
 
-func (r *reader) refuse(a *checks.Ask, b *checks.Blank, name string, e Entry, p *schema.Problem) {
+func (r *reader) refuse(a *checks.Ask, b *checks.Blank, name string, e fieldsheet.Entry, p *schema.Problem) {
 	words := fieldsheet.InFull(a, b)
 	p.File, p.Page, p.Line, p.Words, p.Box = r.filled.File, e.Page, e.Line, say.Writer{Lengths: r.unit}.Text(words), name
 	r.problems = append(r.problems, *p)
@@ -174,6 +174,33 @@ func said(blanks []filledBlank) string {
 // mostReadings is how many readings of one line a sheet can hold.
 const mostReadings = 1000
 
+// pairsOf is how many readings a line of the sheet can have: up to the last of
+// which there is a box.
+func (r *reader) pairsOf(a *checks.Ask) int {
+	if r.pairs == nil {
+		r.pairs = map[string]int{}
+		for name := range r.filled.Entries {
+			line, n := pairIn(name)
+			r.pairs[line] = max(r.pairs[line], n+1)
+		}
+	}
+	return r.pairs[a.Name(nil)]
+}
+
+// pairIn parts the name of a box into that of its line and which reading of it
+// it is of, -1 where it is of no line.
+func pairIn(name string) (line string, n int) {
+	at := max(strings.LastIndexByte(name, '/'), 0)
+	line = name[:at]
+	at = max(strings.LastIndexByte(line, '/'), 0)
+	line, number := line[:at], strings.TrimPrefix(line[at:], "/")
+	n, err := strconv.Atoi(number)
+	if err != nil || strconv.Itoa(n) != number || n < 0 || n >= mostReadings {
+		return "", -1
+	}
+	return line, n
+}
+
 // isLine reports whether an ask is a line of the floor: pairs of where and how
 // far down, of which any number may be filled in.
 func isLine(a *checks.Ask) bool { return a.Thing.Stands == checks.AsLine }
@@ -182,15 +209,15 @@ func isLine(a *checks.Ask) bool { return a.Thing.Stands == checks.AsLine }
 // a reading says nothing: the sheet suggests places. They are taken as they
 // stand on the sheet, since the widths that they follow may have changed in
 // the plan.
-func (r *reader) readings(a *checks.Ask) (any, Entry, map[string]box) {
+func (r *reader) readings(a *checks.Ask) (any, fieldsheet.Entry, map[string]box) {
 	type pair struct {
 		at    length.Length
 		json  []any
 		boxes [2]box
 	}
 	var pairs []pair
-	first, whole := Entry{}, true
-	for i := range mostReadings {
+	first, whole := fieldsheet.Entry{}, true
+	for i := range r.pairsOf(a) {
 		where := checks.Blank{Steps: []string{strconv.Itoa(i), "0"}, Kind: checks.LengthKind, Words: say.That("at")}
 		down := checks.Blank{Steps: []string{strconv.Itoa(i), "1"}, Kind: checks.LengthKind, Words: say.That("down")}
 		r.known[a.Name(&where)], r.known[a.Name(&down)] = true, true
@@ -249,7 +276,7 @@ func (r *reader) unknown() {
 			continue
 		}
 		r.problems = append(r.problems, schema.Problem{
-			Kind: schema.Unknown, File: r.filled.File, Page: e.Page, Line: e.Line, Box: plaintext.Cut(name, mostOfName),
+			Kind: schema.Unknown, File: r.filled.File, Page: e.Page, Line: e.Line, Box: fieldsheet.NameShown(name),
 			Found: "a filled box that the record does not ask for", Expected: "the boxes of a field sheet of this record",
 			Mend: `make a new sheet with "setline sheet", or clear the box`,
 		})

@@ -8,6 +8,7 @@ import (
 	"strings"
 	"testing"
 
+	"setline.example/report/fieldsheet/filledpdf"
 	"setline.example/report/pdf/lenient"
 )
 
@@ -67,7 +68,7 @@ func TestBombsAreNotUnpacked(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			var before, after runtime.MemStats
 			runtime.ReadMemStats(&before)
-			_, err := ReadPDF("x.pdf", c.data)
+			_, err := filledpdf.Read("x.pdf", c.data)
 			runtime.ReadMemStats(&after)
 			if err == nil || !strings.Contains(err.Error(), c.says) {
 				t.Errorf("%v, want %q in it", err, c.says)
@@ -78,7 +79,7 @@ func TestBombsAreNotUnpacked(t *testing.T) {
 		})
 	}
 	// What other programs write stays within: see TestRoundTripRewritten.
-	if _, err := ReadPDF("x.pdf", tableBomb(t, lenient.MaxTable, "/XRef", "/FlateDecode")); err != nil && strings.Contains(err.Error(), "unpacks into more") {
+	if _, err := filledpdf.Read("x.pdf", tableBomb(t, lenient.MaxTable, "/XRef", "/FlateDecode")); err != nil && strings.Contains(err.Error(), "unpacks into more") {
 		t.Error(err)
 	}
 }

@@ -73,11 +73,11 @@ func Asked(rec *schema.Record, src *schema.Source) ([]*checks.Ask, error) {
 
 // Add adds what the sheets say to the record that was read from src, which
 // asks for asks ([Asked]). The error is [schema.Problems]; then nothing is taken.
-func Add(rec *schema.Record, src *schema.Source, asks []*checks.Ask, sheets []*Filled, o Options) (*Result, error) {
+func Add(rec *schema.Record, src *schema.Source, asks []*checks.Ask, sheets []*fieldsheet.Filled, o Options) (*Result, error) {
 	result := &Result{Record: src.Data}
 	var visits []*visit
 	var problems schema.Problems
-	if o.Prefer != "" && !slices.ContainsFunc(sheets, func(f *Filled) bool { return f.File == o.Prefer }) {
+	if o.Prefer != "" && !slices.ContainsFunc(sheets, func(f *fieldsheet.Filled) bool { return f.File == o.Prefer }) {
 		return nil, schema.Problems{{Kind: schema.Unknown, File: o.Prefer, Found: "a file to prefer that is not among the sheets", Expected: "one of " + names(sheets), Mend: "name it as it is named among the sheets"}}
 	}
 	byRoom := map[string][]*checks.Ask{}
@@ -141,7 +141,7 @@ func (r *Result) take(rec *schema.Record, src *schema.Source, v *visit, o Option
 	return again, len(again.Measured.Visits) - 1, nil
 }
 
-func names(sheets []*Filled) string {
+func names(sheets []*fieldsheet.Filled) string {
 	all := make([]string, len(sheets))
 	for i, f := range sheets {
 		all[i] = f.File
@@ -152,7 +152,7 @@ func names(sheets []*Filled) string {
 // sheetVisit reads one sheet; there is none where nothing was observed. Of the
 // asks, by room, those of the rooms that it is of are looked for: a job has many
 // sheets.
-func sheetVisit(rec *schema.Record, f *Filled, byRoom map[string][]*checks.Ask) (*visit, schema.Problems) {
+func sheetVisit(rec *schema.Record, f *fieldsheet.Filled, byRoom map[string][]*checks.Ask) (*visit, schema.Problems) {
 	refused := func(found, expected string) schema.Problems {
 		return schema.Problems{{Kind: schema.OtherFile, File: f.File, Found: found, Expected: expected, Mend: `make a new sheet with "setline sheet" and fill in that one`}}
 	}

@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"slices"
-	"strings"
 
 	"setline.example/report/fieldsheet"
 	"setline.example/schema"
@@ -13,21 +12,11 @@ import (
 	"setline.example/schema/plaintext"
 )
 
-// IsDelivery reports whether a sheet is one to count a delivery on.
-func (f *Filled) IsDelivery() bool {
-	for name := range f.Entries {
-		if strings.HasPrefix(name, fieldsheet.DeliveryMark) {
-			return true
-		}
-	}
-	return false
-}
-
 // AddCounts adds what sheets to count deliveries on say to the text of a record,
 // a receipt for each packing list, and says of each sheet what it added. A line
 // that was counted by the same person on the same day is not added again. The
 // error is [schema.Problems]; then nothing is taken.
-func AddCounts(name string, text []byte, sheets []*Filled) (_ []byte, told []string, err error) {
+func AddCounts(name string, text []byte, sheets []*fieldsheet.Filled) (_ []byte, told []string, err error) {
 	var problems schema.Problems
 	for _, f := range sheets {
 		rec, _, err := schema.Read(name, text)
@@ -71,7 +60,7 @@ func AddCounts(name string, text []byte, sheets []*Filled) (_ []byte, told []str
 
 // readCounts reads one sheet: a receipt for each packing list that it counts, in
 // their order, without what the record holds.
-func readCounts(rec *schema.Record, f *Filled) ([]schema.Receipt, schema.Problems) {
+func readCounts(rec *schema.Record, f *fieldsheet.Filled) ([]schema.Receipt, schema.Problems) {
 	plan, err := fieldsheet.DecodePlan(f.Plan)
 	if err != nil || len(fieldsheet.Changed(plan, &rec.Planned)) > 0 {
 		return nil, schema.Problems{{Kind: schema.OtherFile, File: f.File, Found: "a sheet of another job", Expected: "one of this job", Mend: `make a new sheet with "setline count" and fill in that one`}}

@@ -13,6 +13,7 @@ import (
 
 	"setline.example/report"
 	"setline.example/report/fieldsheet"
+	"setline.example/report/fieldsheet/filledpdf"
 	"setline.example/report/pdf"
 	"setline.example/schema"
 )
@@ -27,7 +28,7 @@ func TestDeliveryComesBack(t *testing.T) {
 		lines := report.CarriedLines(j.rec, report.CountSheet{})
 		sheet := fieldsheet.NewDelivery(j.rec, lines, "Rosa Ibáñez", "2026-10-20", fieldsheet.Options{Date: time.Unix(0, 0), Version: "1", Paper: pdf.A4})
 		rng := rand.New(rand.NewPCG(1, 2))
-		answers, want := map[string]Entry{}, map[string]map[string]schema.Received{}
+		answers, want := map[string]fieldsheet.Entry{}, map[string]map[string]schema.Received{}
 		for i, c := range lines {
 			if i%4 == 3 {
 				continue // nobody counted it
@@ -44,7 +45,7 @@ func TestDeliveryComesBack(t *testing.T) {
 				if len(f.Ask.Place) == 4 && f.Ask.Place[2] == c.List && f.Ask.Place[3] == c.Number {
 					text := map[string]string{"good": strconv.Itoa(got.Good), "damaged": strconv.Itoa(got.Damaged), "remark": got.Remark}[f.Blank.Steps[0]]
 					if text != "" && text != "0" || f.Blank.Steps[0] == "good" {
-						answers[f.Name] = Entry{Text: text}
+						answers[f.Name] = fieldsheet.Entry{Text: text}
 					}
 				}
 			}
@@ -61,7 +62,7 @@ func TestDeliveryComesBack(t *testing.T) {
 			t.Fatal(err)
 		}
 		j.holdCounts(byMarkdown, want)
-		byForm, err := ReadPDF("count.pdf", j.filled(j.save("count.pdf", form.Bytes()), answers))
+		byForm, err := filledpdf.Read("count.pdf", j.filled(j.save("count.pdf", form.Bytes()), answers))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -70,7 +71,7 @@ func TestDeliveryComesBack(t *testing.T) {
 }
 
 // typed writes answers behind the colons of a sheet in Markdown.
-func typed(t *testing.T, sheet string, d *fieldsheet.Delivery, answers map[string]Entry) string {
+func typed(t *testing.T, sheet string, d *fieldsheet.Delivery, answers map[string]fieldsheet.Entry) string {
 	t.Helper()
 	for _, f := range d.Fields() {
 		a, ok := answers[f.Name]
@@ -86,12 +87,12 @@ func typed(t *testing.T, sheet string, d *fieldsheet.Delivery, answers map[strin
 	return sheet
 }
 
-func (j *job) holdCounts(f *Filled, want map[string]map[string]schema.Received) {
+func (j *job) holdCounts(f *fieldsheet.Filled, want map[string]map[string]schema.Received) {
 	j.t.Helper()
 	if !f.IsDelivery() {
 		j.t.Fatalf("%s: found no sheet to count a delivery on", f.File)
 	}
-	text, _, err := AddCounts("job.json", j.data, []*Filled{f})
+	text, _, err := AddCounts("job.json", j.data, []*fieldsheet.Filled{f})
 	if err != nil {
 		j.t.Fatal(err)
 	}
@@ -109,7 +110,7 @@ func (j *job) holdCounts(f *Filled, want map[string]map[string]schema.Received) 
 	if !reflect.DeepEqual(got, want) {
 		j.t.Errorf("%s: found %v, expected %v", f.File, got, want)
 	}
-	again, told, err := AddCounts("job.json", text, []*Filled{f})
+	again, told, err := AddCounts("job.json", text, []*fieldsheet.Filled{f})
 	if err != nil || !bytes.Equal(again, text) {
 		j.t.Errorf("collected again: %v, %v", told, err)
 	}

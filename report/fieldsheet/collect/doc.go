@@ -1,7 +1,8 @@
 // Package collect reads filled field sheets back and adds what they say to a
 // job record, as new visits.
 //
-// [ReadPDF] and [ReadMarkdown] read what stands in the boxes of one sheet;
+// [ReadMarkdown], and package [setline.example/report/fieldsheet/filledpdf], read what
+// stands in the boxes of one sheet;
 // [Add] holds it against the record: whether the sheet is of this job and of
 // this plan, whether every value is one, whether sheets agree. It gives the
 // record's new text, or [schema.Problems], all of them at once. A box left blank is

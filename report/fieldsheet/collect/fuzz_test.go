@@ -9,6 +9,7 @@ import (
 
 	"setline.example/checks"
 	"setline.example/report/fieldsheet"
+	"setline.example/report/fieldsheet/filledpdf"
 	"setline.example/schema"
 )
 
@@ -36,11 +37,11 @@ func fuzzJob(f *testing.F) (*schema.Record, *schema.Source, []*checks.Ask, *fiel
 
 // held holds what came of a sheet against what is promised of any: a record
 // that can be read, or problems with their mends.
-func held(t *testing.T, rec *schema.Record, src *schema.Source, asks []*checks.Ask, filled *Filled, err error) {
+func held(t *testing.T, rec *schema.Record, src *schema.Source, asks []*checks.Ask, filled *fieldsheet.Filled, err error) {
 	var problems schema.Problems
 	if err == nil {
 		var r *Result
-		if r, err = Add(rec, src, asks, []*Filled{filled}, Options{}); err == nil {
+		if r, err = Add(rec, src, asks, []*fieldsheet.Filled{filled}, Options{}); err == nil {
 			if _, _, err := schema.Read("job.json", r.Record); err != nil {
 				t.Errorf("a record that cannot be read: %v", err)
 			}
@@ -68,7 +69,7 @@ func FuzzCollect(f *testing.F) {
 		f.Add(formPDF("4 0 R", object, "<</T (b) /FT /Tx /V (x) /Parent 4 0 R>>"))
 	}
 	f.Fuzz(func(t *testing.T, data []byte) {
-		filled, err := ReadPDF("x.pdf", data)
+		filled, err := filledpdf.Read("x.pdf", data)
 		held(t, rec, src, asks, filled, err)
 	})
 }
@@ -102,8 +103,8 @@ func FuzzValue(f *testing.F) {
 	}
 	f.Fuzz(func(t *testing.T, n uint16, text string) {
 		field := fields[int(n)%len(fields)]
-		entries := map[string]Entry{"date": {Text: "2026-10-05"}, "people/0/name": {Text: "A. Reader"}}
-		entries[field.Name] = Entry{Text: text, On: field.Tick, Page: 1}
-		held(t, rec, src, asks, &Filled{File: "x.pdf", Plan: plan, Entries: entries}, nil)
+		entries := map[string]fieldsheet.Entry{"date": {Text: "2026-10-05"}, "people/0/name": {Text: "A. Reader"}}
+		entries[field.Name] = fieldsheet.Entry{Text: text, On: field.Tick, Page: 1}
+		held(t, rec, src, asks, &fieldsheet.Filled{File: "x.pdf", Plan: plan, Entries: entries}, nil)
 	})
 }

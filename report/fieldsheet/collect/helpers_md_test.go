@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"setline.example/checks/say"
+	"setline.example/report/fieldsheet"
 )
 
 func readFile(t *testing.T, name string) []byte {
@@ -19,7 +20,7 @@ func readFile(t *testing.T, name string) []byte {
 }
 
 // markdown fills the sheet's Markdown line by line.
-func (j *job) markdown(answers map[string]Entry) string {
+func (j *job) markdown(answers map[string]fieldsheet.Entry) string {
 	j.t.Helper()
 	var b bytes.Buffer
 	if err := j.sheet().Markdown(&b); err != nil {

@@ -15,6 +15,7 @@ import (
 	"setline.example/checks"
 	"setline.example/checks/say"
 	"setline.example/report/fieldsheet"
+	"setline.example/report/fieldsheet/filledpdf"
 	"setline.example/report/pdf"
 	"setline.example/schema"
 	"setline.example/schema/length"
@@ -47,7 +48,7 @@ type job struct {
 	asks    []*checks.Ask
 	visit   map[string]any // as plain JSON
 	wanted  schema.Visit   // what a sheet filled with it must give
-	answers map[string]Entry
+	answers map[string]fieldsheet.Entry
 
 	language say.Language // of the sheet
 }
@@ -107,7 +108,7 @@ func emptied(t *testing.T, rec *schema.Record, whole map[string]any) *job {
 // its unit where that is the one printed beside the box.
 func (j *job) fill() {
 	j.t.Helper()
-	j.answers = map[string]Entry{}
+	j.answers = map[string]fieldsheet.Entry{}
 	wanted := &object{}
 	wanted.put([]string{"rooms"}, &object{})
 	unit := j.rec.Planned.LengthsIn
@@ -123,7 +124,7 @@ func (j *job) fill() {
 			for i, pair := range list {
 				for k, l := range pair.([]any) {
 					b := checks.Blank{Steps: []string{strconv.Itoa(i), strconv.Itoa(k)}}
-					j.answers[a.Name(&b)] = Entry{Text: strings.TrimSuffix(l.(string), " "+string(unit))}
+					j.answers[a.Name(&b)] = fieldsheet.Entry{Text: strings.TrimSuffix(l.(string), " "+string(unit))}
 				}
 			}
 		} else {
@@ -161,31 +162,31 @@ func (j *job) fillAsk(a *checks.Ask, value any, unit string) {
 		switch v := v.(type) {
 		case bool:
 			if f.Answer == map[bool]string{true: "yes", false: "no"}[v] {
-				j.answers[f.Name] = Entry{On: true}
+				j.answers[f.Name] = fieldsheet.Entry{On: true}
 			}
 		case float64:
-			j.answers[f.Name] = Entry{Text: strconv.Itoa(int(v))}
+			j.answers[f.Name] = fieldsheet.Entry{Text: strconv.Itoa(int(v))}
 		case []any:
 			for _, one := range v {
 				if one == f.Answer {
-					j.answers[f.Name] = Entry{On: true}
+					j.answers[f.Name] = fieldsheet.Entry{On: true}
 				}
 			}
 			if len(v) == 0 && f.Answer == fieldsheet.Nothing {
-				j.answers[f.Name] = Entry{On: true}
+				j.answers[f.Name] = fieldsheet.Entry{On: true}
 			}
 		case string:
 			switch {
 			case f.Tick && f.Answer == v:
-				j.answers[f.Name] = Entry{On: true}
+				j.answers[f.Name] = fieldsheet.Entry{On: true}
 			case f.Blank.Kind == checks.LengthKind:
-				j.answers[f.Name] = Entry{Text: strings.TrimSuffix(v, " "+unit)}
+				j.answers[f.Name] = fieldsheet.Entry{Text: strings.TrimSuffix(v, " "+unit)}
 			case !f.Tick:
-				j.answers[f.Name] = Entry{Text: v}
+				j.answers[f.Name] = fieldsheet.Entry{Text: v}
 			}
 		default: // an instrument that was used
 			if f.Tick {
-				j.answers[f.Name] = Entry{On: true}
+				j.answers[f.Name] = fieldsheet.Entry{On: true}
 			}
 		}
 	}
@@ -221,7 +222,7 @@ func (j *job) save(name string, data []byte) string {
 }
 
 // fdf writes values as a form's data (ISO 32000-1, 12.7.7), text in UTF-16BE.
-func fdf(answers map[string]Entry) []byte {
+func fdf(answers map[string]fieldsheet.Entry) []byte {
 	var b bytes.Buffer
 	b.WriteString("%FDF-1.2\n1 0 obj\n<</FDF <</Fields [\n")
 	for name, e := range answers {
@@ -249,7 +250,7 @@ func utf16Hex(s string) string {
 }
 
 // filled fills a sheet through pdftk.
-func (j *job) filled(sheet string, answers map[string]Entry) []byte {
+func (j *job) filled(sheet string, answers map[string]fieldsheet.Entry) []byte {
 	j.t.Helper()
 	out := filepath.Join(j.t.TempDir(), "filled.pdf")
 	tool(j.t, "pdftk", sheet, "fill_form", j.save("x.fdf", fdf(answers)), "output", out)
@@ -261,9 +262,9 @@ func (j *job) filled(sheet string, answers map[string]Entry) []byte {
 }
 
 // read reads a filled PDF.
-func (j *job) read(name string, data []byte) *Filled {
+func (j *job) read(name string, data []byte) *fieldsheet.Filled {
 	j.t.Helper()
-	f, err := ReadPDF(name, data)
+	f, err := filledpdf.Read(name, data)
 	if err != nil {
 		j.t.Fatal(err)
 	}
@@ -271,7 +272,7 @@ func (j *job) read(name string, data []byte) *Filled {
 }
 
 // add collects, and reads the record again.
-func (j *job) add(o Options, sheets ...*Filled) (*Result, *schema.Record) {
+func (j *job) add(o Options, sheets ...*fieldsheet.Filled) (*Result, *schema.Record) {
 	j.t.Helper()
 	r, err := Add(j.rec, j.src, j.asks, sheets, o)
 	if err != nil {
@@ -297,8 +298,8 @@ func planOf(t testing.TB, s *fieldsheet.Sheet) string {
 }
 
 // by hand makes what a sheet filled with these answers would be read as.
-func (j *job) byHand(file string, answers map[string]Entry) *Filled {
-	return &Filled{File: file, Plan: j.plan(), Entries: answers}
+func (j *job) byHand(file string, answers map[string]fieldsheet.Entry) *fieldsheet.Filled {
+	return &fieldsheet.Filled{File: file, Plan: j.plan(), Entries: answers}
 }
 
 func visitJSON(t *testing.T, v schema.Visit) string {
@@ -311,13 +312,13 @@ func visitJSON(t *testing.T, v schema.Visit) string {
 }
 
 // with gives the answers with some changed; an entry with nothing takes out.
-func with(answers map[string]Entry, changes map[string]Entry) map[string]Entry {
-	all := map[string]Entry{}
+func with(answers map[string]fieldsheet.Entry, changes map[string]fieldsheet.Entry) map[string]fieldsheet.Entry {
+	all := map[string]fieldsheet.Entry{}
 	for name, e := range answers {
 		all[name] = e
 	}
 	for name, e := range changes {
-		if e == (Entry{}) {
+		if e == (fieldsheet.Entry{}) {
 			delete(all, name)
 		} else {
 			all[name] = e

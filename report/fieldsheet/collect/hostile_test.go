@@ -12,6 +12,8 @@ import (
 	"testing"
 	"time"
 
+	"setline.example/report/fieldsheet"
+	"setline.example/report/fieldsheet/filledpdf"
 	"setline.example/report/pdf/lenient"
 	"setline.example/schema"
 )
@@ -49,29 +51,29 @@ func TestHowFillersWrite(t *testing.T) {
 		name   string
 		object string // of field "a"
 		more   []string
-		want   Entry
+		want   fieldsheet.Entry
 	}{
-		{"literal", "<</T (a) /FT /Tx /V (1/64 in)>>", nil, Entry{Text: "1/64 in", Page: 1}},
-		{"escapes", `<</T (a) /FT /Tx /V (\(a\)\\ \101\n)>>`, nil, Entry{Text: "(a)\\ A\n", Page: 1}},
-		{"hex", "<</T <61> /FT /Tx /V <312F3634>>>", nil, Entry{Text: "1/64", Page: 1}},
-		{"UTF-16BE", "<</T <FEFF0061> /FT /Tx /V <FEFF017D00BD>>>", nil, Entry{Text: "Ž½", Page: 1}},
-		{"UTF-16LE", "<</T (a) /FT /Tx /V <FFFE7D01BD00>>>", nil, Entry{Text: "Ž½", Page: 1}},
-		{"UTF-8", "<</T (a) /FT /Tx /V <EFBBBFC5BDC2BD>>>", nil, Entry{Text: "Ž½", Page: 1}},
-		{"PDFDocEncoding", "<</T (a) /FT /Tx /V <99BD>>>", nil, Entry{Text: "Ž½", Page: 1}},
-		{"language mark", "<</T (a) /FT /Tx /V <FEFF001B0065006E001B0041>>>", nil, Entry{Text: "A", Page: 1}},
-		{"reference", "<</T (a) /FT /Tx /V 5 0 R>>", []string{"(there)"}, Entry{Text: "there", Page: 1}},
-		{"stream", "<</T (a) /FT /Tx /V 5 0 R>>", []string{"<</Length 5>>\nstream\nthere\nendstream"}, Entry{Text: "there", Page: 1}},
-		{"widget below", "<</T (a) /FT /Tx /V (up) /Kids [5 0 R]>>", []string{"<</Subtype /Widget /Parent 4 0 R>>"}, Entry{Text: "up", Page: 1}},
-		{"tick as name", "<</T (a) /FT /Btn /V /Yes /AS /Yes>>", nil, Entry{On: true, Page: 1}},
-		{"tick as string", "<</T (a) /FT /Btn /V (Yes)>>", nil, Entry{On: true, Page: 1}},
-		{"tick by state alone", "<</T (a) /FT /Btn /AS /1>>", nil, Entry{On: true, Page: 1}},
-		{"tick of a widget below", "<</T (a) /FT /Btn /Kids [5 0 R]>>", []string{"<</Subtype /Widget /AS /On>>"}, Entry{On: true, Page: 1}},
-		{"no tick", "<</T (a) /FT /Btn /V /Off /AS /Off>>", nil, Entry{Page: 1}},
-		{"nothing", "<</T (a) /FT /Tx>>", nil, Entry{Page: 1}},
-		{"null", "<</T (a) /FT /Tx /V null>>", nil, Entry{Page: 1}},
+		{"literal", "<</T (a) /FT /Tx /V (1/64 in)>>", nil, fieldsheet.Entry{Text: "1/64 in", Page: 1}},
+		{"escapes", `<</T (a) /FT /Tx /V (\(a\)\\ \101\n)>>`, nil, fieldsheet.Entry{Text: "(a)\\ A\n", Page: 1}},
+		{"hex", "<</T <61> /FT /Tx /V <312F3634>>>", nil, fieldsheet.Entry{Text: "1/64", Page: 1}},
+		{"UTF-16BE", "<</T <FEFF0061> /FT /Tx /V <FEFF017D00BD>>>", nil, fieldsheet.Entry{Text: "Ž½", Page: 1}},
+		{"UTF-16LE", "<</T (a) /FT /Tx /V <FFFE7D01BD00>>>", nil, fieldsheet.Entry{Text: "Ž½", Page: 1}},
+		{"UTF-8", "<</T (a) /FT /Tx /V <EFBBBFC5BDC2BD>>>", nil, fieldsheet.Entry{Text: "Ž½", Page: 1}},
+		{"PDFDocEncoding", "<</T (a) /FT /Tx /V <99BD>>>", nil, fieldsheet.Entry{Text: "Ž½", Page: 1}},
+		{"language mark", "<</T (a) /FT /Tx /V <FEFF001B0065006E001B0041>>>", nil, fieldsheet.Entry{Text: "A", Page: 1}},
+		{"reference", "<</T (a) /FT /Tx /V 5 0 R>>", []string{"(there)"}, fieldsheet.Entry{Text: "there", Page: 1}},
+		{"stream", "<</T (a) /FT /Tx /V 5 0 R>>", []string{"<</Length 5>>\nstream\nthere\nendstream"}, fieldsheet.Entry{Text: "there", Page: 1}},
+		{"widget below", "<</T (a) /FT /Tx /V (up) /Kids [5 0 R]>>", []string{"<</Subtype /Widget /Parent 4 0 R>>"}, fieldsheet.Entry{Text: "up", Page: 1}},
+		{"tick as name", "<</T (a) /FT /Btn /V /Yes /AS /Yes>>", nil, fieldsheet.Entry{On: true, Page: 1}},
+		{"tick as string", "<</T (a) /FT /Btn /V (Yes)>>", nil, fieldsheet.Entry{On: true, Page: 1}},
+		{"tick by state alone", "<</T (a) /FT /Btn /AS /1>>", nil, fieldsheet.Entry{On: true, Page: 1}},
+		{"tick of a widget below", "<</T (a) /FT /Btn /Kids [5 0 R]>>", []string{"<</Subtype /Widget /AS /On>>"}, fieldsheet.Entry{On: true, Page: 1}},
+		{"no tick", "<</T (a) /FT /Btn /V /Off /AS /Off>>", nil, fieldsheet.Entry{Page: 1}},
+		{"nothing", "<</T (a) /FT /Tx>>", nil, fieldsheet.Entry{Page: 1}},
+		{"null", "<</T (a) /FT /Tx /V null>>", nil, fieldsheet.Entry{Page: 1}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			f, err := ReadPDF("x.pdf", formPDF("4 0 R", append([]string{c.object}, c.more...)...))
+			f, err := filledpdf.Read("x.pdf", formPDF("4 0 R", append([]string{c.object}, c.more...)...))
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -100,7 +102,11 @@ func TestDocEncoding(t *testing.T) {
 	if want == nil {
 		t.Fatal("the other program reads no title")
 	}
-	got, other := []rune(decodeText(raw)), []rune(want[1])
+	f, err := filledpdf.Read("x.pdf", formPDF("4 0 R", fmt.Sprintf("<</T (a) /FT /Tx /V <%X>>>", raw)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	got, other := []rune(f.Entries["a"].Text), []rune(want[1])
 	if len(got) != len(other) {
 		t.Fatalf("%q, another program reads %q", string(got), want[1])
 	}
@@ -149,7 +155,7 @@ func TestBrokenFiles(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			start := time.Now()
-			f, err := ReadPDF("x.pdf", c.data)
+			f, err := filledpdf.Read("x.pdf", c.data)
 			if took := time.Since(start); took > 2*lenient.MaxTime {
 				t.Errorf("took %v", took)
 			}
@@ -167,11 +173,11 @@ func TestBrokenFiles(t *testing.T) {
 		"a value that cannot be unpacked": formPDF("4 0 R", "<</T (a) /FT /Tx /V 5 0 R>>", "<</Filter /FlateDecode /Length 1>>\nstream\nx\nendstream"),
 		"two values of one name":          formPDF("4 0 R 5 0 R", "<</T (a) /FT /Tx /V (1)>>", "<</T (a) /FT /Tx /V (2)>>"),
 	} {
-		if f, err := ReadPDF("x.pdf", data); err == nil {
+		if f, err := filledpdf.Read("x.pdf", data); err == nil {
 			t.Errorf("%s: read, with %d values", name, len(f.Entries))
 		}
 	}
-	if _, err := ReadPDF("x.pdf", make([]byte, MaxBytes+1)); err == nil {
+	if _, err := filledpdf.Read("x.pdf", make([]byte, fieldsheet.MaxFilled+1)); err == nil {
 		t.Error("a file that is too large is read")
 	}
 }
@@ -183,7 +189,7 @@ func TestEncrypted(t *testing.T) {
 	name := j.pdf()
 	out := j.save("out.pdf", nil)
 	tool(t, "qpdf", "--encrypt", "secret", "owner", "256", "--", name, out)
-	if _, err := ReadPDF("x.pdf", readFile(t, out)); err == nil || !strings.Contains(err.Error(), "cannot be read") {
+	if _, err := filledpdf.Read("x.pdf", readFile(t, out)); err == nil || !strings.Contains(err.Error(), "cannot be read") {
 		t.Errorf("%v", err)
 	}
 }
@@ -227,7 +233,7 @@ func TestMarkdownRefused(t *testing.T) {
 // TestMarkdownByHand: what editors make of a sheet is read all the same.
 func TestMarkdownByHand(t *testing.T) {
 	j := newJob(t, "metric", nil)
-	text := j.markdown(map[string]Entry{"date": {Text: "2026-10-01"}, "people/0/name": {Text: "A. Reader"}})
+	text := j.markdown(map[string]fieldsheet.Entry{"date": {Text: "2026-10-01"}, "people/0/name": {Text: "A. Reader"}})
 	for _, r := range [][2]string{
 		{"- Set-height mark, in millimetres: ___", "* Set-height mark, in millimetres: __231__"},
 		{"- Slab cured:\n  - [ ] yes", "+ Slab cured:\n    * [X] yes"},

@@ -12,7 +12,6 @@ import (
 	"setline.example/checks/say"
 	"setline.example/report/fieldsheet"
 	"setline.example/schema"
-	"setline.example/schema/plaintext"
 )
 
 // Boxes are [fieldsheet.Boxes].
@@ -31,7 +30,7 @@ var (
 type markdown struct {
 	boxes    Boxes
 	again    []string // lines that say what did not hold
-	into     *Filled
+	into     *fieldsheet.Filled
 	problems schema.Problems
 	filling  bool   // the part to fill in has begun
 	section  string // as headed
@@ -40,24 +39,24 @@ type markdown struct {
 }
 
 // ReadMarkdown reads the boxes of a sheet in Markdown. The error is [schema.Problems].
-func ReadMarkdown(name string, data []byte, boxes Boxes) (*Filled, error) {
-	if len(data) > MaxBytes {
-		return nil, schema.Problems{notSheet(schema.TooLarge, name, fmt.Sprintf("%d MiB", len(data)>>20), "a field sheet, which is far smaller")}
+func ReadMarkdown(name string, data []byte, boxes Boxes) (*fieldsheet.Filled, error) {
+	if len(data) > fieldsheet.MaxFilled {
+		return nil, schema.Problems{fieldsheet.NotSheet(schema.TooLarge, name, fmt.Sprintf("%d MiB", len(data)>>20), "a field sheet, which is far smaller")}
 	}
 	if !utf8.Valid(data) {
-		p := notSheet(schema.Malformed, name, "text that is not UTF-8", "a field sheet in Markdown")
+		p := fieldsheet.NotSheet(schema.Malformed, name, "text that is not UTF-8", "a field sheet in Markdown")
 		p.Mend = "save it as UTF-8 in your editor"
 		return nil, schema.Problems{p}
 	}
 	text := strings.NewReplacer("\r\n", "\n", "\r", "\n").Replace(strings.TrimPrefix(string(data), "\ufeff"))
 	body, plan, after := parts(text, fieldsheet.PlanMark)
 	body, lines, between := parts(body, fieldsheet.LineMark)
-	m := &markdown{boxes: boxes, into: &Filled{File: name, Entries: map[string]Entry{}}}
+	m := &markdown{boxes: boxes, into: &fieldsheet.Filled{File: name, Entries: map[string]fieldsheet.Entry{}}}
 	m.into.Plan = plan
 	if lines != "" {
 		own, err := fieldsheet.DecodeLines(lines)
 		if err != nil {
-			p := notSheet(schema.Malformed, name, "a comment in which what the lines of the sheet are cannot be read", "the comment as the sheet was made with it")
+			p := fieldsheet.NotSheet(schema.Malformed, name, "a comment in which what the lines of the sheet are cannot be read", "the comment as the sheet was made with it")
 			p.Mend = "leave the comment at the end of the sheet as it is, or take it out"
 			return nil, schema.Problems{p}
 		}
@@ -144,7 +143,7 @@ func (m *markdown) item(text string, n int) {
 	if name == "" {
 		name = m.section + ", " + m.words
 	}
-	m.set(name, Entry{Text: value, Line: n}, n)
+	m.set(name, fieldsheet.Entry{Text: value, Line: n}, n)
 	m.open = name
 }
 
@@ -155,14 +154,14 @@ func (m *markdown) tick(on bool, answer string, n int) {
 		name = m.section + ", " + m.words + ", " + answer
 	}
 	if on {
-		m.set(name, Entry{On: true, Line: n}, n)
+		m.set(name, fieldsheet.Entry{On: true, Line: n}, n)
 	}
 }
 
 // set takes an entry. What is filled in twice could not both count.
-func (m *markdown) set(name string, e Entry, n int) {
+func (m *markdown) set(name string, e fieldsheet.Entry, n int) {
 	if old, twice := m.into.Entries[name]; twice && (old.Text != "" || old.On) {
-		m.problems = append(m.problems, schema.Problem{Kind: schema.Twice, File: m.into.File, Line: n, Words: m.section + ", " + m.words, Box: plaintext.Cut(name, mostOfName),
+		m.problems = append(m.problems, schema.Problem{Kind: schema.Twice, File: m.into.File, Line: n, Words: m.section + ", " + m.words, Box: fieldsheet.NameShown(name),
 			Found: fmt.Sprintf("the same line a second time, after line %d", old.Line), Expected: "each once", Mend: "leave the one that is right"})
 		return
 	}

@@ -9,12 +9,13 @@ import (
 	"testing"
 
 	"setline.example/checks"
+	"setline.example/report/fieldsheet"
 	"setline.example/schema"
 	"setline.example/schema/length"
 )
 
 // refused gives the problems with which sheets are refused.
-func (j *job) refused(o Options, sheets ...*Filled) schema.Problems {
+func (j *job) refused(o Options, sheets ...*fieldsheet.Filled) schema.Problems {
 	j.t.Helper()
 	r, err := Add(j.rec, j.src, j.asks, sheets, o)
 	var problems schema.Problems
@@ -50,9 +51,9 @@ func sameNames(t *testing.T, what string, got, want []string) {
 // TestEmptySheetAddsNothing: nor does one on which only who and when stand.
 func TestEmptySheetAddsNothing(t *testing.T) {
 	j := newJob(t, "metric", accents)
-	head := map[string]Entry{"date": {Text: "2026-10-01"}, "people/0/name": {Text: "Žofie Brázdilová"}, "purpose": {Text: "look"}}
+	head := map[string]fieldsheet.Entry{"date": {Text: "2026-10-01"}, "people/0/name": {Text: "Žofie Brázdilová"}, "purpose": {Text: "look"}}
 	f := j.read("empty.pdf", readFile(t, j.pdf()))
-	for _, sheet := range []*Filled{f, j.byHand("head.pdf", head), j.byHand("blanks.pdf", map[string]Entry{"purpose": {Text: " \r\n\t"}})} {
+	for _, sheet := range []*fieldsheet.Filled{f, j.byHand("head.pdf", head), j.byHand("blanks.pdf", map[string]fieldsheet.Entry{"purpose": {Text: " \r\n\t"}})} {
 		r, rec := j.add(Options{}, sheet)
 		if len(rec.Measured.Visits) != 0 || len(r.Added) != 0 || len(r.Nothing) != 1 || string(r.Record) != string(j.data) {
 			t.Errorf("%s: %+v", sheet.File, r)
@@ -65,10 +66,10 @@ func TestEmptySheetAddsNothing(t *testing.T) {
 func TestEveryTick(t *testing.T) {
 	long(t)
 	j := newJob(t, "metric", accents)
-	all, one := map[string]Entry{}, map[string]bool{}
+	all, one := map[string]fieldsheet.Entry{}, map[string]bool{}
 	for _, f := range j.sheet().Fields() {
 		if f.Tick {
-			all[f.Name] = Entry{On: true}
+			all[f.Name] = fieldsheet.Entry{On: true}
 			if f.Blank.Kind != checks.Used && len(f.Blank.Choices) != 1 {
 				one[f.Ask.Name(f.Blank)] = true
 			}
@@ -89,12 +90,12 @@ func TestEveryTick(t *testing.T) {
 func TestNonsense(t *testing.T) {
 	long(t)
 	j := newJob(t, "metric", accents)
-	all, want := map[string]Entry{}, []string{}
+	all, want := map[string]fieldsheet.Entry{}, []string{}
 	for _, f := range j.sheet().Fields() {
 		if f.Tick {
 			continue
 		}
-		all[f.Name] = Entry{Text: "Ünsinn 7/0 \x01 %s"}
+		all[f.Name] = fieldsheet.Entry{Text: "Ünsinn 7/0 \x01 %s"}
 		if f.Blank.Kind != checks.Words && f.Blank.Kind != checks.Drawer {
 			want = append(want, f.Name)
 		}
@@ -117,7 +118,7 @@ func TestTooLong(t *testing.T) {
 	long := strings.Repeat("long ", 1000)
 	limited := []string{"purpose", "rooms/K%C3%BCche-1/cabinets/N2/remark", "rooms/K%C3%BCche-1/cabinets/N2/label/order", "people/0/name", "rooms/K%C3%BCche-1/cabinets/N2/in_sight/where"}
 	for _, name := range limited {
-		answers := with(j.answers, map[string]Entry{name: {Text: long, Page: 1}})
+		answers := with(j.answers, map[string]fieldsheet.Entry{name: {Text: long, Page: 1}})
 		f := j.byHand("long.pdf", answers)
 		if name == limited[0] {
 			f = j.read("long.pdf", j.filled(j.pdf(), answers))
@@ -163,7 +164,7 @@ func TestValues(t *testing.T) {
 	} {
 		t.Run(c.field+" "+c.typed, func(t *testing.T) {
 			j := inch
-			answers := map[string]Entry{"date": {Text: "2026-10-01"}, "people/0/name": {Text: "A. Reader"}, c.field: {Text: c.typed, Page: 3}}
+			answers := map[string]fieldsheet.Entry{"date": {Text: "2026-10-01"}, "people/0/name": {Text: "A. Reader"}, c.field: {Text: c.typed, Page: 3}}
 			sheet := j.byHand("typed.pdf", answers)
 			if c.want == "" {
 				p := j.refused(Options{}, sheet)
@@ -198,19 +199,19 @@ func TestHalfFilled(t *testing.T) {
 	long(t)
 	j := newJob(t, "annex", oneElevation)
 	room := "rooms/" + j.rec.Planned.Rooms[0].Name
-	head := map[string]Entry{"date": {Text: "2026-10-01"}, "people/0/name": {Text: "A. Reader"}, room + "/joints/A1%2BA2/gap": {Text: "0"}}
+	head := map[string]fieldsheet.Entry{"date": {Text: "2026-10-01"}, "people/0/name": {Text: "A. Reader"}, room + "/joints/A1%2BA2/gap": {Text: "0"}}
 	for _, c := range []struct {
 		name    string
-		filled  map[string]Entry
+		filled  map[string]fieldsheet.Entry
 		missing string
 	}{
-		{"off without over", map[string]Entry{room + "/cabinets/A1/plumb/front/off": {Text: "0"}}, room + "/cabinets/A1/plumb/front/over"},
-		{"screw without number", map[string]Entry{room + "/joints/A1%2BA2/fastened/front/fastener=short": {On: true}}, room + "/joints/A1%2BA2/fastened/front/count"},
-		{"checked and not used", map[string]Entry{"instruments/line%20laser/checked": {Text: "2026-09-20"}}, "instruments/line%20laser"},
-		{"reading without place", map[string]Entry{room + "/elevations/A/floor/front/13/1": {Text: "44"}}, room + "/elevations/A/floor/front/13/0"},
-		{"firm without name", map[string]Entry{"people/1/firm": {Text: "A firm"}}, "people/1/name"},
-		{"no date", map[string]Entry{"date": {}}, ""},
-		{"nobody", map[string]Entry{"people/0/name": {}}, ""},
+		{"off without over", map[string]fieldsheet.Entry{room + "/cabinets/A1/plumb/front/off": {Text: "0"}}, room + "/cabinets/A1/plumb/front/over"},
+		{"screw without number", map[string]fieldsheet.Entry{room + "/joints/A1%2BA2/fastened/front/fastener=short": {On: true}}, room + "/joints/A1%2BA2/fastened/front/count"},
+		{"checked and not used", map[string]fieldsheet.Entry{"instruments/line%20laser/checked": {Text: "2026-09-20"}}, "instruments/line%20laser"},
+		{"reading without place", map[string]fieldsheet.Entry{room + "/elevations/A/floor/front/13/1": {Text: "44"}}, room + "/elevations/A/floor/front/13/0"},
+		{"firm without name", map[string]fieldsheet.Entry{"people/1/firm": {Text: "A firm"}}, "people/1/name"},
+		{"no date", map[string]fieldsheet.Entry{"date": {}}, ""},
+		{"nobody", map[string]fieldsheet.Entry{"people/0/name": {}}, ""},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			p := j.refused(Options{}, j.byHand("half.pdf", with(head, c.filled)))
@@ -227,7 +228,7 @@ func TestSuggestedPlaces(t *testing.T) {
 	j := newJob(t, "annex", oneElevation)
 	line := "rooms/" + j.rec.Planned.Rooms[0].Name + "/elevations/A/floor/front/"
 	f := j.read("sheet.pdf", readFile(t, j.pdf())) // with the places that are printed
-	f.Entries = with(f.Entries, map[string]Entry{
+	f.Entries = with(f.Entries, map[string]fieldsheet.Entry{
 		"date": {Text: "2026-10-01"}, "people/0/name": {Text: "A. Reader"},
 		line + "0/1": {Text: "44"}, line + "2/1": {Text: "44 1/8"},
 		line + "12/0": {Text: "15"}, line + "12/1": {Text: "43.5"},
@@ -304,13 +305,13 @@ func TestAnotherPlan(t *testing.T) {
 func TestSeveralSheets(t *testing.T) {
 	j := newJob(t, "annex", oneElevation)
 	room := "rooms/" + j.rec.Planned.Rooms[0].Name
-	head := map[string]Entry{"date": {Text: "2026-10-02"}, "people/0/name": {Text: "A. Reader"}}
-	gap := func(joint, size string) map[string]Entry {
-		return with(head, map[string]Entry{room + "/joints/" + joint + "/gap": {Text: size, Page: 2}})
+	head := map[string]fieldsheet.Entry{"date": {Text: "2026-10-02"}, "people/0/name": {Text: "A. Reader"}}
+	gap := func(joint, size string) map[string]fieldsheet.Entry {
+		return with(head, map[string]fieldsheet.Entry{room + "/joints/" + joint + "/gap": {Text: size, Page: 2}})
 	}
 	left, right := j.byHand("left.pdf", gap("A1%2BA2", "1/64")), j.byHand("right.pdf", gap("A2%2BA3", "1/32"))
-	earlier := j.byHand("earlier.pdf", with(gap("A2%2BA3", "1/8"), map[string]Entry{"date": {Text: "2026-10-01"}}))
-	other := j.byHand("other.pdf", with(gap("A1%2BA2", "1/8"), map[string]Entry{"people/0/name": {Text: "B. Writer"}}))
+	earlier := j.byHand("earlier.pdf", with(gap("A2%2BA3", "1/8"), map[string]fieldsheet.Entry{"date": {Text: "2026-10-01"}}))
+	other := j.byHand("other.pdf", with(gap("A1%2BA2", "1/8"), map[string]fieldsheet.Entry{"people/0/name": {Text: "B. Writer"}}))
 	result, rec := j.add(Options{}, left, right, earlier, other)
 	var got []string
 	for _, v := range rec.Measured.Visits {
@@ -331,7 +332,7 @@ func TestSeveralSheets(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if r, err := Add(again, src, asks, []*Filled{right}, Options{}); err != nil || len(r.Added) != 0 {
+	if r, err := Add(again, src, asks, []*fieldsheet.Filled{right}, Options{}); err != nil || len(r.Added) != 0 {
 		t.Errorf("%+v, %v", r, err)
 	}
 }
@@ -342,9 +343,9 @@ func TestDisagreement(t *testing.T) {
 	j := newJob(t, "annex", oneElevation)
 	room := "rooms/" + j.rec.Planned.Rooms[0].Name
 	gap := room + "/joints/A1%2BA2/gap"
-	head := map[string]Entry{"date": {Text: "2026-10-02"}, "people/0/name": {Text: "A. Reader"}}
-	a := j.byHand("a.pdf", with(head, map[string]Entry{gap: {Text: "1/64", Page: 2}, room + "/joints/A2%2BA3/gap": {Text: "0"}}))
-	b := j.byHand("b.pdf", with(head, map[string]Entry{gap: {Text: "1/16", Page: 3}}))
+	head := map[string]fieldsheet.Entry{"date": {Text: "2026-10-02"}, "people/0/name": {Text: "A. Reader"}}
+	a := j.byHand("a.pdf", with(head, map[string]fieldsheet.Entry{gap: {Text: "1/64", Page: 2}, room + "/joints/A2%2BA3/gap": {Text: "0"}}))
+	b := j.byHand("b.pdf", with(head, map[string]fieldsheet.Entry{gap: {Text: "1/16", Page: 3}}))
 	p := j.refused(Options{}, a, b)
 	if len(p) != 2 || p[0].File != "a.pdf" || p[0].Page != 2 || p[0].Found != `"1/64 in"` || p[1].File != "b.pdf" || p[1].Page != 3 || p[1].Found != `"1/16 in"` {
 		t.Errorf("%v", p)
@@ -362,7 +363,7 @@ func TestDisagreement(t *testing.T) {
 // TestUnknownBox: what is filled in and asked by nothing is not dropped.
 func TestUnknownBox(t *testing.T) {
 	j := newJob(t, "metric", nil)
-	f := j.byHand("sheet.pdf", with(j.answers, map[string]Entry{"rooms/9/cabinets/X/remark": {Text: "here too", Page: 4}, "empty": {Text: " "}}))
+	f := j.byHand("sheet.pdf", with(j.answers, map[string]fieldsheet.Entry{"rooms/9/cabinets/X/remark": {Text: "here too", Page: 4}, "empty": {Text: " "}}))
 	if p := j.refused(Options{}, f); len(p) != 1 || p[0].Box != "rooms/9/cabinets/X/remark" || p[0].Page != 4 {
 		t.Errorf("%v", p)
 	}
@@ -372,7 +373,7 @@ func TestUnknownBox(t *testing.T) {
 // that of the rooms on the sheet.
 func TestSiteAlone(t *testing.T) {
 	j := newJob(t, "annex", nil)
-	_, rec := j.add(Options{}, j.byHand("site.pdf", map[string]Entry{
+	_, rec := j.add(Options{}, j.byHand("site.pdf", map[string]fieldsheet.Entry{
 		"date": {Text: "2026-10-01"}, "people/0/name": {Text: "A. Reader"},
 		"site/slab_cured=yes": {On: true}, "site/closed_in=no": {On: true}, "site/floor_finish_known=yes": {On: true},
 	}))

@@ -10,6 +10,7 @@ import (
 
 	"github.com/pdfcpu/pdfcpu/pkg/api"
 	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu/model"
+
 	"setline.example/checks/say/foreign"
 	"setline.example/report/fieldsheet"
 	"setline.example/schema"
@@ -45,7 +46,7 @@ func oneElevation(rec *schema.Record) {
 }
 
 // checkRoundTrip holds the collected visit against the one that was filled in.
-func checkRoundTrip(t *testing.T, j *job, f *Filled) {
+func checkRoundTrip(t *testing.T, j *job, f *fieldsheet.Filled) {
 	t.Helper()
 	result, rec := j.add(Options{}, f)
 	if len(result.Added) != 1 || len(rec.Measured.Visits) != 1 {

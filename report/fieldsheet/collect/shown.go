@@ -8,9 +8,6 @@ import (
 	"setline.example/schema/plaintext"
 )
 
-// mostOfName is how many characters of a box's name a problem shows.
-const mostOfName = 200
-
 // shown writes what was typed into a box, cut where it is long.
 func shown(text string) string {
 	const most = 60

@@ -1,12 +1,12 @@
-package collect
+package filledpdf
 
 import (
 	"fmt"
 
 	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu/types"
+
 	"setline.example/report/fieldsheet"
 	"setline.example/report/pdf/lenient"
-	"setline.example/schema/plaintext"
 )
 
 // inherited is what a field has of the fields above it (ISO 32000-1, 12.7.3.1).
@@ -60,7 +60,7 @@ func (f *form) field(o types.Object, up inherited, level int) {
 // take notes the value of a field, or of one of its widgets.
 func (f *form) take(d types.Dict, up inherited) {
 	was := f.into.Entries[up.name]
-	e := Entry{Text: was.Text, On: was.On, Page: was.Page}
+	e := fieldsheet.Entry{Text: was.Text, On: was.On, Page: was.Page}
 	if e.Page == 0 {
 		e.Page = up.page
 	}
@@ -79,7 +79,7 @@ func (f *form) take(d types.Dict, up inherited) {
 	case "Tx", "Ch":
 		text, ok := f.text(up.value)
 		if ok && was.Text != "" && text != was.Text {
-			f.fail("two of its boxes are named %s and hold different values", plaintext.Cut(up.name, mostOfName))
+			f.fail("two of its boxes are named %s and hold different values", fieldsheet.NameShown(up.name))
 		}
 		if ok {
 			e.Text = text

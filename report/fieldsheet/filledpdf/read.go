@@ -1,4 +1,4 @@
-package collect
+package filledpdf
 
 import (
 	"bytes"
@@ -8,6 +8,7 @@ import (
 
 	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu/model"
 	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu/types"
+	"setline.example/report/fieldsheet"
 	"setline.example/report/pdf/lenient"
 	"setline.example/schema"
 )
@@ -15,28 +16,27 @@ import (
 // Limits on a filled sheet. They are far above what a sheet needs, and keep a
 // hostile or broken file from taking the machine with it.
 const (
-	MaxBytes  = 64 << 20 // size of one sheet
 	maxLevels = 32       // of the tree of fields, and of pages
 	maxText   = 64 << 20 // all values together
 	tail      = 2048     // where the end of a file is marked
 )
 
-// ReadPDF reads the boxes of a sheet in a PDF. name is how messages call the
+// Read reads the boxes of a sheet in a PDF. name is how messages call the
 // file. The error is [schema.Problems].
-func ReadPDF(name string, data []byte) (*Filled, error) {
-	if len(data) > MaxBytes {
-		return nil, schema.Problems{notSheet(schema.TooLarge, name, fmt.Sprintf("%d MiB", len(data)>>20), "a field sheet, which is far smaller")}
+func Read(name string, data []byte) (*fieldsheet.Filled, error) {
+	if len(data) > fieldsheet.MaxFilled {
+		return nil, schema.Problems{fieldsheet.NotSheet(schema.TooLarge, name, fmt.Sprintf("%d MiB", len(data)>>20), "a field sheet, which is far smaller")}
 	}
 	if !bytes.Contains(data[:min(len(data), 1024)], []byte("%PDF-")) {
-		return nil, schema.Problems{notSheet(schema.OtherFile, name, "no PDF", "a field sheet in PDF")}
+		return nil, schema.Problems{fieldsheet.NotSheet(schema.OtherFile, name, "no PDF", "a field sheet in PDF")}
 	}
 	// The library mends a file that ends too soon, and what was filled in behind
 	// that would be lost without a word.
 	if !bytes.Contains(data[max(0, len(data)-tail):], []byte("%%EOF")) {
-		return nil, schema.Problems{notSheet(schema.Malformed, name, "a PDF that ends too soon", "a whole file, as it was saved")}
+		return nil, schema.Problems{fieldsheet.NotSheet(schema.Malformed, name, "a PDF that ends too soon", "a whole file, as it was saved")}
 	}
-	var filled *Filled
-	err := lenient.Read(data, MaxBytes, func(ctx context.Context, file *model.Context) (err error) {
+	var filled *fieldsheet.Filled
+	err := lenient.Read(data, fieldsheet.MaxFilled, func(ctx context.Context, file *model.Context) (err error) {
 		filled, err = readForm(ctx, name, file)
 		return err
 	})
@@ -44,13 +44,9 @@ func ReadPDF(name string, data []byte) (*Filled, error) {
 	case err == nil:
 		return filled, nil
 	case errors.Is(err, lenient.ErrTime):
-		return nil, schema.Problems{notSheet(schema.Malformed, name, "a PDF that takes too long to read", "a field sheet in PDF")}
+		return nil, schema.Problems{fieldsheet.NotSheet(schema.Malformed, name, "a PDF that takes too long to read", "a field sheet in PDF")}
 	}
-	return nil, schema.Problems{notSheet(schema.Malformed, name, "a PDF that cannot be read ("+err.Error()+")", "a field sheet in PDF")}
-}
-
-func notSheet(kind schema.ProblemKind, name, found, expected string) schema.Problem {
-	return schema.Problem{Kind: kind, File: name, Found: found, Expected: expected, Mend: `name a sheet that "setline sheet" wrote and that was filled in and saved`}
+	return nil, schema.Problems{fieldsheet.NotSheet(schema.Malformed, name, "a PDF that cannot be read ("+err.Error()+")", "a field sheet in PDF")}
 }
 
 // form reads the fields of one file.
@@ -58,7 +54,7 @@ type form struct {
 	table *model.XRefTable
 	pages map[int]int // page of every annotation, by its object number
 	seen  map[int]bool
-	into  *Filled
+	into  *fieldsheet.Filled
 	typed int // bytes of text so far: many fields may lead to one great string
 	err   error
 }
@@ -69,8 +65,8 @@ func (f *form) fail(format string, args ...any) {
 	}
 }
 
-func readForm(ctx context.Context, name string, read *model.Context) (*Filled, error) {
-	f := &form{table: read.XRefTable, pages: map[int]int{}, seen: map[int]bool{}, into: &Filled{File: name, Entries: map[string]Entry{}}}
+func readForm(ctx context.Context, name string, read *model.Context) (*fieldsheet.Filled, error) {
+	f := &form{table: read.XRefTable, pages: map[int]int{}, seen: map[int]bool{}, into: &fieldsheet.Filled{File: name, Entries: map[string]fieldsheet.Entry{}}}
 	root, err := f.table.Catalog()
 	if err != nil {
 		return nil, err

@@ -1,0 +1,50 @@
+package fieldsheet
+
+import (
+	"strings"
+
+	"setline.example/schema"
+	"setline.example/schema/plaintext"
+)
+
+// MaxFilled is the size of one filled sheet, in bytes. It is far above what a
+// sheet needs.
+const MaxFilled = 64 << 20
+
+// Filled is what stands in the boxes of one sheet.
+type Filled struct {
+	File string
+	Plan string // as the sheet carries it; "" where it carries none
+	// Entries by the name of the box. A box that is not there was left out of
+	// the sheet, or taken away.
+	Entries map[string]Entry
+}
+
+// Entry is one box as it was found.
+type Entry struct {
+	Text string // of a text box
+	On   bool   // of a tick box
+	Page int    // of a PDF, from 1
+	Line int    // of Markdown, from 1
+}
+
+// IsDelivery reports whether a sheet is one to count a delivery on.
+func (f *Filled) IsDelivery() bool {
+	for name := range f.Entries {
+		if strings.HasPrefix(name, DeliveryMark) {
+			return true
+		}
+	}
+	return false
+}
+
+// NameShown is the name of a box as a problem shows it, cut where it is long.
+func NameShown(name string) string {
+	const most = 200
+	return plaintext.Cut(name, most)
+}
+
+// NotSheet is the problem of a file that cannot be read as a filled sheet.
+func NotSheet(kind schema.ProblemKind, name, found, expected string) schema.Problem {
+	return schema.Problem{Kind: kind, File: name, Found: found, Expected: expected, Mend: `name a sheet that "setline sheet" wrote and that was filled in and saved`}
+}
