@@ -73,7 +73,6 @@ in the report until it is closed with "setline agree close-item".` + agreeExits,
 	c.Flags().StringVar(&item.What, "what", "", "what is to be done")
 	c.Flags().StringVar(&item.Owner, "owner", "", "who is to do it")
 	c.Flags().StringVar(&due, "due", "", "date it is due, YYYY-MM-DD")
-	completes(c, "room", plannedRooms)
 	return c
 }
 
@@ -159,7 +158,6 @@ ready can be handed over only with one.` + agreeExits,
 	c.Flags().StringVar(&again.Room, "room", "", "room to inspect again")
 	c.Flags().StringVar(&date, "date", "", "date of the inspection, YYYY-MM-DD")
 	c.Flags().StringVar(&again.Reason, "reason", "", "why")
-	completes(c, "room", plannedRooms)
 	return c
 }
 
@@ -183,7 +181,6 @@ is within by its expanded uncertainty, and fails only where it is beyond by it.`
 		return e.add("/planned/decision_rule", rule, map[string]string{"": "--rule"})
 	})
 	c.Flags().StringVar(&rule, "rule", "", "simple or guarded")
-	completes(c, "rule", oneOf("simple", "guarded"))
 	return c
 }
 

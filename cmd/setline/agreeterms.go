@@ -64,7 +64,6 @@ is not covered. What nobody observed, and what may never be conceded, is refused
 	c.Flags().StringVar(&given.Reason, "reason", "", "why it is acceptable")
 	c.Flags().StringVar(&by, "by", "", `who gave permission, "NAME, ROLE, FIRM"`)
 	c.Flags().StringVar(&date, "date", "", "date of the permission, YYYY-MM-DD")
-	completes(c, "rule", oneOf(checks.Names()...))
 	return c
 }
 
@@ -141,7 +140,6 @@ that is looser than the rule's own stands on the report's first page.` + agreeEx
 	c.Flags().StringVar(&over, "over", "", "distance over which it is stated; of level and plumb only")
 	c.Flags().StringVar(&least, "least", "", "what it comes to at least within one cabinet; of level and plumb only")
 	c.Flags().StringVar(&source, "source", "", "document and paragraph it comes from")
-	completes(c, "rule", oneOf(checks.Names()...))
 	return c
 }
 

@@ -87,7 +87,6 @@ record cannot be used; all its problems are listed. The worst one counts.`,
 	f.StringVar(&baseline, "baseline", "", "findings of an earlier run (--format json); only what is new or worse counts")
 	f.StringArrayVar(&g.patterns.include, "include", []string{"*.json"}, "files to take in folders; may be given again")
 	f.StringArrayVar(&g.patterns.exclude, "exclude", nil, "files and folders to leave out in folders; may be given again")
-	completes(c, "room", plannedRooms)
 	return c
 }
 

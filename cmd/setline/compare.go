@@ -160,5 +160,4 @@ func knownFormat(format string) error {
 
 func addFormatFlag(c *cobra.Command, format *string) {
 	c.Flags().StringVar(format, "format", "text", "text or json")
-	completes(c, "format", oneOf("text", "json"))
 }

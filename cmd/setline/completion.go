@@ -1,6 +1,8 @@
 package main
 
 import (
+	"bytes"
+	_ "embed"
 	"fmt"
 	"io"
 	"slices"
@@ -22,8 +24,9 @@ func newCompletion() *cobra.Command {
 the shell completes commands, flags, file names, and values such as rooms of a
 record, names of rules, roles and formats.
 
-To have it in every shell: bash reads it from the folder
-~/.local/share/bash-completion/completions (file setline), zsh from a folder of
+To have it in every shell: bash reads it where ~/.bashrc sources it, or with the
+package bash-completion, without which it works too, from the folder
+~/.local/share/bash-completion/completions (file setline); zsh from a folder of
 its $fpath (file _setline), fish from ~/.config/fish/completions (file
 setline.fish), and PowerShell where $PROFILE runs it.
 
@@ -47,7 +50,7 @@ Exit codes: 0 the script is printed, 2 the call is wrong.`,
 func writeCompletion(root *cobra.Command, shell string, w io.Writer) error {
 	switch shell {
 	case "bash":
-		return root.GenBashCompletionV2(w, true)
+		return writeBashCompletion(root, w)
 	case "zsh":
 		return root.GenZshCompletion(w)
 	case "fish":
@@ -56,20 +59,24 @@ func writeCompletion(root *cobra.Command, shell string, w io.Writer) error {
 	return root.GenPowerShellCompletionWithDesc(w)
 }
 
-// completes lets a flag be completed with the values that of gives for the
-// arguments so far.
-func completes(c *cobra.Command, flag string, of func(c *cobra.Command, args []string) []string) {
-	err := c.RegisterFlagCompletionFunc(flag, func(c *cobra.Command, args []string, word string) ([]string, cobra.ShellCompDirective) {
-		return starting(of(c, args), word), cobra.ShellCompDirectiveNoFileComp
-	})
-	if err != nil {
-		panic(err) // the flag is not there: a fault of this program, found by any test
-	}
-}
+// bashAlone stands in for the package bash-completion, which many a shell has
+// not got: macOS comes without it, and so do containers.
+//
+//go:embed completion.bash
+var bashAlone []byte
 
-// oneOf gives the same values always.
-func oneOf(values ...string) func(*cobra.Command, []string) []string {
-	return func(*cobra.Command, []string) []string { return values }
+// ofThePackage are the functions of that package that the script calls, and
+// what calls them where they are, and does their work where they are not.
+var ofThePackage = strings.NewReplacer("_get_comp_words_by_ref", "__setline_words", "_filedir", "__setline_files")
+
+func writeBashCompletion(root *cobra.Command, w io.Writer) error {
+	var script bytes.Buffer
+	if err := root.GenBashCompletionV2(&script, true); err != nil {
+		return err
+	}
+	heading, rest, _ := bytes.Cut(script.Bytes(), []byte("\n\n"))
+	_, err := fmt.Fprintf(w, "%s\n\n%s%s", heading, bashAlone, ofThePackage.Replace(string(rest)))
+	return err
 }
 
 func starting(values []string, word string) []string {
@@ -94,34 +101,6 @@ func recordOf(args []string) *schema.Record {
 		return nil
 	}
 	return rec
-}
-
-// plannedRooms are the rooms of the record among the arguments.
-func plannedRooms(_ *cobra.Command, args []string) []string {
-	var names []string
-	if rec := recordOf(args); rec != nil {
-		for _, r := range rec.Planned.Rooms {
-			names = append(names, r.Name)
-		}
-	}
-	return names
-}
-
-// plannedElevations are the elevations of the record among the arguments, of
-// the room that --room names or of all.
-func plannedElevations(c *cobra.Command, args []string) []string {
-	var names []string
-	room, _ := c.Flags().GetString("room")
-	if rec := recordOf(args); rec != nil {
-		for _, r := range rec.Planned.Rooms {
-			for _, e := range r.Elevations {
-				if (room == "" || r.Name == room) && !slices.Contains(names, e.Name) {
-					names = append(names, e.Name)
-				}
-			}
-		}
-	}
-	return names
 }
 
 // ruleNames completes the name of a rule, of which some words may stand

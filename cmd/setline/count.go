@@ -12,7 +12,6 @@ import (
 	"setline.example/checks"
 	"setline.example/report"
 	"setline.example/report/fieldsheet"
-	"setline.example/report/pdf"
 	"setline.example/schema"
 	"setline.example/schema/plaintext"
 )
@@ -59,14 +58,6 @@ Exit codes: 0 the sheet is written, 2 it is not.`,
 	c.Flags().StringVar(&by, "by", "", "who counts, filled in on every line")
 	c.Flags().StringVar(&date, "date", "", "on what day, YYYY-MM-DD, filled in on every line")
 	c.Flags().StringVar(&paper, "paper", "", `"letter" or "a4"; without it, letter for records in inches and A4 for metric ones`)
-	completes(c, "paper", oneOf(string(pdf.Letter), string(pdf.A4)))
-	completes(c, "packing-list", func(_ *cobra.Command, args []string) []string {
-		rec := recordOf(args)
-		if rec == nil {
-			return nil
-		}
-		return slices.Sorted(maps.Keys(rec.Arrived.PackingLists))
-	})
 	return c
 }
 

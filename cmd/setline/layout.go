@@ -108,8 +108,6 @@ turned, 2 the record cannot be used.`,
 	c.Flags().BoolVar(&cuts, "cuts", false, "only how the fillers are cut, a page for each")
 	c.Flags().BoolVar(&tops, "tops", false, "the release page for tops instead")
 	addDocumentFlags(c, &flags)
-	completes(c, "room", plannedRooms)
-	completes(c, "elevation", plannedElevations)
 	return c
 }
 

@@ -76,7 +76,7 @@ func manPage(c *cobra.Command, date time.Time) string {
 	c.InitDefaultHelpFlag()
 	c.InitDefaultVersionFlag()
 	var p page
-	p.macro("TH", strings.ToUpper(pageName(c)), "1", date.Format(time.DateOnly), "Setline "+version(), "Setline manual")
+	p.title(strings.ToUpper(pageName(c)), date.Format(time.DateOnly), "Setline "+version(), "Setline manual")
 	p.macro("SH", "NAME")
 	p.text(pageName(c) + " - " + lowered(c.Short))
 	p.macro("SH", "SYNOPSIS")
@@ -84,13 +84,15 @@ func manPage(c *cobra.Command, date time.Time) string {
 	p.text(strings.TrimSpace(strings.TrimPrefix(c.UseLine(), c.CommandPath())))
 	p.macro("SH", "DESCRIPTION")
 	exit := ""
-	for _, paragraph := range strings.Split(c.Long, "\n\n") {
+	for i, paragraph := range strings.Split(c.Long, "\n\n") {
 		if codes, found := strings.CutPrefix(paragraph, exitWords); found {
 			exit = codes
 			continue
 		}
-		p.macro("PP")
-		p.text(paragraph)
+		if i > 0 {
+			p.macro("PP")
+		}
+		p.paragraph(paragraph)
 	}
 	if subs := subcommands(c); len(subs) > 0 {
 		p.macro("SH", "COMMANDS")
@@ -109,7 +111,7 @@ func manPage(c *cobra.Command, date time.Time) string {
 	p.macro("SH", "EXAMPLES")
 	p.macro("EX")
 	for line := range strings.Lines(c.Example) {
-		p.text(strings.TrimSpace(line))
+		p.line(roff(strings.TrimSpace(line))) // what is typed keeps its lines
 	}
 	p.macro("EE")
 	p.seeAlso(c)
@@ -132,15 +134,50 @@ func (p *page) macro(name string, args ...string) {
 	p.WriteByte('\n')
 }
 
-// text writes lines that are no request, whatever they begin with.
-func (p *page) text(s string) {
-	for line := range strings.Lines(s) {
-		line = strings.TrimSuffix(line, "\n")
-		if strings.HasPrefix(line, ".") || strings.HasPrefix(line, "'") {
-			p.WriteString(`\&`)
-		}
-		p.WriteString(roff(line) + "\n")
+// title opens the page. A date is written as ISO 8601 has it, with plain
+// hyphens: readers of pages take it apart.
+func (p *page) title(name, date, source, manual string) {
+	fmt.Fprintf(p, ".TH \"%s\" \"1\" \"%s\" \"%s\" \"%s\"\n", roff(name), date, roff(source), roff(manual))
+}
+
+// paragraph writes a paragraph of help: lines that are set in keep their shape.
+func (p *page) paragraph(s string) {
+	before, table, found := strings.Cut(s, "\n ")
+	p.text(before)
+	if !found {
+		return
 	}
+	p.macro("nf")
+	for line := range strings.Lines(" " + table) {
+		p.line(roff(strings.TrimSuffix(line, "\n")))
+	}
+	p.macro("fi")
+}
+
+// text writes lines that will be filled, of no more than 80 bytes where they
+// have spaces to break at.
+func (p *page) text(s string) {
+	const most = 80
+	for line := range strings.Lines(s) {
+		line = roff(strings.TrimSuffix(line, "\n"))
+		for len(line) > most {
+			at := strings.LastIndexByte(line[:most+1], ' ')
+			if at <= 0 || strings.TrimSpace(line[:at]) == "" {
+				break
+			}
+			p.line(line[:at])
+			line = line[at+1:]
+		}
+		p.line(line)
+	}
+}
+
+// line writes a line that is no request, whatever it begins with.
+func (p *page) line(s string) {
+	if strings.HasPrefix(s, ".") || strings.HasPrefix(s, "'") {
+		p.WriteString(`\&`)
+	}
+	p.WriteString(s + "\n")
 }
 
 // roff writes characters that mean something to it by their names, and those

@@ -96,7 +96,6 @@ failed.`,
 		}
 		f.words[fact.flag] = c.Flags().String(fact.flag, "", fact.says)
 	}
-	completes(c, "lengths", oneOf("in", "mm"))
 	return c
 }
 

@@ -126,7 +126,6 @@ func addDocumentFlags(c *cobra.Command, f *documentFlags) {
 	c.Flags().StringVar(&f.templates, "templates", "", "folder with templates and a logo of your own")
 	c.Flags().StringVar(&f.date, "date", "", "date of the document, YYYY-MM-DD")
 	c.Flags().StringVar(&f.paper, "paper", "", `"letter" or "a4"; without it, letter for records in inches and A4 for metric ones`)
-	completes(c, "paper", oneOf(string(pdf.Letter), string(pdf.A4)))
 }
 
 // writerFor picks the format by the ending of the output's name.

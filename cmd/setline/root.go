@@ -82,5 +82,6 @@ something failed after that.`,
 	narrowHelp(root)
 	root.SetFlagErrorFunc(func(c *cobra.Command, err error) error { return usage(c, err) })
 	root.AddCommand(newStart(), newAdd(), newCount(), newPlan(), newAgree(), newLayout(), newSheet(), newCollect(), newPhoto(), newRelease(), newCorrect(), newWithdraw(), newMerge(), newCheck(), newPunch(), newStatus(), newCompare(), newReport(), newIdentity(), newSign(), newVerify(), newSchema(), newRules(), newVersion(), newCompletion(), newMan())
+	completeFlags(root)
 	return root
 }

@@ -11,6 +11,12 @@ import (
 	"setline.example/schema"
 )
 
+// schemas are those that can be printed, by what they are of.
+var schemas = map[string]func() []byte{
+	"record": schema.JSON, "findings": findings.Schema, "trust": trust.Schema,
+	"verification": verify.Schema, "results": results.Schema,
+}
+
 func newSchema() *cobra.Command {
 	var output, of string
 	c := &cobra.Command{
@@ -29,10 +35,6 @@ Exit codes: 0 the schema is written, 2 the call is wrong or it cannot be.`,
   setline schema --of trust -o trust.schema.json`,
 		Args: noArgs,
 		RunE: func(c *cobra.Command, _ []string) error {
-			schemas := map[string]func() []byte{
-				"record": schema.JSON, "findings": findings.Schema, "trust": trust.Schema,
-				"verification": verify.Schema, "results": results.Schema,
-			}
 			get, ok := schemas[of]
 			if !ok {
 				return usage(c, fmt.Errorf("found --of %q, expected record, findings, trust, verification or results", of))
@@ -46,6 +48,5 @@ Exit codes: 0 the schema is written, 2 the call is wrong or it cannot be.`,
 	}
 	c.Flags().StringVarP(&output, "output", "o", "", "file to write instead of standard output")
 	c.Flags().StringVar(&of, "of", "record", "record, findings, trust, verification or results")
-	completes(c, "of", oneOf("record", "findings", "trust", "verification", "results"))
 	return c
 }

@@ -10,7 +10,6 @@ import (
 	"github.com/spf13/cobra"
 	"setline.example/checks"
 	"setline.example/report/fieldsheet"
-	"setline.example/report/pdf"
 	"setline.example/schema/plaintext"
 )
 
@@ -92,9 +91,6 @@ so; 2 the record cannot be used, and nothing is written.`,
 	c.Flags().BoolVar(&each, "each", false, "a box for each thing, also where all of an elevation can be said at once")
 	c.Flags().StringVar(&date, "date", "", "date of the document, YYYY-MM-DD")
 	c.Flags().StringVar(&paper, "paper", "", `"letter" or "a4"; without it, letter for records in inches and A4 for metric ones`)
-	completes(c, "room", plannedRooms)
-	completes(c, "elevation", plannedElevations)
-	completes(c, "paper", oneOf(string(pdf.Letter), string(pdf.A4)))
 	return c
 }
 

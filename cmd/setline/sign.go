@@ -59,7 +59,6 @@ Exit codes: 0 the report is signed, 2 it is not, and nothing is written.`,
 	c.Flags().StringVar(&f.timestamp, "timestamp", "", "address of an RFC 3161 time-stamp authority")
 	c.Flags().StringVar(&f.passphraseFile, "passphrase-file", "", "file whose first line is the passphrase")
 	c.Flags().BoolVar(&f.inspection, "inspection", false, "sign a report that is NOT READY, as a report of what was found")
-	completes(c, "as", oneOf(string(sign.Inspector), string(sign.Installer), string(sign.Contractor)))
 	return c
 }
 

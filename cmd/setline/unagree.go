@@ -52,13 +52,6 @@ it, when and why.` + agreeExits,
 	c.Flags().IntVar(&reinspection, "reinspection", 0, "number of the re-inspection")
 	c.Flags().StringVar(&limit, "limit", "", "name of the rule whose limit is withdrawn")
 	f.add(c, "reason")
-	completes(c, "limit", func(_ *cobra.Command, args []string) []string {
-		rec := recordOf(args)
-		if rec == nil {
-			return nil
-		}
-		return sortedRules(rec.Planned.Limits)
-	})
 	return c
 }
 
