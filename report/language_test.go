@@ -93,6 +93,17 @@ func TestNothingIsLeftInEnglish(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
+		for _, all := range []bool{true, false} {
+			var punch bytes.Buffer
+			if err := punchCSV(&punch, found, faults, all, foreign.Language); err != nil {
+				t.Fatal(err)
+			}
+			for line := range strings.Lines(punch.String()) {
+				if left := foreign.Left(line, known); left != nil {
+					t.Errorf("the punch list of %s has %q in English: %.300s", example, left, line)
+				}
+			}
+		}
 		layout, err := NewLayout(found, data, o, nil)
 		if err != nil {
 			t.Fatal(err)

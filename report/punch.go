@@ -2,7 +2,6 @@ package report
 
 import (
 	"encoding/csv"
-	"fmt"
 	"io"
 	"regexp"
 	"strconv"
@@ -10,6 +9,7 @@ import (
 	"unicode/utf8"
 
 	"setline.example/checks"
+	"setline.example/checks/say"
 	"setline.example/schema/plaintext"
 )
 
@@ -18,13 +18,26 @@ import (
 // room, worst first, and then what is to be looked at. Where all is false, one
 // row for each room says how much that is.
 func PunchCSV(w io.Writer, found *checks.Findings, faults []checks.Fault, all bool) error {
+	return punchCSV(w, found, faults, all, nil)
+}
+
+// punchHeads name the columns of the punch list.
+var punchHeads = []say.Words{"number", "room", "where", "rule", "result", "found", "value", "limit", "source", "to do", "since visit", "since date"}
+
+// punchCSV writes the punch list in a language; nil is English.
+func punchCSV(w io.Writer, found *checks.Findings, faults []checks.Fault, all bool, in say.Language) error {
 	b := newViewer(found, faults)
+	b.words.Language = in
 	if _, err := io.WriteString(w, "\uFEFF"); err != nil {
 		return err
 	}
 	out := csv.NewWriter(w)
 	out.UseCRLF = true
-	rows := [][]string{{"number", "room", "where", "rule", "result", "found", "value", "limit", "source", "to do", "since visit", "since date"}}
+	heads := make([]string, len(punchHeads))
+	for i, h := range punchHeads {
+		heads[i] = b.words.Words(h)
+	}
+	rows := [][]string{heads}
 	var unseen [][]string
 	for _, room := range found.Rooms {
 		looked := len(unseen)
@@ -36,10 +49,7 @@ func PunchCSV(w io.Writer, found *checks.Findings, faults []checks.Fault, all bo
 			}
 		}
 		if n := len(unseen) - looked; n > 0 && !all {
-			row := make([]string, len(rows[0]))
-			row[1], row[4] = room.Room.Name, string(checks.NotObserved)
-			row[5] = fmt.Sprintf("%s that nobody looked at; setline punch --all lists what", plaintext.Count(n, "thing"))
-			unseen = append(unseen[:looked], row)
+			unseen = append(unseen[:looked], b.unseenRow(room.Room.Name, n))
 		}
 	}
 	for _, row := range append(rows, unseen...) {
@@ -54,6 +64,15 @@ func PunchCSV(w io.Writer, found *checks.Findings, faults []checks.Fault, all bo
 	return out.Error()
 }
 
+// unseenRow says of a room how much nobody looked at.
+func (b *viewer) unseenRow(room string, n int) []string {
+	row := make([]string, len(punchHeads))
+	row[1], row[4] = room, b.words.Words(checks.NotObserved.Words())
+	row[5] = b.words.Text(say.Count(n, "%[1]s thing that nobody looked at; `setline punch --all` lists what",
+		"%[1]s things that nobody looked at; `setline punch --all` lists what"))
+	return row
+}
+
 func (b *viewer) punchRow(r checks.Result) []string {
 	v := b.result(r)
 	blank := func(t Text) string {
@@ -63,7 +82,7 @@ func (b *viewer) punchRow(r checks.Result) []string {
 		return string(t)
 	}
 	row := []string{
-		blank(v.Number), r.Subject.Room, r.Subject.Item, r.Rule.Name, string(r.Outcome), b.words.Text(r.Finding),
+		blank(v.Number), r.Subject.Room, string(v.Where), b.words.Words(r.Rule.Title()), b.words.Words(r.Outcome.Words()), b.words.Text(r.Finding),
 		blank(v.Value), blank(v.Limit), b.words.Text(r.Source), b.words.Text(r.Remedy), "", "",
 	}
 	visit := r.Visit
