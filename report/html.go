@@ -8,6 +8,7 @@ import (
 	"io"
 	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 
 	"github.com/yuin/goldmark"
@@ -57,7 +58,8 @@ a { color: #0b4a8f; }
 .cards table, .cards tbody, .cards tr, .cards td { display: block; }
 .cards tr { border: 1px solid #b9bfc7; border-top: 2px solid #1f3a57; margin: .8em 0; padding: .2em .6em; }
 .cards td { position: relative; border: 0; padding: .15em 0 .15em 7.2rem; min-height: 1.4em; text-align: left !important; white-space: normal; overflow-wrap: anywhere; }
-.cards td::before { content: attr(data-heading); position: absolute; left: 0; width: 6.8rem; color: #4a5158; }
+.cards td[colspan] { padding-left: 0; }
+.cards td:not([colspan])::before { content: attr(data-heading); position: absolute; left: 0; width: 6.8rem; color: #4a5158; }
 }
 @media print { body { max-width: none; padding: 0; font-size: 9pt; } table { font-size: 7pt; line-height: 1.25; } th, td { padding: .15em .4em; } .table { overflow: visible; } thead { display: table-header-group; } tr { break-inside: avoid; } h2, h3, h4 { break-after: avoid; } .figures { grid-template-columns: 1fr 1fr; } }
 </style>
@@ -202,6 +204,9 @@ func label(table *east.Table, source []byte) (all bool) {
 		headings = append(headings, wordsIn(cell, source))
 	}
 	for row := table.FirstChild().NextSibling(); row != nil; row = row.NextSibling() {
+		if span(row, len(headings)) {
+			continue
+		}
 		i := 0
 		for cell := row.FirstChild(); cell != nil; cell = cell.NextSibling() {
 			if i < len(headings) {
@@ -211,6 +216,25 @@ func label(table *east.Table, source []byte) (all bool) {
 		}
 	}
 	return !slices.Contains(headings, "")
+}
+
+// span lets the first cell of a row take all of its n columns where it is the
+// only one that says something, as on paper, and reports whether it is.
+func span(row ast.Node, n int) bool {
+	first := row.FirstChild()
+	if first == nil || !first.HasChildren() || n < 2 {
+		return false
+	}
+	for cell := first.NextSibling(); cell != nil; cell = cell.NextSibling() {
+		if cell.HasChildren() {
+			return false
+		}
+	}
+	for first.NextSibling() != nil {
+		row.RemoveChild(row, first.NextSibling())
+	}
+	first.SetAttributeString("colspan", []byte(strconv.Itoa(n)))
+	return true
 }
 
 // wordsIn is what is read of a node, without its Markdown.

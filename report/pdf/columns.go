@@ -2,6 +2,7 @@ package pdf
 
 import (
 	"math"
+	"slices"
 
 	east "github.com/yuin/goldmark/extension/ast"
 )
@@ -30,6 +31,9 @@ func (l *Layout) newGrid(t *table) *grid {
 	}
 	const slack = 0.5 // widths are rounded down when lines are broken
 	for r, row := range t.rows {
+		if r > 0 && spans(row) {
+			continue // it takes whatever the others make
+		}
 		for c, cell := range row {
 			if c < n {
 				a, b := wordWidth(cell)
@@ -39,7 +43,15 @@ func (l *Layout) newGrid(t *table) *grid {
 			}
 		}
 	}
-	g.cols = share(l.area.w-float64(2*g.pad*float64(n)), m)
+	room := l.area.w - float64(2*g.pad*float64(n))
+	g.cols = share(room, m)
+	if slices.ContainsFunc(t.rows[1:], spans) {
+		// What spans it is as wide as the column of text, not as what it stands over.
+		rest := max(0, room-sum(g.cols))
+		for c := range g.cols {
+			g.cols[c] += rest / float64(n)
+		}
+	}
 	for c := range g.cols {
 		g.cols[c] += 2 * g.pad
 		g.width += g.cols[c]

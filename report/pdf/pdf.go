@@ -17,7 +17,8 @@
 // never stand alone at the foot of a page. A block quote becomes a tinted box
 // with a strong bar at its left, for a verdict or a caution. A table gets the
 // width its text needs, wraps what does not fit, breaks between rows and
-// repeats its header row on every page. A link to http, https or mailto can be
+// repeats its header row on every page; a row that has but its first cell spans all
+// columns and stays with the row below it. A link to http, https or mailto can be
 // clicked, so can a link to a heading of the document ([x](#slug), the slug
 // being the heading in lower case with hyphens); any other link is printed
 // with its target beside it. An image is printed as its alternative text in

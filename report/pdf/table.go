@@ -1,6 +1,8 @@
 package pdf
 
 import (
+	"slices"
+
 	"github.com/yuin/goldmark/ast"
 	east "github.com/yuin/goldmark/extension/ast"
 	"github.com/yuin/goldmark/renderer"
@@ -106,7 +108,7 @@ func (l *Layout) addTable(t *table) {
 			continue
 		}
 		// No page holds only the first row, or only the last, unless it is a high one.
-		s.keep = (i == 0 || i == len(t.rows)-3) && i < len(t.rows)-2 && s.height < room/12
+		s.keep = (i == 0 || i == len(t.rows)-3 || spans(cells)) && i < len(t.rows)-2 && s.height < room/12
 		s.head = head
 		l.add(s)
 	}
@@ -114,10 +116,21 @@ func (l *Layout) addTable(t *table) {
 	l.space(paraGap + 2)
 }
 
+// spans reports whether a row has but its first cell. It says what the rows below
+// it are, or what they have in common, and takes the width of the table.
+func spans(row [][]glyph) bool {
+	return len(row) > 1 && len(row[0]) > 0 &&
+		!slices.ContainsFunc(row[1:], func(cell []glyph) bool { return len(cell) > 0 })
+}
+
 // cells breaks the cells of a row into lines, and returns the most lines of any.
 func (g *grid) cells(row [][]glyph) (cells [][]line, most int) {
 	cells = make([][]line, len(g.cols))
 	most = 1
+	if spans(row) {
+		cells[0] = breakLines(row[0], int((g.width-2*g.pad)/g.size*1000))
+		return cells, max(most, len(cells[0]))
+	}
 	for c := range cells {
 		if c < len(row) {
 			cells[c] = breakLines(row[c], int((g.cols[c]-2*g.pad)/g.size*1000))
@@ -187,10 +200,11 @@ func (g *grid) strip(cells [][]line, from, to, n int, head bool) *slab {
 
 func (g *grid) lineX(x float64, c int, ln line) float64 {
 	slack := g.cols[c] - 2*g.pad - float64(ln.width)*g.size/1000
-	switch g.align[c] {
-	case east.AlignRight:
+	switch {
+	case slack < 0: // of a row that spans all columns
+	case g.align[c] == east.AlignRight:
 		return x + g.pad + slack
-	case east.AlignCenter:
+	case g.align[c] == east.AlignCenter:
 		return x + g.pad + slack/2
 	}
 	return x + g.pad
