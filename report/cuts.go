@@ -135,7 +135,7 @@ func NewCuts(found *checks.Findings, record []byte, o Options, keep func(room, e
 		title: "Cut of the fillers: " + string(v.Project), subject: "Cut of the fillers",
 		running: "Cut of the fillers", project: string(v.Project),
 	}
-	parts := []part{{"fixed/cuts.md", v}, {"fixed/codes.md", nil}}
+	parts := []part{{"fixed/cuts.md", v}, cautions}
 	for _, c := range v.Cuts {
 		parts = append(parts, part{cutPage, c})
 	}

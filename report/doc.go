@@ -10,7 +10,6 @@
 // string of the views that templates see is a [Text], which writes itself
 // escaped.
 //
-// What is where: view.go is all that templates see and viewer.go fills it, text.go escapes
-// what people typed, fixed/ holds the parts no template can lose, bounded.go executes a
+// What is where: view.go is all that templates see and viewer.go fills it, fixed/ holds the parts no template can lose, bounded.go executes a
 // firm's template so that it ends.
 package report

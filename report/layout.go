@@ -317,6 +317,6 @@ func NewLayout(found *checks.Findings, record []byte, o Options, keep func(room,
 		title: b.words.Text(say.That("Layout sheet: %[1]s", say.Name(v.Project))), subject: string(v.Answer),
 		running: b.words.Words("Layout sheet"), project: string(v.Project),
 	}
-	err := r.assemble(templates.Layout, v, []part{{"fixed/layout.md", v}}, part{"fixed/codes.md", nil})
+	err := r.assemble(templates.Layout, v, []part{{"fixed/layout.md", v}}, cautions)
 	return r, err
 }

@@ -3,10 +3,7 @@ package report
 import (
 	"encoding/csv"
 	"io"
-	"regexp"
 	"strconv"
-	"strings"
-	"unicode/utf8"
 
 	"setline.example/checks"
 	"setline.example/checks/say"
@@ -54,7 +51,7 @@ func punchCSV(w io.Writer, found *checks.Findings, faults []checks.Fault, all bo
 	}
 	for _, row := range append(rows, unseen...) {
 		for i, cell := range row {
-			row[i] = inert(plaintext.Visible(cell))
+			row[i] = plaintext.Inert(plaintext.Visible(cell))
 		}
 		if err := out.Write(row); err != nil {
 			return err
@@ -94,21 +91,3 @@ func (b *viewer) punchRow(r checks.Result) []string {
 	}
 	return row
 }
-
-// inert keeps a spreadsheet from taking typed text for a formula, as OWASP's
-// page "CSV Injection" advises, which counts full-width signs among those that
-// begin one. A spreadsheet that parts cells at semicolons begins one behind
-// each of them. A number stays a number, whatever its sign.
-func inert(cell string) string {
-	parts := strings.Split(cell, ";")
-	for i, part := range parts {
-		if begins, _ := utf8.DecodeRuneInString(part); strings.ContainsRune("=+-@＝＋－＠", begins) && !signedNumber.MatchString(part) {
-			parts[i] = "'" + part
-		}
-	}
-	return strings.Join(parts, ";")
-}
-
-// signedNumber is a number with its sign, alone or as a length with its unit
-// and uncertainty. None of its characters can call a function or name a cell.
-var signedNumber = regexp.MustCompile(`^[-+]\d+([.,]\d+)?( \d+)?(/\d+)?( ?(mm|in|m|"))?( ± [\d./]+)?$`)

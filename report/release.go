@@ -187,6 +187,6 @@ func NewRelease(found *checks.Findings, record []byte, o Options, keep func(room
 		title: words.Text(say.That("Release for tops: %[1]s", say.Name(v.Project))), subject: string(v.Answer),
 		running: words.Words("Release for tops"), project: string(v.Project),
 	}
-	err := r.assemble("", nil, []part{{"fixed/release.md", v}}, part{"fixed/codes.md", nil})
+	err := r.assemble("", nil, []part{{"fixed/release.md", v}}, cautions)
 	return r, err
 }

@@ -15,6 +15,7 @@ import (
 	"github.com/yuin/goldmark/ast"
 	"setline.example/checks"
 	"setline.example/checks/say"
+	"setline.example/report/markup"
 	"setline.example/report/pdf"
 	"setline.example/report/results"
 	"setline.example/templates"
@@ -63,20 +64,13 @@ const (
 // logoPicture is the name by which Markdown shows the logo.
 const logoPicture = "logo"
 
+// Text is what people typed, see [markup.Text].
+type Text = markup.Text
+
 // fixed holds the templates that cannot be replaced.
 //
 //go:embed fixed/*.md
 var fixed embed.FS
-
-// Cautions returns the cautions and the note on local codes, in Markdown. They
-// are part of every document that the crew works from.
-func Cautions(w say.Writer) []byte {
-	text, err := fixed.ReadFile("fixed/codes.md")
-	if err != nil {
-		panic(fmt.Sprintf("the embedded cautions are not there: %v", err))
-	}
-	return []byte(w.Page(string(text)))
-}
 
 // New makes the turnover report of found and of the faults of its history. record is the record's text as it
 // was read, which travels in the PDF. The error says which template is broken,
@@ -102,7 +96,7 @@ func New(found *checks.Findings, faults []checks.Fault, record []byte, o Options
 		first = append(first, part{wordsOf, v})
 		r.others = true
 	}
-	err := r.assemble(templates.Turnover, v, first, part{"fixed/codes.md", nil}, part{"fixed/sign.md", r.ending})
+	err := r.assemble(templates.Turnover, v, first, cautions, part{"fixed/sign.md", r.ending})
 	return r, err
 }
 
@@ -149,6 +143,9 @@ type part struct {
 	data     any
 }
 
+// cautions are those of [markup.Cautions].
+var cautions = part{"cautions", nil}
+
 // assemble makes the parts: the first fixed ones, the body from a template that
 // may be replaced unless there is none, and the other fixed ones.
 func (r *Report) assemble(body string, data any, first []part, rest ...part) error {
@@ -165,6 +162,8 @@ func (r *Report) assemble(body string, data any, first []part, rest ...part) err
 		var err error
 		if i == len(first) {
 			text, err = r.options.Letterhead.body(w, body, data, len(r.record))
+		} else if p.template == cautions.template {
+			text = markup.Cautions(w)
 		} else if source, readErr := fixed.ReadFile(p.template); readErr == nil {
 			if p.template == wordsOf || p.template == cutPage {
 				r.newPages = append(r.newPages, len(r.parts))

@@ -10,15 +10,15 @@ import (
 
 	"github.com/spf13/cobra"
 	"setline.example/checks"
-	"setline.example/report"
 	"setline.example/report/fieldsheet"
+	"setline.example/report/fieldsheet/paper"
 	"setline.example/schema"
 	"setline.example/schema/plaintext"
 )
 
 func newCount() *cobra.Command {
-	var o report.CountSheet
-	var output, by, date, paper string
+	var o fieldsheet.CountSheet
+	var output, by, date, paperSize string
 	c := &cobra.Command{
 		Use:   "count FILE -o SHEET.csv",
 		Short: "Write a sheet to count a delivery on",
@@ -49,7 +49,7 @@ Exit codes: 0 the sheet is written, 2 it is not.`,
 					return err
 				}
 			}
-			return writeCount(c, args[0], output, o, paper)
+			return writeCount(c, args[0], output, o, paperSize)
 		},
 	}
 	c.Flags().StringVarP(&output, "output", "o", "", "sheet to write, ending in .pdf, .md or .csv")
@@ -57,11 +57,11 @@ Exit codes: 0 the sheet is written, 2 it is not.`,
 	c.Flags().BoolVar(&o.All, "all", false, "lines too of which all came whole")
 	c.Flags().StringVar(&by, "by", "", "who counts, filled in on every line")
 	c.Flags().StringVar(&date, "date", "", "on what day, YYYY-MM-DD, filled in on every line")
-	c.Flags().StringVar(&paper, "paper", "", `"letter" or "a4"; without it, letter for records in inches and A4 for metric ones`)
+	c.Flags().StringVar(&paperSize, "paper", "", `"letter" or "a4"; without it, letter for records in inches and A4 for metric ones`)
 	return c
 }
 
-func writeCount(c *cobra.Command, path, output string, o report.CountSheet, paper string) error {
+func writeCount(c *cobra.Command, path, output string, o fieldsheet.CountSheet, paperSize string) error {
 	rec, _, err := read(path, c.InOrStdin())
 	if err != nil {
 		return err
@@ -77,7 +77,7 @@ func writeCount(c *cobra.Command, path, output string, o report.CountSheet, pape
 		}
 		return hinted{fmt.Errorf("%s: --packing-list: found %q, expected one of %s", path, o.PackingList, strings.Join(known, ", ")), mend}
 	}
-	lines := report.CarriedLines(rec, o)
+	lines := fieldsheet.CarriedLines(rec, o)
 	if len(lines) == 0 {
 		return hinted{fmt.Errorf("%s: found no line left to count, expected one that has not all come whole", path), "with --all the sheet has every line"}
 	}
@@ -85,14 +85,14 @@ func writeCount(c *cobra.Command, path, output string, o report.CountSheet, pape
 	if err != nil {
 		return err
 	}
-	size, err := paperFor(paper, &checks.Findings{Record: rec})
+	size, err := paperFor(paperSize, &checks.Findings{Record: rec})
 	if err != nil {
 		return err
 	}
-	sheet := fieldsheet.NewDelivery(rec, lines, o.By, o.On, fieldsheet.Options{Date: day, Version: version(), Paper: size})
+	sheet := fieldsheet.NewDelivery(rec, lines, o.By, o.On, fieldsheet.Options{Date: day, Version: version()})
 	write := map[string]func(io.Writer) error{
-		".pdf": sheet.PDF, ".md": sheet.Markdown,
-		".csv": func(w io.Writer) error { _, err := report.CountCSV(w, rec, o); return err },
+		".pdf": func(w io.Writer) error { return paper.WriteDelivery(w, sheet, size) }, ".md": sheet.Markdown,
+		".csv": func(w io.Writer) error { _, err := fieldsheet.CountCSV(w, rec, o); return err },
 	}[strings.ToLower(filepath.Ext(output))]
 	if err := writeFile(c.ErrOrStderr(), output, []string{path}, write); err != nil {
 		return err

@@ -89,6 +89,10 @@ func backward(from, to string) bool {
 		return !below(to, "schema")
 	case below(from, "checks"):
 		return to == "checks/compare" || !below(to, "schema", "checks")
+	case from == "report/markup":
+		return to != "checks/say"
+	case from == "report/fieldsheet": // writers and readers of pages come after it
+		return below(to, "cmd", "report/pdf") || below(to, "report") && to != "report/markup"
 	case from == "report":
 		return below(to, "cmd", "report/sign", "report/findings", "report/fieldsheet")
 	}
@@ -115,9 +119,10 @@ func TestImportsGoOneWay(t *testing.T) {
 	}
 }
 
-// TestMachineFormatsLinkNoPages: what check writes for machines goes without the
-// writer of PDFs, its fonts and the parser of Markdown, which are more than half
-// of a program in a browser.
+// TestMachineFormatsLinkNoPages: what check writes for machines, and what a sheet
+// asks and what is made of its answers, go without the writer of PDFs, its fonts,
+// the parser of Markdown and the reader of PDFs, which are more than half of a
+// program in a browser.
 func TestMachineFormatsLinkNoPages(t *testing.T) {
 	list := func(folder string) []string {
 		out, err := exec.Command("go", "list", "-deps", "./"+folder).Output()
@@ -127,15 +132,17 @@ func TestMachineFormatsLinkNoPages(t *testing.T) {
 		return strings.Fields(string(out))
 	}
 	pages := func(i string) bool {
-		return below(i, module+"report", "github.com/go-pdf", "github.com/go-fonts", "github.com/yuin/goldmark", "golang.org/x/image") &&
-			i != module+"report/findings"
+		return below(i, module+"report", "github.com/go-pdf", "github.com/go-fonts", "github.com/yuin/goldmark", "golang.org/x/image", "github.com/pdfcpu") &&
+			!slices.Contains([]string{module + "report/findings", module + "report/markup", module + "report/fieldsheet", module + "report/fieldsheet/collect"}, i)
 	}
 	if !slices.ContainsFunc(list("../../report"), pages) {
 		t.Fatal("the report links no pages either; was the right thing searched?")
 	}
-	for _, i := range list("../../report/findings") {
-		if pages(i) {
-			t.Errorf("report/findings needs %s", i)
+	for _, folder := range []string{"report/findings", "report/fieldsheet", "report/fieldsheet/collect"} {
+		for _, i := range list("../../" + folder) {
+			if pages(i) {
+				t.Errorf("%s needs %s", folder, i)
+			}
 		}
 	}
 }

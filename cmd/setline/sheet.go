@@ -10,11 +10,13 @@ import (
 	"github.com/spf13/cobra"
 	"setline.example/checks"
 	"setline.example/report/fieldsheet"
+	"setline.example/report/fieldsheet/paper"
+	"setline.example/report/pdf"
 	"setline.example/schema/plaintext"
 )
 
 func newSheet() *cobra.Command {
-	var output, room, elevation, date, paper string
+	var output, room, elevation, date, paperSize string
 	var all, each bool
 	c := &cobra.Command{
 		Use:   "sheet FILE -o OUTPUT",
@@ -47,16 +49,18 @@ so; 2 the record cannot be used, and nothing is written.`,
 			if err != nil {
 				return usage(c, err)
 			}
-			o := fieldsheet.Options{All: all, Each: each, Version: version()}
-			if o.Date, err = reportDate(date); err != nil {
+			day, err := reportDate(date)
+			if err != nil {
 				return usage(c, err)
 			}
+			o := fieldsheet.Options{All: all, Each: each, Date: day, Version: version()}
 			rec, src, err := read(args[0], c.InOrStdin())
 			if err != nil {
 				return err
 			}
 			planned := &checks.Findings{Record: rec}
-			if o.Paper, err = paperFor(paper, planned); err != nil {
+			size, err := paperFor(paperSize, planned)
+			if err != nil {
 				return usage(c, err)
 			}
 			if o.Keep, err = elevations(planned, room, elevation); err != nil {
@@ -67,7 +71,7 @@ so; 2 the record cannot be used, and nothing is written.`,
 				return err
 			}
 			if len(parts) > 1 {
-				paths, err := writeSheets(c.ErrOrStderr(), output, args, parts, func(p fieldsheet.Part, w io.Writer) error { return write(p.Sheet(), w) })
+				paths, err := writeSheets(c.ErrOrStderr(), output, args, parts, func(p fieldsheet.Part, w io.Writer) error { return write(p.Sheet(), size, w) })
 				if err == nil {
 					fmt.Fprintf(c.ErrOrStderr(), "setline: %s: split by room, since one sheet holds %d boxes: %s to %s; \"setline collect\" takes any number of them at once\n",
 						plaintext.Visible(args[0]), fieldsheet.MostBoxes, plaintext.Count(len(paths), "sheet")+", "+plaintext.Visible(paths[0]), plaintext.Visible(paths[len(paths)-1]))
@@ -75,7 +79,7 @@ so; 2 the record cannot be used, and nothing is written.`,
 				return err
 			}
 			s := parts[0].Sheet()
-			if err := writeFile(c.ErrOrStderr(), output, args, func(w io.Writer) error { return write(s, w) }); err != nil {
+			if err := writeFile(c.ErrOrStderr(), output, args, func(w io.Writer) error { return write(s, size, w) }); err != nil {
 				return err
 			}
 			if s.Open() == 0 {
@@ -90,17 +94,17 @@ so; 2 the record cannot be used, and nothing is written.`,
 	c.Flags().BoolVar(&all, "all", false, "also what was observed and holds, and what no rule needs")
 	c.Flags().BoolVar(&each, "each", false, "a box for each thing, also where all of an elevation can be said at once")
 	c.Flags().StringVar(&date, "date", "", "date of the document, YYYY-MM-DD")
-	c.Flags().StringVar(&paper, "paper", "", `"letter" or "a4"; without it, letter for records in inches and A4 for metric ones`)
+	c.Flags().StringVar(&paperSize, "paper", "", `"letter" or "a4"; without it, letter for records in inches and A4 for metric ones`)
 	return c
 }
 
 // sheetWriter picks the format by the ending of the output's name.
-func sheetWriter(output string) (func(*fieldsheet.Sheet, io.Writer) error, error) {
+func sheetWriter(output string) (func(*fieldsheet.Sheet, pdf.Paper, io.Writer) error, error) {
 	switch strings.ToLower(filepath.Ext(output)) {
 	case ".pdf":
-		return (*fieldsheet.Sheet).PDF, nil
+		return func(s *fieldsheet.Sheet, size pdf.Paper, w io.Writer) error { return paper.Write(w, s, size) }, nil
 	case ".md":
-		return (*fieldsheet.Sheet).Markdown, nil
+		return func(s *fieldsheet.Sheet, _ pdf.Paper, w io.Writer) error { return s.Markdown(w) }, nil
 	}
 	if output == "" {
 		return nil, errors.New("found no output, expected -o with a file name ending in .pdf or .md")

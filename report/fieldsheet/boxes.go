@@ -7,7 +7,7 @@ import (
 
 	"setline.example/checks"
 	"setline.example/checks/say"
-	"setline.example/report"
+	"setline.example/report/markup"
 )
 
 // Boxes are the boxes of a sheet in Markdown by what it calls them: by section,
@@ -43,7 +43,7 @@ func BoxesOf(asks []*checks.Ask, say say.Writer) Boxes {
 }
 
 // AsRead is a text as it comes back from Markdown.
-func AsRead(s string) string { return Unescape(report.Text(s).String()) }
+func AsRead(s string) string { return Unescape(markup.Text(s).String()) }
 
 var escape = regexp.MustCompile("\\\\([!-/:-@\\[-`{-~])")
 
@@ -52,10 +52,10 @@ func Unescape(s string) string { return escape.ReplaceAllString(s, "$1") }
 
 // lines are those of a sheet.
 func (s *Sheet) lines() (string, error) {
-	l := Lines{Boxes: BoxesOf(s.asks(), s.say)}
-	for _, e := range s.pages {
-		for _, g := range e.groups {
-			for _, again := range g.again {
+	l := Lines{Boxes: BoxesOf(s.asks(), s.Say)}
+	for _, e := range s.Pages {
+		for _, g := range e.Groups {
+			for _, again := range g.Again {
 				l.Again = append(l.Again, saidAgain(again))
 			}
 		}

@@ -87,11 +87,44 @@ func UsualText(b *checks.Blank, sys length.System) string {
 	return numberIn(b.Usual, sys)
 }
 
-// limitShown is the limit that stands beside a box. That the answer should be
+// LimitShown is the limit that stands beside a box. That the answer should be
 // yes goes without saying beside a yes and a no.
-func limitShown(a *checks.Ask) say.Text {
+func LimitShown(a *checks.Ask) say.Text {
 	if a.Blanks[0].Kind == checks.YesNo {
 		return say.Text{}
 	}
 	return a.Limit
+}
+
+// Tooltip says what belongs into a box, its limit and its unit.
+func Tooltip(f Field, sys length.System) say.Text {
+	text := InFull(f.Ask, f.Blank)
+	if !f.Ask.Limit.Empty() {
+		text = say.That("%[1]s (%[2]s)", text, f.Ask.Limit)
+	}
+	if f.Blank.Kind == checks.LengthKind {
+		text = say.That("%[1]s, in %[2]s", text, UnitWord(sys))
+	}
+	return text
+}
+
+// numberIn writes a length without its unit, which stands beside the box.
+func numberIn(text string, sys length.System) string {
+	l, err := length.Parse(text)
+	if err != nil {
+		return ""
+	}
+	written := l.In(sys)
+	if again, err := length.Parse(written); err != nil || again != l {
+		return l.String() // with its unit, since the number alone would be rounded
+	}
+	return written[:len(written)-len(" ")-len(sys)]
+}
+
+// UnitWord writes a unit of length in full.
+func UnitWord(sys length.System) say.Words {
+	if sys == length.Metric {
+		return "millimetres"
+	}
+	return "inches"
 }

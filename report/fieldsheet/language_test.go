@@ -1,4 +1,4 @@
-package fieldsheet
+package fieldsheet_test
 
 import (
 	"bytes"
@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"setline.example/checks/say/foreign"
+	"setline.example/report/fieldsheet"
 	"setline.example/schema"
 )
 
@@ -15,12 +16,12 @@ import (
 // paper and in its form as in Markdown; and though words are longer by a third,
 // hardly any is cut, and no limit.
 func TestNothingIsLeftInEnglish(t *testing.T) {
-	long(t)
+	fieldsheet.Long(t)
 	for _, example := range []string{"annex", "metric"} {
-		for name, edit := range map[string]func(*schema.Record){"unseen": unseen, "as it is": nil} {
-			s := sheetOf(t, example, Options{All: true, Language: foreign.Language}, edit)
-			known := foreign.Typed(s.rec)
-			for _, word := range []string{"Setline", "FL", "FR", "BL", "BR", "x", "wall", "exposed", "drawer", "door", s.options.Version} {
+		for name, edit := range map[string]func(*schema.Record){"unseen": fieldsheet.Unseen, "as it is": nil} {
+			s := fieldsheet.SheetOf(t, example, fieldsheet.Options{All: true, Language: foreign.Language}, edit)
+			known := foreign.Typed(s.Record())
+			for _, word := range []string{"Setline", "FL", "FR", "BL", "BR", "x", "wall", "exposed", "drawer", "door", "test"} {
 				known[word] = true
 			}
 			look := func(where, text string) {
@@ -36,7 +37,7 @@ func TestNothingIsLeftInEnglish(t *testing.T) {
 				t.Fatal(err)
 			}
 			whole := text.String()
-			look("Markdown", whole[:strings.Index(whole, LineMark)])
+			look("Markdown", whole[:strings.Index(whole, fieldsheet.LineMark)])
 			pdf := written(t, s)
 			boxes, _, _ := widgetsOf(t, pdf)
 			for _, w := range boxes {

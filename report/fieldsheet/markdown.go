@@ -8,7 +8,7 @@ import (
 
 	"setline.example/checks"
 	"setline.example/checks/say"
-	"setline.example/report"
+	"setline.example/report/markup"
 )
 
 // Marks of a sheet in Markdown, by which it is read back.
@@ -28,37 +28,37 @@ func (s *Sheet) Markdown(w io.Writer) error {
 		return err
 	}
 	var b bytes.Buffer
-	b.WriteString(s.opening())
-	if len(s.pages) > 0 {
-		fmt.Fprintf(&b, "%s\n\n", s.words(say.That("Write behind the colon in place of ___, and tick as `[x]`.")))
+	b.WriteString(s.Opening())
+	if len(s.Pages) > 0 {
+		fmt.Fprintf(&b, "%s\n\n", s.Words(say.That("Write behind the colon in place of ___, and tick as `[x]`.")))
 	}
-	b.Write(report.Cautions(s.say))
+	b.Write(markup.Cautions(s.Say))
 	section := ""
-	for i := range s.visit {
-		a := &s.visit[i]
-		if t := Section(a, s.say); t != section {
+	for i := range s.Visit {
+		a := &s.Visit[i]
+		if t := Section(a, s.Say); t != section {
 			section = t
-			fmt.Fprintf(&b, "\n## %s\n\n", report.Text(section))
+			fmt.Fprintf(&b, "\n## %s\n\n", markup.Text(section))
 		}
 		s.item(&b, a)
 	}
-	for _, e := range s.pages {
-		fmt.Fprintf(&b, "\n## %s\n", report.Text(s.words(e.title())))
-		for _, g := range e.groups {
-			fmt.Fprintf(&b, "\n### %s", report.Text(Section(g.asks[0], s.say)))
-			if g.about != "" {
-				fmt.Fprintf(&b, ": %s", report.Text(g.about))
+	for _, e := range s.Pages {
+		fmt.Fprintf(&b, "\n## %s\n", markup.Text(s.Words(e.Title())))
+		for _, g := range e.Groups {
+			fmt.Fprintf(&b, "\n### %s", markup.Text(Section(g.Asks[0], s.Say)))
+			if g.About != "" {
+				fmt.Fprintf(&b, ": %s", markup.Text(g.About))
 			}
 			b.WriteString("\n\n")
-			for _, again := range g.again {
+			for _, again := range g.Again {
 				fmt.Fprintf(&b, "%s\n\n", saidAgain(again))
 			}
-			for _, a := range g.asks {
+			for _, a := range g.Asks {
 				s.item(&b, a)
 			}
 		}
 	}
-	if len(s.pages) > 0 {
+	if len(s.Pages) > 0 {
 		lines, err := s.lines()
 		if err != nil {
 			return err
@@ -69,6 +69,21 @@ func (s *Sheet) Markdown(w io.Writer) error {
 	return err
 }
 
+// Opening is how a sheet begins, in Markdown.
+func (s *Sheet) Opening() string {
+	var b strings.Builder
+	fmt.Fprintf(&b, "# %s\n\n%s\n\n**%s**", s.Say.Words("Field sheet"), markup.Text(s.Job()), markup.Text(s.Asked()))
+	advice := s.Advice()
+	for i, sentence := range advice {
+		if i == len(advice)-1 {
+			sentence = "**" + sentence + "**"
+		}
+		b.WriteString(" " + sentence)
+	}
+	b.WriteString("\n\n")
+	return b.String()
+}
+
 // comments writes what travels with a sheet in Markdown.
 func comments(b *bytes.Buffer, lines, plan string) {
 	fmt.Fprintf(b, "\n%s\n%s%s\n", LineMark, wrapped(lines, 76), PlanEnd)
@@ -76,7 +91,7 @@ func comments(b *bytes.Buffer, lines, plan string) {
 }
 
 // saidAgain is the line that says what did not hold.
-func saidAgain(again string) string { return "**" + report.Text(again).String() + "**" }
+func saidAgain(again string) string { return "**" + markup.Text(again).String() + "**" }
 
 // Section is the heading under which an ask stands: what it is of, as a report
 // names it.
@@ -87,13 +102,14 @@ func Section(a *checks.Ask, say say.Writer) string {
 	if a.Subject.Room != "" {
 		return strings.ReplaceAll(say.Text(a.Subject.Words()), ":", "꞉") // a colon ends the section's name
 	}
-	return say.Words(headings[headingOf(a)])
+	return say.Words(Headings[HeadingOf(a)])
 }
 
-// headings are those of what is asked of the visit itself.
-var headings = [...]say.Words{"Visit", "Instruments used on this visit", "Site"}
+// Headings are those of what is asked of the visit itself.
+var Headings = [...]say.Words{"Visit", "Instruments used on this visit", "Site"}
 
-func headingOf(a *checks.Ask) int {
+// HeadingOf says under which of [Headings] an ask of the visit stands.
+func HeadingOf(a *checks.Ask) int {
 	switch a.Thing.Of {
 	case checks.OfInstrument:
 		return 1
@@ -103,9 +119,9 @@ func headingOf(a *checks.Ask) int {
 	return 0
 }
 
-// title names the elevation, with its room.
-func (e *elevation) title() say.Text {
-	return say.That("%[1]s, elevation %[2]s", say.Name(e.room), say.Name(e.name))
+// Title names the elevation, with its room.
+func (e *Elevation) Title() say.Text {
+	return say.That("%[1]s, elevation %[2]s", say.Name(e.Room), say.Name(e.Name))
 }
 
 // item writes the lines of one ask: a line for each value, and one for each
@@ -113,22 +129,22 @@ func (e *elevation) title() say.Text {
 func (s *Sheet) item(b *bytes.Buffer, a *checks.Ask) {
 	for i := range a.Blanks {
 		blank := &a.Blanks[i]
-		fmt.Fprintf(b, "- %s", report.Text(s.words(Words(a, blank))))
+		fmt.Fprintf(b, "- %s", markup.Text(s.Words(Words(a, blank))))
 		if blank.Kind == checks.LengthKind {
-			fmt.Fprintf(b, ", %s", s.words(say.That("in %[1]s", UnitWord(s.sys))))
+			fmt.Fprintf(b, ", %s", s.Words(say.That("in %[1]s", UnitWord(s.Say.Lengths))))
 		}
-		if limit := limitShown(a); !limit.Empty() && i == 0 {
-			fmt.Fprintf(b, " (%s)", strings.ReplaceAll(report.Text(s.words(limit)).String(), ":", "꞉"))
+		if limit := LimitShown(a); !limit.Empty() && i == 0 {
+			fmt.Fprintf(b, " (%s)", strings.ReplaceAll(markup.Text(s.Words(limit)).String(), ":", "꞉"))
 		}
 		fields := fieldsOf(a, blank)
 		switch {
 		case fields[0].Tick:
 			b.WriteString(":\n")
 			for _, f := range fields {
-				fmt.Fprintf(b, "  - [ ] %s\n", report.Text(s.words(checks.AnswerWords(f.Answer))))
+				fmt.Fprintf(b, "  - [ ] %s\n", markup.Text(s.Words(checks.AnswerWords(f.Answer))))
 			}
 		case blank.Usual != "":
-			fmt.Fprintf(b, ": %s\n", UsualText(blank, s.sys))
+			fmt.Fprintf(b, ": %s\n", UsualText(blank, s.Say.Lengths))
 		default:
 			fmt.Fprintf(b, ": %s\n", Blank)
 		}

@@ -7,7 +7,6 @@ import (
 
 	"setline.example/checks"
 	"setline.example/checks/say"
-	"setline.example/report/pdf"
 	"setline.example/schema"
 	"setline.example/schema/length"
 )
@@ -24,41 +23,41 @@ type Options struct {
 	Date time.Time
 	// Version of the program.
 	Version string
-	// Paper is pdf.Letter or pdf.A4.
-	Paper pdf.Paper
 	// Language is English where it is nil: the only one that there is, but for tests.
 	Language say.Language
 }
 
-// Sheet is a field sheet ready to be written.
+// Sheet is a field sheet ready to be written, by whatever writes it: what is
+// asked, in order, and the words around it. It knows no page.
 type Sheet struct {
-	rec     *schema.Record
-	sys     length.System
-	say     say.Writer
-	options Options
+	// Say writes its words and lengths.
+	Say say.Writer
+	// Visit is asked of the visit itself: who, when, what for; instruments; site.
+	Visit []checks.Ask
+	// Pages are asked of the rooms, an elevation each.
+	Pages []Elevation
 
-	visit []checks.Ask // who, when, what for; instruments; site
-	pages []elevation
-	open  int // how many asks
+	rec     *schema.Record
+	options Options
+	open    int // how many asks
 	// anyOpen says that anything is to be looked at in the rooms, on this sheet or not.
 	anyOpen bool
 }
 
-// elevation is what is asked along one elevation.
-type elevation struct {
-	room, name string
-	layout     checks.Layout
-	groups     []group
+// Elevation is what is asked along one elevation.
+type Elevation struct {
+	Room, Name string
+	Layout     checks.Layout
+	Groups     []Group
 }
 
-// group is what is asked of one subject: the elevation itself, a unit, a joint.
-type group struct {
-	subject checks.Subject
-	title   string
-	joint   bool
-	about   string   // what it is, in words
-	again   []string // what did not hold and is to be looked at again
-	asks    []*checks.Ask
+// Group is what is asked of one subject: the elevation itself, a unit, a joint.
+type Group struct {
+	Subject checks.Subject
+	Title   string
+	About   string   // what it is, in words
+	Again   []string // what did not hold and is to be looked at again
+	Asks    []*checks.Ask
 }
 
 // New makes the field sheet of a record. The error is that of [checks.Run], or
@@ -71,7 +70,7 @@ func New(rec *schema.Record, src *schema.Source, o Options) (*Sheet, error) {
 	s := m.sheet()
 	for i := range rec.Planned.Rooms {
 		one := m.room(i)
-		s.pages = append(s.pages, one.pages...)
+		s.Pages = append(s.Pages, one.Pages...)
 		s.open += one.open
 		s.anyOpen = s.anyOpen || one.anyOpen
 	}
@@ -102,7 +101,7 @@ func newMaker(rec *schema.Record, src *schema.Source, o Options) (*maker, error)
 // sheet is a sheet that asks nothing yet.
 func (m *maker) sheet() *Sheet {
 	sys := cmp.Or(m.rec.Planned.LengthsIn, length.InchSystem)
-	return &Sheet{rec: m.rec, sys: sys, say: say.Writer{Language: m.options.Language, Lengths: sys}, options: m.options}
+	return &Sheet{rec: m.rec, Say: say.Writer{Language: m.options.Language, Lengths: sys}, options: m.options}
 }
 
 // room is a sheet of one room, by its position in the plan, that asks nothing of the visit.
@@ -159,7 +158,7 @@ func (s *Sheet) wants(a *checks.Ask) bool {
 // elevation adds the pages of one elevation, if anything is asked there: its
 // asks, the remark on its room, and what of it does not hold.
 func (s *Sheet) elevation(l checks.Layout, asks, room []*checks.Ask, wrong []checks.Result) {
-	e := elevation{room: l.Room, name: l.Elevation, layout: l}
+	e := Elevation{Room: l.Room, Name: l.Elevation, Layout: l}
 	var remarks []*checks.Ask
 	for _, a := range asks {
 		switch {
@@ -170,40 +169,40 @@ func (s *Sheet) elevation(l checks.Layout, asks, room []*checks.Ask, wrong []che
 			continue
 		}
 		s.open++
-		if n := len(e.groups); n == 0 || e.groups[n-1].subject != a.Subject {
-			e.groups = append(e.groups, s.group(a.Subject, l, wrong))
+		if n := len(e.Groups); n == 0 || e.Groups[n-1].Subject != a.Subject {
+			e.Groups = append(e.Groups, s.group(a.Subject, l, wrong))
 		}
-		g := &e.groups[len(e.groups)-1]
-		g.asks = append(g.asks, a)
+		g := &e.Groups[len(e.Groups)-1]
+		g.Asks = append(g.Asks, a)
 	}
-	if len(e.groups) == 0 {
+	if len(e.Groups) == 0 {
 		return
 	}
 	for _, a := range remarks {
-		if i := slices.IndexFunc(e.groups, func(g group) bool { return g.subject == a.Subject }); i >= 0 {
-			e.groups[i].asks = append(e.groups[i].asks, a)
+		if i := slices.IndexFunc(e.Groups, func(g Group) bool { return g.Subject == a.Subject }); i >= 0 {
+			e.Groups[i].Asks = append(e.Groups[i].Asks, a)
 		}
 	}
 	// One remark on the room is enough, on its last page.
-	if n := len(s.pages); n > 0 && s.pages[n-1].room == e.room {
-		before := &s.pages[n-1]
-		before.groups = slices.DeleteFunc(before.groups, func(g group) bool { return g.subject.Elevation == "" })
+	if n := len(s.Pages); n > 0 && s.Pages[n-1].Room == e.Room {
+		before := &s.Pages[n-1]
+		before.Groups = slices.DeleteFunc(before.Groups, func(g Group) bool { return g.Subject.Elevation == "" })
 	}
 	for _, a := range room {
 		if isRemark(a) {
-			e.groups = append(e.groups, group{subject: a.Subject, title: s.words(say.That("Room %[1]s", say.Name(e.room))), asks: []*checks.Ask{a}})
+			e.Groups = append(e.Groups, Group{Subject: a.Subject, Title: s.Words(say.That("Room %[1]s", say.Name(e.Room))), Asks: []*checks.Ask{a}})
 		}
 	}
-	s.pages = append(s.pages, e)
+	s.Pages = append(s.Pages, e)
 }
 
-func (s *Sheet) group(subject checks.Subject, l checks.Layout, wrong []checks.Result) group {
-	g := group{subject: subject, title: s.words(subject.ItemWords()), joint: subject.Kind == checks.SubjectJoint}
+func (s *Sheet) group(subject checks.Subject, l checks.Layout, wrong []checks.Result) Group {
+	g := Group{Subject: subject, Title: s.Words(subject.ItemWords())}
 	for _, u := range l.Plan.Units {
 		if subject.Kind == checks.SubjectUnit && u.Tag == subject.First {
-			g.about = u.Part
+			g.About = u.Part
 			if d := cmp.Or(s.rec.Planned.Cabinets[u.Part].Description, s.rec.Planned.Fillers[u.Part].Description); d != "" {
-				g.about += ", " + d
+				g.About += ", " + d
 			}
 		}
 	}
@@ -218,21 +217,21 @@ func (s *Sheet) group(subject checks.Subject, l checks.Layout, wrong []checks.Re
 		if r.Visit >= 0 {
 			again = say.That("%[1]s (%[2]s)", again, s.rec.Measured.Visits[r.Visit].Date)
 		}
-		g.again = append(g.again, s.words(again))
+		g.Again = append(g.Again, s.Words(again))
 	}
 	return g
 }
 
-// words writes what is said.
-func (s *Sheet) words(t say.Text) string { return s.say.Text(t) }
+// Words writes what is said.
+func (s *Sheet) Words(t say.Text) string { return s.Say.Text(t) }
 
 // ofVisit gathers what is asked of the visit: nothing where nothing else is
 // asked.
 func (s *Sheet) ofVisit(asks []checks.Ask) {
-	if len(s.pages) == 0 {
+	if len(s.Pages) == 0 {
 		return
 	}
-	s.visit = HeadAsks()
+	s.Visit = HeadAsks()
 	site := false
 	for i := range asks {
 		a := &asks[i]
@@ -243,7 +242,7 @@ func (s *Sheet) ofVisit(asks []checks.Ask) {
 		used := a.Thing.Of == checks.OfInstrument && !a.Optional
 		remark := isRemark(a) && site
 		if used || s.wants(a) || remark {
-			s.visit = append(s.visit, *a)
+			s.Visit = append(s.Visit, *a)
 			site = site || a.Thing.Of == checks.OfSite
 		}
 	}
@@ -252,12 +251,12 @@ func (s *Sheet) ofVisit(asks []checks.Ask) {
 // asks gives everything that is asked, in order.
 func (s *Sheet) asks() []*checks.Ask {
 	var all []*checks.Ask
-	for i := range s.visit {
-		all = append(all, &s.visit[i])
+	for i := range s.Visit {
+		all = append(all, &s.Visit[i])
 	}
-	for _, e := range s.pages {
-		for _, g := range e.groups {
-			all = append(all, g.asks...)
+	for _, e := range s.Pages {
+		for _, g := range e.Groups {
+			all = append(all, g.Asks...)
 		}
 	}
 	return all
@@ -272,14 +271,56 @@ func (s *Sheet) Fields() []Field {
 	return all
 }
 
-// unit is what a length without one is taken to be in.
-func (s *Sheet) unit() string { return string(s.sys) }
+// Made says what made the sheet, and on what day.
+func (s *Sheet) Made() (program string, on time.Time) {
+	return "Setline " + s.options.Version, s.options.Date
+}
+
+// Project is the name of the job.
+func (s *Sheet) Project() string { return s.rec.Planned.Project.Name }
+
+// Job names the job, with its number.
+func (s *Sheet) Job() string {
+	p := s.rec.Planned.Project
+	if p.Number == "" {
+		return p.Name
+	}
+	return s.Words(say.That("%[1]s, job %[2]s", say.Name(p.Name), say.Name(p.Number)))
+}
+
+// Asked says in a sentence what is asked.
+func (s *Sheet) Asked() string {
+	switch {
+	case s.open == 0:
+		return s.Words(say.That("Nothing is left to observe."))
+	case s.options.All:
+		return s.Words(say.That("%[1]s things to observe: all that the rules need, and what else is worth recording.", s.open))
+	}
+	return s.Words(say.That("%[1]s things to observe: what the rules need and nobody has observed, and what did not hold.", s.open))
+}
+
+// Advice says how to fill the sheet in, the weightiest last; nothing where
+// nothing is asked.
+func (s *Sheet) Advice() []string {
+	if len(s.Pages) == 0 {
+		return nil
+	}
+	example, other := say.Words("3/32, 34 1/2, 0.5"), say.Words("2.5 mm")
+	if s.Say.Lengths == length.Metric {
+		example, other = "2.5, 876", "3/32 in"
+	}
+	return []string{
+		s.Words(say.That("Lengths are in %[1]s where you write a number alone (%[2]s); another unit is written with it (%[3]s).", UnitWord(s.Say.Lengths), example, other)),
+		s.Words(say.That("Readings are down from the level reference line: larger is lower. An offset is plus where the right-hand unit stands proud or high, minus where the left one does.")),
+		s.Words(say.That("Leave blank what you did not look at: blank stays not observed.")),
+	}
+}
 
 // Plan returns the plan as it travels with the sheet.
 func (s *Sheet) Plan() (string, error) {
 	asked := map[place]bool{}
-	for _, e := range s.pages {
-		asked[place{e.room, e.name}] = true
+	for _, e := range s.Pages {
+		asked[place{e.Room, e.Name}] = true
 	}
 	return encodePlan(carried(&s.rec.Planned, func(room, elevation string) bool { return asked[place{room, elevation}] }))
 }

@@ -45,27 +45,27 @@ func (m *maker) parts(most int) []Part {
 	for i := range m.rec.Planned.Rooms {
 		one := m.room(i)
 		s.anyOpen = s.anyOpen || one.anyOpen
-		if len(one.pages) == 0 {
+		if len(one.Pages) == 0 {
 			continue
 		}
-		counts := countsOf(one.pages)
+		counts := countsOf(one.Pages)
 		for _, n := range counts {
 			boxes += n
 		}
 		rooms = append(rooms, asked{i, counts})
 		s.open += one.open
 		if boxes <= most {
-			s.pages = append(s.pages, one.pages...)
+			s.Pages = append(s.Pages, one.Pages...)
 		} else {
-			s.pages = one.pages // enough to ask of the visit
+			s.Pages = one.Pages // enough to ask of the visit
 		}
 	}
 	m.finish(s)
-	ofVisit := boxesOf(s.asks()[:len(s.visit)])
+	ofVisit := boxesOf(s.asks()[:len(s.Visit)])
 	if boxes+ofVisit <= most {
 		return []Part{{make: func() *Sheet { return s }}}
 	}
-	s.pages = nil
+	s.Pages = nil
 	var all []Part
 	for _, r := range rooms {
 		in := portions(r.boxes, most-ofVisit)
@@ -86,28 +86,28 @@ func (m *maker) part(s *Sheet, room int, in []int, portion int) *Sheet {
 	one := *s
 	one.open = 0
 	n := 0
-	for _, e := range m.room(room).pages {
+	for _, e := range m.room(room).Pages {
 		rest := e
-		rest.groups = nil
-		for _, g := range e.groups {
+		rest.Groups = nil
+		for _, g := range e.Groups {
 			if in[n] == portion {
-				rest.groups = append(rest.groups, g)
+				rest.Groups = append(rest.Groups, g)
 			}
 			n++
 		}
-		if len(rest.groups) > 0 {
-			one.pages = append(one.pages, rest)
-			one.open += openOf(rest.groups)
+		if len(rest.Groups) > 0 {
+			one.Pages = append(one.Pages, rest)
+			one.open += openOf(rest.Groups)
 		}
 	}
 	return &one
 }
 
 // openOf counts what is asked, beside remarks.
-func openOf(groups []group) int {
+func openOf(groups []Group) int {
 	n := 0
 	for _, g := range groups {
-		for _, a := range g.asks {
+		for _, a := range g.Asks {
 			if !isRemark(a) {
 				n++
 			}
@@ -117,11 +117,11 @@ func openOf(groups []group) int {
 }
 
 // countsOf gives the boxes of each subject on these pages.
-func countsOf(pages []elevation) []int {
+func countsOf(pages []Elevation) []int {
 	var all []int
 	for _, e := range pages {
-		for _, g := range e.groups {
-			all = append(all, boxesOf(g.asks))
+		for _, g := range e.Groups {
+			all = append(all, boxesOf(g.Asks))
 		}
 	}
 	return all

@@ -31,15 +31,15 @@ func TestSplit(t *testing.T) {
 			for _, f := range s.Fields() {
 				whole[f.Name]++
 			}
-			for i := range s.visit {
-				for _, f := range FieldsOf(&s.visit[i]) {
+			for i := range s.Visit {
+				for _, f := range FieldsOf(&s.Visit[i]) {
 					visit[f.Name] = true
 				}
 			}
 			largest := 0 // what is asked of one subject stays together
-			for _, e := range s.pages {
-				for _, g := range e.groups {
-					largest = max(largest, boxesOf(g.asks))
+			for _, e := range s.Pages {
+				for _, g := range e.Groups {
+					largest = max(largest, boxesOf(g.Asks))
 				}
 			}
 			for _, most := range []int{len(visit) + largest, len(visit) + 2*largest, boxes - 1} {

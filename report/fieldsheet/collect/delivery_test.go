@@ -11,9 +11,10 @@ import (
 	"testing"
 	"time"
 
-	"setline.example/report"
 	"setline.example/report/fieldsheet"
 	"setline.example/report/fieldsheet/filledpdf"
+	"setline.example/report/fieldsheet/paper"
+	"setline.example/report/markup"
 	"setline.example/report/pdf"
 	"setline.example/schema"
 )
@@ -25,8 +26,8 @@ func TestDeliveryComesBack(t *testing.T) {
 	long(t)
 	for _, example := range []string{"annex", "metric"} {
 		j := newJob(t, example, func(r *schema.Record) { r.Arrived.Receipts = nil })
-		lines := report.CarriedLines(j.rec, report.CountSheet{})
-		sheet := fieldsheet.NewDelivery(j.rec, lines, "Rosa Ibáñez", "2026-10-20", fieldsheet.Options{Date: time.Unix(0, 0), Version: "1", Paper: pdf.A4})
+		lines := fieldsheet.CarriedLines(j.rec, fieldsheet.CountSheet{})
+		sheet := fieldsheet.NewDelivery(j.rec, lines, "Rosa Ibáñez", "2026-10-20", fieldsheet.Options{Date: time.Unix(0, 0), Version: "1"})
 		rng := rand.New(rand.NewPCG(1, 2))
 		answers, want := map[string]fieldsheet.Entry{}, map[string]map[string]schema.Received{}
 		for i, c := range lines {
@@ -54,7 +55,7 @@ func TestDeliveryComesBack(t *testing.T) {
 		if err := sheet.Markdown(&md); err != nil {
 			t.Fatal(err)
 		}
-		if err := sheet.PDF(&form); err != nil {
+		if err := paper.WriteDelivery(&form, sheet, pdf.A4); err != nil {
 			t.Fatal(err)
 		}
 		byMarkdown, err := ReadMarkdown("count.md", []byte(typed(t, md.String(), sheet, answers)), nil)
@@ -78,11 +79,11 @@ func typed(t *testing.T, sheet string, d *fieldsheet.Delivery, answers map[strin
 		if !ok {
 			continue
 		}
-		line := fmt.Sprintf("- %s: ", report.Text(fieldsheet.Words(f.Ask, f.Blank).String()))
+		line := fmt.Sprintf("- %s: ", markup.Text(fieldsheet.Words(f.Ask, f.Blank).String()))
 		if strings.Count(sheet, line+fieldsheet.Blank) != 1 {
 			t.Fatalf("found %q %d times", line, strings.Count(sheet, line))
 		}
-		sheet = strings.Replace(sheet, line+fieldsheet.Blank, line+string(report.Text(a.Text).String()), 1)
+		sheet = strings.Replace(sheet, line+fieldsheet.Blank, line+string(markup.Text(a.Text).String()), 1)
 	}
 	return sheet
 }

@@ -16,6 +16,7 @@ import (
 	"setline.example/checks/say"
 	"setline.example/report/fieldsheet"
 	"setline.example/report/fieldsheet/filledpdf"
+	"setline.example/report/fieldsheet/paper"
 	"setline.example/report/pdf"
 	"setline.example/schema"
 	"setline.example/schema/length"
@@ -195,7 +196,7 @@ func (j *job) fillAsk(a *checks.Ask, value any, unit string) {
 // sheet makes the sheet that asks for everything.
 func (j *job) sheet() *fieldsheet.Sheet {
 	j.t.Helper()
-	s, err := fieldsheet.New(j.rec, j.src, fieldsheet.Options{All: true, Language: j.language, Date: time.Date(2026, 9, 30, 0, 0, 0, 0, time.UTC), Version: "test", Paper: pdf.A4})
+	s, err := fieldsheet.New(j.rec, j.src, fieldsheet.Options{All: true, Language: j.language, Date: time.Date(2026, 9, 30, 0, 0, 0, 0, time.UTC), Version: "test"})
 	if err != nil {
 		j.t.Fatal(err)
 	}
@@ -206,7 +207,7 @@ func (j *job) sheet() *fieldsheet.Sheet {
 func (j *job) pdf() string {
 	j.t.Helper()
 	var b bytes.Buffer
-	if err := j.sheet().PDF(&b); err != nil {
+	if err := paper.Write(&b, j.sheet(), pdf.A4); err != nil {
 		j.t.Fatal(err)
 	}
 	return j.save("sheet.pdf", b.Bytes())

@@ -29,6 +29,7 @@ import (
 	"setline.example/checks"
 	"setline.example/report"
 	"setline.example/report/fieldsheet"
+	"setline.example/report/fieldsheet/paper"
 	"setline.example/report/findings"
 	"setline.example/report/pdf"
 	"setline.example/schema"
@@ -117,7 +118,7 @@ func documentsOf(data []byte, n int) ([]document, error) {
 	if err != nil {
 		return nil, err
 	}
-	sheet, err := fieldsheet.New(rec, src, fieldsheet.Options{Date: o.Date, Version: o.Version, Paper: o.Paper, All: n%2 == 0})
+	sheet, err := fieldsheet.New(rec, src, fieldsheet.Options{Date: o.Date, Version: o.Version, All: n%2 == 0})
 	if err != nil {
 		return nil, err
 	}
@@ -129,7 +130,7 @@ func documentsOf(data []byte, n int) ([]document, error) {
 		{"turnover.pdf", turnover.PDF}, {"turnover.html", turnover.HTML}, {"turnover.md", turnover.Markdown},
 		{"layout.html", layout.HTML}, {"layout.md", layout.Markdown}, {"sheet.md", sheet.Markdown},
 		{"findings.json", func(w io.Writer) error { return writeFindings(w, found, src) }},
-		{"layout.pdf", layout.PDF}, {"sheet.pdf", sheet.PDF},
+		{"layout.pdf", layout.PDF}, {"sheet.pdf", func(w io.Writer) error { return paper.Write(w, sheet, o.Paper) }},
 	} {
 		// An emulated processor takes its time: two of these documents only now and then.
 		if i > 6 && (n+i)%5 != 0 {

@@ -1,10 +1,11 @@
-package fieldsheet
+package paper
 
 import (
 	"slices"
 
 	"setline.example/checks"
 	"setline.example/checks/say"
+	"setline.example/report/fieldsheet"
 	"setline.example/report/pdf"
 )
 
@@ -16,16 +17,16 @@ type cell struct {
 
 // widthOf is how wide the cell of an ask is: no less than its label takes when
 // it is set small, since what is cut there is the limit.
-func (s *Sheet) widthOf(a *checks.Ask) float64 {
+func (s *sheet) widthOf(a *checks.Ask) float64 {
 	return max(usualWidth(a), pdf.TextWidth(leastSize, false, s.label(a)))
 }
 
 // label is what stands above the boxes of a cell.
-func (s *Sheet) label(a *checks.Ask) string {
-	if limit := limitShown(a); !limit.Empty() {
-		return s.words(say.That("%[1]s: %[2]s", a.Words, limit))
+func (s *sheet) label(a *checks.Ask) string {
+	if limit := fieldsheet.LimitShown(a); !limit.Empty() {
+		return s.Words(say.That("%[1]s: %[2]s", a.Words, limit))
 	}
-	return s.words(a.Words)
+	return s.Words(a.Words)
 }
 
 // usualWidth is how wide the cell of an ask wants to be.
@@ -52,7 +53,7 @@ func usualWidth(a *checks.Ask) float64 {
 
 // flow puts cells into rows of a width, in order. A remark, where there is
 // one, takes what is left of the last row, or a row of its own.
-func (s *Sheet) flow(asks []*checks.Ask, remark *checks.Ask, width float64) (rows [][]cell) {
+func (s *sheet) flow(asks []*checks.Ask, remark *checks.Ask, width float64) (rows [][]cell) {
 	room := 0.0
 	add := func(a *checks.Ask, w float64) {
 		if len(rows) == 0 || w > room {
@@ -102,26 +103,26 @@ func (p *pen) cell(x, y float64, c cell) {
 // each tick.
 type part struct {
 	blank  *checks.Blank
-	fields []Field
+	fields []fieldsheet.Field
 	before string
 	behind []string
 }
 
-func (s *Sheet) partsOf(a *checks.Ask) []part {
-	fields := FieldsOf(a)
+func (s *sheet) partsOf(a *checks.Ask) []part {
+	fields := fieldsheet.FieldsOf(a)
 	parts := make([]part, len(a.Blanks))
 	for i := range a.Blanks {
 		b := &a.Blanks[i]
-		own := slices.DeleteFunc(slices.Clone(fields), func(f Field) bool { return f.Blank != b })
+		own := slices.DeleteFunc(slices.Clone(fields), func(f fieldsheet.Field) bool { return f.Blank != b })
 		parts[i] = part{blank: b, fields: own}
 		if len(a.Blanks) > 1 && b.Kind != checks.Used && !(i == 0 && a.Thing.Stands == checks.OnOwnLine) {
-			parts[i].before = s.words(b.Words)
+			parts[i].before = s.Words(b.Words)
 		}
 		for _, f := range own {
 			if f.Tick && b.Kind == checks.Used {
-				parts[i].behind = append(parts[i].behind, s.words(b.Words))
+				parts[i].behind = append(parts[i].behind, s.Words(b.Words))
 			} else if f.Tick {
-				parts[i].behind = append(parts[i].behind, s.words(checks.AnswerWords(f.Answer)))
+				parts[i].behind = append(parts[i].behind, s.Words(checks.AnswerWords(f.Answer)))
 			}
 		}
 	}
@@ -159,7 +160,7 @@ func needs(parts ...part) (words, fixed, boxes, weights float64) {
 
 // rowsOf puts the parts of an ask into as many rows of a width as they need for
 // no word to be cut.
-func (s *Sheet) rowsOf(a *checks.Ask, w float64) (rows [][]part) {
+func (s *sheet) rowsOf(a *checks.Ask, w float64) (rows [][]part) {
 	for _, q := range s.partsOf(a) {
 		n := len(rows) - 1
 		if n >= 0 {

@@ -1,4 +1,4 @@
-package report
+package fieldsheet
 
 import (
 	"encoding/csv"
@@ -44,7 +44,7 @@ func CountCSV(w io.Writer, rec *schema.Record, o CountSheet) (lines int, err err
 	}
 	for _, row := range rows {
 		for i, cell := range row {
-			row[i] = inert(plaintext.Visible(cell))
+			row[i] = plaintext.Inert(plaintext.Visible(cell))
 		}
 		if err := out.Write(row); err != nil {
 			return 0, err
@@ -71,16 +71,16 @@ func CarriedLines(rec *schema.Record, o CountSheet) (all []Carried) {
 			if o.PackingList != "" && list != o.PackingList || !o.All && whole[[2]string{list, number}] >= line.Quantity {
 				continue
 			}
-			all = append(all, Carried{list, number, line, placeOf(rec, line)})
+			all = append(all, Carried{list, number, line, carriedTo(rec, line)})
 		}
 	}
 	slices.SortStableFunc(all, func(a, b Carried) int { return a.place - b.place })
 	return all
 }
 
-// placeOf is where the first unit of a line's part stands, counted in walking
+// carriedTo is where the first unit of a line's part stands, counted in walking
 // order over the room and elevation that the line gives; past all where none does.
-func placeOf(rec *schema.Record, line schema.PackingLine) int {
+func carriedTo(rec *schema.Record, line schema.PackingLine) int {
 	n := 0
 	for _, room := range rec.Planned.Rooms {
 		for _, e := range room.Elevations {

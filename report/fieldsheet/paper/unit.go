@@ -1,15 +1,16 @@
-package fieldsheet
+package paper
 
 import (
 	"setline.example/checks"
 	"setline.example/checks/say"
+	"setline.example/report/fieldsheet"
 	"setline.example/report/pdf"
 )
 
 // pick takes the ask out of a group that stands somewhere, is of a kind and has
 // a key; nil where it is not asked.
 func (g *group) pick(stands checks.Stand, kind checks.Kind, key string) *checks.Ask {
-	for _, a := range g.asks {
+	for _, a := range g.Asks {
 		if a.Thing.Stands == stands && a.Blanks[0].Kind == kind && a.Key == key {
 			return a
 		}
@@ -33,7 +34,7 @@ var corners = [...]struct {
 // planRows says what is asked at the corners: a row of tops and bearing, and
 // one of extensions.
 func (g *group) planRows() (first, second bool) {
-	for _, a := range g.asks {
+	for _, a := range g.Asks {
 		first = first || a.Thing.Stands == checks.AtCorner
 		second = second || a.Thing.Stands == checks.UnderCorner
 	}
@@ -67,8 +68,8 @@ func (p *pen) plan(x, y float64, g *group) {
 	if a := g.pick(checks.AtCorner, checks.LengthKind, "FL"); a != nil && !a.Limit.Empty() {
 		note = say.That("back. Tops %[1]s", a.Limit)
 	}
-	p.Text(corner(planWidth/2, planEdge-2), pdf.Center, labelSize-0.5, false, p.sheet.words(note))
-	p.Text(corner(planWidth/2, h-2), pdf.Center, labelSize-0.5, true, p.sheet.say.Words("FRONT"))
+	p.Text(corner(planWidth/2, planEdge-2), pdf.Center, labelSize-0.5, false, p.sheet.Words(note))
+	p.Text(corner(planWidth/2, h-2), pdf.Center, labelSize-0.5, true, p.sheet.Say.Words("FRONT"))
 	first, second := g.planRows()
 	for _, c := range corners {
 		mid := y + planEdge + 1 + inlineLine/2
@@ -79,16 +80,16 @@ func (p *pen) plan(x, y float64, g *group) {
 		p.text(left, mid+2.4, 12, labelSize, true, c.key)
 		if first {
 			if a := g.pick(checks.AtCorner, checks.LengthKind, c.key); a != nil {
-				p.box(left+13, mid, 48, FieldsOf(a)[0])
+				p.box(left+13, mid, 48, fieldsheet.FieldsOf(a)[0])
 			}
 			if a := g.pick(checks.AtCorner, checks.YesNo, c.key); a != nil {
-				p.ticks(left+64, mid, FieldsOf(a), "bears", "not")
+				p.ticks(left+64, mid, fieldsheet.FieldsOf(a), "bears", "not")
 			}
 			mid += inlineLine
 		}
 		if a := g.pick(checks.UnderCorner, checks.LengthKind, c.key); a != nil && second {
-			p.box(left+13, mid, 48, FieldsOf(a)[0])
-			p.text(left+64, mid+2.4, 62, labelSize, false, p.sheet.say.Words("extension"))
+			p.box(left+13, mid, 48, fieldsheet.FieldsOf(a)[0])
+			p.text(left+64, mid+2.4, 62, labelSize, false, p.sheet.Say.Words("extension"))
 		}
 	}
 }
@@ -111,7 +112,7 @@ func (g *group) fronts() []*frontRow {
 		rows = append(rows, &frontRow{name: name})
 		return rows[len(rows)-1]
 	}
-	for _, a := range g.asks {
+	for _, a := range g.Asks {
 		if a.Thing.Stands != checks.AmongFronts {
 			continue
 		}
@@ -150,7 +151,7 @@ func (p *pen) fronts(x, y float64, rows []*frontRow) {
 	}
 	for _, r := range rows {
 		if r.aligned != nil {
-			text, room := p.sheet.words(say.That("off line, %[1]s", r.aligned.Limit)), frontOff-2
+			text, room := p.sheet.Words(say.That("off line, %[1]s", r.aligned.Limit)), frontOff-2
 			if pdf.TextWidth(leastSize, false, text) > room {
 				room += frontWorks // above which nothing stands
 			}
@@ -160,23 +161,23 @@ func (p *pen) fronts(x, y float64, rows []*frontRow) {
 	}
 	for _, r := range rows {
 		if r.drawn != nil {
-			p.text(x+frontName+frontOff+frontWorks, y+labelLine-2, sheetWidth-x-frontName-frontOff-frontWorks, labelSize, false, p.sheet.say.Words("drawer in it"))
+			p.text(x+frontName+frontOff+frontWorks, y+labelLine-2, sheetWidth-x-frontName-frontOff-frontWorks, labelSize, false, p.sheet.Say.Words("drawer in it"))
 			break
 		}
 	}
 	y += labelLine
 	for _, r := range rows {
 		mid := y + frontLine/2
-		p.text(x, mid+2.4, frontName-2, labelSize, true, p.sheet.words(r.name))
+		p.text(x, mid+2.4, frontName-2, labelSize, true, p.sheet.Words(r.name))
 		if r.aligned != nil {
-			p.box(x+frontName, mid, frontOff-4, FieldsOf(r.aligned)[0])
+			p.box(x+frontName, mid, frontOff-4, fieldsheet.FieldsOf(r.aligned)[0])
 		}
 		if r.works != nil {
 			at := x + frontName + frontOff
-			p.ticks(at, mid, FieldsOf(r.works), "works", "not")
+			p.ticks(at, mid, fieldsheet.FieldsOf(r.works), "works", "not")
 		}
 		if r.drawn != nil {
-			p.box(x+frontName+frontOff+frontWorks, mid, frontDrawer, FieldsOf(r.drawn)[0])
+			p.box(x+frontName+frontOff+frontWorks, mid, frontDrawer, fieldsheet.FieldsOf(r.drawn)[0])
 		}
 		y += frontLine
 	}

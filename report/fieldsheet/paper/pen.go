@@ -1,10 +1,10 @@
-package fieldsheet
+package paper
 
 import (
 	"setline.example/checks"
 	"setline.example/checks/say"
+	"setline.example/report/fieldsheet"
 	"setline.example/report/pdf"
-	"setline.example/schema/length"
 	"setline.example/schema/plaintext"
 )
 
@@ -33,7 +33,7 @@ type block struct {
 // picture shows a block through Markdown.
 type picture struct {
 	block
-	sheet *Sheet
+	sheet *sheet
 }
 
 func (p picture) Size() (w, h float64) { return sheetWidth, p.height }
@@ -43,7 +43,7 @@ func (p picture) Paint(c *pdf.Canvas) { p.paint(&pen{c, p.sheet}) }
 // pen draws a block.
 type pen struct {
 	*pdf.Canvas
-	sheet *Sheet
+	sheet *sheet
 }
 
 // text writes s at x on a baseline within width w: smaller where it is too
@@ -65,24 +65,24 @@ func (p *pen) rule(y, width float64) {
 
 // tick draws the tick box of a field with a word behind it, which takes w at
 // most, and returns the x behind that. The middle of the box is at y.
-func (p *pen) tick(x, y, w float64, f Field, word string) float64 {
-	p.Field(x, y-tickSize/2, tickSize, tickSize, pdf.Field{Kind: pdf.TickField, Name: f.Name, Tooltip: p.sheet.words(say.That("%[1]s: %[2]s", tooltip(f, p.sheet.sys), checks.AnswerWords(f.Answer)))})
+func (p *pen) tick(x, y, w float64, f fieldsheet.Field, word string) float64 {
+	p.Field(x, y-tickSize/2, tickSize, tickSize, pdf.Field{Kind: pdf.TickField, Name: f.Name, Tooltip: p.sheet.Words(say.That("%[1]s: %[2]s", fieldsheet.Tooltip(f, p.sheet.Say.Lengths), checks.AnswerWords(f.Answer)))})
 	x += tickSize + 2
 	p.text(x, y+2.4, w, labelSize, false, word)
 	return x + w + 4
 }
 
 // ticks draws tick boxes in a row, with words in place of their answers.
-func (p *pen) ticks(x, y float64, fields []Field, own ...say.Words) float64 {
+func (p *pen) ticks(x, y float64, fields []fieldsheet.Field, own ...say.Words) float64 {
 	for i, f := range fields {
-		words := p.sheet.say.Words(own[i])
+		words := p.sheet.Say.Words(own[i])
 		x = p.tick(x, y, p.TextWidth(labelSize, false, words)+0.5, f, words)
 	}
 	return x
 }
 
 // box draws the text box of a field, w wide with its unit behind it.
-func (p *pen) box(x, y, w float64, f Field) {
+func (p *pen) box(x, y, w float64, f fieldsheet.Field) {
 	if f.Blank.Kind == checks.LengthKind {
 		unit := p.sheet.unit()
 		w -= p.TextWidth(labelSize, false, unit) + 2
@@ -92,46 +92,16 @@ func (p *pen) box(x, y, w float64, f Field) {
 }
 
 // bare draws the text box of a field alone.
-func (p *pen) bare(x, y, w float64, f Field) {
+func (p *pen) bare(x, y, w float64, f fieldsheet.Field) {
 	size := 9.0
 	if w < narrowBox {
 		size = 8
 	}
 	p.Field(x, y-boxHeight/2, w, boxHeight, pdf.Field{
-		Name: f.Name, Tooltip: p.sheet.words(tooltip(f, p.sheet.sys)), Size: size,
-		Value: UsualText(f.Blank, p.sheet.sys),
+		Name: f.Name, Tooltip: p.sheet.Words(fieldsheet.Tooltip(f, p.sheet.Say.Lengths)), Size: size,
+		Value: fieldsheet.UsualText(f.Blank, p.sheet.Say.Lengths),
 	})
 }
 
-// tooltip says what belongs into a box, its limit and its unit.
-func tooltip(f Field, sys length.System) say.Text {
-	text := InFull(f.Ask, f.Blank)
-	if !f.Ask.Limit.Empty() {
-		text = say.That("%[1]s (%[2]s)", text, f.Ask.Limit)
-	}
-	if f.Blank.Kind == checks.LengthKind {
-		text = say.That("%[1]s, in %[2]s", text, UnitWord(sys))
-	}
-	return text
-}
-
-// numberIn writes a length without its unit, which stands beside the box.
-func numberIn(text string, sys length.System) string {
-	l, err := length.Parse(text)
-	if err != nil {
-		return ""
-	}
-	written := l.In(sys)
-	if again, err := length.Parse(written); err != nil || again != l {
-		return l.String() // with its unit, since the number alone would be rounded
-	}
-	return written[:len(written)-len(" ")-len(sys)]
-}
-
-// UnitWord writes a unit of length in full.
-func UnitWord(sys length.System) say.Words {
-	if sys == length.Metric {
-		return "millimetres"
-	}
-	return "inches"
-}
+// unit is what a length without one is taken to be in.
+func (s *sheet) unit() string { return string(s.Say.Lengths) }

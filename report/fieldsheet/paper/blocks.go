@@ -1,10 +1,11 @@
-package fieldsheet
+package paper
 
 import (
 	"unicode/utf8"
 
 	"setline.example/checks"
 	"setline.example/checks/say"
+	"setline.example/report/fieldsheet"
 	"setline.example/report/pdf"
 )
 
@@ -15,6 +16,9 @@ const (
 	longName  = 12   // characters, from which on it stands above them
 )
 
+// group is what is asked of one subject, as it is laid out.
+type group fieldsheet.Group
+
 // sorted are the asks of a group by where they stand in its block.
 type sorted struct {
 	label, remark  *checks.Ask
@@ -23,7 +27,7 @@ type sorted struct {
 
 func (g *group) sort() sorted {
 	var s sorted
-	for _, a := range g.asks {
+	for _, a := range g.Asks {
 		switch a.Thing.Stands {
 		case checks.InTitle:
 			s.label = a
@@ -39,11 +43,11 @@ func (g *group) sort() sorted {
 }
 
 // blockOf lays a group out.
-func (s *Sheet) blockOf(g *group) block {
+func (s *sheet) blockOf(g *group) block {
 	switch {
-	case g.subject.Kind == checks.SubjectElevation:
+	case g.Subject.Kind == checks.SubjectElevation:
 		return s.elevationBlock(g)
-	case g.joint:
+	case g.Subject.Kind == checks.SubjectJoint:
 		return s.jointBlock(g)
 	}
 	own, fronts := g.sort(), g.fronts()
@@ -61,7 +65,7 @@ func (s *Sheet) blockOf(g *group) block {
 		below = s.flow(own.rest, own.remark, sheetWidth)
 	}
 	band := max(plan, frontsHeight(len(fronts)), heightOf(beside))
-	height := titleLine + float64(againLine*float64(len(g.again))) + band + heightOf(below) + s.fastenedHeight(own.fastened)
+	height := titleLine + float64(againLine*float64(len(g.Again))) + band + heightOf(below) + s.fastenedHeight(own.fastened)
 	return block{height - trim, func(p *pen) {
 		y := p.title(g, own.label)
 		p.plan(0, y, g)
@@ -75,11 +79,11 @@ func (s *Sheet) blockOf(g *group) block {
 }
 
 // jointBlock lays out a joint: its name beside what is measured.
-func (s *Sheet) jointBlock(g *group) block {
+func (s *sheet) jointBlock(g *group) block {
 	own := g.sort()
-	again := float64(againLine * float64(len(g.again)))
+	again := float64(againLine * float64(len(g.Again)))
 	side, head := jointName, 4.0
-	if utf8.RuneCountInString(g.title) > longName {
+	if utf8.RuneCountInString(g.Title) > longName {
 		side, head = 0, titleLine // it stands above
 	}
 	rows := s.flow(own.rest, own.remark, sheetWidth-side)
@@ -88,9 +92,9 @@ func (s *Sheet) jointBlock(g *group) block {
 		p.rule(0.4, 0.4)
 		y := p.lookAgain(head, g)
 		if side > 0 {
-			p.text(0, y+labelLine+boxHeight/2+3, side-4, titleSize, true, g.title)
+			p.text(0, y+labelLine+boxHeight/2+3, side-4, titleSize, true, g.Title)
 		} else {
-			p.text(0, 13, sheetWidth, titleSize, true, g.title)
+			p.text(0, 13, sheetWidth, titleSize, true, g.Title)
 		}
 		y = p.cells(side, y, rows)
 		for _, a := range own.fastened {
@@ -107,19 +111,19 @@ func (p *pen) title(g *group, label *checks.Ask) float64 {
 	room := sheetWidth
 	if label != nil {
 		room = labelAt - 5
-		p.text(labelAt, base-0.6, 22, labelSize, true, p.sheet.say.Words("Label"))
+		p.text(labelAt, base-0.6, 22, labelSize, true, p.sheet.Say.Words("Label"))
 		p.blanks(labelAt+24, base-3, sheetWidth-labelAt-24, label)
 	}
 	// What it is in words takes what its name leaves.
-	name := min(p.TextWidth(titleSize, true, g.title), float64(0.65*room))
-	p.text(0, base, name+0.5, titleSize, true, g.title)
-	p.text(name+6, base, room-name-6, labelSize+0.5, false, g.about)
+	name := min(p.TextWidth(titleSize, true, g.Title), float64(0.65*room))
+	p.text(0, base, name+0.5, titleSize, true, g.Title)
+	p.text(name+6, base, room-name-6, labelSize+0.5, false, g.About)
 	return p.lookAgain(titleLine, g)
 }
 
 // lookAgain writes what did not hold from the top y, and returns the y below.
 func (p *pen) lookAgain(y float64, g *group) float64 {
-	for _, line := range g.again {
+	for _, line := range g.Again {
 		p.text(0, y+againLine-3, sheetWidth, labelSize, true, line)
 		y += againLine
 	}
@@ -129,7 +133,7 @@ func (p *pen) lookAgain(y float64, g *group) float64 {
 // fastenedLabel is the room of what stands before the boxes of a fastening.
 const fastenedLabel = 40.0
 
-func (s *Sheet) fastenedHeight(asks []*checks.Ask) (h float64) {
+func (s *sheet) fastenedHeight(asks []*checks.Ask) (h float64) {
 	for _, a := range asks {
 		h += float64(inlineLine * float64(len(s.rowsOf(a, sheetWidth-fastenedLabel))))
 	}
@@ -141,8 +145,8 @@ func (s *Sheet) fastenedHeight(asks []*checks.Ask) (h float64) {
 func (p *pen) fastening(y float64, a *checks.Ask) float64 {
 	const label = fastenedLabel
 	mid := y + inlineLine/2
-	p.text(0, mid-0.6, label-3, labelSize, true, p.sheet.words(a.Short))
-	p.text(0, mid+6, label-3, leastSize, false, p.sheet.say.Words("screws"))
+	p.text(0, mid-0.6, label-3, labelSize, true, p.sheet.Words(a.Short))
+	p.text(0, mid+6, label-3, leastSize, false, p.sheet.Say.Words("screws"))
 	for _, parts := range p.sheet.rowsOf(a, sheetWidth-label) {
 		p.parts(label, y+inlineLine/2, sheetWidth-label, parts)
 		y += inlineLine
@@ -152,9 +156,9 @@ func (p *pen) fastening(y float64, a *checks.Ask) float64 {
 
 // elevationBlock lays out what is asked of an elevation: the mark, the opening,
 // and the two lines of the floor.
-func (s *Sheet) elevationBlock(g *group) block {
+func (s *sheet) elevationBlock(g *group) block {
 	var rest, lines []*checks.Ask
-	for _, a := range g.asks {
+	for _, a := range g.Asks {
 		if a.Thing.Stands == checks.AsLine {
 			lines = append(lines, a)
 		} else {
@@ -162,7 +166,7 @@ func (s *Sheet) elevationBlock(g *group) block {
 		}
 	}
 	rows := s.flow(rest, nil, sheetWidth)
-	height := 4 + heightOf(rows) + float64(againLine*float64(len(g.again)))
+	height := 4 + heightOf(rows) + float64(againLine*float64(len(g.Again)))
 	for _, a := range lines {
 		height += s.floorHeight(a)
 	}
@@ -178,20 +182,20 @@ func (s *Sheet) elevationBlock(g *group) block {
 // acrossFloor is how many readings of a floor line stand beside each other.
 const acrossFloor = 6
 
-func (s *Sheet) floorHeight(a *checks.Ask) float64 {
+func (s *sheet) floorHeight(a *checks.Ask) float64 {
 	n := len(a.Blanks) / 2
 	return float64(labelLine*float64(len(s.floorLabel(a)))) + 3 + float64(inlineLine*float64((n+acrossFloor-1)/acrossFloor))
 }
 
 // floorLabel says what is read along a line of the floor, and how far apart: on
 // two lines where one has no room for it.
-func (s *Sheet) floorLabel(a *checks.Ask) []string {
-	what := say.That("%[1]s: where from the left end, and how far down from the reference line, in %[2]s", a.Words, UnitWord(s.sys))
-	whole := s.words(say.Semicolons(what, a.Limit))
+func (s *sheet) floorLabel(a *checks.Ask) []string {
+	what := say.That("%[1]s: where from the left end, and how far down from the reference line, in %[2]s", a.Words, fieldsheet.UnitWord(s.Say.Lengths))
+	whole := s.Words(say.Semicolons(what, a.Limit))
 	if pdf.TextWidth(leastSize, false, whole) <= sheetWidth {
 		return []string{whole}
 	}
-	return []string{s.words(what), s.words(a.Limit)}
+	return []string{s.Words(what), s.Words(a.Limit)}
 }
 
 // floor draws the pairs of a line of the floor: where, and how far down. Their
@@ -203,12 +207,12 @@ func (p *pen) floor(y float64, a *checks.Ask) float64 {
 		y += labelLine
 	}
 	top := y + 1
-	fields := FieldsOf(a)
+	fields := fieldsheet.FieldsOf(a)
 	const each = sheetWidth / acrossFloor
 	for i := 0; i+1 < len(fields); i += 2 {
 		n := i / 2
 		x, mid := float64(each*float64(n%acrossFloor)), top+float64(inlineLine*float64(n/acrossFloor))+inlineLine/2
-		p.Text(pdf.Point{X: x, Y: mid + 2.4}, pdf.Left, labelSize, false, p.sheet.say.Words("at"))
+		p.Text(pdf.Point{X: x, Y: mid + 2.4}, pdf.Left, labelSize, false, p.sheet.Say.Words("at"))
 		p.bare(x+8, mid, 27, fields[i])
 		p.Text(pdf.Point{X: x + 37, Y: mid + 2.4}, pdf.Left, labelSize, false, "↓")
 		p.bare(x+43, mid, each-46, fields[i+1])

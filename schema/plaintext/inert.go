@@ -1,0 +1,25 @@
+package plaintext
+
+import (
+	"regexp"
+	"strings"
+	"unicode/utf8"
+)
+
+// Inert keeps a spreadsheet from taking typed text for a formula, as OWASP's
+// page "CSV Injection" advises, which counts full-width signs among those that
+// begin one. A spreadsheet that parts cells at semicolons begins one behind
+// each of them. A number stays a number, whatever its sign.
+func Inert(cell string) string {
+	parts := strings.Split(cell, ";")
+	for i, part := range parts {
+		if begins, _ := utf8.DecodeRuneInString(part); strings.ContainsRune("=+-@＝＋－＠", begins) && !signedNumber.MatchString(part) {
+			parts[i] = "'" + part
+		}
+	}
+	return strings.Join(parts, ";")
+}
+
+// signedNumber is a number with its sign, alone or as a length with its unit
+// and uncertainty. None of its characters can call a function or name a cell.
+var signedNumber = regexp.MustCompile(`^[-+]\d+([.,]\d+)?( \d+)?(/\d+)?( ?(mm|in|m|"))?( ± [\d./]+)?$`)
