@@ -29,6 +29,25 @@ func (p picture) Size() (w, h float64) { return p.Width, p.Height }
 // Floats implements [pdf.Floating]: rows of the results may come first.
 func (p picture) Floats() {}
 
+// redrawn is a drawing that is made when it is shown, and was made before only
+// to know how large it is and what it says: those of all rooms at once take more
+// memory than their pages do.
+type redrawn struct {
+	picture // without its shapes
+	make    func() drawing.Drawing
+}
+
+func redraw(d drawing.Drawing, again func() drawing.Drawing) redrawn {
+	d.Shapes = nil
+	return redrawn{picture{d}, again}
+}
+
+// Paint implements [pdf.Picture].
+func (r redrawn) Paint(c *pdf.Canvas) { r.make().Paint(c) }
+
+// SVG writes the drawing as a page in HTML has it.
+func (r redrawn) SVG() []byte { return r.make().SVG() }
+
 // drawings draws an elevation from the front with its open faults, and its
 // floor, and how its tops moved where one moved beyond its uncertainty; else
 // still says in a sentence that none did, "" where tops were not read twice.
@@ -41,10 +60,17 @@ func (b *viewer) drawings(l checks.Layout, n int, open []ResultView, pictures ma
 			e.Faults = append(e.Faults, f)
 		}
 	}
-	all := drawing.Front(e, b.sys, drawingWidth)
-	if profile, ok := drawing.FloorProfile(e, b.sys, drawingWidth); ok {
-		all = append(all, profile)
+	sys := b.sys // what draws keeps nothing else of the viewer
+	var all []redrawn
+	for i, d := range drawing.Front(e, sys, drawingWidth) {
+		all = append(all, redraw(d, func() drawing.Drawing { return drawing.Front(e, sys, drawingWidth)[i] }))
 	}
+	add := func(make func() (drawing.Drawing, bool)) {
+		if d, ok := make(); ok {
+			all = append(all, redraw(d, func() drawing.Drawing { d, _ := make(); return d }))
+		}
+	}
+	add(func() (drawing.Drawing, bool) { return drawing.FloorProfile(e, sys, drawingWidth) })
 	changes := make([]drawing.Change, len(l.Changes))
 	moved := false
 	for i, c := range l.Changes {
@@ -52,16 +78,14 @@ func (b *viewer) drawings(l checks.Layout, n int, open []ResultView, pictures ma
 		moved = moved || c.Up.Abs() > c.U
 	}
 	if moved {
-		if d, ok := drawing.Movement(e, changes, b.sys, drawingWidth); ok {
-			all = append(all, d)
-		}
+		add(func() (drawing.Drawing, bool) { return drawing.Movement(e, changes, sys, drawingWidth) })
 	} else {
 		still = b.still(l.Changes)
 	}
 	views = make([]DrawingView, len(all))
 	for i, d := range all {
 		name := fmt.Sprintf("drawing-%d-%d", n, i+1)
-		pictures[name] = picture{d}
+		pictures[name] = d
 		views[i] = DrawingView{name, Text(d.Alt)}
 	}
 	return views, still

@@ -86,7 +86,7 @@ func (r *Report) inline(name string, tag []byte) []byte {
 	if _, ok := r.pictures[name].(place); ok {
 		return []byte(strings.ReplaceAll(paperLine(r.words()), `\`, ""))
 	}
-	if p, ok := r.pictures[name].(picture); ok {
+	if p, ok := r.pictures[name].(interface{ SVG() []byte }); ok {
 		// Several drawings share the page, and their identifiers must not be shared.
 		return []byte(strings.NewReplacer(
 			`id="title"`, `id="`+name+`-title"`,

@@ -8,6 +8,7 @@ import (
 	"setline.example/checks"
 	"setline.example/checks/say/foreign"
 	"setline.example/report/drawing"
+	"setline.example/report/pdf"
 	"setline.example/schema"
 )
 
@@ -32,13 +33,29 @@ func TestAnotherLanguageChangesWordsOnly(t *testing.T) {
 				sameRow(t, r, og.Results[n])
 			}
 			for n := range g.Drawings {
-				marks += sameMarks(t, pictures[g.Drawings[n].Name].(picture).Drawing, others[og.Drawings[n].Name].(picture).Drawing)
+				marks += sameMarks(t, wholeDrawing(t, pictures[g.Drawings[n].Name]), wholeDrawing(t, others[og.Drawings[n].Name]))
 			}
 		}
 	}
 	if marks == 0 {
 		t.Error("no drawing has a mark")
 	}
+}
+
+// wholeDrawing is the drawing of a picture, made anew where it is not kept: then
+// it has to be what its size and words were taken from.
+func wholeDrawing(t *testing.T, p pdf.Picture) drawing.Drawing {
+	t.Helper()
+	r, ok := p.(redrawn)
+	if !ok {
+		return p.(picture).Drawing
+	}
+	d := r.make()
+	if w, h := r.Size(); r.Shapes != nil || len(d.Shapes) == 0 || w != d.Width || h != d.Height || r.Alt != d.Alt {
+		t.Errorf("%s: %d shapes kept; made again it has %d, is %v by %v and says %q, want %v by %v and %q",
+			d.Title, len(r.Shapes), len(d.Shapes), d.Width, d.Height, d.Alt, w, h, r.Alt)
+	}
+	return d
 }
 
 func sameRow(t *testing.T, r, other ResultView) {
@@ -141,10 +158,12 @@ func inForeign(t *testing.T, what string, r *Report, known map[string]bool) {
 	look(what+", head", strings.TrimPrefix(r.title, turnoverTitle)+"\n"+r.subject+"\n"+r.running) // a report is known by its title
 	drawn := 0
 	for name, p := range r.pictures {
-		d, ok := p.(picture)
-		if !ok {
+		switch p.(type) {
+		case picture, redrawn:
+		default:
 			continue
 		}
+		d := wholeDrawing(t, p)
 		drawn++
 		look(what+", "+name+" in words", d.Title+"\n"+d.Alt)
 		for _, s := range d.Shapes {

@@ -85,7 +85,7 @@ func New(found *checks.Findings, faults []checks.Fault, record []byte, o Options
 	r.results = results.Of(found).JSON()
 	r.photos = o.Photos.attachments(found.Record)
 	r.ending = &ending{
-		v, Text(fmt.Sprintf("%x", sha256.Sum256(record))), AttachmentName, ResultsName,
+		v.Signers, v.TemplateBy, Text(fmt.Sprintf("%x", sha256.Sum256(record))), AttachmentName, ResultsName,
 		Text(o.Date.UTC().Format(time.DateOnly)), Text(o.Paper), Text(o.Version), templateFile, Text(o.Letterhead.sum()), PageFormat(), inPDF,
 	}
 	for _, s := range v.Signers {
@@ -101,12 +101,14 @@ func New(found *checks.Findings, faults []checks.Fault, record []byte, o Options
 }
 
 // ending is what a turnover report says of itself: who signs it, and how it can
-// be checked, which is another thing in another medium.
+// be checked, which is another thing in another medium. It stays while the report
+// is written, which the rest of the view does not.
 type ending struct {
-	View
-	SHA256, Attachment, Results, Date, Paper, Version, Template, TemplateSHA256 Text
-	Format                                                                      int
-	Medium                                                                      medium
+	Signers []SignerView
+
+	TemplateBy, SHA256, Attachment, Results, Date, Paper, Version, Template, TemplateSHA256 Text
+	Format                                                                                  int
+	Medium                                                                                  medium
 }
 
 type medium string
