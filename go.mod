@@ -2,6 +2,8 @@ module setline.example
 
 go 1.26.0
 
+toolchain go1.26.8
+
 require (
 	github.com/bep/imagemeta v1.0.1
 	github.com/bmatcuk/doublestar/v4 v4.10.4

@@ -52,6 +52,11 @@ func carried(p *schema.Planned, keep func(room, elevation string) bool) schema.P
 	return slim
 }
 
+// PlanOf is what a sheet that asks about all of a plan carries of it.
+func PlanOf(p *schema.Planned) (string, error) {
+	return encodePlan(carried(p, func(string, string) bool { return true }))
+}
+
 // encodePlan writes a plan as JSON (RFC 8259), deflated (RFC 1951), in base64
 // (RFC 4648).
 func encodePlan(p schema.Planned) (string, error) {
