@@ -19,6 +19,9 @@ type place struct {
 // Size implements [pdf.Picture].
 func (place) Size() (w, h float64) { return drawingWidth, 60 }
 
+// Reads implements [pdf.Reading].
+func (place) Reads() {}
+
 // Paint implements [pdf.Picture].
 func (p place) Paint(c *pdf.Canvas) {
 	w, h := c.Size()

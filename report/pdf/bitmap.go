@@ -60,6 +60,6 @@ func (b *Bitmap) JPEG() []byte { return bytes.Clone(b.jpeg) }
 
 // Paint implements [Picture].
 func (b *Bitmap) Paint(c *Canvas) {
-	c.clipped()
+	c.decorates()
 	c.p.image(b.jpeg, c.x, c.y, c.w, c.h)
 }

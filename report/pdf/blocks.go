@@ -31,11 +31,11 @@ func (r *blocks) RegisterFuncs(reg renderer.NodeRendererFuncRegisterer) {
 	reg.Register(ast.KindHTMLBlock, r.html)
 }
 
-func (r *blocks) paragraph(_ util.BufWriter, _ []byte, node ast.Node, entering bool) (ast.WalkStatus, error) {
+func (r *blocks) paragraph(_ util.BufWriter, source []byte, node ast.Node, entering bool) (ast.WalkStatus, error) {
 	if p, ok := r.figureOf(node); ok {
 		if !entering {
 			_, more := r.figureOf(node.NextSibling())
-			r.addFigure(figure{p, withoutMargin(r.takeText())}, !more)
+			r.addFigure(figure{p, alternative(FigureOf(node), source), withoutMargin(r.takeText())}, !more)
 		}
 		return ast.WalkContinue, nil
 	}
@@ -69,15 +69,17 @@ func (r *blocks) announces(n ast.Node) bool {
 func (r *blocks) textBlock(_ util.BufWriter, _ []byte, _ ast.Node, entering bool) (ast.WalkStatus, error) {
 	if !entering {
 		r.space(2)
-		r.addText(r.takeText(), bodySize, leading)
+		r.addLines(r.takeText(), bodySize, leading, r.inside)
 	}
 	return ast.WalkContinue, nil
 }
 
 func (r *blocks) quote(_ util.BufWriter, _ []byte, _ ast.Node, entering bool) (ast.WalkStatus, error) {
 	if entering {
+		r.enter(roleDiv)
 		r.frames = append(r.frames, r.openFrame(boxTint, true))
 	} else {
+		r.leave()
 		r.closeFrame(r.frames[len(r.frames)-1])
 		r.frames = r.frames[:len(r.frames)-1]
 	}
@@ -97,6 +99,7 @@ func (r *blocks) list(_ util.BufWriter, _ []byte, node ast.Node, entering bool) 
 		}
 		r.numbers = r.numbers[:len(r.numbers)-1]
 		r.pop()
+		r.leave()
 		return ast.WalkContinue, nil
 	}
 	r.numbers = append(r.numbers, n.Start)
@@ -107,12 +110,15 @@ func (r *blocks) list(_ util.BufWriter, _ []byte, node ast.Node, entering bool) 
 	}
 	r.space(4)
 	r.push(indent)
+	r.enter(roleL)
 	return ast.WalkContinue, nil
 }
 
 func (r *blocks) item(_ util.BufWriter, _ []byte, node ast.Node, entering bool) (ast.WalkStatus, error) {
 	if !entering {
 		r.flushMarks()
+		r.leave()
+		r.leave()
 		return ast.WalkContinue, nil
 	}
 	list := node.Parent().(*ast.List)
@@ -133,7 +139,9 @@ func (r *blocks) item(_ util.BufWriter, _ []byte, node ast.Node, entering bool) 
 	} else {
 		r.space(paraGap)
 	}
-	r.marks = append(r.marks, mark{x, r.fonts.glyphs(nil, marker, style{})})
+	r.enter(roleLI)
+	r.marks = append(r.marks, mark{x, r.fonts.glyphs(nil, marker, style{}), r.tags.add(roleLbl, r.inside)})
+	r.enter(roleLBody)
 	return ast.WalkContinue, nil
 }
 
@@ -141,7 +149,10 @@ func (r *blocks) thematicBreak(_ util.BufWriter, _ []byte, _ ast.Node, entering 
 	if entering {
 		r.space(8)
 		x, w := r.area.x, r.area.w
-		r.add(&slab{height: 1, base: ascent * bodySize / 2, draw: func(p *painter, y float64) { p.rule(x, y+0.5, w, 0.6, hair) }})
+		r.add(&slab{height: 1, base: ascent * bodySize / 2, draw: func(p *painter, y float64) {
+			p.decorates()
+			p.rule(x, y+0.5, w, 0.6, hair)
+		}})
 		r.space(8)
 	}
 	return ast.WalkContinue, nil

@@ -24,6 +24,9 @@ type Point struct{ X, Y float64 }
 type Canvas struct {
 	p          *painter
 	x, y, w, h float64
+	in         tag  // the element that is drawn
+	opaque     bool // it is one whole, which is not read
+	heading    role // of what stands below the last heading before it
 }
 
 // Size returns the width and height of the box.
@@ -31,7 +34,37 @@ func (c *Canvas) Size() (w, h float64) { return c.w, c.h }
 
 // Part returns the canvas of a box within the box.
 func (c *Canvas) Part(x, y, w, h float64) *Canvas {
-	return &Canvas{p: c.p, x: c.x + x, y: c.y + y, w: w, h: h}
+	return &Canvas{p: c.p, x: c.x + x, y: c.y + y, w: w, h: h, in: c.in, opaque: c.opaque, heading: c.heading}
+}
+
+// Figure returns the canvas of a box within the box for what cannot be read:
+// alt says in words what is seen there. It is to be drawn before anything else.
+func (c *Canvas) Figure(x, y, w, h float64, alt string) *Canvas {
+	f := c.Part(x, y, w, h)
+	if !c.opaque {
+		f.in, f.opaque = c.p.tags.addSeen(roleFigure, c.in, alt), true
+		f.begin()
+	}
+	return f
+}
+
+// begin gives what is drawn to the figure, if it is one.
+func (c *Canvas) begin() {
+	if c.opaque {
+		c.p.within(nil)
+		c.p.belongs(c.in)
+		c.p.tags.seen(c.in, len(c.p.pages), c.x, c.y, c.x+c.w, c.y+c.h)
+	}
+}
+
+// decorates says that what is drawn next is not read.
+func (c *Canvas) decorates() {
+	c.clipped()
+	if c.opaque {
+		c.p.belongs(c.in)
+	} else {
+		c.p.decorates()
+	}
 }
 
 // Line draws an open line through the points, width points thick, in a grey
@@ -41,7 +74,7 @@ func (c *Canvas) Line(width, grey, dash float64, pts ...Point) {
 }
 
 func (c *Canvas) line(width float64, t tone, dash float64, pts []Point) {
-	c.clipped()
+	c.decorates()
 	c.p.stroke(width, t, max(dash, 0))
 	c.path(pts, "S")
 }
@@ -53,13 +86,24 @@ func (c *Canvas) Alarm(width, dash float64, pts ...Point) {
 
 // Fill fills the polygon with a grey from 0 (black) to 1 (white).
 func (c *Canvas) Fill(grey float64, pts ...Point) {
-	c.clipped()
+	c.decorates()
 	c.p.fill(greyTone(grey))
 	c.path(pts, "f")
 }
 
-// Text writes s on one line, its baseline through at, size points high.
+// Text writes s on one line, its baseline through at, size points high. It is
+// read as a paragraph.
 func (c *Canvas) Text(at Point, align Align, size float64, bold bool, s string) {
+	c.write(roleP, at, align, size, bold, s)
+}
+
+// Heading writes s as [Canvas.Text] does, and is read as a heading one level
+// below the last one before the box.
+func (c *Canvas) Heading(at Point, align Align, size float64, bold bool, s string) {
+	c.write(c.heading, at, align, size, bold, s)
+}
+
+func (c *Canvas) write(as role, at Point, align Align, size float64, bold bool, s string) {
 	if !finite(at.X, at.Y, size) {
 		c.p.fail("a drawing has text of size %v at %v, %v; numbers must be finite", size, at.X, at.Y)
 		return
@@ -73,7 +117,15 @@ func (c *Canvas) Text(at Point, align Align, size float64, bold bool, s string) 
 	case Right:
 		x -= w
 	}
+	if len(line.glyphs) == 0 {
+		return
+	}
 	c.clipped()
+	if c.opaque {
+		c.p.belongs(c.in)
+	} else {
+		c.p.belongs(c.p.tags.add(as, c.in))
+	}
 	c.p.text(x, c.y+at.Y, line.glyphs, size, black)
 }
 

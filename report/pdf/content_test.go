@@ -160,7 +160,7 @@ func TestLinks(t *testing.T) {
 		}
 		pages = append(pages, n+1)
 		for _, a := range o.Get("Annots").Items {
-			if d := a.Get("Dest"); d.Kind == object.Array {
+			if d := f.Resolve(a, 0).Get("Dest"); d.Kind == object.Array {
 				targets = append(targets, int(d.Items[0].Int))
 			}
 		}

@@ -52,6 +52,7 @@ type placed struct {
 	Field
 	page       int // from 1
 	x, y, w, h float64
+	annot      int // its place among the annotations of the document; -1 where nobody reaches it
 }
 
 // Field puts a form field over the box w wide and h high whose top left corner
@@ -66,7 +67,15 @@ func (c *Canvas) Field(x, y, w, h float64, f Field) {
 	if !f.Hidden && f.Kind != SignatureField {
 		c.Line(0.7, 0.25, 0, Point{x, y}, Point{x + w, y}, Point{x + w, y + h}, Point{x, y + h}, Point{x, y})
 	}
-	c.p.fields = append(c.p.fields, placed{f, len(c.p.pages) + 1, c.x + x, c.y + y, w, h})
+	annot := -1
+	if !f.Hidden {
+		in := c.in
+		if c.opaque {
+			in = c.p.tags.elements[in].parent
+		}
+		annot = c.p.tags.annotation(c.p.tags.add(roleForm, in), len(c.p.pages))
+	}
+	c.p.fields = append(c.p.fields, placed{f, len(c.p.pages) + 1, c.x + x, c.y + y, w, h, annot})
 }
 
 // checkFields refuses fields that no form can hold.

@@ -15,6 +15,7 @@ const (
 // figure is a picture and its caption.
 type figure struct {
 	Picture
+	alt     string
 	caption []glyph
 }
 
@@ -61,6 +62,8 @@ type fitted struct {
 	figure
 	w, h  float64
 	lines []line
+	// What is read: the picture by its alternative text, then the caption.
+	picture, said tag
 }
 
 func (p fitted) height() float64 {
@@ -81,7 +84,11 @@ func (l *Layout) addFigures(row []figure) {
 		}
 		return
 	}
-	l.Box(high, func(c *Canvas) {
+	for i := range all {
+		all[i].picture = l.tags.addSeen(roleFigure, l.inside, all[i].alt)
+		all[i].said = l.tags.add(roleP, l.inside)
+	}
+	l.box(high, l.inside, func(c *Canvas) {
 		for i, f := range all {
 			c.figure(float64(float64(i)*(each+figureGap)), f)
 		}
@@ -96,14 +103,14 @@ func (l *Layout) placeFigure(f figure, width float64) fitted {
 		scale := min(1, width/w, float64(0.6*l.MaxHeight())/h)
 		w, h = float64(w*scale), float64(h*scale)
 	}
-	return fitted{f, w, h, breakLines(f.caption, int(width/captionSize*1000))}
+	return fitted{figure: f, w: w, h: h, lines: breakLines(f.caption, int(width/captionSize*1000))}
 }
 
 // addLongFigure puts a figure by itself whose caption no page can hold beside
 // another: its first lines are on the page of the picture.
 func (l *Layout) addLongFigure(f figure) {
 	n := len(l.slabs)
-	l.addPicture(f.Picture)
+	l.addPicture(f.Picture, f.alt)
 	if len(l.slabs) > n {
 		l.slabs[len(l.slabs)-1].keep = true
 	}
@@ -122,12 +129,15 @@ func withoutMargin(g []glyph) []glyph {
 // figure draws a figure whose left side is at x, from the top of the canvas.
 func (c *Canvas) figure(x float64, f fitted) {
 	if f.w > 0 {
-		f.Paint(c.Part(x, 0, f.w, f.h))
+		part := c.Part(x, 0, f.w, f.h)
+		part.in, part.opaque = f.picture, true
+		part.begin()
+		f.Paint(part)
 	}
 	c.clipped()
 	y := c.y + f.h + captionGap
 	for i, ln := range f.lines {
 		at := y + float64(float64(i)*captionSize*tableLeading) + baseline(captionSize, tableLeading)
-		c.p.text(c.x+x, at, ln.glyphs, captionSize, black)
+		c.p.textLine(f.said, c.x+x, at, ln, captionSize)
 	}
 }

@@ -12,6 +12,7 @@ type file struct {
 	items []object.Item
 	root  int // of the tree of pages
 	pages []int
+	tree  *tree
 }
 
 // newFile begins with the tree of pages.
@@ -103,13 +104,16 @@ func information(d Document) object.Value {
 func (f *file) write(w io.Writer, d Document, catalog object.Value) error {
 	trailer := object.NewDict("")
 	trailer.Add("Size", object.Whole(0)) // set as it is written
+	info := f.add(information(d))
+	// The root of the structure is the first of the run behind the catalog.
+	catalog.Add("StructTreeRoot", object.RefTo(len(f.items)+2))
 	trailer.Add("Root", object.RefTo(f.add(catalog)))
-	trailer.Add("Info", object.RefTo(f.add(information(d))))
+	trailer.Add("Info", object.RefTo(info))
 	write := object.WriteTo
 	if d.Compact {
 		write = object.WriteCompact
 	}
-	if err := write(w, f.items, trailer); err != nil {
+	if err := write(w, f.items, f.tree, trailer); err != nil {
 		return fmt.Errorf("write PDF: %w", err)
 	}
 	return nil

@@ -20,6 +20,7 @@ func (p *painter) finish(w io.Writer) error {
 		f.pages = append(f.pages, f.reserve())
 	}
 	f.setPages(mediaBox(p.d.Paper))
+	f.tree = newTree(p.tags, f.pages, p.pageH)
 	resources := f.reserve()
 	form, widgets := f.addForm(p.fields, p.pageH)
 	for i, pg := range p.pages {
@@ -34,6 +35,8 @@ func (p *painter) finish(w io.Writer) error {
 			d.Add("Annots", object.List(annots...))
 		}
 		d.Add("Contents", object.RefTo(content))
+		d.Add("StructParents", object.Whole(i))
+		d.Add("Tabs", object.NameOf("S")) // as the structure has them
 		f.set(f.pages[i], d)
 		p.pages[i] = painted{}
 	}
@@ -42,6 +45,14 @@ func (p *painter) finish(w io.Writer) error {
 	catalog.Add("Pages", object.RefTo(f.root))
 	if p.d.Lang != "" {
 		catalog.Add("Lang", object.Bytes(p.d.Lang))
+	}
+	marks := object.NewDict("")
+	marks.Add("Marked", object.Value{Kind: object.Boolean, Text: "true"})
+	catalog.Add("MarkInfo", marks)
+	if p.d.Title != "" {
+		shown := object.NewDict("")
+		shown.Add("DisplayDocTitle", object.Value{Kind: object.Boolean, Text: "true"})
+		catalog.Add("ViewerPreferences", shown)
 	}
 	if len(p.titles) > 0 {
 		catalog.Add("Outlines", object.RefTo(f.addOutline(p.titles, p.pageH)))
@@ -66,7 +77,8 @@ func mediaBox(paper Paper) object.Value {
 	return object.List(object.Whole(0), object.Whole(0), side(w), side(h))
 }
 
-// annotations are the links of a page (12.5.6.5).
+// annotations are the links of a page (12.5.6.5), and say where they lead in
+// words too (14.9.3).
 func (f *file) annotations(links []clickable, height float64) []object.Value {
 	var all []object.Value
 	for _, l := range links {
@@ -81,8 +93,15 @@ func (f *file) annotations(links []clickable, height float64) []object.Value {
 			action.Add("S", object.NameOf("URI"))
 			action.Add("URI", object.Bytes(l.to.address))
 			d.Add("A", action)
+			d.Add("Contents", object.Text(l.to.address))
 		}
-		all = append(all, d)
+		if l.to.heading != nil && l.to.heading.text != "" {
+			d.Add("Contents", object.Text(l.to.heading.text))
+		}
+		d.Add("StructParent", object.Whole(f.tree.parentKey(l.annot)))
+		n := f.add(d)
+		f.tree.annots[l.annot].number = n
+		all = append(all, object.RefTo(n))
 	}
 	return all
 }

@@ -38,7 +38,15 @@ func (f *file) addForm(fields []placed, height float64) (object.Value, [][]objec
 	all := object.List()
 	dict := object.NewDict("")
 	for _, p := range fields {
-		ref := object.RefTo(f.add(m.widget(p)))
+		d := m.widget(p)
+		if p.annot >= 0 {
+			d.Add("StructParent", object.Whole(f.tree.parentKey(p.annot)))
+		}
+		n := f.add(d)
+		if p.annot >= 0 {
+			f.tree.annots[p.annot].number = n
+		}
+		ref := object.RefTo(n)
 		all.Items = append(all.Items, ref)
 		byPage[p.page-1] = append(byPage[p.page-1], ref)
 	}

@@ -14,7 +14,7 @@ import (
 	"setline.example/schema/plaintext"
 )
 
-var tag = regexp.MustCompile(`<[^>]*>`)
+var htmlTag = regexp.MustCompile(`<[^>]*>`)
 
 // FuzzWrite holds that any Markdown becomes a PDF that shows at least the
 // letters that goldmark's own HTML shows, and that the next part is intact.
@@ -37,7 +37,7 @@ func FuzzWrite(f *testing.F) {
 		if !strings.Contains(got, "Ωtail") {
 			t.Error("the second part is swallowed")
 		}
-		want := norm.NFC.String(strings.ToValidUTF8(html.UnescapeString(tag.ReplaceAllString(h.String(), "")), "\uFFFD"))
+		want := norm.NFC.String(strings.ToValidUTF8(html.UnescapeString(htmlTag.ReplaceAllString(h.String(), "")), "\uFFFD"))
 		counts := make(map[rune]int)
 		for _, r := range got {
 			counts[r]++

@@ -90,7 +90,9 @@ func (r *blocks) heading(_ util.BufWriter, _ []byte, node ast.Node, entering boo
 	size := headingSizes[level]
 	r.space(float64(size * 1.15))
 	first := len(r.slabs)
-	r.addText(g, size, 1.25)
+	if len(g) > 0 {
+		r.addLines(g, size, 1.25, r.tags.add(r.rank(level), r.inside))
+	}
 	if first == len(r.slabs) {
 		r.add(&slab{}) // a heading without text can still be a link's target
 	}
@@ -104,12 +106,26 @@ func (r *blocks) heading(_ util.BufWriter, _ []byte, node ast.Node, entering boo
 	if level == 1 {
 		x, w := r.area.x, r.area.w
 		r.space(2)
-		r.add(&slab{height: 1.5, keep: true, draw: func(p *painter, y float64) { p.rule(x, y+0.75, w, 0.9, accent) }})
+		r.add(&slab{height: 1.5, keep: true, draw: func(p *painter, y float64) {
+			p.decorates()
+			p.rule(x, y+0.75, w, 0.9, accent)
+		}})
 		r.space(7)
 		return ast.WalkContinue, nil
 	}
 	r.space(3.5)
 	return ast.WalkContinue, nil
+}
+
+// rank returns what a heading of the given level is for those who are read to:
+// one below the nearest heading above it of a lower level, so that none is
+// skipped (14.8.4.3.2), whatever the Markdown does.
+func (l *Layout) rank(level int) role {
+	for len(l.ranks) > 0 && l.ranks[len(l.ranks)-1] >= level {
+		l.ranks = l.ranks[:len(l.ranks)-1]
+	}
+	l.ranks = append(l.ranks, level)
+	return roleH1 + role(len(l.ranks)-1)
 }
 
 // enterOutline returns the depth in the outline of a heading of the given

@@ -189,13 +189,28 @@ func (r *inlines) autoLink(_ util.BufWriter, source []byte, node ast.Node, enter
 	return ast.WalkContinue, nil
 }
 
-func (r *inlines) image(_ util.BufWriter, _ []byte, node ast.Node, entering bool) (ast.WalkStatus, error) {
+// alternative is the text of an image.
+func alternative(image ast.Node, source []byte) string {
+	var b strings.Builder
+	_ = ast.Walk(image, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
+		if t, ok := n.(*ast.Text); ok && entering {
+			b.WriteString(unescape(t.Value(source)))
+			if t.SoftLineBreak() || t.HardLineBreak() {
+				b.WriteByte(' ')
+			}
+		}
+		return ast.WalkContinue, nil
+	})
+	return b.String()
+}
+
+func (r *inlines) image(_ util.BufWriter, source []byte, node ast.Node, entering bool) (ast.WalkStatus, error) {
 	if p, ok := r.pictureOf(node.(*ast.Image)); ok {
 		_, figure := r.figureOf(node.Parent())
 		if entering && !(figure && node.PreviousSibling() == nil) {
 			// What stands before it on the line becomes a paragraph of its own.
 			r.addText(r.takeText(), bodySize, leading)
-			r.addPicture(p)
+			r.addPicture(p, alternative(node, source))
 		}
 		return ast.WalkSkipChildren, nil
 	}

@@ -52,6 +52,10 @@ type Layout struct {
 	nodes    map[ast.Node]*heading
 	pictures map[string]Picture
 	outline  []int // levels of the headings that are open in the outline
+
+	tags   *tags
+	inside tag   // the element that the next ones belong to
+	ranks  []int // levels of the headings around what comes next, as they are read
 }
 
 // headings are those of a part.
@@ -87,6 +91,7 @@ type slab struct {
 	under  float64 // space below a repeated head
 	marks  []mark
 	title  *heading
+	cells  tag                         // the first cell of a row of a table
 	draw   func(p *painter, y float64) // y is the top of the slab; nil draws nothing
 }
 
@@ -94,6 +99,7 @@ type slab struct {
 type mark struct {
 	x    float64
 	text []glyph
+	tag  tag
 }
 
 // heading is a heading that links and the outline can lead to.
@@ -106,7 +112,7 @@ type heading struct {
 }
 
 func newLayout(p Paper) *Layout {
-	l := &Layout{pageW: 612, pageH: 792, styles: []style{{}}, nodes: make(map[ast.Node]*heading), y: bodyTop}
+	l := &Layout{pageW: 612, pageH: 792, styles: []style{{}}, nodes: make(map[ast.Node]*heading), y: bodyTop, tags: newTags(), inside: whole}
 	if p == A4 {
 		l.pageW, l.pageH = 595.28, 841.89
 	}
@@ -122,16 +128,22 @@ func (l *Layout) MaxHeight() float64 { return l.pageH - 2*margin - 2*quotePad }
 
 // Box adds a box that is Width wide and height points high and stays in one
 // piece. The function draw is called once, later, when its place is known. A
-// box higher than MaxHeight is an error, which Write returns.
+// box higher than MaxHeight is an error, which Write returns. Its texts and
+// fields are read in the order in which they are drawn; see [Canvas.Figure] for
+// what cannot be read.
 func (l *Layout) Box(height float64, draw func(*Canvas)) {
+	l.box(height, l.tags.add(roleDiv, l.inside), draw)
+}
+
+func (l *Layout) box(height float64, in tag, draw func(*Canvas)) {
 	if !(height >= 0 && height <= l.MaxHeight()) {
 		l.fail(fmt.Errorf("a box is %.0f pt high; a page holds 0 to %.0f pt", height, l.MaxHeight()))
 		return
 	}
-	a := l.area
+	a, below := l.area, roleH1+min(role(len(l.ranks)), roleH6-roleH1)
 	l.space(paraGap)
 	l.add(&slab{height: height, base: ascent * bodySize, draw: func(p *painter, y float64) {
-		draw(&Canvas{p: p, x: a.x, y: y, w: a.w, h: height})
+		draw(&Canvas{p: p, x: a.x, y: y, w: a.w, h: height, in: in, heading: below})
 	}})
 	l.space(paraGap)
 }
@@ -235,9 +247,22 @@ func baseline(size, lead float64) float64 {
 	return float64(size * ((lead-ascent-descent)/2 + ascent))
 }
 
-// addText adds glyphs as lines of the given size, never parting the first two
+// enter makes an element within the one that is open, which is open from now
+// on; leave closes it.
+func (l *Layout) enter(r role) { l.inside = l.tags.add(r, l.inside) }
+
+func (l *Layout) leave() { l.inside = l.tags.elements[l.inside].parent }
+
+// addText adds glyphs as a paragraph of the given size.
+func (l *Layout) addText(g []glyph, size, lead float64) {
+	if len(g) > 0 {
+		l.addLines(g, size, lead, l.tags.add(roleP, l.inside))
+	}
+}
+
+// addLines adds glyphs as the lines of an element, never parting the first two
 // or the last two lines of a block.
-func (l *Layout) addText(g []glyph, size, lead float64) (first int) {
+func (l *Layout) addLines(g []glyph, size, lead float64, of tag) (first int) {
 	first = len(l.slabs)
 	x := l.area.x
 	lines := breakLines(g, int(l.area.w/size*1000))
@@ -247,7 +272,7 @@ func (l *Layout) addText(g []glyph, size, lead float64) (first int) {
 			base:   baseline(size, lead),
 			keep:   i < len(lines)-1 && (i == 0 || i == len(lines)-2),
 			draw: func(p *painter, y float64) {
-				p.text(x, y+baseline(size, lead), ln.glyphs, size, black)
+				p.textLine(of, x, y+baseline(size, lead), ln, size)
 			},
 		})
 	}

@@ -5,7 +5,8 @@ import "unicode"
 // line is a stretch of glyphs that stands on one line, without the blanks at its end.
 type line struct {
 	glyphs []glyph
-	width  int // thousandths of the font size
+	width  int  // thousandths of the font size
+	blank  bool // there were blanks, or the line was ended
 }
 
 // breakLines sets g into lines no wider than max (thousandths of the font
@@ -21,6 +22,7 @@ func breakLines(g []glyph, max int) []line {
 	for i := 0; i < len(g); i++ {
 		if g[i].r == newline {
 			flush(i)
+			lines[len(lines)-1].blank = true
 			start, width, last = i+1, 0, -1
 			continue
 		}
@@ -51,6 +53,7 @@ func breakLines(g []glyph, max int) []line {
 }
 
 func newLine(g []glyph) line {
+	all := len(g)
 	for len(g) > 0 && g[len(g)-1].r == ' ' {
 		g = g[:len(g)-1]
 	}
@@ -58,7 +61,7 @@ func newLine(g []glyph) line {
 	for _, x := range g {
 		w += int(x.width)
 	}
-	return line{g, w}
+	return line{g, w, len(g) < all}
 }
 
 // breakBefore reports whether a line may end before g[i], i > 0.

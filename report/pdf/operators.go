@@ -62,7 +62,8 @@ func (p *painter) box(x, y, w, h float64, op string) {
 
 // show writes glyphs of one face on one baseline, in the colour for areas. Every
 // text names its font, so that who reads one need not know what came before.
-func (p *painter) show(x, base float64, g []glyph, size float64) {
+// A blank behind them is seen by nobody, and read.
+func (p *painter) show(x, base float64, g []glyph, size float64, blank bool) {
 	f := g[0].face
 	used := p.used[f]
 	if used == nil {
@@ -78,6 +79,10 @@ func (p *painter) show(x, base float64, g []glyph, size float64) {
 		used.add(c.r)
 		p.byte(byte(c.r >> 8))
 		p.byte(byte(c.r))
+	}
+	if blank {
+		used.add(' ')
+		p.buf = append(p.buf, 0, ' ')
 	}
 	p.buf = append(p.buf, ") Tj ET\n"...)
 }

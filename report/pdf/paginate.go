@@ -9,7 +9,8 @@ type page struct {
 // item is a slab with its place.
 type item struct {
 	*slab
-	y float64
+	y     float64
+	again bool // it stands elsewhere too
 }
 
 // sectionDepth is the lowest level of heading that names a section; a heading
@@ -81,7 +82,7 @@ func (l *Layout) place(i int) {
 		l.y += cutPad
 	}
 	if s.head != nil && (opens || again > 0) {
-		l.page.items = append(l.page.items, item{s.head, l.y})
+		l.page.items = append(l.page.items, item{s.head, l.y, true})
 		l.y += s.head.height + s.under
 	}
 	if t := s.title; t != nil && t.markdown > 1 && t.markdown <= sectionDepth {
@@ -93,7 +94,7 @@ func (l *Layout) place(i int) {
 	if t := s.title; t != nil {
 		t.page, t.y = l.drawn+1, l.y
 	}
-	l.page.items = append(l.page.items, item{s, l.y})
+	l.page.items = append(l.page.items, item{s, l.y, false})
 	l.y += s.height
 }
 

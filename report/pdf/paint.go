@@ -45,6 +45,16 @@ type painter struct {
 	line  []glyph // room for one that is measured or drawn at once
 	links []clickable
 
+	tags     *tags
+	owner    tag    // the element that is drawn
+	marks    marked // to what the operators belong
+	inClip   bool   // they are marked within the clip
+	again    bool   // what is drawn was drawn before
+	lastLink struct {
+		tag, in tag
+		id      linkID
+	}
+
 	pages  []painted
 	titles []*heading // that enter the outline
 	fields []placed
@@ -63,6 +73,7 @@ type painted struct {
 type clickable struct {
 	x, y, w, h float64
 	to         *link
+	annot      int // its place among the annotations of the document
 }
 
 // state is what operators set for those that follow (8.4).
@@ -75,7 +86,7 @@ type state struct {
 type clip struct{ x, y, w, h float64 }
 
 func newPainter(l *Layout, d Document) *painter {
-	return &painter{file: newFile(), d: d, fonts: &l.fonts, pageW: l.pageW, pageH: l.pageH}
+	return &painter{file: newFile(), d: d, fonts: &l.fonts, tags: l.tags, pageW: l.pageW, pageH: l.pageH}
 }
 
 func (p *painter) fail(format string, args ...any) {
@@ -117,6 +128,9 @@ func (p *painter) within(box *clip) {
 		if box != nil && *box == *p.clip {
 			return
 		}
+		if p.inClip {
+			p.mark(marked{})
+		}
 		p.buf = append(p.buf, "Q\n"...)
 		p.now = p.outer
 	}
@@ -139,9 +153,24 @@ func (p *painter) rule(x, y, w, width float64, t tone) {
 	p.point(x+w, y, " l S\n")
 }
 
-// text draws glyphs on a baseline, with the underlines and clickable areas of
-// links, and returns the x behind the last.
-func (p *painter) text(x, base float64, g []glyph, size float64, t tone) float64 {
+// textLine draws a line of an element. Where it ended at a blank, the blank is
+// written: who reads the next line behind it has to know where the word ends
+// (14.8.2.5).
+func (p *painter) textLine(of tag, x, base float64, ln line, size float64) {
+	if len(ln.glyphs) > 0 {
+		p.belongs(of)
+		p.runs(x, base, ln, size, black)
+	}
+}
+
+// text draws glyphs of an element on a baseline, with the underlines and
+// clickable areas of links.
+func (p *painter) text(x, base float64, g []glyph, size float64, t tone) {
+	p.runs(x, base, line{glyphs: g}, size, t)
+}
+
+func (p *painter) runs(x, base float64, ln line, size float64, t tone) {
+	in, g := p.owner, ln.glyphs
 	for len(g) > 0 {
 		n, w := 0, 0
 		for n < len(g) && g[n].face == g[0].face && g[n].link == g[0].link {
@@ -154,17 +183,23 @@ func (p *painter) text(x, base float64, g []glyph, size float64, t tone) float64
 		if id := g[0].link; id != 0 {
 			to, c = p.fonts.links[id-1], blue
 		}
+		switch {
+		case to != nil && !p.again:
+			in := p.linked(g[0].link)
+			p.mark(marked{tag: in})
+			y, h := base-float64(ascent*size), float64((ascent+descent)*size)
+			p.links = append(p.links, clickable{x, y, width, h, to, p.tags.annotation(in, len(p.pages))})
+		case in != 0:
+			p.belongs(in)
+		}
 		p.fill(c)
-		p.show(x, base, g[:n], size)
+		p.show(x, base, g[:n], size, ln.blank && n == len(g))
 		if to != nil {
 			p.rule(x, base+float64(0.12*size), width, float64(0.05*size), blue)
-			y, h := base-float64(ascent*size), float64((ascent+descent)*size)
-			p.links = append(p.links, clickable{x, y, width, h, to})
 		}
 		x += width
 		g = g[n:]
 	}
-	return x
 }
 
 // page draws a page of the flow.
@@ -173,8 +208,10 @@ func (p *painter) page(pg page) {
 	p.frames(pg)
 	for _, it := range pg.items {
 		p.within(nil)
+		p.again = it.again
 		for _, m := range it.marks {
 			w := float64(newLine(m.text).width) * bodySize / 1000
+			p.belongs(m.tag)
 			p.text(m.x-w, it.y+it.base, m.text, bodySize, black)
 		}
 		if it.draw != nil {
@@ -184,14 +221,17 @@ func (p *painter) page(pg page) {
 			p.titles = append(p.titles, t)
 		}
 	}
+	p.again = false
 	p.within(nil)
 	p.head(pg)
+	p.mark(marked{})
 	p.pages = append(p.pages, painted{p.packer.Begin(p.buf), p.links, p.now})
 	p.buf, p.links = p.buf[:0], nil
 }
 
 func (p *painter) frames(pg page) {
 	for _, b := range pg.frames() {
+		p.decorates()
 		p.rect(b.x, b.top, b.w, b.bottom-b.top, b.tint)
 		if b.bar {
 			p.rect(b.x, b.top, 3, b.bottom-b.top, accent)
@@ -205,6 +245,7 @@ func (p *painter) head(pg page) {
 		return
 	}
 	left, width := margin, p.pageW-2*margin
+	p.edges(header)
 	head := p.d.HeaderLeft
 	if p.d.HeaderSection && pg.section != "" {
 		head += " · " + pg.section
@@ -217,6 +258,7 @@ func (p *painter) head(pg page) {
 func (p *painter) foot(n int) []byte {
 	pg := p.pages[n-1]
 	p.now = pg.end
+	p.edges(footer)
 	left, width, y := margin, p.pageW-2*margin, p.pageH-margin
 	p.rule(left, y+8, width, 0.4, hair)
 	number := fmt.Sprintf("page %d of %d", n, len(p.pages))
@@ -224,6 +266,7 @@ func (p *painter) foot(n int) []byte {
 		number = p.d.PageOf(n, len(p.pages))
 	}
 	p.edge(left, y+19, width, p.d.FooterLeft, number)
+	p.mark(marked{})
 	all := p.packer.End(pg.content, p.buf)
 	p.buf = p.buf[:0]
 	return all

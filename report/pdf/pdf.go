@@ -35,6 +35,15 @@
 // scripts, because their words would come out backwards: there is no
 // right-to-left layout. No character of the text is dropped.
 //
+// # For who cannot see the pages
+//
+// Every document is a tagged PDF (ISO 32000-1, 14.7 and 14.8): what is read stands
+// in a structure tree in the order of the Markdown, with headings that skip no
+// level, paragraphs, lists, tables whose head cells say what they are the head of,
+// links, form fields that say what belongs into them, and figures told by their
+// alternative text. What repeats on pages, and what only decorates them, is marked as
+// an artifact. Blanks at the ends of lines are written, so that no words run into one.
+//
 // # More kinds of node
 //
 // The writer is a table from the kind of a node to the function that renders

@@ -31,8 +31,16 @@ func (l *Layout) pictureOf(n *ast.Image) (Picture, bool) {
 	return p, ok
 }
 
+// Reading is a [Picture] of texts and fields, which are read in the order in
+// which they are drawn. Any other is a figure, of which its alternative text is
+// read.
+type Reading interface {
+	Picture
+	Reads()
+}
+
 // addPicture puts a picture into the flow, in a block of its own.
-func (l *Layout) addPicture(p Picture) {
+func (l *Layout) addPicture(p Picture, alt string) {
 	w, h := p.Size()
 	if !finite(w, h) || w <= 0 || h <= 0 {
 		return
@@ -40,9 +48,16 @@ func (l *Layout) addPicture(p Picture) {
 	scale := min(1, l.Width()/w, l.MaxHeight()/h)
 	w, h = float64(w*scale), float64(h*scale)
 	n := len(l.slabs)
-	l.Box(h, func(c *Canvas) {
+	of, opaque := tag(0), false
+	if _, ok := p.(Reading); ok {
+		of = l.tags.add(roleDiv, l.inside)
+	} else {
+		of, opaque = l.tags.addSeen(roleFigure, l.inside, alt), true
+	}
+	l.box(h, of, func(c *Canvas) {
 		inner := *c
-		inner.w = w
+		inner.w, inner.opaque = w, opaque
+		inner.begin()
 		p.Paint(&inner)
 	})
 	if _, ok := p.(Floating); ok && len(l.slabs) > n {

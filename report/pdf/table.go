@@ -70,6 +70,7 @@ type grid struct {
 	size   float64
 	align  []east.Alignment
 	padTop float64
+	tag    tag // of the table
 }
 
 const (
@@ -88,23 +89,24 @@ func (l *Layout) addTable(t *table) {
 		return
 	}
 	g := l.newGrid(t)
+	g.tag = l.tags.addSeen(roleTable, l.inside, "")
 	l.space(paraGap)
 	first := len(l.slabs)
 	room := l.bodyBottom() - bodyTop
-	head := g.row(t.rows[0], true)
+	head := g.row(t.rows[0], l.tags.row(g.tag, roleTH, n), true)
 	// A header row that fills much of a page is printed once, and may be cut.
 	repeat := head.height <= room/3
 	if repeat {
 		head.keep = true
 		head = l.add(head)
 	} else {
-		l.addStrips(g, t.rows[0], true, nil)
+		l.addStrips(g, t.rows[0], head.cells, true, nil)
 		head = nil
 	}
 	for i, cells := range t.rows[1:] {
-		s := g.row(cells, false)
+		s := g.row(cells, l.tags.cells(g.tag, cells, n), false)
 		if s.height > room/2 {
-			l.addStrips(g, cells, false, head)
+			l.addStrips(g, cells, s.cells, false, head)
 			continue
 		}
 		// No page holds only the first row, or only the last, unless it is a high one.
@@ -140,16 +142,18 @@ func (g *grid) cells(row [][]glyph) (cells [][]line, most int) {
 	return cells, most
 }
 
-func (g *grid) row(row [][]glyph, head bool) *slab {
+// row lays out a row, whose first cell is the element first, and the others those
+// after it.
+func (g *grid) row(row [][]glyph, first tag, head bool) *slab {
 	cells, n := g.cells(row)
-	return g.strip(cells, 0, n, n, head)
+	return g.strip(cells, first, 0, n, n, head)
 }
 
 // addStrips adds a row that is too high for one piece, line by line.
-func (l *Layout) addStrips(g *grid, row [][]glyph, isHead bool, head *slab) {
+func (l *Layout) addStrips(g *grid, row [][]glyph, first tag, isHead bool, head *slab) {
 	cells, n := g.cells(row)
 	for i := range n {
-		s := g.strip(cells, i, i+1, n, isHead)
+		s := g.strip(cells, first, i, i+1, n, isHead)
 		s.keep = i < n-1 && (i == 0 || i == n-2)
 		s.head = head
 		if i > 0 {
@@ -160,7 +164,7 @@ func (l *Layout) addStrips(g *grid, row [][]glyph, isHead bool, head *slab) {
 }
 
 // strip returns lines from to to of the n lines of a row.
-func (g *grid) strip(cells [][]line, from, to, n int, head bool) *slab {
+func (g *grid) strip(cells [][]line, first tag, from, to, n int, head bool) *slab {
 	lead := float64(g.size * tableLeading)
 	top, bottom := 0.0, 0.0
 	if from == 0 {
@@ -173,8 +177,11 @@ func (g *grid) strip(cells [][]line, from, to, n int, head bool) *slab {
 	return &slab{
 		height: height,
 		base:   top + baseline(g.size, tableLeading),
+		cells:  first,
 		draw: func(p *painter, y float64) {
+			p.tags.seen(g.tag, len(p.pages), g.x, y, g.x+g.width, y+height)
 			if head {
+				p.decorates()
 				p.rect(g.x, y, g.width, height, rowTint)
 				if from == 0 {
 					p.rule(g.x, y, g.width, 0.7, accent)
@@ -183,11 +190,12 @@ func (g *grid) strip(cells [][]line, from, to, n int, head bool) *slab {
 			x := g.x
 			for c, lines := range cells {
 				for i := from; i < min(to, len(lines)); i++ {
-					p.text(g.lineX(x, c, lines[i]), y+top+float64(float64(i-from)*lead)+baseline(g.size, tableLeading), lines[i].glyphs, g.size, black)
+					p.textLine(first+tag(c), g.lineX(x, c, lines[i]), y+top+float64(float64(i-from)*lead)+baseline(g.size, tableLeading), lines[i], g.size)
 				}
 				x += g.cols[c]
 			}
 			if to == n {
+				p.decorates()
 				if head {
 					p.rule(g.x, y+height, g.width, 0.7, accent)
 				} else {

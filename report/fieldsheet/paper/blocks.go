@@ -92,9 +92,9 @@ func (s *sheet) jointBlock(g *group) block {
 		p.rule(0.4, 0.4)
 		y := p.lookAgain(head, g)
 		if side > 0 {
-			p.text(0, y+labelLine+boxHeight/2+3, side-4, titleSize, true, g.Title)
+			p.heading(0, y+labelLine+boxHeight/2+3, side-4, g.Title)
 		} else {
-			p.text(0, 13, sheetWidth, titleSize, true, g.Title)
+			p.heading(0, 13, sheetWidth, g.Title)
 		}
 		y = p.cells(side, y, rows)
 		for _, a := range own.fastened {
@@ -111,13 +111,15 @@ func (p *pen) title(g *group, label *checks.Ask) float64 {
 	room := sheetWidth
 	if label != nil {
 		room = labelAt - 5
-		p.text(labelAt, base-0.6, 22, labelSize, true, p.sheet.Say.Words("Label"))
-		p.blanks(labelAt+24, base-3, sheetWidth-labelAt-24, label)
 	}
 	// What it is in words takes what its name leaves.
 	name := min(p.TextWidth(titleSize, true, g.Title), float64(0.65*room))
-	p.text(0, base, name+0.5, titleSize, true, g.Title)
+	p.heading(0, base, name+0.5, g.Title)
 	p.text(name+6, base, room-name-6, labelSize+0.5, false, g.About)
+	if label != nil {
+		p.text(labelAt, base-0.6, 22, labelSize, true, p.sheet.Say.Words("Label"))
+		p.blanks(labelAt+24, base-3, sheetWidth-labelAt-24, label)
+	}
 	return p.lookAgain(titleLine, g)
 }
 

@@ -38,6 +38,9 @@ type picture struct {
 
 func (p picture) Size() (w, h float64) { return sheetWidth, p.height }
 
+// Reads implements [pdf.Reading].
+func (picture) Reads() {}
+
 func (p picture) Paint(c *pdf.Canvas) { p.paint(&pen{c, p.sheet}) }
 
 // pen draws a block.
@@ -49,6 +52,17 @@ type pen struct {
 // text writes s at x on a baseline within width w: smaller where it is too
 // wide, and cut with an ellipsis where that is not enough.
 func (p *pen) text(x, base, w, size float64, bold bool, s string) {
+	size, s = p.fit(w, size, bold, s)
+	p.Text(pdf.Point{X: x, Y: base}, pdf.Left, size, bold, s)
+}
+
+// heading writes s as text does, as what the boxes below it are of.
+func (p *pen) heading(x, base, w float64, s string) {
+	size, s := p.fit(w, titleSize, true, s)
+	p.Heading(pdf.Point{X: x, Y: base}, pdf.Left, size, true, s)
+}
+
+func (p *pen) fit(w, size float64, bold bool, s string) (float64, string) {
 	one := p.TextWidth(1, bold, s)
 	for size > leastSize && one*size > w {
 		size -= 0.25
@@ -56,7 +70,7 @@ func (p *pen) text(x, base, w, size float64, bold bool, s string) {
 	if one*size > w {
 		s = plaintext.Fit(s, func(s string) bool { return p.TextWidth(size, bold, s) <= w })
 	}
-	p.Text(pdf.Point{X: x, Y: base}, pdf.Left, size, bold, s)
+	return size, s
 }
 
 func (p *pen) rule(y, width float64) {

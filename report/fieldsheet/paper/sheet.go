@@ -47,7 +47,7 @@ func (s *sheet) beside(drawings []drawing.Drawing, g *group) (block, bool) {
 		return block{}, false
 	}
 	return block{d.Height, func(p *pen) {
-		d.Paint(p.Part(0, 0, d.Width, d.Height))
+		d.Paint(p.Figure(0, 0, d.Width, d.Height, d.Alt))
 		p.cells(left, d.Height-heightOf(rows)-4, rows)
 	}}, true
 }

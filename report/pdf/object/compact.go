@@ -14,9 +14,13 @@ const perStream = 200
 // those without a stream are packed into streams of objects (7.5.7), and the
 // table is a stream too (7.5.8). No report is written so, since nobody could
 // append to it and hold the whole in one form.
-func WriteCompact(w io.Writer, items []Item, trailer Value) error {
-	c := compact{writer: newWriter(w), entries: make([]entry, len(items)+1)}
-	next := len(items) + 1
+func WriteCompact(w io.Writer, items []Item, run Run, trailer Value) error {
+	n := len(items)
+	if run != nil {
+		n += run.Len()
+	}
+	c := compact{writer: newWriter(w), items: items, run: run, entries: make([]entry, n+1)}
+	next := n + 1
 	var plain []int
 	for i, it := range items {
 		if it.Stream == nil && it.Plain == nil {
@@ -26,9 +30,12 @@ func WriteCompact(w io.Writer, items []Item, trailer Value) error {
 		c.entries[i+1] = entry{kind: 1, at: c.n}
 		c.object(i+1, it)
 	}
+	for i := len(items); i < n; i++ {
+		plain = append(plain, i+1)
+	}
 	for len(plain) > 0 {
 		n := min(perStream, len(plain))
-		c.objects(next, plain[:n], items)
+		c.objects(next, plain[:n])
 		plain, next = plain[n:], next+1
 	}
 	c.table(next, trailer)
@@ -38,6 +45,8 @@ func WriteCompact(w io.Writer, items []Item, trailer Value) error {
 // compact is a file as it is written.
 type compact struct {
 	*writer
+	items   []Item
+	run     Run
 	entries []entry // by object number
 }
 
@@ -48,14 +57,19 @@ type entry struct {
 }
 
 // objects writes a stream of objects under the number n.
-func (c *compact) objects(n int, numbers []int, items []Item) {
+func (c *compact) objects(n int, numbers []int) {
 	var head, body []byte
 	for i, number := range numbers {
 		head = strconv.AppendInt(head, int64(number), 10)
 		head = append(head, ' ')
 		head = strconv.AppendInt(head, int64(len(body)), 10)
 		head = append(head, ' ')
-		body = append(items[number-1].Value.append(body), '\n')
+		if i := number - 1 - len(c.items); i >= 0 {
+			body = c.run.Append(body, i, len(c.items)+1)
+		} else {
+			body = c.items[number-1].Value.append(body)
+		}
+		body = append(body, '\n')
 		c.entries[number] = entry{kind: 2, at: n, nth: i}
 	}
 	dict := NewDict("ObjStm")

@@ -12,7 +12,7 @@ import (
 // Limits on a file.
 const (
 	MaxRevisions = 64
-	MaxObjects   = 1 << 17
+	MaxObjects   = 1 << 20 // most are cells of tables, as who cannot see them is read them
 )
 
 // Revision is what one writer appended: objects, table, trailer.

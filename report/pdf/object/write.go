@@ -79,6 +79,15 @@ type Item struct {
 	Plain  []byte // in place of Stream: is packed as it is written, which sets /Filter too
 }
 
+// Run is many small objects, each made as it is written.
+type Run interface {
+	// Len is how many there are.
+	Len() int
+	// Append adds object i, from 0, to b in the one form in which values are
+	// written. The first of them has the number first, the others those after it.
+	Append(b []byte, i, first int) []byte
+}
+
 // Write returns a file of these objects, which get the numbers from 1 on.
 func Write(items []Item, trailer Value) []byte {
 	var b bytes.Buffer
@@ -87,20 +96,32 @@ func Write(items []Item, trailer Value) []byte {
 		size += it.Value.End - it.Value.Start + len(it.Stream) + 100
 	}
 	b.Grow(size)
-	_ = WriteTo(&b, items, trailer) // into memory
+	_ = WriteTo(&b, items, nil, trailer) // into memory
 	return b.Bytes()
 }
 
-// WriteTo writes to w what [Write] returns, object by object. The identifier
-// (14.4) is made of the bytes of all of them. The error is that of w.
-func WriteTo(w io.Writer, items []Item, trailer Value) error {
+// WriteTo writes to w what [Write] returns, object by object, and behind them
+// those of a run, unless it is nil. The identifier (14.4) is made of the bytes of
+// all of them. The error is that of w.
+func WriteTo(w io.Writer, items []Item, run Run, trailer Value) error {
 	o := newWriter(w)
-	offsets := make(map[int]int, len(items))
+	n := len(items)
+	if run != nil {
+		n += run.Len()
+	}
+	offsets := make(map[int]int, n)
 	for i, it := range items {
 		offsets[i+1] = o.n
 		o.object(i+1, it)
 	}
-	trailer = trailer.With("Size", Whole(len(items)+1)).With("ID", o.identifier())
+	var b []byte
+	for i := len(items); i < n; i++ {
+		offsets[i+1] = o.n
+		b = append(strconv.AppendInt(b[:0], int64(i+1), 10), " 0 obj\n"...)
+		b = append(run.Append(b, i-len(items), len(items)+1), "\nendobj\n"...)
+		o.write(b)
+	}
+	trailer = trailer.With("Size", Whole(n+1)).With("ID", o.identifier())
 	table := o.n
 	o.write(appendTable(nil, offsets, true))
 	o.write(appendTail(nil, trailer, table))
