@@ -266,7 +266,7 @@ func (v *verifier) photographs(r *report.Rebuilt) {
 	case n == 0:
 		return
 	case v.o.Photos == nil:
-		v.add(PhotosHeld, 0, Remark, what, fmt.Sprintf("%d photographs not held against their SHA-256: copies made smaller travel in the report; name the folder of the files with --photos", n))
+		v.add(PhotosHeld, 0, Remark, what, plaintext.Count(n, "photograph")+" not held against the recorded SHA-256: copies made smaller travel in the report; name the folder of the files with --photos")
 		return
 	}
 	held := r.Shown()

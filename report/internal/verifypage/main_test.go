@@ -1,0 +1,236 @@
+package main
+
+import (
+	"bufio"
+	"bytes"
+	"encoding/json"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"setline.example/report/sign"
+	"setline.example/report/trust"
+	"setline.example/report/verify"
+)
+
+// inBrowser is a question for testdata/clients/verifypage.cjs.
+type inBrowser struct {
+	Report string   `json:"report"`
+	Trust  string   `json:"trust,omitempty"`
+	Expect []string `json:"expect,omitempty"`
+	Day    string   `json:"day"`
+	Save   bool     `json:"save,omitempty"`
+}
+
+// shown is what the page shows for one.
+type shown struct {
+	Shown          bool
+	State, Verdict string
+	Signatures     []string
+	Checks         [][]string // result, what, found
+	Wide           bool       // wider than the window
+	Asked, Wrong   []string   // requests that left, errors that a script made
+}
+
+// TestPage gives reports to the page in a real browser, from disk and with no
+// network: it shows what "setline verify" finds, of reports that hold, that were
+// changed, that a former version made, and of what is none; with a worker and
+// without; on a telephone and on a tablet. It asks nobody anything, and the
+// record that it gives out is that of the report.
+func TestPage(t *testing.T) {
+	chromium := outside(t)
+	folder := t.TempDir()
+	page := filepath.Join(folder, "verify.html")
+	if err := write(page); err != nil {
+		t.Fatal(err)
+	}
+	const signed = "../../../testdata/signed/"
+	report, list := absolute(t, signed+"format-19/report.pdf"), absolute(t, signed+"format-19/trust.json")
+	data, err := os.ReadFile(report)
+	if err != nil {
+		t.Fatal(err)
+	}
+	data[len(data)/3] ^= 1
+	changed := filepath.Join(folder, "changed.pdf")
+	if err := os.WriteFile(changed, data, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	questions := []inBrowser{
+		{Report: report, Day: "2026-11-26"},
+		{Report: report, Trust: list, Day: "2026-11-26", Expect: []string{"inspector", "installer"}, Save: true},
+		{Report: absolute(t, "../../../README.md"), Day: "2026-11-26"},
+		{Report: changed, Trust: list, Day: "2026-11-26"},
+		{Report: absolute(t, signed+"format-6/report.pdf"), Day: "2049-01-01", Expect: []string{"contractor"}},
+	}
+	for _, device := range []struct {
+		name          string
+		width, height int
+		workers       bool
+	}{{"telephone", 390, 844, true}, {"tablet without workers", 1024, 768, false}} {
+		shots := filepath.Join(folder, device.name)
+		if err := os.Mkdir(shots, 0o755); err != nil {
+			t.Fatal(err)
+		}
+		answers := drive(t, map[string]any{
+			"chromium": chromium, "page": page, "width": device.width, "height": device.height,
+			"shots": shots, "workers": device.workers, "questions": questions,
+		})
+		if len(answers) != len(questions) {
+			t.Fatalf("%s: %d answers to %d questions", device.name, len(answers), len(questions))
+		}
+		for i, s := range answers {
+			s.holds(t, device.name, questions[i])
+		}
+		record, err := os.ReadFile(filepath.Join(shots, "record.json"))
+		found := native(t, questions[1])
+		if err != nil || !bytes.Equal(record, found.Record) {
+			t.Errorf("%s: the record taken out has %d bytes, want the %d of the report's (%v)", device.name, len(record), len(found.Record), err)
+		}
+	}
+}
+
+// holds holds what the page shows against what is found without it.
+func (s *shown) holds(t *testing.T, device string, q inBrowser) {
+	t.Helper()
+	if len(s.Asked) > 0 || len(s.Wrong) > 0 || s.Wide {
+		t.Errorf("%s: asked for %q, said %q, wider than the page %t", device, s.Asked, s.Wrong, s.Wide)
+	}
+	found := native(t, q)
+	if found == nil {
+		if s.Shown || !strings.HasPrefix(s.State, "Cannot be read: "+filepath.Base(q.Report)) {
+			t.Errorf("%s: %s is told as %q, %q", device, q.Report, s.Verdict, s.State)
+		}
+		return
+	}
+	var text bytes.Buffer
+	if err := found.Text(&text, filepath.Base(q.Report)); err != nil {
+		t.Fatal(err)
+	}
+	headline, _, _ := strings.Cut(text.String(), "\n")
+	if _, said, _ := strings.Cut(s.Verdict, " "); said != headline || !s.Shown {
+		t.Errorf("%s: the page says %q, want %q", device, said, headline)
+	}
+	if len(s.Signatures) != max(1, len(found.Signatures)) || len(s.Checks) != len(found.Checks) {
+		t.Fatalf("%s: %d signatures and %d checks, want %d and %d", device, len(s.Signatures), len(s.Checks), len(found.Signatures), len(found.Checks))
+	}
+	words := map[verify.Result]string{verify.Good: "✓ holds", verify.Remark: "! remark", verify.Open: "? not proven", verify.Bad: "✗ does not hold", verify.NotChecked: "– not checked"}
+	for i, c := range found.Checks {
+		if want := []string{words[c.Result], c.What, c.Found}; !slices.Equal(s.Checks[i], want) {
+			t.Errorf("%s: check %d is %q, want %q", device, i+1, s.Checks[i], want)
+		}
+	}
+}
+
+// native is what is found without a page; nil where the file is no report.
+func native(t *testing.T, q inBrowser) *verify.Found {
+	t.Helper()
+	day, err := time.Parse(time.DateOnly, q.Day)
+	if err != nil {
+		t.Fatal(err)
+	}
+	o := verify.Options{At: day.Add(24*time.Hour - time.Second), Version: version()}
+	for _, role := range q.Expect {
+		o.Expect = append(o.Expect, sign.Role(role))
+	}
+	if q.Trust != "" {
+		data, err := os.ReadFile(q.Trust)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if o.Trust, err = trust.Read(q.Trust, data); err != nil {
+			t.Fatal(err)
+		}
+	}
+	data, err := os.ReadFile(q.Report)
+	if err != nil {
+		t.Fatal(err)
+	}
+	found, err := verify.Report(data, o)
+	if err != nil {
+		return nil
+	}
+	return found
+}
+
+// drive asks the browser.
+func drive(t *testing.T, ask map[string]any) (all []shown) {
+	t.Helper()
+	text, err := json.Marshal(ask)
+	if err != nil {
+		t.Fatal(err)
+	}
+	c := exec.CommandContext(t.Context(), "node", "../../../testdata/clients/verifypage.cjs")
+	c.Stdin = bytes.NewReader(text)
+	var said bytes.Buffer
+	c.Stderr = &said
+	out, err := c.Output()
+	if err != nil {
+		t.Fatalf("%v\n%s", err, said.String())
+	}
+	lines := bufio.NewScanner(bytes.NewReader(out))
+	lines.Buffer(nil, 1<<20)
+	for lines.Scan() {
+		var s shown
+		if err := json.Unmarshal(lines.Bytes(), &s); err != nil {
+			t.Fatalf("%v in %s", err, lines.Bytes())
+		}
+		all = append(all, s)
+	}
+	return all
+}
+
+// outside finds the browser, and what drives it; .ci/run installs both.
+func outside(t *testing.T) (chromium string) {
+	t.Helper()
+	if testing.Short() {
+		t.Skip("it builds a program and starts a browser, so this was not checked (-short)")
+	}
+	chromium, err := exec.LookPath("chromium")
+	if err == nil {
+		err = exec.Command("node", "-e", `require.resolve("puppeteer-core")`).Run()
+	}
+	if err == nil {
+		return chromium
+	}
+	const needed = "chromium, and node with puppeteer-core in NODE_PATH"
+	if os.Getenv("CI") == "true" {
+		t.Fatalf("%s: not there; .ci/run installs them", needed)
+	}
+	t.Skipf("%s: not there; .ci/run installs them", needed)
+	return ""
+}
+
+func absolute(t *testing.T, path string) string {
+	t.Helper()
+	all, err := filepath.Abs(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return all
+}
+
+// TestPolicy: the page runs its own scripts and style, by their hashes, and
+// nothing else; what could end a script early is refused.
+func TestPolicy(t *testing.T) {
+	made, err := page([]byte("program"), "// runs", "licence <of> all")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []string{"default-src 'none'", "base-uri 'none'", "form-action 'none'", "licence &lt;of&gt; all", policy("// runs\n"+engine, script, style)} {
+		if !bytes.Contains(made, []byte(want)) {
+			t.Errorf("the page does not say %s", want)
+		}
+	}
+	for _, no := range []string{"unsafe-inline", "'unsafe-eval'", "http:", "https:", " src=", "<link"} {
+		if bytes.Contains(made, []byte(no)) {
+			t.Errorf("the page has %s", no)
+		}
+	}
+	if _, err := page(nil, "</script>", ""); err == nil {
+		t.Error("a script that ends itself is taken")
+	}
+}
