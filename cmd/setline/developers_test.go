@@ -77,7 +77,7 @@ func backward(from, to string) bool {
 		return true
 	case to == "schema/plaintext":
 		return false // for all who say something
-	case from == "report/pdf":
+	case from == "report/pdf", from == "report/pdf/structure":
 		return to != "report/pdf/object"
 	case below(from, "report/pdf", "schema/length", "schema/amend", "templates"):
 		return true
