@@ -6,6 +6,7 @@ import { createRequire } from "node:module";
 import { readFileSync } from "node:fs";
 import { pathToFileURL } from "node:url";
 
+console.log = console.error; // the module warns there
 // Nothing is drawn here, and Node has no such matrices.
 globalThis.DOMMatrix ??= class {};
 const found = createRequire(import.meta.url).resolve("pdfjs-dist/legacy/build/pdf.mjs");
@@ -20,11 +21,11 @@ for (const number of process.argv.slice(2)) {
   for (const item of (await page.getTextContent({ includeMarkedContent: true })).items) {
     if (item.type === "beginMarkedContent" || item.type === "beginMarkedContentProps") open.push(item.id);
     else if (item.type === "endMarkedContent") open.pop();
-    else for (const id of open) if (id) texts.set(id, (texts.get(id) ?? "") + item.str);
+    else for (const id of open) if (id) texts.set(id, (texts.get(id) ?? "") + item.str + (item.hasEOL ? " " : ""));
   }
   const fields = new Map((await page.getAnnotations()).map((a) => [a.id, a]));
   const write = (node, depth) => {
-    const line = (text) => console.log("  ".repeat(depth) + text);
+    const line = (text) => process.stdout.write("  ".repeat(depth) + text + "\n");
     if (node.type === "content") return line(JSON.stringify((texts.get(node.id) ?? "").replace(/\s+/g, " ").trim()));
     if (node.type) {
       const a = [...fields.values()].find((a) => node.id.endsWith(a.id));
