@@ -124,6 +124,25 @@ func (c *chronicle) anew(changed func(*room) bool) [][]Result {
 	return c.again(shared, changed)
 }
 
+// replan goes on with the plan of another era, from a place in the order of entry.
+func (c *chronicle) replan(e era, number int) [][]Result {
+	visits, arrived := c.visits, c.rec.Arrived
+	*c = *newChronicle(e.rec, e.limits, nil)
+	c.visits, c.rec.Arrived = visits, arrived
+	c.arrivals = newArrivals(c.rec)
+	c.asEntered(number)
+	return c.anew(func(*room) bool { return true })
+}
+
+// asEntered puts all visits as they were at a place in the order of entry.
+func (c *chronicle) asEntered(number int) {
+	for v := range c.rec.Measured.Visits {
+		visit := &c.rec.Measured.Visits[v]
+		*visit = visitAsEntered(visit, max(number, visit.Entered))
+	}
+	slices.SortFunc(c.visits, c.byTime)
+}
+
 // again judges the rooms that changed, and the labels of those that share one
 // with what was read, then or now.
 func (c *chronicle) again(shared map[string][]Subject, changed func(*room) bool) (all [][]Result) {

@@ -10,7 +10,8 @@ import (
 )
 
 // entry is one thing that was put into the record: a packing list, a count, a
-// visit, the correction of one, that it was taken back, or that it was not.
+// change of the plan, a visit, the correction of one, that it was taken back, or
+// that it was not.
 type entry struct {
 	what       entryKind
 	list       string // the packing list
@@ -23,8 +24,9 @@ type entry struct {
 type entryKind int
 
 const (
-	listEntry entryKind = iota
+	listEntry entryKind = iota + 1
 	countEntry
+	planEntry
 	visitEntry
 	correctionEntry
 	withdrawEntry
@@ -43,6 +45,11 @@ func entriesOf(rec *schema.Record, visits []int) []entry {
 		all = append(all, entry{what: countEntry, index: i, number: rec.Arrived.Receipts[i].Entered})
 	}
 	whole := len(visits) == len(rec.Measured.VisitsInTime())
+	if whole {
+		for _, c := range replans(rec) {
+			all = append(all, entry{what: planEntry, index: -1, number: c.Entered})
+		}
+	}
 	for _, v := range visits {
 		all = append(all, entry{what: visitEntry, index: v, number: rec.Measured.Visits[v].Entered})
 	}
@@ -91,8 +98,9 @@ func before(is bool) int {
 	return 1
 }
 
-// takesBack reports whether an entry says of another one that it was wrong.
-func (e entry) takesBack() bool { return e.what >= correctionEntry }
+// takesBack reports whether an entry says of others that they were wrong, or are
+// to be held against another plan.
+func (e entry) takesBack() bool { return e.what >= correctionEntry || e.what == planEntry }
 
 // last is the place of what was entered nobody knows when, after everything else.
 const last = 1 << 30

@@ -30,7 +30,7 @@ func FuzzRun(f *testing.F) {
 		}
 		open, failing := 0, 0
 		for _, fault := range faults {
-			if !fault.PutRight && !fault.TakenBack {
+			if !fault.PutRight && !fault.Empty() {
 				open++
 			}
 		}

@@ -25,13 +25,20 @@ type Fault struct {
 	// TakenBack says that it never was: a visit that was withdrawn since showed
 	// it, or a value that was corrected. Its number stays empty.
 	TakenBack bool
+	// Replanned says that it was one of what the plan has no more, or has
+	// otherwise now. Its number stays empty too.
+	Replanned bool
 
-	from, to int // places in the order of entry: where it was found, and put right
+	from, to int       // places in the order of entry: where it was found, and put right
+	lost     entryKind // what made it one that is told no more, 0 where nothing did
 }
 
+// Empty reports whether only the number of a fault is left.
+func (f *Fault) Empty() bool { return f.TakenBack || f.Replanned }
+
 // History returns every fault that was found, by number: those put right since,
-// those still open, and those that were entered and never were, of which only
-// the numbers are left. A fault that came back after it was put right is a fault
+// those still open, and those that were entered and never were, or are of what is
+// planned no more, of which only the numbers are left. A fault that came back after it was put right is a fault
 // of its own.
 //
 // It judges the record anew as known after each entry, without concessions. The
@@ -41,44 +48,43 @@ func History(rec *schema.Record, src *schema.Source) ([]Fault, error) {
 	if len(problems) > 0 {
 		return nil, problems
 	}
-	faults, empty := told(rec, limits, rec.Measured.VisitsInTime())
-	for _, f := range empty {
-		f.PutRight, f.PutRightOn, f.TakenBack = false, -1, true
-		faults = append(faults, f)
-	}
+	h := told(rec, limits, rec.Measured.VisitsInTime())
+	faults := append(h.faults, h.empty...)
 	slices.SortStableFunc(faults, byNumber)
 	return faults, nil
 }
 
-// history are the faults that were there as [History] has them, over some
-// visits, positions in the record in time order.
+// history is the faults of a record, by number: those that were there, and those
+// of which only the numbers are left.
+type history struct{ faults, empty []Fault }
+
+// told gives the faults over some visits, positions in the record in time order.
+// What is there is told of the record as it stands now; what number it has is told
+// of the record as it was entered, each entry on the plan of its time, which later
+// entries do not change.
 //
 // An entry changes what is known of some rooms. Only these are judged again, on
 // facts to which a visit is added: a long history takes no more time for a visit
 // than a short one.
-func history(rec *schema.Record, limits map[string]limitChange, visits []int) []Fault {
-	faults, _ := told(rec, limits, visits)
-	return faults
-}
-
-// told gives the faults that were there, and those that were entered and never
-// were. What is there is told of the record as it stands now; what number it has
-// is told of the record as it was entered, which later entries do not change.
-func told(rec *schema.Record, limits map[string]limitChange, visits []int) (faults, empty []Fault) {
+func told(rec *schema.Record, limits map[string]limitChange, visits []int) history {
 	entries := entriesOf(rec, visits)
-	faults = replay(rec, limits, entries, nil)
+	faults := replay(rec, limits, entries)
 	if !slices.ContainsFunc(entries, entry.takesBack) {
-		return faults, nil
+		return history{faults: faults}
 	}
-	entered := replay(rec, limits, entries, entry.takesBack)
+	var empty []Fault
+	entered := replayEntered(erasOf(rec, limits), entries)
 	unused := giveNumbers(faults, entered)
-	for k := range entered {
+	for k, f := range entered {
 		if unused[k] {
-			empty = append(empty, entered[k])
+			f.PutRight, f.PutRightOn = false, -1
+			f.Replanned = f.lost == planEntry
+			f.TakenBack = !f.Replanned
+			empty = append(empty, f)
 		}
 	}
 	slices.SortStableFunc(faults, byNumber)
-	return faults, empty
+	return history{faults, empty}
 }
 
 func byNumber(a, b Fault) int { return cmp.Compare(a.Number, b.Number) }
@@ -119,42 +125,49 @@ func first(n int, is func(int) bool) int {
 	return -1
 }
 
-// replay tells the faults of a record entry by entry. Without takesBack it is
-// told as it stands now. With it, as it was entered: where an entry takes
-// something back, what that shows to have been there all the time is told then.
-func replay(rec *schema.Record, limits map[string]limitChange, entries []entry, takesBack func(entry) bool) []Fault {
-	early := first(len(entries), func(k int) bool { return entries[k].number > 0 || entries[k].what == visitEntry })
-	if early < 0 {
-		early = len(entries)
-	}
+// replay tells the faults of a record entry by entry, as it stands now.
+func replay(rec *schema.Record, limits map[string]limitChange, entries []entry) []Fault {
+	early := earlyOf(entries)
 	c := newChronicle(rec, limits, entries[:early])
-	if takesBack != nil {
-		for v := range c.rec.Measured.Visits {
-			visit := &c.rec.Measured.Visits[v]
-			*visit = visitAsEntered(visit, visit.Entered)
-		}
-	}
-	t := tale{open: map[resultKey]int{}}
-	for i := range c.rooms {
-		t.tell(c.judge(c.rooms[i], failing(), nil), -1, -1)
-	}
+	t := newTale(c)
 	for k := early; k < len(entries); k++ {
-		e := entries[k]
-		if takesBack == nil && (e.withdrawn || e.takesBack()) {
-			continue
-		}
-		visit := -1
-		if e.what >= visitEntry {
-			visit = e.index
-		}
-		for _, results := range c.add(e) {
-			t.tell(results, visit, k)
-		}
-		if takesBack != nil && takesBack(e) {
-			t.also(replay(asOf(rec, e.number), limits, uptoNow(entries[:k+1]), nil))
+		if e := entries[k]; !e.withdrawn && !e.takesBack() {
+			t.add(c.add(e), e, k)
 		}
 	}
 	return t.faults
+}
+
+// replayEntered tells the faults of a record as it was entered, on the plan of
+// the time. Where an entry takes something back, what that shows to have been
+// there all the time is told then.
+func replayEntered(eras []era, entries []entry) []Fault {
+	early := earlyOf(entries)
+	c := newChronicle(eras[0].rec, eras[0].limits, entries[:early])
+	c.asEntered(0)
+	t := newTale(c)
+	for k := early; k < len(entries); k++ {
+		e := entries[k]
+		if e.what == planEntry {
+			t.replanned(c.replan(eraAt(eras, e.number), e.number), k)
+		} else {
+			t.add(c.add(e), e, k)
+		}
+		if e.takesBack() {
+			now := eraAt(eras, e.number)
+			t.also(replay(asOf(now.rec, e.number), now.limits, uptoNow(entries[:k+1])), e)
+		}
+	}
+	return t.faults
+}
+
+// earlyOf is how many entries came before anybody wrote down what came when.
+func earlyOf(entries []entry) int {
+	early := first(len(entries), func(k int) bool { return entries[k].number > 0 || entries[k].what == visitEntry })
+	if early < 0 {
+		return len(entries)
+	}
+	return early
 }
 
 // asOf is a record as it stood after an entry, but for what was withdrawn.
@@ -189,6 +202,50 @@ type tale struct {
 	open   map[resultKey]int // position in faults
 }
 
+// newTale tells what is there before the first entry.
+func newTale(c *chronicle) *tale {
+	t := &tale{open: map[resultKey]int{}}
+	for i := range c.rooms {
+		t.tell(c.judge(c.rooms[i], failing(), nil), -1, -1)
+	}
+	return t
+}
+
+// add tells what an entry at a place in the order shows.
+func (t *tale) add(all [][]Result, e entry, at int) {
+	visit := -1
+	if e.what >= visitEntry {
+		visit = e.index
+	}
+	for _, results := range all {
+		t.tell(results, visit, at)
+	}
+}
+
+// replanned tells what a change of the plan shows. What was found of what is
+// planned no more, or was not observed as it is planned now, is over.
+func (t *tale) replanned(all [][]Result, at int) {
+	still := map[resultKey]bool{}
+	for _, results := range all {
+		for _, r := range results {
+			if r.Outcome != NotObserved && r.Outcome != NotApplicable {
+				still[resultKey{r.Rule.Name, r.Subject.String()}] = true
+			}
+		}
+	}
+	for i := range t.faults {
+		f := &t.faults[i]
+		id := resultKey{f.Rule.Name, f.Subject.String()}
+		if k, open := t.open[id]; open && k == i && !still[id] {
+			f.to = at
+			delete(t.open, id)
+		}
+	}
+	for _, results := range all {
+		t.tell(results, -1, at)
+	}
+}
+
 // ever is later than any entry.
 const ever = 1 << 30
 
@@ -211,9 +268,16 @@ func (t *tale) tell(results []Result, visit, at int) {
 }
 
 // also tells faults that were there and that nobody could see: they are numbered
-// behind all others.
-func (t *tale) also(there []Fault) {
-	giveNumbers(there, t.faults)
+// behind all others. What is told no more since an entry is lost by it.
+func (t *tale) also(there []Fault, e entry) {
+	for k, unused := range giveNumbers(there, t.faults) {
+		switch f := &t.faults[k]; {
+		case !unused:
+			f.lost = 0
+		case f.lost == 0:
+			f.lost = e.what
+		}
+	}
 	for _, f := range there {
 		if f.Number == 0 {
 			f.Number = len(t.faults) + 1

@@ -58,6 +58,7 @@ type State struct {
 	Results []Result  // as of [Findings]
 	Rooms   []Verdict // in walking order
 	Faults  []Fault   // with the numbers that the whole record gives them
+	Empty   []Fault   // of the whole record, those of which only the numbers are left
 	facts   *facts
 }
 
@@ -66,7 +67,7 @@ type State struct {
 // however many times are asked for.
 func Judge(known ...Known) ([]*State, error) {
 	all := make([]*State, len(known))
-	whole := map[*schema.Record][]Fault{}
+	whole := map[*schema.Record]history{}
 	for i, k := range known {
 		var err error
 		if all[i], err = k.judge(whole); err != nil {
@@ -77,7 +78,7 @@ func Judge(known ...Known) ([]*State, error) {
 }
 
 // judge uses the faults of whole records that are there, and keeps what it finds.
-func (k Known) judge(whole map[*schema.Record][]Fault) (*State, error) {
+func (k Known) judge(whole map[*schema.Record]history) (*State, error) {
 	limits, problems := contractLimits(k.Record, k.Source)
 	if len(problems) > 0 {
 		return nil, problems
@@ -89,21 +90,21 @@ func (k Known) judge(whole map[*schema.Record][]Fault) (*State, error) {
 		return nil, problems
 	}
 	s.Rooms = verdicts(k.Record, s.Results)
-	s.Faults = k.history(limits, whole)
+	s.Faults, s.Empty = k.history(limits, whole)
 	return s, nil
 }
 
 // history is that of what is known, with the numbers that the whole record gives.
-func (k Known) history(limits map[string]limitChange, whole map[*schema.Record][]Fault) []Fault {
+func (k Known) history(limits map[string]limitChange, whole map[*schema.Record]history) (faults, empty []Fault) {
 	all, ok := whole[k.full]
 	if !ok {
-		all = history(k.full, limits, k.full.Measured.VisitsInTime())
+		all = told(k.full, limits, k.full.Measured.VisitsInTime())
 		whole[k.full] = all
 	}
 	if k.Record == k.full {
-		return all
+		return all.faults, all.empty
 	}
-	faults := history(k.Record, limits, k.Visits)
+	faults = told(k.Record, limits, k.Visits).faults
 	type found struct {
 		resultKey
 		on int
@@ -111,7 +112,7 @@ func (k Known) history(limits map[string]limitChange, whole map[*schema.Record][
 	of := func(f Fault, on int) found { return found{resultKey{f.Rule.Name, f.Subject.String()}, on} }
 	const anywhere = -2
 	numbers := map[found]int{}
-	for _, f := range all {
+	for _, f := range all.faults {
 		numbers[of(f, f.FoundOn)] = f.Number
 		if _, first := numbers[of(f, anywhere)]; !first {
 			numbers[of(f, anywhere)] = f.Number
@@ -121,5 +122,5 @@ func (k Known) history(limits map[string]limitChange, whole map[*schema.Record][
 		// What was entered late may have shown it first, on another visit.
 		faults[i].Number = cmp.Or(numbers[of(faults[i], faults[i].FoundOn)], numbers[of(faults[i], anywhere)])
 	}
-	return faults
+	return faults, all.empty
 }

@@ -99,7 +99,7 @@ func story(rng *rand.Rand, rec *schema.Record) (all []func(*schema.Record, int))
 		r.Measured.Visits[0].Rooms[room] = seen
 	}, func(r *schema.Record, n int) {
 		r.Planned.Rooms[0].Use = "wet chemistry"
-		r.Planned.Changes = append(r.Planned.Changes, schema.PlanChange{Date: "2026-11-01", By: schema.Party{Name: "A. Lead"}, Reason: "revision",
+		r.Planned.Changes = append(r.Planned.Changes, schema.PlanChange{Date: "2026-11-01", By: &schema.Party{Name: "A. Lead"}, Reason: "revision",
 			What: []schema.Replanned{{Of: room, Change: "otherwise", Field: "use"}}, Entered: n})
 	}, func(r *schema.Record, n int) {
 		c := r.Arrived.Receipts[0]

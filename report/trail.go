@@ -5,6 +5,7 @@ import (
 	"strconv"
 	"strings"
 
+	"setline.example/checks"
 	"setline.example/checks/say"
 	"setline.example/schema"
 	"setline.example/schema/length"
@@ -15,10 +16,19 @@ import (
 
 // empty are the numbers of faults that were entered and never were.
 func (b *viewer) empty() Text {
+	return b.numbers(func(f *checks.Fault) bool { return f.TakenBack })
+}
+
+// replanned are the numbers of faults of what the plan has no more, or otherwise.
+func (b *viewer) replanned() Text {
+	return b.numbers(func(f *checks.Fault) bool { return f.Replanned })
+}
+
+func (b *viewer) numbers(of func(*checks.Fault) bool) Text {
 	var numbers []string
-	for _, f := range b.faults {
-		if f.TakenBack {
-			numbers = append(numbers, strconv.Itoa(f.Number))
+	for i := range b.faults {
+		if of(&b.faults[i]) {
+			numbers = append(numbers, strconv.Itoa(b.faults[i].Number))
 		}
 	}
 	return Text(strings.Join(numbers, ", "))

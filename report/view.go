@@ -22,6 +22,8 @@ type View struct {
 	PhotoProblems   int            // photographs that are not as recorded
 	PutRight        []PutRightView // faults found and put right
 	Empty           Text           // numbers of faults that never were, in a row; "" where there are none
+	Replanned       Text           // numbers of faults of what is planned no more, or otherwise; "" where there are none
+	AssumedPlans    Text           // days of changes of the plan before which nobody knows it; "" where there are none
 	Trail           []TrailView    // what was withdrawn or corrected
 	Visits          []VisitView
 	Instruments     []InstrumentView // that visits used

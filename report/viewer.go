@@ -62,7 +62,7 @@ func newViewer(found *checks.Findings, faults []checks.Fault) *viewer {
 		b.number[i] = n + 1
 	}
 	for _, f := range b.faults {
-		if !f.PutRight && !f.TakenBack {
+		if !f.PutRight && !f.Empty() {
 			b.open[[2]string{f.Rule.Name, f.Subject.String()}] = f
 		}
 	}
@@ -115,9 +115,9 @@ func newView(found *checks.Findings, faults []checks.Fault, o Options) (View, ma
 	v.Facts = b.facts(o)
 	v.OpenItems, v.ClosedItems = b.openItems()
 	v.Concessions = b.concessions()
-	v.PlanChanges = b.planChanges()
+	v.PlanChanges, v.AssumedPlans = b.planChanges(), b.assumedPlans()
 	v.PutRight = b.putRight()
-	v.Empty, v.Trail = b.empty(), b.trail()
+	v.Empty, v.Replanned, v.Trail = b.empty(), b.replanned(), b.trail()
 	v.Visits = b.visits()
 	v.Instruments = b.instruments()
 	v.DecisionRule = b.decisionWords()

@@ -53,6 +53,16 @@ func (b *viewer) concessions() []ConcessionView {
 func (b *viewer) planChanges() []PlanChangeView {
 	var all []PlanChangeView
 	for _, c := range b.rec.Planned.Changes {
+		by, day, why := Text(none), Text(none), Text(none) // not always known where the plan was only added to
+		if c.By != nil {
+			by = b.party(*c.By)
+		}
+		if c.Date != "" {
+			day = Text(c.Date)
+		}
+		if c.Reason != "" {
+			why = Text(c.Reason)
+		}
 		for _, x := range c.What {
 			what := checks.AnswerWords(x.Change)
 			if x.Field != "" {
@@ -61,10 +71,19 @@ func (b *viewer) planChanges() []PlanChangeView {
 			if x.Was != "" {
 				what = say.That("%[1]s, was %[2]s", what, say.Name(x.Was))
 			}
-			all = append(all, PlanChangeView{Text(c.Date), b.party(c.By), Text(c.Reason), Text(x.Of), b.text(what)})
+			all = append(all, PlanChangeView{day, by, why, Text(x.Of), b.text(what)})
 		}
 	}
 	return all
+}
+
+// assumedPlans names the days of changes before which nobody knows what was planned.
+func (b *viewer) assumedPlans() Text {
+	var days []string
+	for _, i := range checks.AssumedPlans(b.rec) {
+		days = append(days, string(b.rec.Planned.Changes[i].Date))
+	}
+	return Text(strings.Join(slices.Compact(days), ", "))
 }
 
 func (b *viewer) putRight() []PutRightView {

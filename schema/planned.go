@@ -1,6 +1,10 @@
 package schema
 
-import "setline.example/schema/length"
+import (
+	"encoding/json"
+
+	"setline.example/schema/length"
+)
 
 // Planned is what the drawings, the contract and the maker's catalog ask for.
 type Planned struct {
@@ -34,16 +38,30 @@ type Planned struct {
 
 // PlanChange is one change of the plan: a revised drawing, an addendum.
 type PlanChange struct {
-	// Date of the change, as YYYY-MM-DD.
-	Date Date `json:"date"`
-	// Who put it into the record.
-	By Party `json:"by"`
+	// Date of the change, as YYYY-MM-DD. Not always known where the plan was only added to.
+	Date Date `json:"date,omitempty"`
+	// Who put it into the record. Not always known where the plan was only added to.
+	By *Party `json:"by,omitempty"`
 	// Why, such as the revision of the drawing.
-	Reason string `json:"reason" jsonschema:"minLength=1,maxLength=2000"`
+	Reason string `json:"reason,omitempty" jsonschema:"minLength=1,maxLength=2000"`
 	// What was planned otherwise, or not at all.
 	What []Replanned `json:"what,omitempty" jsonschema:"maxItems=100000"`
 	// Its place in the order in which visits, counts, corrections and changes of the plan were entered into the record, from 1.
 	Entered int `json:"entered,omitempty" jsonschema:"minimum=1,maximum=1000000"`
+	// A JSON Patch (RFC 6902) that makes of the record what it was before this change: of "planned" without "changes", and of what visits saw that the change made history. Without it nobody knows the former plan, and it is taken to have been as it was after the change.
+	Before []PatchStep `json:"before,omitzero" jsonschema:"maxItems=100000"`
+}
+
+// PatchStep is one operation of a JSON Patch (RFC 6902, section 4).
+type PatchStep struct {
+	// What is done.
+	Op string `json:"op" jsonschema:"enum=add,enum=remove,enum=replace,enum=move,enum=test"`
+	// For "move": JSON Pointer (RFC 6901) to what is moved.
+	From string `json:"from,omitempty" jsonschema:"maxLength=2000,pattern=^/(planned|measured/visits/[0-9]+)/"`
+	// JSON Pointer (RFC 6901) to the place in the record.
+	Path string `json:"path" jsonschema:"maxLength=2000,pattern=^/(planned|measured/visits/[0-9]+)/"`
+	// For "add", "replace" and "test": the value.
+	Value json.RawMessage `json:"value,omitempty"`
 }
 
 // Replanned is one thing that is planned otherwise than it was.

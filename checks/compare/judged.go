@@ -44,6 +44,10 @@ type FaultNote struct {
 	PutRightOn string `json:"put_right_on,omitempty"`
 	// Withdrawn says that the visit that found it was taken back: it never was.
 	Withdrawn bool `json:"withdrawn,omitempty"`
+	// Corrected says that what showed it was corrected since: it never was.
+	Corrected bool `json:"corrected,omitempty"`
+	// Replanned says that it was one of what the plan has no more, or otherwise.
+	Replanned bool `json:"replanned,omitempty"`
 }
 
 // faultKey is what makes two faults the same one: a fault that came back after
@@ -132,12 +136,25 @@ func (p pair) faults() (opened, closed, passing []FaultNote) {
 		if is == nil && f.FoundOn >= 0 {
 			n.Withdrawn = p.withdrawn(&p.then.Record.Measured.Visits[f.FoundOn]) != nil
 		}
+		if e := p.emptied(f); is == nil && e != nil && !n.Withdrawn {
+			n.Corrected, n.Replanned = e.TakenBack, e.Replanned
+		}
 		if is != nil {
 			n.PutRightOn = p.now.visitName(is.PutRightOn)
 		}
 		closed = append(closed, n)
 	}
 	return opened, closed, passing
+}
+
+// emptied is a fault of then of which only the number is left now, nil where it is
+// none.
+func (p pair) emptied(f *checks.Fault) *checks.Fault {
+	i := slices.IndexFunc(p.now.Empty, func(e checks.Fault) bool { return e.Number == f.Number && keyOf(e.Result) == keyOf(f.Result) })
+	if i < 0 {
+		return nil
+	}
+	return &p.now.Empty[i]
 }
 
 // byPlace gives faults in walking order.
@@ -151,5 +168,5 @@ func byPlace(faults []checks.Fault) []*checks.Fault {
 }
 
 func (p pair) note(s *side, f *checks.Fault) FaultNote {
-	return FaultNote{f.Number, f.Subject.Room, f.Subject.Item, f.Rule.Name, f.Rule.ID, p.write(f.Finding), s.visitName(f.FoundOn), s.visitName(f.PutRightOn), false}
+	return FaultNote{f.Number, f.Subject.Room, f.Subject.Item, f.Rule.Name, f.Rule.ID, p.write(f.Finding), s.visitName(f.FoundOn), s.visitName(f.PutRightOn), false, false, false}
 }

@@ -77,11 +77,13 @@ func openFault(e *edit, number int) (*checks.Fault, error) {
 	for i := range all {
 		f := &all[i]
 		switch {
-		case f.Number == number && f.PutRightOn >= 0:
+		case f.Number == number && f.Empty():
+			return nil, hinted{fmt.Errorf("%s: --fault: found %d, whose number stays empty, expected one that is open", e.path, number), `"setline punch" lists what is open`}
+		case f.Number == number && f.PutRight:
 			return nil, hinted{fmt.Errorf("%s: --fault: found %d, which was put right, expected one that is open", e.path, number), `"setline punch" lists what is open`}
 		case f.Number == number:
 			return f, nil
-		case f.PutRightOn < 0:
+		case !f.PutRight && !f.Empty():
 			open = append(open, fmt.Sprint(f.Number))
 		}
 	}

@@ -109,9 +109,11 @@ func (f *planFlags) run(c *cobra.Command, e *edit) error {
 		if err := needs(c, "date", "by", "reason"); err != nil {
 			return err
 		}
-		if change.By, err = person("--by", f.by); err != nil {
+		by, err := person("--by", f.by)
+		if err != nil {
 			return err
 		}
+		change.By = &by
 	}
 	plan, err := intake.Replanned(intake.Base{Name: e.path, Text: e.text, Record: e.rec}, in)
 	if err != nil {
@@ -132,7 +134,7 @@ func (f *planFlags) run(c *cobra.Command, e *edit) error {
 	for _, x := range plan.Changes {
 		change.What = append(change.What, x.Replanned)
 	}
-	e.text = plan.Text
+	e.text, change.Before = plan.Text, plan.Before
 	if err := e.retire(); err != nil {
 		return err
 	}

@@ -182,6 +182,10 @@ func (p *comparisonPrinter) faults(title string, all []compare.FaultNote, orElse
 		}
 		if f.Withdrawn {
 			when = append(when, "never was: that visit is withdrawn")
+		} else if f.Corrected {
+			when = append(when, "never was: what showed it is corrected")
+		} else if f.Replanned {
+			when = append(when, "planned no more, or otherwise")
 		} else if f.PutRightOn != "" {
 			when = append(when, "put right "+f.PutRightOn)
 		} else if orElse != "" {

@@ -20,9 +20,10 @@ var ways = []struct{ way, fields string }{
 	{`table of units, "add --units" and "plan --units"`, "Planned: cabinets fillers rooms; Cabinet: description width front; FrontRow: drawers doors panels height; " +
 		"Filler: description width scribe gauge; Room: name use floor_finish elevations; FloorFinish: thickness under_cabinets; " +
 		"Elevation: name left right opening work_height top_thickness accessible units; Unit: tag part space_before"},
+	{`table of tops, "add --tops" and "plan --tops"`, "Elevation: tops; Top: from to overhang"},
 	{`tables of instruments and screws`, "Planned: instruments fasteners; Instrument: kind reads resolution accuracy over serial; Fastener: size length point point_number use each"},
 	{`"agree decision", "agree closing-out", "agree limit"`, "Planned: decision_rule closing_out limits; LimitChange: limit over least source"},
-	{`"plan --apply"`, "Planned: changes; PlanChange: date by reason what entered; Replanned: of change field was; Visit: former"},
+	{`"plan --apply"`, "Planned: changes; PlanChange: date by reason what entered before; PatchStep: op from path value; Replanned: of change field was; Visit: former"},
 	{`table of packing lists, "add --packing-list"`, "Record: arrived; Arrived: packing_lists; PackingList: order date lines entered; PackingLine: part quantity room elevation"},
 	{`table of packing lists, and sheets of "count"`, "Arrived: receipts; Receipt: packing_list date by lines entered; Received: good damaged remark"},
 	{`field sheets, "collect"`, "Record: measured; Measured: visits; Visit: date purpose people instruments site rooms entered; Party: name role firm; " +
@@ -48,10 +49,6 @@ var ways = []struct{ way, fields string }{
 // noWay says why other fields need no way.
 var noWay = map[string]string{
 	"Record.$schema":      "of editors, which nobody who uses commands needs",
-	"Elevation.tops":      "only in JSON as yet: the table of units has no columns for tops",
-	"Top.from":            "likewise",
-	"Top.to":              "likewise",
-	"Top.overhang":        "likewise",
 	"ElevationSeen.laser": "accepted and ignored",
 	"Station.along":       "accepted and ignored",
 	"Station.out":         "accepted and ignored",

@@ -11,6 +11,7 @@ import (
 	"setline.example/report/fieldsheet/collect"
 	"setline.example/schema"
 	"setline.example/schema/amend"
+	"setline.example/schema/intake"
 )
 
 func newUnagree() *cobra.Command {
@@ -120,7 +121,18 @@ func (e *edit) withdrawLimit(rule string, said *collect.Correction) error {
 	e.text = text
 	words := fmt.Sprintf("%s (%s)", was.Limit, was.Source)
 	e.say("limit of %s: the rule's own, was %s", rule, words)
-	change := schema.PlanChange{Date: said.Date, By: said.By, Reason: said.Reason, Entered: e.rec.NextEntry(),
-		What: []schema.Replanned{{Of: "job", Change: "otherwise", Field: "limit of " + rule, Was: words}}}
+	return e.changes(said, schema.Replanned{Of: "job", Change: "otherwise", Field: "limit of " + rule, Was: words})
+}
+
+// changes notes a change of the plan that the text has, by whom, when and why.
+func (e *edit) changes(said *collect.Correction, what ...schema.Replanned) error {
+	before, err := intake.FormerPlan(e.src.Data, e.text)
+	if err != nil {
+		return fmt.Errorf("%s: %w", e.path, err)
+	}
+	change := schema.PlanChange{Date: said.Date, Reason: said.Reason, What: what, Entered: e.rec.NextEntry(), Before: before}
+	if said.By != (schema.Party{}) {
+		change.By = &said.By
+	}
 	return e.last("/planned/changes", len(e.rec.Planned.Changes), change, map[string]string{"date": "--date", "by": "--by", "reason": "--reason"})
 }

@@ -9,7 +9,7 @@
 // text on one line stays on one line. A list or object whose objects the value
 // has over lines has them over lines in the text too; for the rest what is
 // short stands on one line. [AddWithParents] also makes the objects
-// and lists that are not there yet on the way.
+// and lists that are not there yet on the way. [Patched] applies a whole patch.
 package amend
 
 import (
@@ -32,6 +32,7 @@ var (
 	ErrMissing = errors.New("names a place that is not there")  // a pointer that leads nowhere
 	ErrInside  = errors.New("leads into what holds no members") // a pointer into a string, a number, true, false or null
 	ErrThere   = errors.New("names a member that is there")     // a member to append whose name is taken
+	ErrOp      = errors.New("cannot be done")                   // an operation that a patch cannot have, or a test that does not hold
 )
 
 // Add returns data with value added at pointer, as "add" of RFC 6902, section

@@ -1,10 +1,13 @@
 package intake
 
 import (
+	"fmt"
 	"maps"
 	"slices"
 	"strings"
 
+	"github.com/go-json-experiment/json"
+	"github.com/go-json-experiment/json/jsontext"
 	"setline.example/schema"
 	"setline.example/schema/amend"
 )
@@ -129,20 +132,52 @@ func (r *replanner) move(visit int, of string, steps ...any) error {
 
 func (r *replanner) moveTo(visit int, of string, from, to []any) error {
 	at := schema.Pointer("/measured/visits", visit)
-	here := schema.Pointer(at+"/rooms", from...)
+	here, there := schema.Pointer(at+"/rooms", from...), schema.Pointer(at+"/former", to...)
 	value, ok := amend.Get(r.text, here)
 	if !ok {
 		return nil
 	}
-	text, err := amend.AddWithParents(r.text, schema.Pointer(at+"/former", to...), value)
+	r.outlives(of, visit)
+	old, had := amend.Get(r.text, there)
+	if had && value[0] == '{' && old[0] == '{' {
+		return r.moveInto(visit, of, value, from, to)
+	}
+	text, err := amend.AddWithParents(r.text, there, value)
 	if err == nil {
 		text, err = amend.Remove(text, here)
 	}
 	if err == nil {
 		text, err = r.corrected(text, visit, schema.Pointer("/rooms", from...), schema.Pointer("/former", from...))
 	}
-	r.outlives(of, visit)
+	if last := to[len(to)-1]; last != "-" { // photographs are judged by nothing
+		if had {
+			r.undoneBy(schema.PatchStep{Op: "add", Path: there, Value: old})
+		}
+		r.undoneBy(schema.PatchStep{Op: "move", From: there, Path: here})
+	}
 	return r.put(text, err)
+}
+
+// moveInto moves the members of a value to where some have been moved before.
+func (r *replanner) moveInto(visit int, of string, value []byte, from, to []any) error {
+	var members map[string]jsontext.Value
+	if err := json.Unmarshal(value, &members); err != nil {
+		return fmt.Errorf("%s: %w", r.base.Name, err)
+	}
+	for _, name := range slices.Sorted(maps.Keys(members)) {
+		if err := r.moveTo(visit, of, append(slices.Clone(from), name), append(slices.Clone(to), name)); err != nil {
+			return err
+		}
+	}
+	here := schema.Pointer(schema.Pointer("/measured/visits", visit, "rooms"), from...)
+	r.undoneBy(schema.PatchStep{Op: "add", Path: here, Value: []byte("{}")})
+	return r.put(amend.Remove(r.text, here))
+}
+
+// undoneBy notes what undoes an edit of what a visit saw. Edits are undone from
+// the last to the first.
+func (r *replanner) undoneBy(step schema.PatchStep) {
+	r.before = slices.Insert(r.before, 0, step)
 }
 
 // corrected lets the corrections of what moved lead to where it is.
@@ -201,6 +236,11 @@ func (r *replanner) said(e *ended, visit int, room string, x *schema.Elevation, 
 			continue
 		}
 		at := schema.Pointer("/measured/visits", visit, "rooms", room, "elevations", x.Name, "all", i, "except")
+		if s.Except == nil {
+			r.undoneBy(schema.PatchStep{Op: "remove", Path: at})
+		} else {
+			r.undoneBy(schema.PatchStep{Op: "replace", Path: at, Value: jsonOf(s.Except)})
+		}
 		if err := r.put(amend.Add(r.text, at, jsonOf(except))); err != nil {
 			return err
 		}
@@ -210,14 +250,14 @@ func (r *replanner) said(e *ended, visit int, room string, x *schema.Elevation, 
 
 // Outdated moves into history what counts no more where base has become text,
 // with another plan: what was observed or conceded of what that has no more, or
-// has otherwise.
-func Outdated(base Base, text []byte) ([]byte, []Outlive, error) {
+// has otherwise. before undoes that for what visits saw.
+func Outdated(base Base, text []byte) (now []byte, former []Outlive, before []schema.PatchStep, err error) {
 	r := &replanner{build: &build{base: base}}
 	if err := r.put(text, nil); err != nil {
-		return nil, nil, err
+		return nil, nil, nil, err
 	}
-	err := r.history()
-	return r.text, r.former, err
+	err = r.history()
+	return r.text, r.former, r.before, err
 }
 
 // concessions moves those for units and joints that are gone or changed.

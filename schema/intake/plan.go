@@ -16,10 +16,11 @@ import (
 
 // Plan is a record as a table of units has it.
 type Plan struct {
-	Text    []byte    // the record with that plan
-	Changes []Replan  // what is planned otherwise than in the base, in the order of the table
-	Kept    []string  // rooms that the table does not name, which stay as they are
-	Former  []Outlive // what was observed or agreed of what the plan has no more, or has otherwise
+	Text    []byte             // the record with that plan
+	Changes []Replan           // what is planned otherwise than in the base, in the order of the table
+	Kept    []string           // rooms that the table does not name, which stay as they are
+	Former  []Outlive          // what was observed or agreed of what the plan has no more, or has otherwise
+	Before  []schema.PatchStep // makes of the record what base plans, and what visits saw
 }
 
 // Replan is one thing that is planned otherwise, and what is planned now.
@@ -104,7 +105,11 @@ func Replanned(base Base, in Replanning) (*Plan, error) {
 	if len(b.problems) > 0 {
 		return nil, byColumn(sorted(tables, b.problems))
 	}
-	return &Plan{b.text, r.changes, r.kept, r.former}, nil
+	before, err := FormerPlan(base.Text, b.text)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", base.Name, err)
+	}
+	return &Plan{b.text, r.changes, r.kept, r.former, append(before, r.before...)}, nil
 }
 
 // jobFacts changes facts of the job.
@@ -195,6 +200,7 @@ type replanner struct {
 	changes []Replan
 	kept    []string
 	former  []Outlive
+	before  []schema.PatchStep // undoes what became of what visits saw
 }
 
 // clone copies a record by its JSON.

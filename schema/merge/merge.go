@@ -162,7 +162,7 @@ func (m *merger) underPlan(c Copy, tree, plan *node) ([]byte, error) {
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", c.Name, err)
 	}
-	text, former, err := intake.Outdated(intake.Base{Name: c.Name, Text: c.Text, Record: c.Record}, text)
+	text, former, _, err := intake.Outdated(intake.Base{Name: c.Name, Text: c.Text, Record: c.Record}, text)
 	for _, o := range former {
 		m.out.Former = append(m.out.Former, o.Of)
 	}

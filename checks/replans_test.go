@@ -1,0 +1,279 @@
+package checks
+
+import (
+	"encoding/json"
+	"fmt"
+	"math/rand/v2"
+	"reflect"
+	"slices"
+	"strings"
+	"testing"
+
+	"setline.example/schema"
+	"setline.example/schema/intake"
+	"setline.example/schema/length"
+)
+
+// replan changes the plan of a record as the command does: what was observed of
+// what is no more, or is otherwise, becomes history, and the change keeps what
+// undoes it.
+func replan(t testing.TB, rec *schema.Record, n int, change func(*schema.Planned)) {
+	t.Helper()
+	was := toJSON(rec)
+	next := copyOf(rec)
+	change(&next.Planned)
+	text, _, seen, err := intake.Outdated(intake.Base{Name: "record", Text: was, Record: copyOf(rec)}, toJSON(next))
+	if err != nil {
+		t.Fatal(err)
+	}
+	before, err := intake.FormerPlan(was, text)
+	if err != nil {
+		t.Fatal(err)
+	}
+	*rec = schema.Record{}
+	if err := json.Unmarshal(text, rec); err != nil {
+		t.Fatal(err)
+	}
+	rec.Planned.Changes = append(rec.Planned.Changes, schema.PlanChange{
+		Date: "2026-11-02", By: &schema.Party{Name: "A. Lead"}, Reason: "revision", Entered: n, Before: append(before, seen...),
+	})
+}
+
+// oneReplan changes one thing of a plan.
+func oneReplan(rng *rand.Rand, p *schema.Planned) {
+	e := &p.Rooms[0].Elevations[rng.IntN(len(p.Rooms[0].Elevations))]
+	i := rng.IntN(len(e.Units))
+	parts := slices.Concat(sortedNames(p.Cabinets), sortedNames(p.Fillers))
+	switch rng.IntN(11) {
+	case 0, 1:
+		e.Units = slices.Insert(e.Units, i, schema.Unit{Tag: fmt.Sprintf("N%d", rng.IntN(1000)), Part: parts[rng.IntN(len(parts))]})
+	case 2, 3:
+		if len(e.Units) > 2 {
+			e.Units = slices.Delete(e.Units, i, i+1)
+		}
+	case 4:
+		u := e.Units[i]
+		e.Units = slices.Delete(e.Units, i, i+1)
+		e.Units = slices.Insert(e.Units, rng.IntN(len(e.Units)+1), u)
+	case 5:
+		e.Units[i].Tag = fmt.Sprintf("M%d", rng.IntN(1000))
+	case 6:
+		e.Units[i].Part = parts[rng.IntN(len(parts))]
+	case 7:
+		part := sortedNames(p.Cabinets)[rng.IntN(len(p.Cabinets))]
+		c := p.Cabinets[part]
+		c.Width += length.Inch
+		p.Cabinets[part] = c
+	case 8:
+		e.Opening = of(length.Length(60+rng.IntN(80)) * length.Inch)
+	case 9:
+		p.Limits = map[string]schema.LimitChange{"fronts flush": {Limit: []string{"1/64 in", "1/2 in"}[rng.IntN(2)], Source: "addendum"}}
+	case 10:
+		p.ClosingOut = !p.ClosingOut
+	}
+	e.Tops = nil // they lie on units by their tags
+}
+
+// lookedAt is a visit that saw all that is planned, as a clean one saw others.
+func lookedAt(p *schema.Planned, clean schema.Visit) schema.Visit {
+	v := copyVisit(clean)
+	for _, room := range p.Rooms {
+		was, ok := clean.Rooms[room.Name]
+		if !ok {
+			continue
+		}
+		now := copyVisit(clean).Rooms[room.Name]
+		now.Cabinets, now.Fillers, now.Joints = map[string]schema.CabinetSeen{}, map[string]schema.FillerSeen{}, map[string]schema.JointSeen{}
+		for _, e := range room.Elevations {
+			for i, u := range e.Units {
+				if c, cabinet := p.Cabinets[u.Part]; cabinet {
+					now.Cabinets[u.Tag] = cabinetLike(c, like(was.Cabinets, u.Tag))
+				} else {
+					now.Fillers[u.Tag] = like(was.Fillers, u.Tag)
+				}
+				if i > 0 && u.SpaceBefore == nil {
+					j := like(was.Joints, schema.JointName(e.Units[i-1].Tag, u.Tag))
+					j.Fastened = schema.FastenedSeen{}
+					now.Joints[schema.JointName(e.Units[i-1].Tag, u.Tag)] = j
+				}
+			}
+		}
+		v.Rooms[room.Name] = now
+	}
+	return copyVisit(v)
+}
+
+func like[T any](seen map[string]T, name string) T {
+	if s, ok := seen[name]; ok {
+		return s
+	}
+	return seen[sortedNames(seen)[0]]
+}
+
+// cabinetLike is what was seen of one cabinet, as far as another has it.
+func cabinetLike(c schema.Cabinet, s schema.CabinetSeen) schema.CabinetSeen {
+	s.Drawers, s.Alignment, s.Works, s.FrontOffset = nil, nil, map[string]bool{}, nil
+	for _, name := range c.FrontNames() {
+		s.Works[name] = true
+	}
+	return s
+}
+
+// TestNumbersStayThroughPlans: the plan changes as well, units come, go, move, are
+// called otherwise, are another part, widths, openings, fillers and limits change:
+// no number of a fault changes, none is given twice, and what is planned no more
+// keeps its own, and says so.
+func TestNumbersStayThroughPlans(t *testing.T) {
+	long(t)
+	rng := seeded(t)
+	given, gone := 0, 0
+	for range 4 {
+		states := longJobOf(t, rng, 3)
+		given += len(holdNumbers(t, states))
+		gone += holdPlans(t, states)
+	}
+	if given < 20 || gone < 2 {
+		t.Errorf("%d numbers given, %d of what is planned no more", given, gone)
+	}
+}
+
+// holdPlans holds the plan that the last state gives for every earlier one to
+// what that planned, and what visits saw to what they saw. It counts the faults of
+// what is planned no more.
+func holdPlans(t *testing.T, states []*schema.Record) (gone int) {
+	t.Helper()
+	last, src := source(t, states[len(states)-1])
+	if assumed := AssumedPlans(last); len(assumed) > 0 {
+		t.Fatalf("found changes %v whose former plan is not known", assumed)
+	}
+	eras := erasOf(last, nil)
+	for k, state := range states {
+		then := eraAt(eras, k+1)
+		want, got := copyOf(state).Planned, then.rec.Planned
+		want.Changes, got.Changes = nil, nil
+		if !reflect.DeepEqual(plain(want), plain(got)) {
+			t.Fatalf("entry %d: found the plan\n%s\nexpected\n%s", k+1, toJSON(got), toJSON(want))
+		}
+		rec := asOf(then.rec, k+1)
+		for v := range state.Measured.Visits {
+			want, got := plain(state.Measured.Visits[v].Rooms), plain(rec.Measured.Visits[v].Rooms)
+			if !reflect.DeepEqual(want, got) {
+				t.Fatalf("entry %d: found visit %d\n%s\nexpected\n%s", k+1, v, toJSON(got), toJSON(want))
+			}
+		}
+	}
+	faults, err := History(last, src)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, f := range faults {
+		if f.Number == 0 {
+			t.Fatalf("found %s %s without a number", f.Rule.Name, f.Subject)
+		}
+		if f.Replanned {
+			gone++
+		}
+	}
+	return gone
+}
+
+// plain is a value as JSON has it, without objects and lists that hold nothing.
+func plain(v any) any {
+	var out any
+	if err := json.Unmarshal(toJSON(v), &out); err != nil {
+		panic(err)
+	}
+	return withoutEmpty(out)
+}
+
+func withoutEmpty(v any) any {
+	if m, ok := v.(map[string]any); ok {
+		for name, kid := range m {
+			if kid = withoutEmpty(kid); kid == nil {
+				delete(m, name)
+			} else {
+				m[name] = kid
+			}
+		}
+		if len(m) == 0 {
+			return nil
+		}
+	}
+	return v
+}
+
+// TestNumberOfWhatIsGone: taking a unit out moves no later number; the fault of the
+// unit keeps its number, and says that the plan has it no more.
+func TestNumberOfWhatIsGone(t *testing.T) {
+	rec := fixture()
+	alter(seen(rec).Joints, "C1+C2", func(j *schema.JointSeen) { j.FrontOffset = in("1/4 in") })
+	rec.Measured.Visits[0].Entered = 1
+	units := rec.Planned.Rooms[0].Elevations
+	last := units[len(units)-1]
+	later := copyVisit(rec.Measured.Visits[0])
+	later.Date, later.Entered = "2026-12-01", 2
+	spoilLast(&later, last)
+	rec.Measured.Visits = append(rec.Measured.Visits, later)
+	before := numbersOf(t, rec)
+	replan(t, rec, 3, func(p *schema.Planned) {
+		e := &p.Rooms[0].Elevations[0]
+		e.Units = slices.DeleteFunc(e.Units, func(u schema.Unit) bool { return u.Tag == "C2" })
+		e.Tops = nil
+	})
+	now := numbersOf(t, rec)
+	for n, what := range before {
+		if now[n] != what {
+			t.Errorf("number %d was of %q and is of %q", n, what, now[n])
+		}
+	}
+	again, src := source(t, rec)
+	faults, err := History(again, src)
+	if err != nil {
+		t.Fatal(err)
+	}
+	i := slices.IndexFunc(faults, func(f Fault) bool { return strings.HasSuffix(f.Subject.String(), "C1+C2") })
+	if i < 0 || !faults[i].Replanned || faults[i].PutRight || faults[i].TakenBack {
+		t.Errorf("found %+v, expected the fault of what is planned no more", faults[max(i, 0)])
+	}
+}
+
+func spoilLast(v *schema.Visit, e schema.Elevation) {
+	tag := e.Units[len(e.Units)-1].Tag
+	for _, room := range v.Rooms {
+		for _, name := range sortedNames(room.Joints) {
+			if strings.HasSuffix(name, "+"+tag) {
+				alter(room.Joints, name, func(j *schema.JointSeen) { j.TopOffset = in("1/4 in") })
+			}
+		}
+	}
+}
+
+// TestPlanBeforeNobodyKnows: a change of the plan that does not keep what was
+// before, as older records have them, is told; the record reads and judges as ever.
+func TestPlanBeforeNobodyKnows(t *testing.T) {
+	rec := fixture()
+	rec.Measured.Visits[0].Entered = 1
+	for n := range 3 {
+		replan(t, rec, n+2, func(p *schema.Planned) { p.Project.Number = fmt.Sprint("J", n) })
+	}
+	if got := AssumedPlans(rec); len(got) > 0 {
+		t.Fatalf("found %v, expected all plans to be known", got)
+	}
+	was := rec.Planned.Changes[1].Before
+	for name, before := range map[string][]schema.PatchStep{
+		"none":                 nil,
+		"leads nowhere":        {{Op: "remove", Path: "/planned/rooms/9"}},
+		"makes a plan of none": {{Op: "remove", Path: "/planned/rooms"}},
+	} {
+		rec.Planned.Changes[1].Before = before
+		if got := AssumedPlans(rec); !slices.Equal(got, []int{0, 1}) {
+			t.Errorf("%s: found %v, expected the first two", name, got)
+		}
+		numbersOf(t, rec)
+	}
+	rec.Planned.Changes[1].Before = was
+	rec.Planned.Changes[0].Entered = 0
+	if got := AssumedPlans(rec); !slices.Equal(got, []int{0}) {
+		t.Errorf("without its place: found %v, expected the first", got)
+	}
+}
