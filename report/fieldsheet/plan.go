@@ -10,6 +10,7 @@ import (
 	"io"
 	"maps"
 	"slices"
+	"sync"
 
 	"setline.example/schema"
 )
@@ -70,13 +71,18 @@ func encodePlan(p schema.Planned) (string, error) {
 	return pack(data)
 }
 
+// deflates keeps what packs, which is large: a job may have a thousand sheets.
+var deflates = sync.Pool{New: func() any {
+	w, _ := flate.NewWriter(nil, flate.BestCompression) // the level is one
+	return w
+}}
+
 // pack makes data small, and text that an editor leaves alone.
 func pack(data []byte) (string, error) {
 	var packed bytes.Buffer
-	w, err := flate.NewWriter(&packed, flate.BestCompression)
-	if err != nil {
-		return "", err
-	}
+	w := deflates.Get().(*flate.Writer)
+	defer deflates.Put(w)
+	w.Reset(&packed)
 	if _, err := w.Write(data); err != nil {
 		return "", err
 	}

@@ -1,9 +1,6 @@
 package pdf
 
-import (
-	"math"
-	"strings"
-)
+import "math"
 
 // Align says how text stands to the point it is given.
 type Align int
@@ -79,6 +76,13 @@ func (c *Canvas) line(width float64, t tone, dash float64, pts []Point) {
 	c.path(pts, "S")
 }
 
+// outline draws the outline of a field as one operator: a sheet has thousands.
+func (c *Canvas) outline(x, y, w, h float64) {
+	c.clipped()
+	c.p.stroke(0.7, greyTone(0.25), 0)
+	c.p.box(c.x+x, c.y+y, w, h, " re S\n")
+}
+
 // Alarm draws a line as [Canvas.Line] does, in a dark red. It is for what a word beside it says too.
 func (c *Canvas) Alarm(width, dash float64, pts ...Point) {
 	c.line(width, alarm, dash, pts)
@@ -108,7 +112,7 @@ func (c *Canvas) write(as role, at Point, align Align, size float64, bold bool, 
 		c.p.fail("a drawing has text of size %v at %v, %v; numbers must be finite", size, at.X, at.Y)
 		return
 	}
-	line := c.glyphs(strings.Join(strings.Fields(s), " "), bold)
+	line := c.glyphs(onOneLine(s), bold)
 	w := float64(line.width) * size / 1000
 	x := c.x + at.X
 	switch align {

@@ -78,7 +78,7 @@ func newCut(f face, used []rune) *cut {
 	var glyphs [2 << 16]byte
 	c := &cut{widths: object.List()}
 	for i, r := range used {
-		g, err := small.GlyphIndex(&fonts.buf, r)
+		g, err := small.GlyphIndex(fonts.room(), r)
 		if err != nil {
 			panic(err) // of a font that has been parsed
 		}

@@ -65,7 +65,7 @@ func (c *Canvas) Field(x, y, w, h float64, f Field) {
 		return
 	}
 	if !f.Hidden && f.Kind != SignatureField {
-		c.Line(0.7, 0.25, 0, Point{x, y}, Point{x + w, y}, Point{x + w, y + h}, Point{x, y + h}, Point{x, y})
+		c.outline(x, y, w, h)
 	}
 	annot := -1
 	if !f.Hidden {

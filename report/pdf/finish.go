@@ -40,6 +40,7 @@ func (p *painter) finish(w io.Writer) error {
 		f.set(f.pages[i], d)
 		p.pages[i] = painted{}
 	}
+	p.packer.Done()
 	f.set(resources, p.resources())
 	catalog := object.NewDict("Catalog")
 	catalog.Add("Pages", object.RefTo(f.root))

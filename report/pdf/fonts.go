@@ -72,8 +72,8 @@ const (
 
 // fontSet finds glyphs and their widths for one document.
 type fontSet struct {
-	buf   sfnt.Buffer
-	links []*link // of the glyphs, by linkID less 1
+	buf   *sfnt.Buffer // nil until a glyph is looked up in its font, which most were before
+	links []*link      // of the glyphs, by linkID less 1
 }
 
 const (
@@ -100,15 +100,24 @@ func (s *fontSet) width(f face, r rune) int32 {
 	return w - 2
 }
 
+// room is what a font is read with. It is large.
+func (s *fontSet) room() *sfnt.Buffer {
+	if s.buf == nil {
+		s.buf = new(sfnt.Buffer)
+	}
+	return s.buf
+}
+
 func (s *fontSet) measure(f face, r rune) int32 {
 	ft := faceFiles[f].font()
-	g, err := ft.GlyphIndex(&s.buf, r)
+	buf := s.room()
+	g, err := ft.GlyphIndex(buf, r)
 	if err != nil || g == 0 {
 		return noGlyph
 	}
 	em := ft.UnitsPerEm()
 	// At one pixel per font unit the advance comes back unscaled.
-	a, err := ft.GlyphAdvance(&s.buf, g, fixed.Int26_6(em), font.HintingNone)
+	a, err := ft.GlyphAdvance(buf, g, fixed.Int26_6(em), font.HintingNone)
 	if err != nil {
 		return noGlyph
 	}

@@ -24,16 +24,19 @@ const (
 type form struct {
 	*file
 	height float64
-	looks  map[string]int // appearances, by box and content
-	font   int            // Helvetica, for typed text; 0 where there is none
-	marks  int            // ticks
+	looks  map[look]int          // appearances
+	ticks  map[look]object.Value // both appearances of tick boxes
+	dict   object.Value          // of the field at hand: room that is used again
+	text   []byte                // likewise
+	font   int                   // Helvetica, for typed text; 0 where there is none
+	marks  int                   // ticks
 }
 
 // addForm adds fields, and returns what the catalog says of them and the fields
 // of each page. Every field has an appearance, so that no reader has to make one
 // up before it shows the page.
 func (f *file) addForm(fields []placed, height float64) (object.Value, [][]object.Value) {
-	m := &form{file: f, height: height, looks: map[string]int{}}
+	m := &form{file: f, height: height, looks: map[look]int{}, ticks: map[look]object.Value{}}
 	byPage := make([][]object.Value, len(f.pages))
 	all := object.List()
 	dict := object.NewDict("")
@@ -42,7 +45,9 @@ func (f *file) addForm(fields []placed, height float64) (object.Value, [][]objec
 		if p.annot >= 0 {
 			d.Add("StructParent", object.Whole(f.tree.parentKey(p.annot)))
 		}
-		n := f.add(d)
+		var field object.Value
+		field, m.text = object.Written(d, m.text)
+		n := f.add(field)
 		if p.annot >= 0 {
 			f.tree.annots[p.annot].number = n
 		}
@@ -83,10 +88,16 @@ func (m *form) fonts() {
 	m.font, m.marks = m.add(text), m.add(font("ZapfDingbats"))
 }
 
+// look is an appearance: what a box of a size shows.
+type look struct {
+	w, h    float64
+	content string
+}
+
 // look gives a form XObject as large as a box (8.10). Boxes of one size and
 // content share theirs.
 func (m *form) look(p placed, content string) object.Value {
-	key := fmt.Sprint(p.w, " ", p.h, " ", content)
+	key := look{p.w, p.h, content}
 	n := m.looks[key]
 	if n == 0 {
 		resources := object.NewDict("")
@@ -122,7 +133,8 @@ func (m *form) widget(p placed) object.Value {
 	if p.ReadOnly || p.Hidden {
 		bits |= fieldReadOnly
 	}
-	d := object.NewDict("Annot")
+	d := object.Value{Kind: object.Dict, Keys: m.dict.Keys[:0], Items: m.dict.Items[:0]}
+	d.Add("Type", object.NameOf("Annot"))
 	d.Add("Subtype", object.NameOf("Widget"))
 	d.Add("T", object.Bytes(p.Name))
 	d.Add("F", object.Whole(flags))
@@ -146,22 +158,28 @@ func (m *form) widget(p placed) object.Value {
 	if bits != 0 {
 		d.Add("Ff", object.Whole(bits))
 	}
+	m.dict = d
 	return d
 }
 
+// tickMark is the character that a reader may tick a box with, of ZapfDingbats.
+var tickMark = object.Value{Kind: object.Dict, Keys: []string{"CA"}, Items: []object.Value{object.Bytes("4")}}
+
 func (m *form) tickBox(d *object.Value, p placed) {
 	m.fonts()
-	look := object.NewDict("")
-	look.Add("CA", object.Bytes("4"))
-	states := object.NewDict("")
-	states.Add(TickOn, m.look(p, tick(p.w, p.h)))
-	states.Add("Off", m.look(p, ""))
-	shown := object.NewDict("")
-	shown.Add("N", states)
+	shown, known := m.ticks[look{w: p.w, h: p.h}]
+	if !known {
+		states := object.NewDict("")
+		states.Add(TickOn, m.look(p, tick(p.w, p.h)))
+		states.Add("Off", m.look(p, ""))
+		shown = object.NewDict("")
+		shown.Add("N", states)
+		m.ticks[look{w: p.w, h: p.h}] = shown
+	}
 	d.Add("FT", object.NameOf("Btn"))
 	d.Add("V", object.NameOf("Off"))
 	d.Add("AS", object.NameOf("Off"))
-	d.Add("MK", look)
+	d.Add("MK", tickMark)
 	d.Add("DA", object.Bytes("/ZaDb 0 Tf 0 g"))
 	d.Add("AP", shown)
 }

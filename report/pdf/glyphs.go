@@ -56,8 +56,11 @@ func rightToLeft(r rune) bool {
 // plain returns s as the outline and the list of attachments can hold it:
 // normal form C, white space folded, no invisible characters, none above U+FFFF.
 func plain(s string) string {
+	if isPlain(s) {
+		return s
+	}
 	var b strings.Builder
-	for _, r := range strings.Join(strings.Fields(norm.NFC.String(strings.ToValidUTF8(s, "\uFFFD"))), " ") {
+	for _, r := range onOneLine(norm.NFC.String(strings.ToValidUTF8(s, "\uFFFD"))) {
 		if plaintext.Invisible(r) || r > 0xFFFF {
 			b.WriteString(plaintext.CodePoint(r))
 		} else {
@@ -65,4 +68,26 @@ func plain(s string) string {
 		}
 	}
 	return b.String()
+}
+
+// onOneLine folds white space.
+func onOneLine(s string) string {
+	if isPlain(s) {
+		return s
+	}
+	return strings.Join(strings.Fields(s), " ")
+}
+
+// isPlain reports whether s is of visible ASCII with single blanks between, as
+// nearly every text is: there is nothing to fold, to compose or to spell out.
+func isPlain(s string) bool {
+	blank := true // nothing stands before the first
+	for i := range len(s) {
+		c := s[i]
+		if c < ' ' || c > '~' || c == ' ' && blank {
+			return false
+		}
+		blank = c == ' '
+	}
+	return s == "" || !blank
 }

@@ -17,7 +17,7 @@ func Outlines(x, y, size float64, bold bool, text string) (ops string, width flo
 	var fonts fontSet
 	var b strings.Builder
 	start := x
-	for _, g := range fonts.glyphs(nil, strings.Join(strings.Fields(text), " "), style{bold: bold}) {
+	for _, g := range fonts.glyphs(nil, onOneLine(text), style{bold: bold}) {
 		fonts.outline(&b, g, x, y, size)
 		x += float64(g.width) * size / 1000
 	}
@@ -30,19 +30,20 @@ func Outlines(x, y, size float64, bold bool, text string) (ops string, width flo
 // TextWidth returns the width of one line of text, in points.
 func TextWidth(size float64, bold bool, text string) float64 {
 	var fonts fontSet
-	return float64(newLine(fonts.glyphs(nil, strings.Join(strings.Fields(text), " "), style{bold: bold})).width) * size / 1000
+	var room [128]glyph
+	return float64(newLine(fonts.glyphs(room[:0], onOneLine(text), style{bold: bold})).width) * size / 1000
 }
 
 // outline writes one glyph. PDF knows no quadratic curves, so those of
 // TrueType are raised to cubic ones, which is exact.
 func (s *fontSet) outline(b *strings.Builder, g glyph, x, y, size float64) {
 	f := faceFiles[g.face].font()
-	index, err := f.GlyphIndex(&s.buf, g.r)
+	index, err := f.GlyphIndex(s.room(), g.r)
 	if err != nil {
 		return // width has found it before
 	}
 	em := f.UnitsPerEm()
-	segments, err := f.LoadGlyph(&s.buf, index, fixed.Int26_6(em), nil)
+	segments, err := f.LoadGlyph(s.room(), index, fixed.Int26_6(em), nil)
 	if err != nil {
 		return
 	}

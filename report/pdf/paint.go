@@ -86,7 +86,8 @@ type state struct {
 type clip struct{ x, y, w, h float64 }
 
 func newPainter(l *Layout, d Document) *painter {
-	return &painter{file: newFile(), d: d, fonts: &l.fonts, tags: l.tags, pageW: l.pageW, pageH: l.pageH}
+	return &painter{file: newFile(), d: d, fonts: &l.fonts, tags: l.tags, pageW: l.pageW, pageH: l.pageH,
+		packer: object.Packer{Dense: d.Compact}}
 }
 
 func (p *painter) fail(format string, args ...any) {

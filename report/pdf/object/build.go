@@ -15,6 +15,14 @@ func NewDict(kind string) Value {
 	return d
 }
 
+// Written returns v as what is written for it, which takes a fraction of the
+// memory: a form has thousands of dictionaries. b is room that is used again,
+// and what is returned in its place.
+func Written(v Value, b []byte) (Value, []byte) {
+	b = v.append(b[:0])
+	return Value{Kind: written, Text: string(b)}, b
+}
+
 // Add adds an entry to a dictionary that has none of that key.
 func (v *Value) Add(key string, item Value) {
 	v.Keys, v.Items = append(v.Keys, key), append(v.Items, item)

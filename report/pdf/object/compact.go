@@ -20,6 +20,8 @@ func WriteCompact(w io.Writer, items []Item, run Run, trailer Value) error {
 		n += run.Len()
 	}
 	c := compact{writer: newWriter(w), items: items, run: run, entries: make([]entry, n+1)}
+	c.packer.Dense = true
+	defer c.packer.Done()
 	next := n + 1
 	var plain []int
 	for i, it := range items {
@@ -45,9 +47,10 @@ func WriteCompact(w io.Writer, items []Item, run Run, trailer Value) error {
 // compact is a file as it is written.
 type compact struct {
 	*writer
-	items   []Item
-	run     Run
-	entries []entry // by object number
+	items      []Item
+	run        Run
+	entries    []entry // by object number
+	head, body []byte  // of the stream at hand: room that is used again
 }
 
 // entry says where an object is: free (0), at an offset (1), or as the nth in a
@@ -58,7 +61,7 @@ type entry struct {
 
 // objects writes a stream of objects under the number n.
 func (c *compact) objects(n int, numbers []int) {
-	var head, body []byte
+	head, body := c.head[:0], c.body[:0]
 	for i, number := range numbers {
 		head = strconv.AppendInt(head, int64(number), 10)
 		head = append(head, ' ')
@@ -76,23 +79,39 @@ func (c *compact) objects(n int, numbers []int) {
 	dict.Add("N", Whole(len(numbers)))
 	dict.Add("First", Whole(len(head)))
 	c.entries = append(c.entries, entry{kind: 1, at: c.n})
-	c.object(n, Item{Value: dict, Plain: append(head, body...)})
+	c.head, c.body = append(head, body...), body
+	c.object(n, Item{Value: dict, Plain: c.head})
 }
+
+// pngUp is the way in which rows are written as what they differ in from those
+// above (ISO 32000-1, 7.4.4.4; PNG 9.2), which for most is one byte.
+const pngUp = 2
 
 // table writes the cross-reference stream under the number n, and the end.
 func (c *compact) table(n int, trailer Value) {
 	at := c.n
 	c.entries[0].nth = 0xFFFF // the free object (7.5.4)
 	c.entries = append(c.entries, entry{kind: 1, at: at})
+	const width = 7 // of a row
 	var rows []byte
+	var row, above [width]byte
 	for _, e := range c.entries {
-		rows = append(rows, byte(e.kind))
-		rows = binary.BigEndian.AppendUint32(rows, uint32(e.at))
-		rows = binary.BigEndian.AppendUint16(rows, uint16(e.nth))
+		row[0] = byte(e.kind)
+		binary.BigEndian.PutUint32(row[1:], uint32(e.at))
+		binary.BigEndian.PutUint16(row[5:], uint16(e.nth))
+		rows = append(rows, pngUp)
+		for i, b := range row {
+			rows = append(rows, b-above[i])
+		}
+		above = row
 	}
 	dict := trailer.With("Type", NameOf("XRef")).With("Size", Whole(len(c.entries)))
 	dict.Add("W", List(Whole(1), Whole(4), Whole(2)))
 	dict.Add("ID", c.identifier())
+	predicted := NewDict("")
+	predicted.Add("Predictor", Whole(10+pngUp))
+	predicted.Add("Columns", Whole(width))
+	dict.Add("DecodeParms", predicted)
 	c.object(n, Item{Value: dict, Plain: rows})
 	c.write([]byte("startxref\n" + strconv.Itoa(at) + "\n%%EOF\n"))
 }

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"hash/adler32"
 	"io"
+	"sync"
 
 	"github.com/klauspost/compress/flate"
 	pinned "github.com/klauspost/compress/zlib"
@@ -15,6 +16,10 @@ import (
 // Packer packs streams (FlateDecode, 7.4.4), one after the other. Its zero value
 // is ready. What it packed before does not change what comes.
 type Packer struct {
+	// Dense packs a tenth smaller and takes twice as long. No report is packed so,
+	// whose bytes have to stay as they are.
+	Dense bool
+
 	out bytes.Buffer
 	z   *pinned.Writer
 	f   *flate.Writer
@@ -24,10 +29,9 @@ type Packer struct {
 func (p *Packer) Pack(plain []byte) []byte {
 	p.out.Reset()
 	if p.z == nil {
-		p.z, _ = pinned.NewWriterLevel(&p.out, pinned.BestSpeed) // the level is one
-	} else {
-		p.z.Reset(&p.out)
+		p.z = zlibs[p.level()].Get().(*pinned.Writer)
 	}
+	p.z.Reset(&p.out)
 	_, _ = p.z.Write(plain) // into memory
 	_ = p.z.Close()
 	return p.out.Bytes()
@@ -68,11 +72,45 @@ func (p *Packer) End(b Begun, rest []byte) []byte {
 
 func (p *Packer) deflate() *flate.Writer {
 	if p.f == nil {
-		p.f, _ = flate.NewWriter(&p.out, flate.BestSpeed) // the level is one
-	} else {
-		p.f.Reset(&p.out)
+		p.f = deflates[p.level()].Get().(*flate.Writer)
 	}
+	p.f.Reset(&p.out)
 	return p.f
+}
+
+// The two levels of packing.
+const (
+	fast = iota
+	dense
+	levels
+)
+
+func (p *Packer) level() int {
+	if p.Dense {
+		return dense
+	}
+	return fast
+}
+
+// Writers are large, and are used for one file after the other.
+var zlibs, deflates [levels]sync.Pool
+
+func init() {
+	for i, level := range [levels]int{fast: flate.BestSpeed, dense: flate.DefaultCompression} {
+		zlibs[i].New = func() any { w, _ := pinned.NewWriterLevel(nil, level); return w } // the level is one
+		deflates[i].New = func() any { w, _ := flate.NewWriter(nil, level); return w }
+	}
+}
+
+// Done gives back what a packer packs with. It can go on packing.
+func (p *Packer) Done() {
+	if p.z != nil {
+		zlibs[p.level()].Put(p.z)
+	}
+	if p.f != nil {
+		deflates[p.level()].Put(p.f)
+	}
+	p.z, p.f = nil, nil
 }
 
 // goOn is the checksum of a text of which one is known, and more (RFC 1950, 8.2).

@@ -28,6 +28,8 @@ const (
 	Array
 	Dict
 	Ref // Int is the number of the object it leads to
+
+	written // Text is how it is written; never read, see [Written]
 )
 
 // Value is a PDF object and where it stands.

@@ -21,6 +21,12 @@ func (v Value) Source() string { return string(v.append(nil)) }
 
 func (v Value) append(b []byte) []byte {
 	switch v.Kind {
+	case Integer:
+		return strconv.AppendInt(b, v.Int, 10)
+	case Ref:
+		return append(strconv.AppendInt(b, v.Int, 10), " 0 R"...)
+	case Real, Boolean, written:
+		return append(b, v.Text...)
 	case Name:
 		return appendName(b, v.Text)
 	case String:
@@ -105,6 +111,7 @@ func Write(items []Item, trailer Value) []byte {
 // all of them. The error is that of w.
 func WriteTo(w io.Writer, items []Item, run Run, trailer Value) error {
 	o := newWriter(w)
+	defer o.packer.Done()
 	n := len(items)
 	if run != nil {
 		n += run.Len()
