@@ -7,8 +7,8 @@ import (
 )
 
 // perStream is how many objects stand in one stream: a reader that wants one of
-// them unpacks them all.
-const perStream = 200
+// them unpacks them all. Who opens a form wants most of its objects at once.
+const perStream = 1000
 
 // WriteCompact is [WriteTo] for a file of many small objects, such as a form:
 // those without a stream are packed into streams of objects (7.5.7), and the
