@@ -57,8 +57,11 @@ type Blank struct {
 	// record has them; [AnswerWords] says them.
 	Choices []string
 	// Usual is written there before anybody fills it in, and says nothing alone:
-	// where along the floor to read.
+	// where along the floor to read, over what a level is laid.
 	Usual string
+	// Printed says that Usual stands there and takes no box of its own: it goes with
+	// what is written beside it.
+	Printed bool
 	// Short says that what is written there is short.
 	Short bool
 	// Required says that the ask's other blanks mean nothing without it.

@@ -41,6 +41,11 @@ func (a *asker) ask(t *Thing, w whose, key string, judged ...Subject) *ask {
 	if t.boxes != nil && len(x.Blanks) == 1 {
 		x.Blanks = t.boxes(a, w)
 	}
+	if t.over != nil {
+		if over := t.over(w, key); over > 0 {
+			x.Blanks[len(x.Blanks)-1].Usual = over.String()
+		}
+	}
 	if t.limit != nil {
 		if limit := t.limit(a, w, key); !limit.Empty() {
 			x.held(limit)

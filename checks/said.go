@@ -18,6 +18,8 @@ const (
 	saidFastened  = "fastened"
 	saidInSight   = "in_sight"
 	saidHeld      = "held_from"
+	saidTopOn     = "top_on"
+	saidComesOff  = "comes_off"
 	saidAlignment = "alignment"
 	saidWorks     = "works"
 	saidDrawers   = "drawers"
@@ -74,12 +76,16 @@ func (u *unit) cabinetAllSo(of string) *schema.CabinetSeen {
 
 func (u *unit) fillerAllSo(rec *schema.Record, of string) *schema.FillerSeen {
 	seen := &schema.FillerSeen{}
-	none := 0
+	yes, none := true, 0
 	switch of {
 	case saidInSight:
 		seen.InSight = schema.InSight{Closed: &none, Standing: &none}
 	case saidHeld:
 		seen.HeldFrom = []string{"inside"}
+	case saidTopOn:
+		seen.TopOn = &yes
+	case saidComesOff:
+		seen.ComesOff = &yes
 	case saidFastened:
 		seen.Fastening = screwsAsPlanned(rec, "filler", "side")
 	}

@@ -13,7 +13,7 @@ import (
 // everyAnswer is all that can be said of an elevation at once.
 func everyAnswer(except ...string) []schema.SaidOfAll {
 	var all []schema.SaidOfAll
-	for _, of := range []string{saidLabels, saidBearing, saidFastened, saidInSight, saidHeld, saidAlignment, saidWorks, saidDrawers} {
+	for _, of := range []string{saidLabels, saidBearing, saidFastened, saidInSight, saidHeld, saidTopOn, saidComesOff, saidAlignment, saidWorks, saidDrawers} {
 		all = append(all, schema.SaidOfAll{Of: of, Answer: true, Except: except})
 	}
 	return all

@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"setline.example/checks/say"
+	"setline.example/schema"
 )
 
 // theAll is what is said of all of an elevation at once.
@@ -11,16 +12,48 @@ var theAll = &Thing{
 	Of: OfElevation, Field: "all", kind: Used,
 	words: named(map[string]say.Words{
 		saidLabels: "All labels as drawn and listed", saidBearing: "All levelers bear", saidFastened: "All fastened as planned",
-		saidInSight: "No fastener in sight", saidHeld: "All fillers held from inside only", saidAlignment: "All fronts in line",
-		saidWorks: "All doors and drawers work", saidDrawers: "All drawers in their home slots",
+		saidInSight: "No fastener in sight", saidHeld: "All fillers held from inside only", saidTopOn: "The top is on", saidComesOff: "All fillers come off again",
+		saidAlignment: "All fronts in line",
+		saidWorks:     "All doors and drawers work", saidDrawers: "All drawers in their home slots",
 	}),
 	boxes: func(*asker, whose) []Blank {
 		return []Blank{{Kind: Used, Words: say.That("so"), Required: true}, {Steps: []string{"except"}, Kind: Words, Words: say.That("except")}}
 	},
 }
 
-// leastCovered is from how many asks on one that answers all of them is worth its boxes.
-const leastCovered = 3
+// boxesOfAll is how many boxes one question of all takes: it is worth them where
+// what it answers takes more.
+const boxesOfAll = 2
+
+// boxes is how many boxes a blank takes that is ticked or written.
+func (b *Blank) boxes() int {
+	switch b.Kind {
+	case YesNo:
+		return 2
+	case Several:
+		return len(b.Choices) + 1 // or nothing
+	}
+	return 1
+}
+
+// worthAsking reports whether asks are answered with fewer boxes at once.
+func worthAsking(asks []*ask) bool {
+	n := 0
+	for _, x := range asks {
+		for i := range x.Blanks {
+			n += x.Blanks[i].boxes()
+		}
+	}
+	return n > boxesOfAll
+}
+
+// said reports whether a visit said so of all of an elevation: what it excepted
+// is asked by itself.
+func (e *elevation) said(of string) bool {
+	return slices.ContainsFunc(e.seen.all, func(s sighting[schema.ElevationSeen]) bool {
+		return slices.ContainsFunc(s.seen.All, func(said schema.SaidOfAll) bool { return said.Of == of && said.Answer })
+	})
+}
 
 // offerAll asks "all of it, except" for what nobody has observed yet of an
 // elevation and can be said of all of it at once.
@@ -42,7 +75,7 @@ func (a *asker) offerAll() {
 	}
 	for _, g := range groups {
 		asks := covered[g]
-		if len(asks) < leastCovered {
+		if !worthAsking(asks) || g.e.said(g.of) {
 			continue
 		}
 		all := a.ask(theAll, whose{e: g.e}, g.of)

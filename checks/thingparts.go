@@ -134,6 +134,20 @@ func deviationBlanks(*asker, whose) []Blank {
 	}
 }
 
+func bodyHeight(w whose, _ string) length.Length { return *w.u.body.Height }
+
+// sideLength is how long the side of a cabinet is that a level is laid along; 0
+// for a diagonal, which no drawing gives.
+func sideLength(w whose, key string) length.Length {
+	switch key {
+	case "front", "back":
+		return w.u.width
+	case "left", "right":
+		return *w.u.body.Depth
+	}
+	return 0
+}
+
 func labelBlanks(*asker, whose) []Blank {
 	all := make([]Blank, 0, 5)
 	for _, b := range []struct {

@@ -33,6 +33,7 @@ type Thing struct {
 	boxes func(*asker, whose) []Blank          // where there is not just one of its kind
 	limit func(*asker, whose, string) say.Text // what it is held against; nil for nothing
 	there func(whose) bool                     // whether an owner has it; nil where every one has
+	over  func(whose, string) length.Length    // what a level is laid along, as planned; nil where that is not known
 }
 
 // ID names the thing for machines, the same for ever: "cabinet/tops".
@@ -285,11 +286,11 @@ var (
 		func(s *schema.CabinetSeen, key string) *bool { return answerAt(&s.Bearing, key) },
 	}
 	theLevel = thing[schema.CabinetSeen, schema.Deviation]{
-		&Thing{Of: OfCabinet, Field: "level", kind: LengthKind, keys: sideKeys, boxes: deviationBlanks, words: func(key string) say.Text { return say.That("Level %[1]s", sideOf(key)) }},
+		&Thing{Of: OfCabinet, Field: "level", kind: LengthKind, keys: sideKeys, boxes: deviationBlanks, over: sideLength, words: func(key string) say.Text { return say.That("Level %[1]s", sideOf(key)) }},
 		func(s *schema.CabinetSeen, key string) *schema.Deviation { return levelAt(&s.Level, key) },
 	}
 	thePlumb = thing[schema.CabinetSeen, schema.Deviation]{
-		&Thing{Of: OfCabinet, Field: "plumb", kind: LengthKind, keys: these("front", "left", "right"), boxes: deviationBlanks, limit: ofRule,
+		&Thing{Of: OfCabinet, Field: "plumb", kind: LengthKind, keys: these("front", "left", "right"), boxes: deviationBlanks, over: bodyHeight, limit: ofRule,
 			words: named(map[string]say.Words{"front": "Plumb, front", "left": "Plumb, left side", "right": "Plumb, right side"})},
 		func(s *schema.CabinetSeen, key string) *schema.Deviation { return plumbAt(&s.Plumb, key) },
 	}
@@ -367,11 +368,11 @@ var (
 		one(func(s *schema.FillerSeen) *[]string { return some(&s.HeldFrom) }),
 	}
 	theTopOn = thing[schema.FillerSeen, bool]{
-		&Thing{Of: OfFiller, Field: "top_on", kind: YesNo, words: called("The top is on")},
+		&Thing{Of: OfFiller, Field: "top_on", All: saidTopOn, kind: YesNo, words: called("The top is on")},
 		one(func(s *schema.FillerSeen) *bool { return s.TopOn }),
 	}
 	theComesOff = thing[schema.FillerSeen, bool]{
-		&Thing{Of: OfFiller, Field: "comes_off", kind: YesNo, words: called("Comes off again"), limit: says("yes, once the top is on")},
+		&Thing{Of: OfFiller, Field: "comes_off", All: saidComesOff, kind: YesNo, words: called("Comes off again"), limit: says("yes, once the top is on")},
 		one(func(s *schema.FillerSeen) *bool { return s.ComesOff }),
 	}
 	theCut = thing[schema.FillerSeen, length.Length]{

@@ -179,8 +179,8 @@ type ClosingSeen struct {
 
 // SaidOfAll is an answer that holds for every unit or joint of an elevation but those excepted.
 type SaidOfAll struct {
-	// What is said: "labels": each label is as drawn and listed; "bearing": all levelers bear; "fastened": joints and fillers are fastened as planned; "in_sight": no fastener is in sight; "held_from": fillers are held from inside only; "alignment": fronts are in line within the limit; "works": doors and drawers work; "drawers": drawers are in their home slots.
-	Of string `json:"of" jsonschema:"enum=labels,enum=bearing,enum=fastened,enum=in_sight,enum=held_from,enum=alignment,enum=works,enum=drawers"`
+	// What is said: "labels": each label is as drawn and listed; "bearing": all levelers bear; "fastened": joints and fillers are fastened as planned; "in_sight": no fastener is in sight; "held_from": fillers are held from inside only; "top_on": the top is on over every filler; "comes_off": fillers come off again; "alignment": fronts are in line within the limit; "works": doors and drawers work; "drawers": drawers are in their home slots.
+	Of string `json:"of" jsonschema:"enum=labels,enum=bearing,enum=fastened,enum=in_sight,enum=held_from,enum=top_on,enum=comes_off,enum=alignment,enum=works,enum=drawers"`
 	// That it is so of all; what is not so is excepted, and said by itself.
 	Answer bool `json:"answer"`
 	// Tags of the units, and names of the joints, of which it is not said.

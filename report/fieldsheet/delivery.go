@@ -97,7 +97,7 @@ func (d *Delivery) Fields() []Field {
 
 // Plan is what says of which job the sheet is.
 func (d *Delivery) Plan() (string, error) {
-	return encodePlan(carried(&d.rec.Planned, func(string, string) bool { return false }))
+	return encodePlan(carried(&d.rec.Planned, func(string, string) bool { return false }), nil)
 }
 
 // Opening is how the sheet begins, in Markdown.

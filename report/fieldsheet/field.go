@@ -35,6 +35,9 @@ func FieldsOf(a *checks.Ask) []Field {
 }
 
 func fieldsOf(a *checks.Ask, b *checks.Blank) []Field {
+	if b.Printed {
+		return nil
+	}
 	name := a.Name(b)
 	var all []Field
 	for _, answer := range answers(b) {

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"setline.example/checks"
@@ -127,13 +128,17 @@ func (e *Elevation) Title() say.Text {
 // item writes the lines of one ask: a line for each value, and one for each
 // answer that can be ticked.
 func (s *Sheet) item(b *bytes.Buffer, a *checks.Ask) {
+	first := slices.IndexFunc(a.Blanks, func(b checks.Blank) bool { return !b.Printed })
 	for i := range a.Blanks {
 		blank := &a.Blanks[i]
+		if blank.Printed {
+			continue // it stands with the line that it goes with
+		}
 		fmt.Fprintf(b, "- %s", markup.Text(s.Words(Words(a, blank))))
 		if blank.Kind == checks.LengthKind {
 			fmt.Fprintf(b, ", %s", s.Words(say.That("in %[1]s", UnitWord(s.Say.Lengths))))
 		}
-		if limit := LimitShown(a); !limit.Empty() && i == 0 {
+		if limit := LimitShown(a); !limit.Empty() && i == first {
 			fmt.Fprintf(b, " (%s)", strings.ReplaceAll(markup.Text(s.Words(limit)).String(), ":", "꞉"))
 		}
 		fields := fieldsOf(a, blank)

@@ -12,6 +12,7 @@ import (
 	"slices"
 	"sync"
 
+	"setline.example/checks"
 	"setline.example/schema"
 )
 
@@ -53,15 +54,25 @@ func carried(p *schema.Planned, keep func(room, elevation string) bool) schema.P
 	return slim
 }
 
-// PlanOf is what a sheet that asks about all of a plan carries of it.
-func PlanOf(p *schema.Planned) (string, error) {
-	return encodePlan(carried(p, func(string, string) bool { return true }))
+// PlanOf is what a sheet carries that asks any of these asks, about all of a plan.
+func PlanOf(p *schema.Planned, asks []*checks.Ask) (string, error) {
+	short := make([]*checks.Ask, len(asks))
+	for i, a := range asks {
+		short[i] = shortened(a)
+	}
+	return encodePlan(carried(p, func(string, string) bool { return true }), printedOn(short))
 }
 
-// encodePlan writes a plan as JSON (RFC 8259), deflated (RFC 1951), in base64
-// (RFC 4648).
-func encodePlan(p schema.Planned) (string, error) {
-	data, err := json.Marshal(p)
+// travelling is what a sheet carries: a plan, and what stands printed on it.
+type travelling struct {
+	schema.Planned
+	Printed map[string]string `json:"printed,omitempty"`
+}
+
+// encodePlan writes a plan, and what stands printed on a sheet of it, as JSON (RFC
+// 8259), deflated (RFC 1951), in base64 (RFC 4648).
+func encodePlan(p schema.Planned, printed map[string]string) (string, error) {
+	data, err := json.Marshal(travelling{p, printed})
 	if err != nil {
 		return "", fmt.Errorf("write the plan into the sheet: %w", err)
 	}
@@ -97,15 +108,22 @@ var ErrPlan = errors.New("the plan that the sheet carries cannot be read")
 
 // DecodePlan reads what a sheet carries.
 func DecodePlan(text string) (*schema.Planned, error) {
+	plan, _, err := DecodePrinted(text)
+	return plan, err
+}
+
+// DecodePrinted reads what a sheet carries, and what stands printed on it, by the
+// names that boxes for it would have.
+func DecodePrinted(text string) (*schema.Planned, map[string]string, error) {
 	data, err := unpack(text)
 	if err != nil {
-		return nil, fmt.Errorf("%w: %w", ErrPlan, err)
+		return nil, nil, fmt.Errorf("%w: %w", ErrPlan, err)
 	}
-	p := new(schema.Planned)
-	if err := json.Unmarshal(data, p); err != nil {
-		return nil, fmt.Errorf("%w: %w", ErrPlan, err)
+	carried := new(travelling)
+	if err := json.Unmarshal(data, carried); err != nil {
+		return nil, nil, fmt.Errorf("%w: %w", ErrPlan, err)
 	}
-	return p, nil
+	return &carried.Planned, carried.Printed, nil
 }
 
 // unpack gives what was packed, within a bound.

@@ -173,13 +173,17 @@ func (s *Sheet) elevation(l checks.Layout, asks, room []*checks.Ask, wrong []che
 			e.Groups = append(e.Groups, s.group(a.Subject, l, wrong))
 		}
 		g := &e.Groups[len(e.Groups)-1]
-		g.Asks = append(g.Asks, a)
+		g.Asks = append(g.Asks, s.short(a))
 	}
 	if len(e.Groups) == 0 {
 		return
 	}
 	for _, a := range remarks {
-		if i := slices.IndexFunc(e.Groups, func(g Group) bool { return g.Subject == a.Subject }); i >= 0 {
+		// On a short sheet the remark on the room is enough, but where something did
+		// not hold.
+		if i := slices.IndexFunc(e.Groups, func(g Group) bool {
+			return g.Subject == a.Subject && (s.options.All || s.options.Each || len(g.Again) > 0)
+		}); i >= 0 {
 			e.Groups[i].Asks = append(e.Groups[i].Asks, a)
 		}
 	}
@@ -309,11 +313,23 @@ func (s *Sheet) Advice() []string {
 	if s.Say.Lengths == length.Metric {
 		example, other = "2.5, 876", "3/32 in"
 	}
-	return []string{
+	advice := []string{
 		s.Words(say.That("Lengths are in %[1]s where you write a number alone (%[2]s); another unit is written with it (%[3]s).", UnitWord(s.Say.Lengths), example, other)),
 		s.Words(say.That("Readings are down from the level reference line: larger is lower. An offset is plus where the right-hand unit stands proud or high, minus where the left one does.")),
-		s.Words(say.That("Leave blank what you did not look at: blank stays not observed.")),
 	}
+	if len(s.printed()) > 0 {
+		advice = append(advice, s.Words(say.That("Where a length is printed beside a box, read over that length, or write behind the value over which: %[1]s.", overExample(s.Say.Lengths))))
+	}
+	return append(advice,
+		s.Words(say.That("Leave blank what you did not look at: blank stays not observed.")))
+}
+
+// overExample shows how a value is written that was read over another length.
+func overExample(sys length.System) say.Words {
+	if sys == length.Metric {
+		return "0.5 over 600"
+	}
+	return "1/64 over 24"
 }
 
 // Plan returns the plan as it travels with the sheet.
@@ -322,5 +338,5 @@ func (s *Sheet) Plan() (string, error) {
 	for _, e := range s.Pages {
 		asked[place{e.Room, e.Name}] = true
 	}
-	return encodePlan(carried(&s.rec.Planned, func(room, elevation string) bool { return asked[place{room, elevation}] }))
+	return encodePlan(carried(&s.rec.Planned, func(room, elevation string) bool { return asked[place{room, elevation}] }), s.printed())
 }

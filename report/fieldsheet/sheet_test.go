@@ -119,7 +119,7 @@ func TestAsksOfTheSheet(t *testing.T) {
 func TestPlanIsNoBomb(t *testing.T) {
 	long(t)
 	p := schema.Planned{Project: schema.Project{Name: strings.Repeat("a", mostPlan)}}
-	if _, err := encodePlan(p); err == nil {
+	if _, err := encodePlan(p, nil); err == nil {
 		t.Error("written")
 	}
 	var packed bytes.Buffer

@@ -179,7 +179,7 @@ func (m *merger) place(path []string, first []*sighting, common map[int]bool, s 
 // saidOf is in which fields that stands which can be said of all.
 var saidOf = map[string][]string{
 	"labels": {"label"}, "bearing": {"bearing"}, "fastened": {"fastened", "fastening"}, "in_sight": {"in_sight"},
-	"held_from": {"held_from"}, "alignment": {"alignment"}, "works": {"works"}, "drawers": {"drawers"},
+	"held_from": {"held_from"}, "top_on": {"top_on"}, "comes_off": {"comes_off"}, "alignment": {"alignment"}, "works": {"works"}, "drawers": {"drawers"},
 }
 
 // disagree is the first place of which two visits say different things, "" where

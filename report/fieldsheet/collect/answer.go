@@ -35,7 +35,9 @@ type reader struct {
 	unit     length.System
 	known    map[string]bool // boxes that the record asks for
 	problems schema.Problems
-	pairs    map[string]int // of lines, by their names: how many readings they may have; made when it is asked for
+	beside   map[string]string           // what stands printed beside boxes, by the names of boxes for it
+	instead  map[string]fieldsheet.Entry // what was written instead of that
+	pairs    map[string]int              // of lines, by their names: how many readings they may have; made when it is asked for
 }
 
 // filledBlank is what was filled in for one blank.
@@ -56,6 +58,7 @@ func (r *reader) answers(asks []*checks.Ask) []Answer {
 			}
 			continue
 		}
+		r.writtenOver(a)
 		fields := fieldsheet.FieldsOf(a)
 		var blanks []filledBlank
 		broken := false
@@ -66,7 +69,7 @@ func (r *reader) answers(asks []*checks.Ask) []Answer {
 				blanks = append(blanks, b)
 			}
 		}
-		if broken || len(blanks) == 0 {
+		if broken || !slices.ContainsFunc(blanks, r.says) {
 			continue
 		}
 		if value, ok := r.whole(a, blanks); ok && value != nil {
@@ -98,7 +101,7 @@ func (r *reader) blank(a *checks.Ask, b *checks.Blank, fields []fieldsheet.Field
 			continue
 		}
 		r.known[f.Name] = true
-		e, there := r.filled.Entries[f.Name]
+		e, there := r.entry(f.Name)
 		switch {
 		case !there:
 		case f.Tick && e.On:
@@ -221,7 +224,7 @@ func (r *reader) readings(a *checks.Ask) (any, fieldsheet.Entry, map[string]box)
 		where := checks.Blank{Steps: []string{strconv.Itoa(i), "0"}, Kind: checks.LengthKind, Words: say.That("at")}
 		down := checks.Blank{Steps: []string{strconv.Itoa(i), "1"}, Kind: checks.LengthKind, Words: say.That("down")}
 		r.known[a.Name(&where)], r.known[a.Name(&down)] = true, true
-		e := r.filled.Entries[a.Name(&down)]
+		e, _ := r.entry(a.Name(&down))
 		if trimmed(e.Text) == "" {
 			continue
 		}
@@ -253,13 +256,14 @@ func (r *reader) readings(a *checks.Ask) (any, fieldsheet.Entry, map[string]box)
 
 func (r *reader) box(a *checks.Ask, b *checks.Blank) box {
 	name := a.Name(b)
-	return box{r.filled.Entries[name], name}
+	e, _ := r.entry(name)
+	return box{e, name}
 }
 
 // length reads the length in a box that must not be empty.
 func (r *reader) length(a *checks.Ask, b *checks.Blank) (string, bool) {
 	name := a.Name(b)
-	e := r.filled.Entries[name]
+	e, _ := r.entry(name)
 	value, no := lengthValue(trimmed(e.Text), r.unit)
 	if no != nil {
 		r.refuse(a, b, name, e, no)

@@ -159,7 +159,7 @@ func sheetVisit(rec *schema.Record, f *fieldsheet.Filled, byRoom map[string][]*c
 	if f.Plan == "" {
 		return nil, refused("no plan in it", `a sheet that "setline sheet" wrote, which carries the plan it was made from`)
 	}
-	plan, err := fieldsheet.DecodePlan(f.Plan)
+	plan, printed, err := fieldsheet.DecodePrinted(f.Plan)
 	if err != nil {
 		return nil, refused("a plan that cannot be read", "the plan as it was written into the sheet")
 	}
@@ -171,7 +171,7 @@ func sheetVisit(rec *schema.Record, f *fieldsheet.Filled, byRoom map[string][]*c
 		}
 		return nil, refused(strings.Join(changed, "; ")+more, "a sheet of this job and of its plan as it is now")
 	}
-	r := &reader{filled: f, unit: cmp.Or(plan.LengthsIn, length.InchSystem), known: map[string]bool{}}
+	r := &reader{filled: f, unit: cmp.Or(plan.LengthsIn, length.InchSystem), known: map[string]bool{}, beside: printed, instead: map[string]fieldsheet.Entry{}}
 	asks := slices.Clone(byRoom[""])
 	for _, room := range plan.Rooms {
 		asks = append(asks, byRoom[room.Name]...)

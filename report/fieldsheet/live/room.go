@@ -29,7 +29,7 @@ func Open(record []byte) (*Room, error) {
 	if err != nil {
 		return nil, err
 	}
-	plan, err := fieldsheet.PlanOf(&rec.Planned)
+	plan, err := fieldsheet.PlanOf(&rec.Planned, asks)
 	if err != nil {
 		return nil, err
 	}

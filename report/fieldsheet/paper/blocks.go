@@ -181,12 +181,31 @@ func (s *sheet) elevationBlock(g *group) block {
 	}}
 }
 
-// acrossFloor is how many readings of a floor line stand beside each other.
-const acrossFloor = 6
+// How many places of a floor line stand beside each other: those printed, and
+// those left open.
+const (
+	acrossPrinted = 6
+	acrossOpen    = 4
+)
+
+// pairsOf are the places of a line: those printed, and those left open.
+func pairsOf(a *checks.Ask) (printed, open int) {
+	for i := 0; i+1 < len(a.Blanks); i += 2 {
+		if a.Blanks[i].Printed {
+			printed++
+		} else {
+			open++
+		}
+	}
+	return printed, open
+}
+
+func rowsFor(n, across int) int { return (n + across - 1) / across }
 
 func (s *sheet) floorHeight(a *checks.Ask) float64 {
-	n := len(a.Blanks) / 2
-	return float64(labelLine*float64(len(s.floorLabel(a)))) + 3 + float64(inlineLine*float64((n+acrossFloor-1)/acrossFloor))
+	printed, open := pairsOf(a)
+	rows := rowsFor(printed, acrossPrinted) + rowsFor(open, acrossOpen)
+	return float64(labelLine*float64(len(s.floorLabel(a)))) + 3 + float64(inlineLine*float64(rows))
 }
 
 // floorLabel says what is read along a line of the floor, and how far apart: on
@@ -200,7 +219,7 @@ func (s *sheet) floorLabel(a *checks.Ask) []string {
 	return []string{s.Words(what), s.Words(a.Limit)}
 }
 
-// floor draws the pairs of a line of the floor: where, and how far down. Their
+// floor draws the places of a line of the floor: where, and how far down. Their
 // unit stands once, above.
 func (p *pen) floor(y float64, a *checks.Ask) float64 {
 	below := y + p.sheet.floorHeight(a)
@@ -208,16 +227,24 @@ func (p *pen) floor(y float64, a *checks.Ask) float64 {
 		p.text(0, y+labelLine-1, sheetWidth, labelSize, false, line)
 		y += labelLine
 	}
-	top := y + 1
+	printed, _ := pairsOf(a)
+	at := func(n, across int) (x, mid float64) {
+		return float64(sheetWidth / float64(across) * float64(n%across)), y + 1 + float64(inlineLine*float64(n/across)) + inlineLine/2
+	}
 	fields := fieldsheet.FieldsOf(a)
-	const each = sheetWidth / acrossFloor
-	for i := 0; i+1 < len(fields); i += 2 {
-		n := i / 2
-		x, mid := float64(each*float64(n%acrossFloor)), top+float64(inlineLine*float64(n/acrossFloor))+inlineLine/2
-		p.Text(pdf.Point{X: x, Y: mid + 2.4}, pdf.Left, labelSize, false, p.sheet.Say.Words("at"))
-		p.bare(x+8, mid, 27, fields[i])
-		p.Text(pdf.Point{X: x + 37, Y: mid + 2.4}, pdf.Left, labelSize, false, "↓")
-		p.bare(x+43, mid, each-46, fields[i+1])
+	for i := range printed {
+		x, mid := at(i, acrossPrinted)
+		const words = sheetWidth/acrossPrinted - readingBox - 5
+		p.text(x, mid+2.4, words, labelSize, false, p.sheet.Words(fields[i].Blank.Words))
+		p.bare(x+words+1, mid, readingBox, fields[i])
+	}
+	y += float64(inlineLine * float64(rowsFor(printed, acrossPrinted)))
+	for i, pairs := 0, fields[printed:]; i+1 < len(pairs); i += 2 {
+		x, mid := at(i/2, acrossOpen)
+		p.text(x, mid+2.4, 9, labelSize, false, p.sheet.Say.Words("at"))
+		p.bare(x+10, mid, readingBox, pairs[i])
+		p.Text(pdf.Point{X: x + readingBox + 14, Y: mid + 2.4}, pdf.Left, labelSize, false, "↓")
+		p.bare(x+readingBox+22, mid, readingBox, pairs[i+1])
 	}
 	return below
 }

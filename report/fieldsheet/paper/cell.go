@@ -115,6 +115,13 @@ func (s *sheet) partsOf(a *checks.Ask) []part {
 		b := &a.Blanks[i]
 		own := slices.DeleteFunc(slices.Clone(fields), func(f fieldsheet.Field) bool { return f.Blank != b })
 		parts[i] = part{blank: b, fields: own}
+		if b.Printed {
+			parts[i].before = s.Words(say.That("%[1]s %[2]s", b.Words, fieldsheet.PrintedLength(b)))
+			continue
+		}
+		if i+1 < len(a.Blanks) && a.Blanks[i+1].Printed {
+			continue // its label stands above
+		}
 		if len(a.Blanks) > 1 && b.Kind != checks.Used && !(i == 0 && a.Thing.Stands == checks.OnOwnLine) {
 			parts[i].before = s.Words(b.Words)
 		}
@@ -149,7 +156,7 @@ func needs(parts ...part) (words, fixed, boxes, weights float64) {
 		if q.before != "" {
 			fixed += 3
 		}
-		if len(q.behind) == 0 {
+		if len(q.fields) > 0 && len(q.behind) == 0 {
 			fixed += 3
 			boxes += leastBox
 			weights += weight(q.blank)

@@ -12,6 +12,7 @@ import (
 const (
 	sheetWidth = 493.0 // every paper is as wide
 	boxHeight  = 16.0  // of a text box
+	readingBox = 46.0  // of "127 1/2", as it is typed
 	narrowBox  = 40.0  // what is typed into a narrower box is set smaller
 	tickSize   = 14.0  // a thumb finds it
 	labelSize  = 7.0
