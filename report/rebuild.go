@@ -1,7 +1,6 @@
 package report
 
 import (
-	"bytes"
 	"errors"
 	"fmt"
 	"slices"
@@ -114,11 +113,11 @@ func Rebuild(file []byte) (*Rebuilt, error) {
 	if err != nil {
 		return r, fmt.Errorf("%w: %w", ErrRebuild, err)
 	}
-	var out bytes.Buffer
-	if err := again.PDF(&out); err != nil {
+	compared := pdf.CompareWith(file)
+	if err := again.PDF(compared); err != nil {
 		return r, fmt.Errorf("%w: %w", ErrRebuild, err)
 	}
-	r.Differs = pdf.Difference(file, out.Bytes())
+	r.Differs = compared.Difference()
 	return r, nil
 }
 

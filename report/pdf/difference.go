@@ -7,25 +7,50 @@ import (
 	"setline.example/report/pdf/object"
 )
 
-// Difference says where a file differs first from the one expected: "" where
-// they are the same, byte for byte.
-func Difference(found, expected []byte) string {
-	if bytes.Equal(found, expected) {
+// Comparison is an [io.Writer] that holds what is written to it against a file,
+// byte for byte, and keeps none of it.
+type Comparison struct {
+	found []byte
+	same  int // bytes from the beginning
+	over  bool
+}
+
+// CompareWith begins a comparison with a file.
+func CompareWith(found []byte) *Comparison { return &Comparison{found: found} }
+
+// Write compares. It never fails.
+func (c *Comparison) Write(expected []byte) (int, error) {
+	n := len(expected)
+	if c.over {
+		return n, nil
+	}
+	rest := c.found[c.same:]
+	if bytes.HasPrefix(rest, expected) {
+		c.same += n
+		return n, nil
+	}
+	c.over = true
+	for i := 0; i < min(len(rest), n) && rest[i] == expected[i]; i++ {
+		c.same++
+	}
+	return n, nil
+}
+
+// Difference says where the file differs first from all that was written: ""
+// where they are the same.
+func (c *Comparison) Difference() string {
+	if !c.over && c.same == len(c.found) {
 		return ""
 	}
-	i := 0
-	for i < min(len(found), len(expected)) && found[i] == expected[i] {
-		i++
-	}
-	if f, err := object.Read(found); err == nil {
+	if f, err := object.Read(c.found); err == nil {
 		if err := f.Canonical(); err != nil {
 			return err.Error()
 		}
 		for n := range len(f.Revisions[0].Objects) {
-			if o := f.Revisions[0].Objects[n+1]; o.Begin <= i && i < o.Past {
+			if o := f.Revisions[0].Objects[n+1]; o.Begin <= c.same && c.same < o.Past {
 				return fmt.Sprintf("object %d differs", n+1)
 			}
 		}
 	}
-	return fmt.Sprintf("it differs from byte %d on", i)
+	return fmt.Sprintf("it differs from byte %d on", c.same)
 }

@@ -47,7 +47,9 @@ func FuzzReadBack(f *testing.F) {
 	f.Add(out.Bytes())
 	f.Fuzz(func(t *testing.T, file []byte) {
 		_, _ = ReadBack(file)
-		_ = Difference(file, out.Bytes())
+		compared := CompareWith(file)
+		_, _ = compared.Write(out.Bytes())
+		_ = compared.Difference()
 	})
 }
 
