@@ -27,6 +27,7 @@ func english(one, many string, n int) string {
 type Writer struct {
 	Language Language
 	Lengths  length.System // how lengths are written; inches where it is ""
+	Bare     bool          // lengths that are rounded are not marked so: it does not matter
 }
 
 // Text writes a text.
@@ -138,6 +139,9 @@ func (b *building) value(a any) string {
 	case int:
 		return strconv.Itoa(a)
 	case length.Length:
+		if b.Bare {
+			return a.Near(b.Lengths)
+		}
 		return a.In(b.Lengths)
 	case Inches:
 		return length.Length(a).In(length.InchSystem)

@@ -1,6 +1,10 @@
 package length
 
-import "strconv"
+import (
+	"math"
+	"strconv"
+	"strings"
+)
 
 // In writes l with its unit for people to read.
 //
@@ -28,6 +32,26 @@ func (l Length) In(sys System) string {
 		}
 	}
 	return string(appendInches(b, l < 0, whole))
+}
+
+// Near writes l as [Length.In] does, without a mark where it is rounded: for
+// numbers whose rounding changes nothing that a reader does with them.
+func (l Length) Near(sys System) string { return strings.TrimPrefix(l.In(sys), "≈ ") }
+
+// Rounded is the length that [Length.In] writes, the nearest that people read.
+func (l Length) Rounded(sys System) Length {
+	step := uint64(sixtyFourth)
+	if sys == Metric {
+		step = hundredth
+	}
+	n := (l.size() + step/2) / step * step
+	switch {
+	case n > math.MaxInt64:
+		return l // nothing so long is measured
+	case l < 0:
+		return -Length(n)
+	}
+	return Length(n)
 }
 
 // String writes l exactly, so that [Parse] gives it back: in inches where it
