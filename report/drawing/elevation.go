@@ -26,6 +26,7 @@ type Elevation struct {
 	HasHigh      bool
 	Faults       []Fault
 	Language     say.Language // English where it is nil
+	Places       bool         // nothing but the units and what is numbered: no title, heights or floor
 	Sketch       bool         // low and without title and scale bar, for a page of boxes that says which elevation it is
 }
 

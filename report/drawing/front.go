@@ -174,6 +174,9 @@ func (f *front) draw() Drawing {
 	f.body = bodyOf(f.Elevation).Inches()
 	deepest := f.deepest()
 	f.k = 1
+	if f.Places {
+		deepest = 0
+	}
 	if deepest > 0 {
 		gap := float64(greatestGap)
 		if f.Sketch {
@@ -184,7 +187,7 @@ func (f *front) draw() Drawing {
 
 	title := f.title("front")
 	y := 1.0
-	if !f.Sketch {
+	if !f.Sketch && !f.Places {
 		f.text(4, 10, pdf.Left, 9, true, f.heading(f.say, "front", f.w-8))
 		y = 14
 	}
@@ -200,7 +203,7 @@ func (f *front) draw() Drawing {
 	}
 
 	f.above(y)
-	f.low = f.y(f.body) + max(float64(f.s*f.k*deepest), 12)
+	f.low = f.y(f.body) + max(float64(f.s*f.k*deepest), f.leastUnder())
 	f.ends()
 	f.slab()
 	f.floor()
@@ -212,7 +215,7 @@ func (f *front) draw() Drawing {
 	f.leaders(above)
 
 	y = f.extensions(f.low + 3)
-	if l := f.high(); l != nil {
+	if l := f.high(); l != nil && !f.Places {
 		foot = append(foot, l)
 	}
 	rows = pack(foot, 4, f.w-4, 5)
@@ -224,7 +227,7 @@ func (f *front) draw() Drawing {
 		y += 3 + float64(faultRow*float64(rows))
 	}
 	y = f.dimension(y + 4)
-	if !f.Sketch {
+	if !f.Sketch && !f.Places {
 		y = f.bar(y + 4)
 	}
 	y = f.paragraph(4, y, f.w-8, 6, strings.Join(f.notes, " "))
@@ -233,6 +236,14 @@ func (f *front) draw() Drawing {
 		title = say.That("%[1]s, part %[2]s of %[3]s", title, f.i+1, len(f.parts))
 	}
 	return f.drawing(y+3, f.say.Text(title), f.alt(title))
+}
+
+// leastUnder is how much room there is below the units, in points.
+func (f *front) leastUnder() float64 {
+	if f.Places {
+		return 3
+	}
+	return 12
 }
 
 // doubts says what of the record cannot be as it was drawn.
@@ -313,6 +324,9 @@ func (f *front) above(y float64) {
 	slab := float64(f.s * max(f.TopThickness.Inches(), 0))
 	slab = min(slab, greatestAbove)
 	f.top = y + slab + 10
+	if f.Places {
+		return
+	}
 	if !f.HasSet {
 		f.note(say.That("The set height is not known."))
 		return
@@ -344,6 +358,8 @@ func (f *front) slab() {
 func (f *front) floor() {
 	front, back := sorted(f.Front), sorted(f.Back)
 	switch {
+	case f.Places:
+		return
 	case len(front)+len(back) == 0:
 		f.note(say.That("The floor has not been surveyed."))
 		return
@@ -408,7 +424,7 @@ func (f *front) alt(title say.Text) string {
 		say.That("%[1]s. %[2]s. Units from left to right: %[3]s.", title, f.says(true), say.Commas(units...)),
 		say.That("At the %[1]s, at the %[2]s.", f.endWords(false), f.endWords(true)),
 	}
-	if f.HasSet {
+	if f.HasSet && !f.Places {
 		all = append(all, say.That("Set height: cabinet tops at reading %[1]s.", f.SetTop))
 	}
 	for _, x := range f.Faults {

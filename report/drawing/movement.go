@@ -68,8 +68,11 @@ func (m *movement) draw() Drawing {
 		m.changes[i].U = max(c.U, 0)
 		m.greatest = max(m.greatest, math.Abs(c.Up.Inches()), c.U.Inches())
 	}
-	title := m.title("movement of the tops")
-	m.text(4, 10, pdf.Left, 9, true, m.heading(m.say, "movement of the tops", m.w-8))
+	title, y := m.title("movement of the tops"), 1.0
+	if !m.Sketch {
+		m.text(4, 10, pdf.Left, 9, true, m.heading(m.say, "movement of the tops", m.w-8))
+		y = 14
+	}
 	says := say.That("bars: change since the earlier visit, up is risen; not to the scale of the elevation")
 	m.v = 1
 	if m.greatest > 0 {
@@ -77,7 +80,7 @@ func (m *movement) draw() Drawing {
 	} else {
 		says = say.That("%[1]s; no corner has changed", says)
 	}
-	y := m.paragraph(4, 14, m.w-8, 7, m.say.Text(says))
+	y = m.paragraph(4, y, m.w-8, 7, m.say.Text(says))
 	y = m.key(y + 2)
 	for _, row := range m.rows() {
 		y = m.panel(row, y)

@@ -11,6 +11,7 @@ import (
 // What a profile keeps to, in points.
 const (
 	profileHeight = 110
+	sketchProfile = 64 // of a sketch
 	axisRoom      = 52 // left of the plot, for its labels
 	axisText      = 6
 )
@@ -57,17 +58,24 @@ func (p *profile) draw() Drawing {
 	p.s = (p.right - p.left) / (p.to - p.from)
 	k := 1.0
 	if fall := p.most - p.least; fall > 0 {
-		k = factorFor(profileHeight / (p.s * fall))
+		high := float64(profileHeight)
+		if p.Sketch {
+			high = sketchProfile
+		}
+		k = factorFor(high / (p.s * fall))
 	}
 	p.v = float64(p.s * k)
 
-	title := p.title("floor profile")
-	p.text(4, 10, pdf.Left, 9, true, p.heading(p.say, "floor profile", p.w-8))
+	title, y := p.title("floor profile"), 1.0
+	if !p.Sketch {
+		p.text(4, 10, pdf.Left, 9, true, p.heading(p.say, "floor profile", p.w-8))
+		y = 14
+	}
 	says := say.That("vertical scale %[1]s; readings down from the reference line, larger is lower", times(k))
 	if p.most == p.least {
 		says = say.That("%[1]s; all readings are the same", says)
 	}
-	y := p.paragraph(4, 14, p.w-8, 7, p.say.Text(says))
+	y = p.paragraph(4, y, p.w-8, 7, p.say.Text(says))
 	y = p.key(y + 2)
 	p.top = y + 22
 	p.base = p.y(p.most) + 8

@@ -104,7 +104,7 @@ func (f *front) row(r Row, left, top, right, bottom float64) {
 
 // feet draws the two front levelers, down to where they are screwed.
 func (f *front) feet(u Unit, left, right float64) {
-	if !u.HasExtension {
+	if !u.HasExtension || f.Places {
 		return
 	}
 	in := min(5, (right-left)/5)
@@ -117,10 +117,15 @@ func (f *front) feet(u Unit, left, right float64) {
 	}
 }
 
-// extensions writes the levelers' extensions under them where both fit.
+// extensions writes the levelers' extensions under them where both fit, and
+// those of other cabinets in a note.
 func (f *front) extensions(y float64) float64 {
+	if f.Places {
+		return y
+	}
 	const size = 5
-	wrote, left := 0, 0
+	wrote := 0
+	var left []say.Text
 	for _, u := range f.part.units {
 		if u.Filler || !u.HasExtension {
 			continue
@@ -128,7 +133,7 @@ func (f *front) extensions(y float64) float64 {
 		a, b := u.Extension[0].In(f.sys), u.Extension[1].In(f.sys)
 		l, r := f.x(u.X.Inches()), f.x(sum(u.X, u.Width).Inches())
 		if textWidth(a, size, false)+textWidth(b, size, false)+5 > r-l || l < f.clear {
-			left++
+			left = append(left, say.That("%[1]s %[2]s and %[3]s", brief(u.Tag), u.Extension[0], u.Extension[1]))
 			continue
 		}
 		f.text(l+1.2, y+size, pdf.Left, size, false, a)
@@ -145,8 +150,8 @@ func (f *front) extensions(y float64) float64 {
 	if missing > 0 {
 		f.note(say.Count(missing, "Leveler extensions are not known for %[1]s cabinet.", "Leveler extensions are not known for %[1]s cabinets."))
 	}
-	if left > 0 {
-		f.note(say.Count(left, "Leveler extensions are not written under %[1]s cabinet too narrow for them.", "Leveler extensions are not written under %[1]s cabinets too narrow for them."))
+	if len(left) > 0 {
+		f.note(say.That("Leveler extensions, left and right, where there is no room to write them: %[1]s.", say.Semicolons(left...)))
 	}
 	if wrote == 0 {
 		return y
