@@ -20,8 +20,11 @@ type measured struct {
 // least the widest word, the rest shared out by need.
 func (l *Layout) newGrid(t *table) *grid {
 	n := len(t.align)
-	g := &grid{x: l.area.x, pad: 4.5, padTop: 2.6, size: tableSize, align: t.align}
-	if n > 8 {
+	g := &grid{x: l.area.x, pad: 4.5, padTop: 2.6, size: tableSize, lead: tableLeading, align: t.align}
+	switch {
+	case slices.Contains(l.small, l.part):
+		g.pad, g.padTop, g.size, g.lead = 2.5, 1.1, 7.5, 1.22
+	case n > 8:
 		g.pad, g.padTop, g.size = 2.5, 1.9, 7.5
 	}
 	const label = 6.5 // in sizes of the font: room for "not observed"

@@ -47,6 +47,7 @@ type Layout struct {
 	row      []figure   // the row of figures being collected
 	part     int        // the part being laid out
 	newPages []int      // parts that begin on a new page
+	small    []int      // parts with small tables
 	fresh    bool       // the next box begins a page
 	found    []headings // by part
 	nodes    map[ast.Node]*heading

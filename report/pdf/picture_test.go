@@ -110,7 +110,7 @@ func TestFigures(t *testing.T) {
 		t.Errorf("%d words of 3000", got)
 	}
 
-	// Two pictures in one paragraph are no figure.
+	// Two pictures with words between them are no figure.
 	write("![alt](x) and ![alt](x)")
 	if len(painted) != 4 || abs(painted[0]-300) > 1e-9 {
 		t.Errorf("painted %v", painted)

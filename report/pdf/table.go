@@ -69,6 +69,7 @@ type grid struct {
 	pad    float64   // left and right of the text
 	size   float64
 	align  []east.Alignment
+	lead   float64 // of lines, in sizes of the font
 	padTop float64
 	tag    tag // of the table
 }
@@ -165,7 +166,7 @@ func (l *Layout) addStrips(g *grid, row [][]glyph, first tag, isHead bool, head 
 
 // strip returns lines from to to of the n lines of a row.
 func (g *grid) strip(cells [][]line, first tag, from, to, n int, head bool) *slab {
-	lead := float64(g.size * tableLeading)
+	lead := float64(g.size * g.lead)
 	top, bottom := 0.0, 0.0
 	if from == 0 {
 		top = g.padTop
@@ -174,9 +175,10 @@ func (g *grid) strip(cells [][]line, first tag, from, to, n int, head bool) *sla
 		bottom = g.padTop
 	}
 	height := top + float64(float64(to-from)*lead) + bottom
+	spanning := !head && len(cells) > 1 && !slices.ContainsFunc(cells[1:], func(c []line) bool { return len(c) > 0 })
 	return &slab{
 		height: height,
-		base:   top + baseline(g.size, tableLeading),
+		base:   top + baseline(g.size, g.lead),
 		cells:  first,
 		draw: func(p *painter, y float64) {
 			p.tags.seen(g.tag, len(p.pages), g.x, y, g.x+g.width, y+height)
@@ -190,17 +192,18 @@ func (g *grid) strip(cells [][]line, first tag, from, to, n int, head bool) *sla
 			x := g.x
 			for c, lines := range cells {
 				for i := from; i < min(to, len(lines)); i++ {
-					p.textLine(first+tag(c), g.lineX(x, c, lines[i]), y+top+float64(float64(i-from)*lead)+baseline(g.size, tableLeading), lines[i], g.size)
+					p.textLine(first+tag(c), g.lineX(x, c, lines[i]), y+top+float64(float64(i-from)*lead)+baseline(g.size, g.lead), lines[i], g.size)
 				}
 				x += g.cols[c]
 			}
-			if to == n {
-				p.decorates()
-				if head {
-					p.rule(g.x, y+height, g.width, 0.7, accent)
-				} else {
-					p.rule(g.x, y+height, g.width, 0.4, hair)
-				}
+			p.decorates()
+			switch {
+			case head && to == n:
+				p.rule(g.x, y+height, g.width, 0.7, accent)
+			case spanning && from == 0:
+				p.rule(g.x, y, g.width, 0.4, hair) // it belongs to what is below it
+			case !spanning && to == n:
+				p.rule(g.x, y+height, g.width, 0.4, hair)
 			}
 		},
 	}
