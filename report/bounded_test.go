@@ -55,7 +55,7 @@ func TestEndlessTemplates(t *testing.T) {
 // TestBoundedIsTheSame: within the limits a template gives what it gives without.
 func TestBoundedIsTheSame(t *testing.T) {
 	found, faults, data := findings(t, annex)
-	v, _ := newView(found, faults, options(nil))
+	v, _ := newView(found, faults, nil, options(nil))
 	body, err := (*Letterhead)(nil).body(say.Writer{}, "turnover.md", v, len(data))
 	if err != nil {
 		t.Fatal(err)
@@ -87,7 +87,7 @@ func TestBoundedIsTheSame(t *testing.T) {
 func TestLargeJobs(t *testing.T) {
 	long(t)
 	found, faults, data := findings(t, annex)
-	v, _ := newView(found, faults, options(nil))
+	v, _ := newView(found, faults, nil, options(nil))
 	// The same rooms many times are as many times the record.
 	const times = 300
 	rooms := v.Rooms

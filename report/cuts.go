@@ -61,7 +61,7 @@ func (b *viewer) cutsOf(c *checks.Cuts, fillers []checks.FillerCut, high float64
 		b.drawnCuts++
 		name := fmt.Sprintf("cut-%d", b.drawnCuts)
 		b.pictures[name] = picture{d}
-		v.Drawings = append(v.Drawings, DrawingView{name, Text(d.Alt)})
+		v.Drawings = append(v.Drawings, DrawingView{Name: name, Alt: Text(d.Alt)})
 	}
 	return v
 }

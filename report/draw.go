@@ -16,8 +16,9 @@ const drawingWidth = 490
 
 // DrawingView is a drawing, by the name under which Markdown shows it.
 type DrawingView struct {
-	Name string
-	Alt  Text // the drawing in words
+	Name    string
+	Alt     Text // the drawing in words
+	Caption Text // "" where the drawing says what it is
 }
 
 // picture is a drawing as a picture of a page.
@@ -48,29 +49,48 @@ func (r redrawn) Paint(c *pdf.Canvas) { r.make().Paint(c) }
 // SVG writes the drawing as a page in HTML has it.
 func (r redrawn) SVG() []byte { return r.make().SVG() }
 
-// drawings draws an elevation from the front with its open faults, and its
-// floor, and how its tops moved where one moved beyond its uncertainty; else
-// still says in a sentence that none did, "" where tops were not read twice.
-// The pictures are added to those the document shows. n makes their names one
-// of a kind.
-func (b *viewer) drawings(l checks.Layout, n int, open []ResultView, pictures map[string]pdf.Picture) (views []DrawingView, still Text) {
+// abreastWidth is the width of a drawing that has another beside it, in points.
+const abreastWidth = 238
+
+// places draws an elevation from the front, with the numbers of the punch list at
+// their places.
+func (b *viewer) places(l checks.Layout, n int, open []ResultView) (views []DrawingView) {
 	e := b.elevation(l)
+	e.Places = true
 	for _, r := range open {
 		if f, ok := faultAt(l, r); ok {
 			e.Faults = append(e.Faults, f)
 		}
 	}
+	caption := b.text(say.That("Elevation %[1]s", say.Name(l.Elevation)))
+	sys := b.sys // what draws keeps nothing else of the viewer
+	for i, d := range drawing.Front(e, sys, abreastWidth) {
+		name := fmt.Sprintf("places-%d-%d", n, i+1)
+		b.pictures[name] = redraw(d, func() drawing.Drawing { return drawing.Front(e, sys, abreastWidth)[i] })
+		views = append(views, DrawingView{name, Text(d.Alt), caption})
+	}
+	return views
+}
+
+// drawings draws an elevation from the front, and its
+// floor, and how its tops moved where one moved beyond its uncertainty; else
+// still says in a sentence that none did, "" where tops were not read twice.
+// The pictures are added to those the document shows. n makes their names one
+// of a kind.
+func (b *viewer) drawings(l checks.Layout, n int, width float64, pictures map[string]pdf.Picture) (views []DrawingView, still Text) {
+	e := b.elevation(l)
+	e.Sketch = width < drawingWidth
 	sys := b.sys // what draws keeps nothing else of the viewer
 	var all []redrawn
-	for i, d := range drawing.Front(e, sys, drawingWidth) {
-		all = append(all, redraw(d, func() drawing.Drawing { return drawing.Front(e, sys, drawingWidth)[i] }))
+	for i, d := range drawing.Front(e, sys, width) {
+		all = append(all, redraw(d, func() drawing.Drawing { return drawing.Front(e, sys, width)[i] }))
 	}
 	add := func(make func() (drawing.Drawing, bool)) {
 		if d, ok := make(); ok {
 			all = append(all, redraw(d, func() drawing.Drawing { d, _ := make(); return d }))
 		}
 	}
-	add(func() (drawing.Drawing, bool) { return drawing.FloorProfile(e, sys, drawingWidth) })
+	add(func() (drawing.Drawing, bool) { return drawing.FloorProfile(e, sys, width) })
 	changes := make([]drawing.Change, len(l.Changes))
 	moved := false
 	for i, c := range l.Changes {
@@ -78,7 +98,7 @@ func (b *viewer) drawings(l checks.Layout, n int, open []ResultView, pictures ma
 		moved = moved || c.Up.Abs() > c.U
 	}
 	if moved {
-		add(func() (drawing.Drawing, bool) { return drawing.Movement(e, changes, sys, drawingWidth) })
+		add(func() (drawing.Drawing, bool) { return drawing.Movement(e, changes, sys, width) })
 	} else {
 		still = b.still(l.Changes)
 	}
@@ -86,7 +106,10 @@ func (b *viewer) drawings(l checks.Layout, n int, open []ResultView, pictures ma
 	for i, d := range all {
 		name := fmt.Sprintf("drawing-%d-%d", n, i+1)
 		pictures[name] = d
-		views[i] = DrawingView{name, Text(d.Alt)}
+		views[i] = DrawingView{Name: name, Alt: Text(d.Alt)}
+		if e.Sketch {
+			views[i].Caption = Text(d.Title)
+		}
 	}
 	return views, still
 }
@@ -107,9 +130,9 @@ func (b *viewer) still(changes []checks.LayoutChange) Text {
 		"Tops read again on a later visit: %[1]s corners; none has moved beyond the uncertainty of its change.")
 	switch {
 	case most.Up > 0:
-		text = say.That("%[1]s Most: %[2]s %[3]s, up by %[4]s, U %[5]s.", text, say.Name(most.Unit), most.Place, most.Up, most.U)
+		text = say.That("%[1]s Most: %[2]s %[3]s, up by %[4]s ± %[5]s.", text, say.Name(most.Unit), most.Place, most.Up, say.Name(b.decimal(float64(most.U))))
 	case most.Up < 0:
-		text = say.That("%[1]s Most: %[2]s %[3]s, down by %[4]s, U %[5]s.", text, say.Name(most.Unit), most.Place, -most.Up, most.U)
+		text = say.That("%[1]s Most: %[2]s %[3]s, down by %[4]s ± %[5]s.", text, say.Name(most.Unit), most.Place, -most.Up, say.Name(b.decimal(float64(most.U))))
 	}
 	return b.text(text)
 }

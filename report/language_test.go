@@ -17,8 +17,8 @@ import (
 // the same places on its drawings; only what is said of them is another.
 func TestAnotherLanguageChangesWordsOnly(t *testing.T) {
 	found, faults, _ := findings(t, annex)
-	english, pictures := newView(found, faults, Options{})
-	other, others := newView(found, faults, Options{language: foreign.Language})
+	english, pictures := newView(found, faults, nil, Options{})
+	other, others := newView(found, faults, nil, Options{language: foreign.Language})
 	if english.Ready != other.Ready || len(pictures) != len(others) {
 		t.Errorf("ready %t with %d drawings, want %t with %d", other.Ready, len(others), english.Ready, len(pictures))
 	}
@@ -31,6 +31,10 @@ func TestAnotherLanguageChangesWordsOnly(t *testing.T) {
 			}
 			for n, r := range g.Results {
 				sameRow(t, r, og.Results[n])
+			}
+			for n := range room.Page.Places {
+				name := room.Page.Places[n].Name
+				marks += sameMarks(t, wholeDrawing(t, pictures[name]), wholeDrawing(t, others[name]))
 			}
 			for n := range g.Drawings {
 				marks += sameMarks(t, wholeDrawing(t, pictures[g.Drawings[n].Name]), wholeDrawing(t, others[og.Drawings[n].Name]))

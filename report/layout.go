@@ -78,7 +78,7 @@ func newLayoutView(found *checks.Findings, keep func(room, elevation string) boo
 		if l.OneHeight != nil && keepsAll(keep, l.OneHeight) {
 			e.OneHeight = b.oneHeight(l.OneHeight)
 		}
-		e.Drawings, e.Still = b.drawings(l, n+1, nil, b.pictures)
+		e.Drawings, e.Still = b.drawings(l, n+1, drawingWidth, b.pictures)
 		for _, r := range l.Results {
 			v.Ready = v.Ready && r.Outcome.Holds()
 		}

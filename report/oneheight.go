@@ -27,7 +27,7 @@ func (b *viewer) oneHeight(o *checks.OneHeight) *OneHeightView {
 			b.compared++
 			name := fmt.Sprintf("heights-%d", b.compared)
 			b.pictures[name] = picture{d}
-			v.Drawings = append(v.Drawings, DrawingView{name, Text(d.Alt)})
+			v.Drawings = append(v.Drawings, DrawingView{Name: name, Alt: Text(d.Alt)})
 		}
 		for _, t := range l.Words(b.sys) {
 			v.Says = append(v.Says, b.text(t)+".")

@@ -119,7 +119,7 @@ func (b *viewer) releaseSet(r *checks.Release, s *checks.TopSet, name string) Re
 	}
 	if d, ok := drawing.Tops(b.top(r, s), b.sys, drawingWidth); ok {
 		b.pictures[name] = picture{d}
-		v.Drawing = &DrawingView{name, Text(d.Alt)}
+		v.Drawing = &DrawingView{Name: name, Alt: Text(d.Alt)}
 	}
 	return v
 }

@@ -52,6 +52,7 @@ type Report struct {
 	pictures         map[string]pdf.Picture
 	parts            [][]byte // Markdown: what goes before the body, the body, and what comes after
 	newPages         []int    // parts that begin on a new page
+	annex            int      // the part with the annex in our words; 0 where there is none
 	others           bool     // the body is in others' words
 	ending           *ending  // the last part; nil where that says nothing of the medium
 }
@@ -76,7 +77,7 @@ var fixed embed.FS
 // was read, which travels in the PDF. The error says which template is broken,
 // where and how.
 func New(found *checks.Findings, faults []checks.Fault, record []byte, o Options) (*Report, error) {
-	v, pictures := newView(found, faults, o)
+	v, pictures := newView(found, faults, record, o)
 	r := &Report{
 		ready: v.Ready, pictures: pictures, record: record, options: o,
 		title: turnoverTitle + string(v.Project), subject: string(v.Answer),
@@ -92,9 +93,16 @@ func New(found *checks.Findings, faults []checks.Fault, record []byte, o Options
 		r.pictures[s.Place] = place{s.Place, string(s.Role), say.Writer{Language: o.language}}
 	}
 	first := []part{{"fixed/answer.md", v}, {"fixed/punch.md", v}}
+	for _, room := range v.Rooms {
+		if room.Visited {
+			first = append(first, part{roomPage, room})
+		}
+	}
 	if v.TemplateBy != "" {
 		first = append(first, part{wordsOf, v})
 		r.others = true
+	} else {
+		first = append(first, part{annexPage, nil})
 	}
 	err := r.assemble(templates.Turnover, v, first, cautions, part{"fixed/sign.md", r.ending})
 	return r, err
@@ -135,6 +143,14 @@ func (r *Report) in(m medium) ([][]byte, error) {
 	return append(slices.Clip(r.parts[:last]), text), err
 }
 
+// newPages are the fixed templates that begin a new page.
+var newPages = []string{roomPage, annexPage, wordsOf, cutPage}
+
+const (
+	roomPage  = "fixed/room.md"  // of one room
+	annexPage = "fixed/annex.md" // the head of what proves the pages before
+)
+
 // wordsOf says in whose words follow those of a firm's template. It begins a new
 // page: what they say must not stand under the answer as if it were one.
 const wordsOf = "fixed/words.md"
@@ -167,8 +183,11 @@ func (r *Report) assemble(body string, data any, first []part, rest ...part) err
 		} else if p.template == cautions.template {
 			text = markup.Cautions(w)
 		} else if source, readErr := fixed.ReadFile(p.template); readErr == nil {
-			if p.template == wordsOf || p.template == cutPage {
+			if slices.Contains(newPages, p.template) {
 				r.newPages = append(r.newPages, len(r.parts))
+			}
+			if p.template == annexPage {
+				r.annex = len(r.parts) + 1
 			}
 			text, err = execute(p.template, w.Page(string(source)), p.data)
 		} else {
@@ -238,7 +257,7 @@ func mayHoldHTML(markdown []byte) bool {
 var pictureAtStart = regexp.MustCompile(`(?m)^!\[(?:[^\]\\\n]|\\.)*\]\((?:` + pictureNames + `)\)[\n ]`)
 
 // pictureNames are the names of logo, drawings and photographs.
-const pictureNames = `logo|(?:drawing|heights|cut)-[0-9-]+|photo-[0-9]+`
+const pictureNames = `logo|(?:drawing|places|heights|cut)-[0-9-]+|photo-[0-9]+`
 
 // Markdown writes the report as Markdown (CommonMark with tables).
 func (r *Report) Markdown(w io.Writer) error {
@@ -259,6 +278,10 @@ func (r *Report) Markdown(w io.Writer) error {
 // PDF writes the report as PDF with the record attached.
 func (r *Report) PDF(w io.Writer) error {
 	made := creator + r.options.Version
+	var small []int
+	if r.annex > 0 {
+		small = []int{r.annex}
+	}
 	files := []pdf.Attachment{{
 		Name:        AttachmentName,
 		Description: "The job record from which this document was made",
@@ -272,6 +295,7 @@ func (r *Report) PDF(w io.Writer) error {
 	return pdf.Write(w, pdf.Document{
 		Parts:         r.parts,
 		NewPages:      r.newPages,
+		SmallTables:   small,
 		Pictures:      r.pictures,
 		Title:         r.title,
 		Subject:       r.subject,

@@ -35,7 +35,7 @@ func (b *viewer) turnsOf(l checks.Layout, n int) (all []TurnsView, views []Drawi
 	if d, ok := turning(l, b.elevation(l), say.Text{}, b.words, drawingWidth); ok {
 		name := fmt.Sprintf("turns-%d", n)
 		b.pictures[name] = picture{d}
-		views = append(views, DrawingView{name, Text(d.Alt)})
+		views = append(views, DrawingView{Name: name, Alt: Text(d.Alt)})
 	}
 	return all, views
 }

@@ -52,9 +52,54 @@ type RoomView struct {
 	Pass, Fail, NotObserved, Undecided, Conceded, NA int
 	LastVisit                                        Text
 	OneHeight                                        *OneHeightView // where no one height serves the room; else nil
-	Groups                                           []GroupView
+	Visited                                          bool           // somebody was there, and looked
+	Page                                             RoomPage
+	ByRule                                           []RuleResults // all results
+	Groups                                           []GroupView   // all results, by where they are
 	Remarks                                          []RemarkView
 }
+
+// RoomPage is what the page of a room shows beside its answer.
+type RoomPage struct {
+	Counts      Text          // outcomes in a sentence
+	Places      []DrawingView // the elevations, with the numbers of the punch list at their places
+	Unplaced    []ResultView  // numbered, and at no place of a drawing
+	Worst       []WorstView
+	Plain       []PlainView
+	Concessions []ConcededView
+	OpenItems   []OpenItemView
+	Photos      []PhotoView
+}
+
+// WorstView is the worst measured value of a rule in a room: of the worst outcome
+// that any has, the one with the least margin to its limit, of several the
+// greatest, of several the first in walking order.
+type WorstView struct {
+	ResultView
+	Outcomes Words // of all results of the rule, with how many: "9 pass, **1 fail**"
+}
+
+// PlainView is a rule that asks for no number, or of which nothing was measured.
+type PlainView struct {
+	Rule     Text
+	Outcomes Words // as of a WorstView
+}
+
+// ConcededView is a result that does not conform and is permitted.
+type ConcededView struct {
+	ResultView
+	Reason, By, Date Text
+}
+
+// RuleResults are all results of one rule in a room.
+type RuleResults struct {
+	Rule  Text
+	Alike []AlikeView  // what has no number, said once for all places where it is so
+	Rows  []ResultView // what has one, and what is wrong; places with the same share a row
+}
+
+// AlikeView is what is so at several places.
+type AlikeView struct{ ResultView }
 
 // GroupView is the results of a room as a whole, or of one elevation.
 type GroupView struct {
@@ -120,6 +165,9 @@ type RemarkView struct {
 type PunchRoom struct {
 	Room  Text
 	Items []ResultView
+	// Unseen is how many results of a room that nobody visited are not observed;
+	// they are not among the items.
+	Unseen int
 }
 
 // NoticeView is something worth knowing that keeps no room from being ready.
@@ -133,6 +181,8 @@ type OpenRoom struct {
 	Room  Text
 	Items []ResultView
 	More  int
+	// Unseen is as in a PunchRoom.
+	Unseen int
 }
 
 // OpenItemView is something agreed to be left to do.

@@ -43,6 +43,7 @@ type viewer struct {
 	photos    Photos
 	shown     int                    // photographs shown so far
 	drawn     int                    // elevations drawn so far
+	placed    int                    // elevations drawn on the pages of rooms
 	compared  int                    // drawings of heights so far
 	drawnCuts int                    // drawings of fillers so far
 	pictures  map[string]pdf.Picture // made so far, by the name under which Markdown shows them
@@ -78,7 +79,7 @@ func (b *viewer) visit(i int) say.Text {
 	return say.That("visit %[1]s, %[2]s", b.number[i], b.rec.Measured.Visits[i].Date)
 }
 
-func newView(found *checks.Findings, faults []checks.Fault, o Options) (View, map[string]pdf.Picture) {
+func newView(found *checks.Findings, faults []checks.Fault, record []byte, o Options) (View, map[string]pdf.Picture) {
 	b := newViewer(found, faults)
 	b.words.Language = o.language
 	rec := b.rec
@@ -106,9 +107,13 @@ func newView(found *checks.Findings, faults []checks.Fault, o Options) (View, ma
 			continue
 		}
 		items := b.results(room.Reasons())
-		v.Punch = append(v.Punch, PunchRoom{r.Name, items})
+		unseen := 0
+		if !r.Visited {
+			items, unseen = looked(items)
+		}
+		v.Punch = append(v.Punch, PunchRoom{r.Name, items, unseen})
 		first := items[:min(len(items), shortList)]
-		v.Open = append(v.Open, OpenRoom{r.Name, first, len(items) - len(first)})
+		v.Open = append(v.Open, OpenRoom{r.Name, first, len(items) - len(first), unseen})
 	}
 	v.Answer, v.Summary = b.answer()
 	v.Loosened = b.loosened()
@@ -119,7 +124,7 @@ func newView(found *checks.Findings, faults []checks.Fault, o Options) (View, ma
 	v.PutRight = b.putRight()
 	v.Empty, v.Replanned, v.Trail = b.empty(), b.replanned(), b.trail()
 	v.Visits = b.visits()
-	v.Instruments = b.instruments()
+	v.Instruments = b.instruments(record)
 	v.DecisionRule = b.decisionWords()
 	v.Signers = b.signers(rec.Agreed.SignOff)
 	v.TemplateBy = b.text(templateBy(rec, o.Letterhead))
@@ -208,7 +213,7 @@ func (b *viewer) room(v checks.Verdict, layouts []checks.Layout, releases []chec
 	for _, i := range b.order {
 		visit := b.rec.Measured.Visits[i]
 		if seen, ok := visit.Rooms[v.Room.Name]; ok {
-			r.LastVisit = Text(visit.Date)
+			r.LastVisit, r.Visited = Text(visit.Date), true
 			r.Remarks = append(r.Remarks, b.remarks(v.Room.Name, &seen, b.number[i])...)
 		}
 	}
@@ -228,15 +233,30 @@ func (b *viewer) room(v checks.Verdict, layouts []checks.Layout, releases []chec
 		g := GroupView{Title: b.text(title)}
 		if i := slices.IndexFunc(layouts, func(l checks.Layout) bool { return l.Elevation == elevation }); i >= 0 {
 			b.drawn++
-			g.Drawings, g.Still = b.drawings(layouts[i], b.drawn, views, b.pictures)
+			g.Drawings, g.Still = b.drawings(layouts[i], b.drawn, abreastWidth, b.pictures)
 		}
 		g.Tops = b.releasedTops(releases, elevation)
-		g.Results = b.together(views)
+		g.Results = views
 		g.Photos = b.photographs(v.Room, elevation)
 		r.Groups = append(r.Groups, g)
 		results = results[n:]
 	}
+	r.ByRule = b.byRule(r.Groups)
+	r.Page = b.roomPage(&v, &r, layouts)
 	return r
+}
+
+// looked leaves out what nobody observed, and counts it: of a room that nobody
+// visited that is all one thing.
+func looked(items []ResultView) (seen []ResultView, unseen int) {
+	for _, i := range items {
+		if i.of.Outcome == checks.NotObserved {
+			unseen++
+		} else {
+			seen = append(seen, i)
+		}
+	}
+	return seen, unseen
 }
 
 // photographs are those that show a unit or joint of an elevation, or with ""
@@ -279,37 +299,6 @@ func elevationOf(room *schema.Room, item string) string {
 		}
 	}
 	return ""
-}
-
-// together puts what passes at one place without a number into one row: a
-// cabinet that is right has some ten such rules, and a row for each would bury
-// the measured ones.
-func (b *viewer) together(results []ResultView) []ResultView {
-	var all []ResultView
-	type at struct {
-		where checks.Subject
-		visit int
-	}
-	row, rules := map[at]int{}, map[int][]say.Text{}
-	for _, r := range results {
-		if r.of.Outcome != checks.Pass || r.measured {
-			all = append(all, r)
-			continue
-		}
-		key := at{r.of.Subject, r.of.Visit}
-		i, ok := row[key]
-		if !ok {
-			row[key] = len(all)
-			rules[len(all)] = []say.Text{r.of.Rule.Title().Text()}
-			all = append(all, r)
-			continue
-		}
-		rules[i] = append(rules[i], r.of.Rule.Title().Text())
-		all[i].Rule = b.own("other rules")
-		all[i].Finding = b.text(say.That("As asked: %[1]s", say.Commas(rules[i]...)))
-		all[i].Source += ", " + r.Source
-	}
-	return all
 }
 
 // remarks gathers what people wrote of a room on one visit.
@@ -358,20 +347,7 @@ func (b *viewer) result(r checks.Result) ResultView {
 		Seen:    b.own("nobody looked"),
 		Source:  Text(strconv.Itoa(b.rule[r.Rule.Name])),
 	}
-	// A rule that asks for a yes has no number to show.
-	if r.Limit.Unit == checks.Length || r.Limit.Unit == checks.Days {
-		if r.Value.Unit != checks.NoUnit {
-			v.measured = true
-			v.Value, v.Margin = b.text(r.Value.Text()), b.text(r.Margin.Text())
-		}
-		if r.Rule.LimitWords == "" || r.Value.Unit != checks.NoUnit {
-			v.Limit = b.text(r.Limit.Text())
-		}
-		if r.Known {
-			v.Value += Text(" ± " + b.decimal(r.Uncertainty))
-			v.Within = Text(percent(r.Conformity))
-		}
-	}
+	b.quantities(&v, &r)
 	if r.Visit >= 0 {
 		v.Visit = Text(strconv.Itoa(b.number[r.Visit]))
 		v.Seen = b.text(b.visit(r.Visit))
@@ -387,18 +363,53 @@ func (b *viewer) result(r checks.Result) ResultView {
 	}
 	if r.Concession >= 0 {
 		c := b.rec.Agreed.Concessions[r.Concession]
-		v.Finding = b.text(say.That("%[1]s (conceded by %[2]s on %[3]s)", r.Finding, say.Name(c.By.Name), c.Date))
+		v.Finding = b.text(say.That("%[1]s (conceded by %[2]s on %[3]s)", say.Name(v.Finding), say.Name(c.By.Name), c.Date))
 	}
 	return v
 }
 
+// quantities writes value, limit and margin. A rule that asks for a yes has none to show.
+func (b *viewer) quantities(v *ResultView, r *checks.Result) {
+	if r.Limit.Unit != checks.Length && r.Limit.Unit != checks.Days {
+		return
+	}
+	w := b.words
+	v.measured = r.Value.Unit != checks.NoUnit
+	if v.measured {
+		w.Bare = !roundingMatters(r, b.sys)
+		v.Value, v.Margin = Text(w.Text(r.Value.Text())), Text(w.Text(r.Margin.Text()))
+		v.Finding = Text(w.Text(r.Finding))
+	}
+	if r.Rule.LimitWords == "" || v.measured {
+		v.Limit = Text(w.Text(r.Limit.Text()))
+	}
+	if r.Known {
+		v.Value += Text(" ± " + b.decimal(r.Uncertainty))
+		v.Within = Text(percent(r.Conformity))
+	}
+}
+
+// roundingMatters reports whether a result's lengths are marked where they are
+// rounded, with ≈. It matters where a reader who compares them as they are
+// printed would find otherwise than the rules, which compare them exactly: where
+// value and limit are printed alike and are not, or the margin as nothing. A limit
+// with no value beside it is always marked: somebody will measure against it.
+func roundingMatters(r *checks.Result, sys length.System) bool {
+	if r.Value.Unit != checks.Length || r.Limit.Unit != checks.Length {
+		return false
+	}
+	value, limit, margin := length.Length(r.Value.N), length.Length(r.Limit.N), length.Length(r.Margin.N)
+	return cmp.Compare(value.Rounded(sys), limit.Rounded(sys)) != cmp.Compare(value, limit) ||
+		cmp.Compare(margin.Rounded(sys), 0) != cmp.Compare(margin, 0)
+}
+
 // decimal writes an uncertainty in nanometres with two significant digits
-// (JCGM 100:2008, 7.2.6), as a decimal since fractions of an inch would be too
-// coarse for it, and without the unit, which stands with the value.
+// (JCGM 100:2008, 7.2.6) and its unit, as a decimal since fractions of an inch
+// would be too coarse for it.
 func (b *viewer) decimal(nm float64) string {
-	unit := float64(length.Millimetre)
+	unit, name := float64(length.Millimetre), " mm"
 	if b.sys == length.InchSystem {
-		unit = float64(length.Inch)
+		unit, name = float64(length.Inch), " in"
 	}
 	value := nm / unit
 	_, decade, _ := strings.Cut(strconv.FormatFloat(value, 'e', -1, 64), "e")
@@ -408,7 +419,7 @@ func (b *viewer) decimal(nm float64) string {
 	if digits > 0 {
 		text = strings.TrimSuffix(strings.TrimRight(text, "0"), ".")
 	}
-	return text
+	return text + name
 }
 
 // percent writes a probability, never as a certainty that it is not.

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"encoding/json"
 	"maps"
 	"slices"
 	"strconv"
@@ -20,9 +21,13 @@ func (b *viewer) openItems() (open []OpenItemView, closed []ClosedItemView) {
 			closed = append(closed, ClosedItemView{Text(i.Room), Text(i.What), Text(c.By), Text(c.Date), Text(c.Remark)})
 			continue
 		}
-		open = append(open, OpenItemView{Text(i.Room), Text(i.What), Text(i.Owner), Text(i.Due)})
+		open = append(open, openItem(i))
 	}
 	return open, closed
+}
+
+func openItem(i schema.OpenItem) OpenItemView {
+	return OpenItemView{Text(i.Room), Text(i.What), Text(i.Owner), Text(i.Due)}
 }
 
 func (b *viewer) concessions() []ConcessionView {
@@ -172,7 +177,10 @@ func used(v *schema.Visit) say.Text {
 }
 
 // instruments are those that visits used, each once.
-func (b *viewer) instruments() []InstrumentView {
+// record is the text of the record: what an instrument can do is told as it was
+// written down, 50 ft and not 600 in.
+func (b *viewer) instruments(record []byte) []InstrumentView {
+	given := accuracies(record)
 	names := map[string]bool{}
 	for i := range b.rec.Measured.Visits {
 		for name := range b.rec.Measured.Visits[i].Instruments {
@@ -188,7 +196,11 @@ func (b *viewer) instruments() []InstrumentView {
 				v.Resolution = Text(in.Resolution.In(b.sys))
 			}
 			if in.Accuracy != nil && in.Over != nil {
-				v.Accuracy = b.text(say.That("± %[1]s over %[2]s", *in.Accuracy, *in.Over))
+				as, ok := given[name]
+				if !ok {
+					as = asGiven{say.Name(in.Accuracy.In(b.sys)), say.Name(in.Over.In(b.sys))}
+				}
+				v.Accuracy = b.text(say.That("± %[1]s at %[2]s", as.Accuracy, as.Over))
 			}
 			if in.Serial != "" {
 				v.Serial = Text(in.Serial)
@@ -197,6 +209,26 @@ func (b *viewer) instruments() []InstrumentView {
 		all = append(all, v)
 	}
 	return all
+}
+
+// asGiven is what the maker of an instrument says of it, as it was written down.
+type asGiven struct {
+	Accuracy say.Name `json:"accuracy"`
+	Over     say.Name `json:"over"`
+}
+
+// accuracies reads them out of the text of a record; none where it is not that of
+// one, such as where there is no text.
+func accuracies(record []byte) map[string]asGiven {
+	var r struct {
+		Planned struct {
+			Instruments map[string]asGiven `json:"instruments"`
+		} `json:"planned"`
+	}
+	if json.Unmarshal(record, &r) != nil {
+		return nil
+	}
+	return r.Planned.Instruments
 }
 
 func siteWords(s *schema.Site) say.Text {

@@ -22,4 +22,4 @@ func Inert(cell string) string {
 
 // signedNumber is a number with its sign, alone or as a length with its unit
 // and uncertainty. None of its characters can call a function or name a cell.
-var signedNumber = regexp.MustCompile(`^[-+]\d+([.,]\d+)?( \d+)?(/\d+)?( ?(mm|in|m|"))?( ± [\d./]+)?$`)
+var signedNumber = regexp.MustCompile(`^[-+]\d+([.,]\d+)?( \d+)?(/\d+)?( ?(mm|in|m|"))?( ± [\d.]+( (mm|in))?)?$`)
