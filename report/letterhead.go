@@ -143,10 +143,10 @@ func (l *Letterhead) attachments() []pdf.Attachment {
 	}
 	var all []pdf.Attachment
 	if text, ok := l.templates[templates.Turnover]; ok {
-		all = append(all, pdf.Attachment{Name: templateFile, Description: "The template in whose words the body is", Content: []byte(text)})
+		all = append(all, pdf.Attachment{Name: templateFile, Description: "The template in whose words the body is", Content: []byte(text), Relation: pdf.Source})
 	}
 	if l.logo != nil {
-		all = append(all, pdf.Attachment{Name: logoFile, Description: "The logo", Content: l.logo.JPEG()})
+		all = append(all, pdf.Attachment{Name: logoFile, Description: "The logo", Content: l.logo.JPEG(), Relation: pdf.Source})
 	}
 	return all
 }

@@ -242,7 +242,7 @@ const (
 func (ps Photos) attachments(rec *schema.Record) []pdf.Attachment {
 	var all []pdf.Attachment
 	for _, p := range photosNamed(rec) {
-		a := pdf.Attachment{Name: photoName(p), Description: "Photograph " + plaintext.Visible(p.File)}
+		a := pdf.Attachment{Name: photoName(p), Description: "Photograph " + plaintext.Visible(p.File), Relation: pdf.Data}
 		if photo := ps.of(p); photo.Picture != nil {
 			a.Name, a.Content = a.Name+photoShown, photo.Picture.JPEG()
 		} else {

@@ -286,10 +286,11 @@ func (r *Report) PDF(w io.Writer) error {
 		Name:        AttachmentName,
 		Description: "The job record from which this document was made",
 		Content:     r.record,
+		Relation:    pdf.Source,
 	}}
 	if r.results != nil {
 		made = maker(r.options.Version, PageFormat())
-		files = append(files, pdf.Attachment{Name: ResultsName, Description: "What each rule said of each place, as data", Content: r.results})
+		files = append(files, pdf.Attachment{Name: ResultsName, Description: "What each rule said of each place, as data", Content: r.results, Relation: pdf.Supplement})
 		files = append(files, r.options.Letterhead.attachments()...)
 	}
 	return pdf.Write(w, pdf.Document{

@@ -1,6 +1,7 @@
 package pdf
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 
@@ -53,13 +54,18 @@ func (f *file) setPages(mediaBox object.Value) {
 }
 
 // addAttachments adds the attachments (7.11.4) and returns the tree of their
-// names. Each is packed when it is written.
-func (f *file) addAttachments(files []Attachment) object.Value {
-	list := object.List()
-	for i, a := range files {
+// names, and a list of them in their order. Each is packed when it is written.
+func (f *file) addAttachments(d Document) (names, all object.Value) {
+	list, all := object.List(), object.List()
+	for i, a := range d.Attachments {
 		params := object.NewDict("")
 		params.Add("Size", object.Whole(len(a.Content)))
+		if !d.Date.IsZero() {
+			params.Add("CreationDate", date(d))
+			params.Add("ModDate", date(d))
+		}
 		stream := object.NewDict("EmbeddedFile")
+		stream.Add("Subtype", object.NameOf(mediaType(a.Name)))
 		stream.Add("Params", params)
 		content := a.Content
 		if content == nil {
@@ -72,14 +78,21 @@ func (f *file) addAttachments(files []Attachment) object.Value {
 		spec.Add("UF", object.Text(a.Name))
 		spec.Add("EF", held)
 		spec.Add("Desc", object.Text(plain(a.Description)))
+		spec.Add("AFRelationship", object.NameOf(string(cmp.Or(a.Relation, "Unspecified"))))
 		// The order of keys is that of the files (7.9.6).
-		list.Items = append(list.Items, object.Bytes(fmt.Sprintf("file %06d", i+1)), object.RefTo(f.add(spec)))
+		ref := object.RefTo(f.add(spec))
+		list.Items = append(list.Items, object.Bytes(fmt.Sprintf("file %06d", i+1)), ref)
+		all.Items = append(all.Items, ref)
 	}
-	names := object.NewDict("")
-	names.Add("Names", list)
 	embedded := object.NewDict("")
-	embedded.Add("EmbeddedFiles", names)
-	return embedded
+	embedded.Add("Names", list)
+	names = object.NewDict("")
+	names.Add("EmbeddedFiles", embedded)
+	return names, all
+}
+
+func date(d Document) object.Value {
+	return object.Bytes("D:" + d.Date.UTC().Format("20060102150405") + "+00'00")
 }
 
 // information is the information dictionary (14.3.3).
@@ -93,9 +106,8 @@ func information(d Document) object.Value {
 		}
 	}
 	if !d.Date.IsZero() {
-		date := object.Bytes("D:" + d.Date.UTC().Format("20060102150405") + "+00'00")
-		info.Add("CreationDate", date)
-		info.Add("ModDate", date)
+		info.Add("CreationDate", date(d))
+		info.Add("ModDate", date(d))
 	}
 	return info
 }

@@ -60,8 +60,12 @@ func (p *painter) finish(w io.Writer) error {
 		catalog.Add("PageMode", object.NameOf("UseOutlines"))
 	}
 	if len(p.d.Attachments) > 0 {
-		catalog.Add("Names", f.addAttachments(p.d.Attachments))
+		names, all := f.addAttachments(p.d)
+		catalog.Add("Names", names)
+		catalog.Add("AF", all)
 	}
+	catalog.Add("Metadata", object.RefTo(f.addMetadata(p.d)))
+	catalog.Add("OutputIntents", f.addIntent())
 	if len(p.fields) > 0 {
 		catalog.Add("AcroForm", form)
 	}
@@ -85,6 +89,7 @@ func (f *file) annotations(links []clickable, height float64) []object.Value {
 	for _, l := range links {
 		d := object.NewDict("Annot")
 		d.Add("Subtype", object.NameOf("Link"))
+		d.Add("F", object.Whole(annotPrint))
 		d.Add("Rect", object.Numbers(l.x, height-l.y-l.h, l.x+l.w, height-l.y))
 		d.Add("Border", object.Numbers(0, 0, 0))
 		if l.to.heading != nil {

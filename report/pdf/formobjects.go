@@ -146,6 +146,9 @@ func (m *form) widget(p placed) object.Value {
 	switch p.Kind {
 	case SignatureField:
 		d.Add("FT", object.NameOf("Sig"))
+		shown := object.NewDict("")
+		shown.Add("N", m.look(p, ""))
+		d.Add("AP", shown)
 	case TickField:
 		m.tickBox(&d, p)
 	case TextField:

@@ -44,6 +44,12 @@
 // alternative text. What repeats on pages, and what only decorates them, is marked as
 // an artifact. Blanks at the ends of lines are written, so that no words run into one.
 //
+// # For archives
+//
+// The information dictionary is said again as XMP; colours are those of sRGB, by
+// a profile that travels along; attachments say what kind of file they are, from
+// when, and what they are to the document; every font is embedded.
+//
 // # More kinds of node
 //
 // The writer is a table from the kind of a node to the function that renders
@@ -127,7 +133,7 @@ type Document struct {
 	// fields a tenth as large. No report is written so: see [object.WriteCompact].
 	Compact bool
 
-	// Attachments are files that travel inside the PDF, byte for byte.
+	// Attachments are files that travel inside the PDF, byte for byte, dated as it is.
 	Attachments []Attachment
 
 	// Pictures are shown in place of the images of the Markdown that name them
@@ -142,6 +148,7 @@ type Document struct {
 type Attachment struct {
 	Name        string // plain file name, unique in the document, without folders
 	Description string // shown beside the name
+	Relation    Relation
 	Content     []byte
 }
 

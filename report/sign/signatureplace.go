@@ -32,7 +32,7 @@ func (f *file) place(as Role, k int) (field, bool) {
 
 // placeKeys are what a place for a signature has before anyone has signed there.
 func placeKeys() []string {
-	return []string{"Type", "Subtype", "FT", "T", "TU", "F", "P", "Rect", "StructParent"}
+	return []string{"Type", "Subtype", "FT", "T", "TU", "F", "P", "Rect", "AP", "StructParent"}
 }
 
 // isPlace reports whether an object is a place nobody has signed in.

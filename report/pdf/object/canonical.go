@@ -202,6 +202,7 @@ func (f *File) used() error {
 var (
 	plainReal = regexp.MustCompile(`^-?[0-9]{1,9}\.[0-9]{1,9}$`)
 	plainName = regexp.MustCompile(`^[A-Za-z0-9._+-]{1,100}$`)
+	mediaType = regexp.MustCompile(`^[a-z]{1,20}/[a-z0-9.+-]{1,60}$`)
 )
 
 // plain reports whether a number, or a name, is one that every reader takes for the same.
@@ -212,7 +213,7 @@ func (v Value) plain() bool {
 	case Real:
 		return plainReal.MatchString(v.Text)
 	case Name:
-		return plainName.MatchString(v.Text)
+		return plainName.MatchString(v.Text) || mediaType.MatchString(v.Text)
 	case Dict:
 		return !slices.ContainsFunc(v.Keys, func(key string) bool { return !plainName.MatchString(key) })
 	}
