@@ -210,3 +210,8 @@ func (r *Record) NextEntry() int {
 	}
 	return last + 1
 }
+
+// UnderWay reports whether anything was entered into the record but its plan.
+func (r *Record) UnderWay() bool {
+	return len(r.Arrived.PackingLists)+len(r.Arrived.Receipts)+len(r.Measured.Visits) > 0 || r.NextEntry() > 1
+}

@@ -214,6 +214,7 @@ func (w *itemWalk) nameOf(v reflect.Value, i int) step {
 
 // inName are the fields that nameOf has told already.
 var inName = map[reflect.Type][]string{
+	reflect.TypeFor[schema.PlanChange]():   {"before"}, // what it made otherwise is compared itself
 	reflect.TypeFor[schema.Photo]():        {"file"},
 	reflect.TypeFor[schema.Receipt]():      {"packing_list", "date", "by"},
 	reflect.TypeFor[schema.Concession]():   {"rule", "subject"},

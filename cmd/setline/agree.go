@@ -163,6 +163,7 @@ ready can be handed over only with one.` + agreeExits,
 
 func newDecision() *cobra.Command {
 	var rule string
+	var f correctsFlags
 	var backup bool
 	c := changing(&cobra.Command{
 		Use:   "decision FILE --rule simple|guarded",
@@ -177,15 +178,26 @@ is within by its expanded uncertainty, and fails only where it is beyond by it.`
 			return err
 		}
 		was := orWord(e.rec.Planned.DecisionRule, "simple")
+		if rule == was {
+			return nil
+		}
 		e.say("decision rule: %s, was %s", rule, was)
-		return e.add("/planned/decision_rule", rule, map[string]string{"": "--rule"})
+		if err := e.add("/planned/decision_rule", rule, map[string]string{"": "--rule"}); err != nil {
+			return err
+		}
+		if was == "simple" {
+			was = "" // as it is without a word
+		}
+		return e.agreed(c, &f, "decision rule", was)
 	})
+	f.add(c, "reason")
 	c.Flags().StringVar(&rule, "rule", "", "simple or guarded")
 	return c
 }
 
 func newClosingOut() *cobra.Command {
 	var asked bool
+	var f correctsFlags
 	var backup bool
 	c := changing(&cobra.Command{
 		Use:   "closing-out FILE",
@@ -195,18 +207,24 @@ on site, services clear, anchored as drawn, tops released, no damage, loose part
 there, clean. The rules then judge it, and sheets ask for it along every
 elevation. Without it they say nothing of it.` + agreeExits,
 		Example: `  setline agree closing-out job.json
-  setline agree closing-out job.json --asked=false --backup`,
+  setline agree closing-out job.json --asked=false --by "Petra Vance, contractor" --date 2026-10-09 --reason "addendum 2"`,
 	}, &backup, func(c *cobra.Command, e *edit) error {
 		if asked == e.rec.Planned.ClosingOut {
 			return nil
 		}
+		was := ""
 		if asked {
 			e.say("closing out: asked for")
 		} else {
 			e.say("closing out: not asked for")
+			was = "asked for"
 		}
-		return e.add("/planned/closing_out", asked, map[string]string{"": "--asked"})
+		if err := e.add("/planned/closing_out", asked, map[string]string{"": "--asked"}); err != nil {
+			return err
+		}
+		return e.agreed(c, &f, "closing out", was)
 	})
+	f.add(c, "reason")
 	c.Flags().BoolVar(&asked, "asked", true, "whether the contract asks for it")
 	return c
 }
@@ -220,6 +238,7 @@ func orWord(s, word string) string {
 
 func newSigner() *cobra.Command {
 	typed := map[string]*string{}
+	var f correctsFlags
 	var backup bool
 	c := changing(&cobra.Command{
 		Use:   "signer FILE",
@@ -230,6 +249,7 @@ report keeps a place for each.` + agreeExits,
   setline agree signer job.json --installer "Marek Łuczak, Fennick & Dole" --contractor "Petra Vance, Tarn Valley Builders"`,
 	}, &backup, func(c *cobra.Command, e *edit) error {
 		given := false
+		var what []schema.Replanned
 		s := e.rec.Agreed.SignOff
 		was := map[string]*schema.Signer{"inspector": s.Inspector, "installer": s.Installer, "contractor": s.Contractor}
 		for _, role := range signRoles {
@@ -246,6 +266,9 @@ report keeps a place for each.` + agreeExits,
 				continue
 			}
 			e.say("%s who signs: %s%s", role, signerWords(&now), wasWords(signerWords(was[role])))
+			if old := signerWords(was[role]); old != "" {
+				what = append(what, schema.Replanned{Of: "job", Change: "otherwise", Field: role + " who signs", Was: old})
+			}
 			flag := map[string]string{"": "--" + role}
 			if err := e.add(schema.Pointer("/agreed/sign_off", role), now, flag); err != nil {
 				return err
@@ -254,8 +277,9 @@ report keeps a place for each.` + agreeExits,
 		if !given {
 			return usage(c, fmt.Errorf("found nobody, expected --%s", strings.Join(signRoles, ", --")))
 		}
-		return nil
+		return e.noted(c, &f, what)
 	})
+	f.add(c, "reason")
 	for _, role := range signRoles {
 		typed[role] = c.Flags().String(role, "", "who signs as "+role+`, "NAME" or "NAME, FIRM"`)
 	}

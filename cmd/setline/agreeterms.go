@@ -96,6 +96,7 @@ func openFault(e *edit, number int) (*checks.Fault, error) {
 
 func newLimit() *cobra.Command {
 	var rule, limit, over, least, source string
+	var f correctsFlags
 	var backup bool
 	c := changing(&cobra.Command{
 		Use:   "limit FILE --rule RULE --limit LIMIT --source SOURCE",
@@ -103,9 +104,13 @@ func newLimit() *cobra.Command {
 		Long: `Limit puts a limit of the contract in place of the rule's own, with the document
 and paragraph it comes from. Level is a rate: --over says over what distance its
 limit is stated, and --least what it comes to at least within one cabinet. One
-that is looser than the rule's own stands on the report's first page.` + agreeExits,
+that is looser than the rule's own stands on the report's first page.
+
+Where the contract had another limit before, --by, --date and --reason say who
+changed it, when and why; the former one stays in the record and in the report.` + agreeExits,
 		Example: `  setline agree limit job.json --rule "fronts flush" --limit "1 mm" --source "12 35 53, 3.4"
-  setline agree limit job.json --rule "level and plumb" --limit "2 mm" --over "1 m" --least "0.5 mm" --source "12 35 53, 3.6"`,
+  setline agree limit job.json --rule "level and plumb" --limit "2 mm" --over "1 m" --least "0.5 mm" --source "12 35 53, 3.6"
+  setline agree limit job.json --rule "fronts flush" --limit "0.8 mm" --source "addendum 2" --by "Petra Vance, contractor" --date 2026-10-09 --reason "grade raised"`,
 	}, &backup, func(c *cobra.Command, e *edit) error {
 		if err := needs(c, "rule", "limit", "source"); err != nil {
 			return err
@@ -126,7 +131,7 @@ that is looser than the rule's own stands on the report's first page.` + agreeEx
 		}
 		was := ""
 		if old, ok := e.rec.Planned.Limits[rule]; ok {
-			was = fmt.Sprintf("%s (%s)", old.Limit, old.Source)
+			was = limitWords(old)
 		}
 		if err := e.add(schema.Pointer("/planned/limits", rule), now,
 			map[string]string{"": "--rule", "limit": "--limit", "over": "--over", "least": "--least", "source": "--source"}); err != nil {
@@ -135,14 +140,27 @@ that is looser than the rule's own stands on the report's first page.` + agreeEx
 		if string(e.text) != string(e.src.Data) {
 			e.say("limit of %s: %s (%s)%s", rule, limit, source, wasWords(was))
 		}
-		return nil
+		return e.agreed(c, &f, "limit of "+rule, was)
 	})
+	f.add(c, "reason")
 	c.Flags().StringVar(&rule, "rule", "", "name of the rule")
 	c.Flags().StringVar(&limit, "limit", "", `the limit with its unit, as the rule's own is written: "1/32 in", "0.8 mm", "14 days"`)
 	c.Flags().StringVar(&over, "over", "", "distance over which it is stated; of level and plumb only")
 	c.Flags().StringVar(&least, "least", "", "what it comes to at least within one cabinet; of level and plumb only")
 	c.Flags().StringVar(&source, "source", "", "document and paragraph it comes from")
 	return c
+}
+
+// limitWords is a limit of the contract in words, with all that belongs to it.
+func limitWords(l schema.LimitChange) string {
+	words := l.Limit
+	if l.Over != nil {
+		words += " over " + l.Over.String()
+	}
+	if l.Least != nil {
+		words += ", at least " + l.Least.String()
+	}
+	return fmt.Sprintf("%s (%s)", words, l.Source)
 }
 
 // lengthFlag reads a length that a flag says.

@@ -119,9 +119,45 @@ func (e *edit) withdrawLimit(rule string, said *collect.Correction) error {
 		return fmt.Errorf("%s: %w", e.path, err)
 	}
 	e.text = text
-	words := fmt.Sprintf("%s (%s)", was.Limit, was.Source)
+	words := limitWords(was)
 	e.say("limit of %s: the rule's own, was %s", rule, words)
 	return e.changes(said, schema.Replanned{Of: "job", Change: "otherwise", Field: "limit of " + rule, Was: words})
+}
+
+// agreed notes what is agreed otherwise now than it was, or first now: of a job
+// under way as a change of the plan. Who, when and why has to be said where
+// something else was agreed before.
+func (e *edit) agreed(c *cobra.Command, f *correctsFlags, field, was string) error {
+	what := []schema.Replanned{{Of: "job", Change: "otherwise", Field: field, Was: was}}
+	if was == "" && !e.rec.UnderWay() && f.why+f.by+f.date == "" {
+		return nil
+	}
+	if was == "" {
+		return e.noted(c, f, what)
+	}
+	if string(e.text) == string(e.src.Data) {
+		return nil
+	}
+	said, err := f.needed(c)
+	if err != nil {
+		if wrong := e.check(); wrong != nil {
+			return wrong
+		}
+		return hinted{fmt.Errorf("%w, since %s was %q", err, field, was), "what was agreed before stays in the record, with who changed it, when and why"}
+	}
+	return e.changes(said, what...)
+}
+
+// noted notes what is agreed, and who, when and why where that is said.
+func (e *edit) noted(c *cobra.Command, f *correctsFlags, what []schema.Replanned) error {
+	said, err := f.correction(c)
+	if err != nil || string(e.text) == string(e.src.Data) || len(what) == 0 {
+		return err
+	}
+	if said == nil {
+		said = &collect.Correction{}
+	}
+	return e.changes(said, what...)
 }
 
 // changes notes a change of the plan that the text has, by whom, when and why.

@@ -68,6 +68,51 @@ func FormerPlan(before, now []byte) ([]schema.PatchStep, error) {
 	return partByPart(plans[0], plans[1])
 }
 
+// plannedSince notes what tables add to the plan of a job under way, so that what
+// was entered before is told on the plan of its time.
+func (b *build) plannedSince() error {
+	rec := b.base.Record
+	if !rec.UnderWay() {
+		return nil
+	}
+	before, err := FormerPlan(b.base.Text, b.text)
+	if err != nil || len(before) == 0 {
+		return err
+	}
+	now := new(schema.Record)
+	if err := json.Unmarshal(b.text, now); err != nil {
+		return err
+	}
+	change := schema.PlanChange{Before: before, What: fresh(&rec.Planned, &now.Planned)}
+	value, err := amend.Add(jsonOf(change), "/entered", b.entry())
+	if err != nil {
+		return err
+	}
+	b.text, err = amend.AddWithParents(b.text, "/planned/changes/-", value)
+	return err
+}
+
+// fresh are the units that are new to a plan, and the elevations whose tops are.
+func fresh(was, now *schema.Planned) (what []schema.Replanned) {
+	stood, _ := stands(was)
+	_, order := stands(now)
+	for _, of := range order {
+		if _, known := stood[of]; !known {
+			what = append(what, schema.Replanned{Of: of, Change: "new"})
+		}
+	}
+	e := &ended{plan: was}
+	for _, room := range now.Rooms {
+		for i := range room.Elevations {
+			x := &room.Elevations[i]
+			if old := e.elevation(room.Name, x.Name); len(x.Tops) > 0 && (old == nil || len(old.Tops) == 0) {
+				what = append(what, schema.Replanned{Of: room.Name + "/" + x.Name, Change: "otherwise", Field: "tops"})
+			}
+		}
+	}
+	return what
+}
+
 // applied is a text with a patch.
 func applied(text []byte, steps []schema.PatchStep) ([]byte, error) {
 	all := make([]amend.Step, len(steps))

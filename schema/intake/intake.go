@@ -216,25 +216,32 @@ func (b *build) entry() []byte {
 }
 
 func (b *build) all(in Input) error {
-	for _, step := range []struct {
-		table *table.Table
-		bring func(*table.Table) error
-	}{
-		{in.Instruments, b.instruments},
-		{in.Screws, b.screws},
-		{in.Units, b.units},
-		{in.Tops, b.tops},
-		{in.PackingList, b.packing},
-		{in.Floor, func(t *table.Table) error { return b.floor(t, b.checked(in)) }},
-	} {
-		if step.table == nil {
+	err := b.steps([]step{{in.Instruments, b.instruments}, {in.Screws, b.screws}, {in.Units, b.units}, {in.Tops, b.tops}})
+	if err == nil {
+		err = b.plannedSince()
+	}
+	if err == nil {
+		err = b.steps([]step{{in.PackingList, b.packing}, {in.Floor, func(t *table.Table) error { return b.floor(t, b.checked(in)) }}})
+	}
+	b.say(b.facts, "fact that the record lacked", "facts that the record lacked")
+	return err
+}
+
+// step brings in one table, where there is one.
+type step struct {
+	table *table.Table
+	bring func(*table.Table) error
+}
+
+func (b *build) steps(all []step) error {
+	for _, s := range all {
+		if s.table == nil {
 			continue
 		}
-		if err := step.bring(step.table); err != nil {
+		if err := s.bring(s.table); err != nil {
 			return err
 		}
 	}
-	b.say(b.facts, "fact that the record lacked", "facts that the record lacked")
 	return nil
 }
 
