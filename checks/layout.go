@@ -17,6 +17,7 @@ type Layout struct {
 	Plan            *schema.Elevation
 	Width           length.Length // of the elevation, as drawn
 	Units           []LayoutUnit  // from left to right
+	Screwed         []Screwed     // what screws hold, from left to right
 
 	Surveyed bool
 	Visit    int   // position in the record of the last visit that surveyed, -1 where none did; readings are down from its line
@@ -47,6 +48,7 @@ type Layout struct {
 	Turns   []TurnList     // what to turn in runs that do not pass as they stand
 
 	Results []Result // of the rules of this family, for this elevation
+	Trial   *Trial   // nil where the set height is that of the record
 
 	Cuts      *Cuts      // of its fillers; nil where none is cut to a wall
 	OneHeight *OneHeight // of the room, with its first elevation; nil where there is nothing to compare
@@ -99,16 +101,20 @@ type LayoutCorner struct {
 	Turns     float64       // from fully in, for one within its travel
 	Has       float64       // turns of the bolt altogether
 	HasTurns  bool          // both are known
+
+	Hand    HandTurns     // Turns as a hand counts them
+	Rounded length.Length // Left when they are turned so
 }
 
 // Words say which leveler it is: "A3 front-left".
 func (c *LayoutCorner) Words() say.Text { return say.That("%[1]s %[2]s", say.Name(c.Unit), c.Place) }
 
 // Layouts computes the layout of every elevation, in walking order.
-func Layouts(rec *schema.Record, found *Findings) []Layout {
-	d := NewDraft(rec, found)
-	var all []Layout
-	for i := range rec.Planned.Rooms {
+func Layouts(rec *schema.Record, found *Findings) []Layout { return NewDraft(rec, found).All() }
+
+// All computes the layouts of all rooms.
+func (d *Draft) All() (all []Layout) {
+	for i := range d.job.rec.Planned.Rooms {
 		all = append(all, d.Room(i)...)
 	}
 	return all
@@ -119,33 +125,41 @@ func Layouts(rec *schema.Record, found *Findings) []Layout {
 type Draft struct {
 	job   *facts
 	found *Findings
+	trial *SetHeight // nil for that of the record
 }
 
 // NewDraft begins the layouts of a record with what [Run] found in it.
 func NewDraft(rec *schema.Record, found *Findings) *Draft {
 	job := newJob(rec, rec.Measured.VisitsInTime())
 	job.limits, _ = contractLimits(rec, nil) // Run has looked at them
-	return &Draft{job, found}
+	return &Draft{job: job, found: found}
 }
 
 // Room computes the layouts of the elevations of one room, by its position in
 // the plan.
 func (d *Draft) Room(i int) []Layout {
-	results := map[Subject][]Result{}
-	for _, res := range d.found.Rooms[i].Results {
-		if res.Rule.Family == Floor {
-			results[res.Subject] = append(results[res.Subject], res)
-		}
-	}
+	results := ofFloor(d.found.Rooms[i].Results)
+	was := results
 	r := newRoom(d.job.rec, i, d.job.visits)
+	trials := make([]*Trial, len(r.elevations))
+	if d.trial != nil {
+		trials = d.trial.try(r)
+		results = ofFloor(d.job.judge(r, floorRules(), nil))
+	}
 	all := make([]Layout, len(r.elevations))
 	for n, e := range r.elevations {
 		all[n] = e.layout(r.plan.Name)
 		all[n].Changes = (&bench{facts: d.job}).layoutChanges(e)
 		all[n].Cuts = (&bench{facts: d.job}).cuts(e, r.plan.Name)
 		all[n].Results = results[e.subject]
+		all[n].Screwed = d.job.screwedOf(e)
+		(&bench{facts: d.job}).hands(&all[n])
+		if all[n].Trial = trials[n]; trials[n] != nil {
+			trials[n].Was = was[e.subject]
+		}
 		for _, list := range d.found.Rooms[i].Turns {
-			if list.Elevation == e.plan.Name {
+			// What to turn is told of the mark that tops were read with.
+			if list.Elevation == e.plan.Name && trials[n] == nil {
 				all[n].Turns = append(all[n].Turns, list)
 			}
 		}

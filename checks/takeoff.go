@@ -26,17 +26,21 @@ type Pilot struct {
 }
 
 // Takeoffs counts the screws of the whole job from the plan, by name.
-func Takeoffs(rec *schema.Record) []Takeoff {
-	f := newFacts(rec, nil)
+func Takeoffs(rec *schema.Record) []Takeoff { return newFacts(rec, nil).takeoffs(nil) }
+
+// takeoffs counts the screws of the elevations that keep wants, nil for all.
+func (f *facts) takeoffs(keep func(room, elevation string) bool) []Takeoff {
 	places := map[string][]length.Length{} // the sheet that holds the thread, place by place of a use
 	for _, r := range f.rooms {
 		for _, e := range r.elevations {
-			e.screwed(places)
+			if keep == nil || keep(r.plan.Name, e.plan.Name) {
+				e.screwed(places)
+			}
 		}
 	}
 	var all []Takeoff
-	for _, name := range sortedNames(rec.Planned.Fasteners) {
-		t := Takeoff{Name: name, Screw: rec.Planned.Fasteners[name]}
+	for _, name := range sortedNames(f.rec.Planned.Fasteners) {
+		t := Takeoff{Name: name, Screw: f.rec.Planned.Fasteners[name]}
 		var sheets []length.Length
 		for _, use := range t.Screw.Use {
 			sheets = append(sheets, places[use]...)

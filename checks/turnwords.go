@@ -66,18 +66,7 @@ func (t Turn) HowFar() say.Text {
 	if t.Eighths == 0 {
 		return say.That("by %[1]s", t.Rise.Abs())
 	}
-	n := max(t.Eighths, -t.Eighths)
-	whole, part, of := n/8, n%8, 8
-	for part > 0 && part%2 == 0 {
-		part, of = part/2, of/2
-	}
-	switch {
-	case part == 0:
-		return say.That("%[1]s", whole)
-	case whole == 0:
-		return say.That("%[1]s/%[2]s", part, of)
-	}
-	return say.That("%[1]s %[2]s/%[3]s", whole, part, of)
+	return HandTurns{max(t.Eighths, -t.Eighths), 8}.Text()
 }
 
 // Notes say, sentence by sentence, what else there is to a list: what stays
