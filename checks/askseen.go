@@ -9,6 +9,7 @@ var answerWords = map[string]say.Words{
 	"heights": "heights", "level and plumb": "level and plumb", "offsets": "offsets", "extensions": "extensions", "gaps": "gaps",
 	"vacated hinge hole": "vacated hinge hole", "behind front rail": "behind front rail",
 	"face": "face", "side": "side", "inside": "inside", "top": "top", "middle": "middle", "bottom": "bottom",
+	"front of door cabinet": "front of door cabinet", "front of drawer cabinet": "front of drawer cabinet", "upper rear": "upper rear", "filler": "filler",
 	"self-tapping": "self-tapping", "self-drilling": "self-drilling",
 	"new": "new", "gone": "gone", "moved": "moved", "otherwise": "otherwise",
 	"installer": "installer", "inspector": "inspector", "contractor": "contractor",

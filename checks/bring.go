@@ -16,7 +16,6 @@ type Bring struct {
 	Narrowest   Span // cabinet from side to side
 	Shallowest  Span // cabinet from front to back
 	Longest     Span // run from end to end
-	Cuts        int  // fillers that are cut to a wall
 }
 
 // Span is a length that a level has to lie on, and where.
@@ -73,13 +72,6 @@ func (b *Bring) add(r *room, e *elevation) {
 		s.Of.Last = last.plan.Tag
 		if s.Length > b.Longest.Length {
 			b.Longest = s
-		}
-	}
-	if left, right := e.fillersAt(); e.closes() && e.hasCabinets() {
-		for _, u := range []*unit{left, right} {
-			if u != nil {
-				b.Cuts++
-			}
 		}
 	}
 }

@@ -41,8 +41,13 @@ const mostTurns = 1 << 24
 func (b *bench) hands(l *Layout) {
 	bound := b.coarsest()
 	for i := range l.Corners {
-		if c := &l.Corners[i]; c.Known && c.Within && c.HasTurns {
+		c := &l.Corners[i]
+		switch {
+		case !c.Known || !c.Within:
+		case c.HasTurns:
 			c.Hand, c.Rounded = handTurns(c.Corner, c.Left, bound)
+		default:
+			c.Rounded = readLength(c.Corner, c.Left, b.sys)
 		}
 	}
 }
@@ -90,6 +95,28 @@ func handTurns(c floor.Corner, left, bound length.Length) (h HandTurns, rounded 
 		}
 	}
 	return HandTurns{}, 0
+}
+
+// readLength is what is left where a leveler is set by a rule, to whole 64ths of
+// an inch or tenths of a millimetre of its extension, within its travel and
+// reserve likewise.
+func readLength(c floor.Corner, left length.Length, sys length.System) length.Length {
+	step := length.Inch / 64
+	if sys == length.Metric {
+		step = length.Millimetre / 10
+	}
+	least, out := min(left, max(c.Reserve, 0)), c.Least+left
+	down := out % step
+	near, far := left-down, left-down+step
+	if down > step/2 {
+		near, far = far, near
+	}
+	for _, try := range []length.Length{near, far} {
+		if try >= least && less(try, -c.Least) <= c.Greatest {
+			return try
+		}
+	}
+	return left
 }
 
 // steps is n steps of num / den nanometres, to the nearest nanometre.

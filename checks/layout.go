@@ -32,6 +32,8 @@ type Layout struct {
 	GapLine  string    // "" where there is none
 	F        map[string]floor.FNumbers
 
+	Reference string // the name of the line, "" where nobody wrote it down
+
 	Set      bool          // a set height is known
 	Marked   bool          // it is the mark the crew made, not the computed one
 	SetTop   length.Length // reading of the cabinet tops
@@ -103,7 +105,7 @@ type LayoutCorner struct {
 	HasTurns  bool          // both are known
 
 	Hand    HandTurns     // Turns as a hand counts them
-	Rounded length.Length // Left when they are turned so
+	Rounded length.Length // Left when they are turned so; where no threads are planned, when it is set by a rule
 }
 
 // Words say which leveler it is: "A3 front-left".
@@ -196,7 +198,7 @@ func (e *elevation) layout(room string) Layout {
 	l := Layout{
 		Room: room, Elevation: e.plan.Name, Plan: e.plan, Width: e.width,
 		Surveyed: s.ok, Visit: s.visit, Visits: s.visits, Apart: s.apart, Floor: s.floor, F: map[string]floor.FNumbers{},
-		Packed: s.packed, Begun: e.begun(),
+		Packed: s.packed, Begun: e.begun(), Reference: e.reference(),
 	}
 	l.Units = e.layoutUnits()
 	if !s.ok {
@@ -280,6 +282,20 @@ func (e *elevation) between(spot floor.Spot) bool {
 // set height, where nothing stands yet: it is time to raise it.
 func (l *Layout) Tight() bool {
 	return !l.Begun && slices.ContainsFunc(l.Corners, func(c LayoutCorner) bool { return c.Known && c.Left < c.Reserve })
+}
+
+// Stops are the results that stop the work, and what else is worth knowing. The
+// notice of too little reserve stops it as long as nothing stands.
+func (l *Layout) Stops() (stops, others []Result) {
+	for _, r := range l.Results {
+		switch {
+		case !r.Outcome.Holds(), r.Outcome == Notice && r.Rule == reserveLeft && l.Tight():
+			stops = append(stops, r)
+		case r.Outcome != Pass && r.Outcome != NotApplicable:
+			others = append(others, r)
+		}
+	}
+	return stops, others
 }
 
 // evenly returns the readings from the left for as long as they are 12 in

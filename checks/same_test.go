@@ -62,7 +62,7 @@ func everything(t testing.TB, path string, data []byte, whole, pdf bool) []writt
 	if err != nil {
 		t.Fatal(err)
 	}
-	layout, err := report.NewLayout(found, src.Data, o, nil)
+	layout, err := report.NewLayout(found, src.Data, o, report.LayoutOptions{})
 	if err != nil {
 		t.Fatal(err)
 	}

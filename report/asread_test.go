@@ -65,7 +65,7 @@ func documentsOf(t *testing.T, path string, size pdf.Paper) []readDocument {
 	delivery := fieldsheet.NewDelivery(rec, carried, "Ana Ibáñez", "2026-09-01", fields)
 	return []readDocument{
 		{"report", of(report.New(found, faults, data, o))},
-		{"layout", of(report.NewLayout(found, data, o, every))},
+		{"layout", of(report.NewLayout(found, data, o, report.LayoutOptions{}))},
 		{"release", of(report.NewRelease(found, data, o, every))},
 		{"cuts", of(report.NewCuts(found, data, o, every))},
 		{"sheet", func(w io.Writer) error { return paper.Write(w, sheet, size) }},

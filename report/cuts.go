@@ -19,7 +19,7 @@ type CutsView struct {
 
 // How high panels are drawn, in points: among others, and on a page of their own.
 const (
-	cutAmongOthers = 120
+	cutAmongOthers = 64
 	cutAlone       = 300
 )
 

@@ -27,6 +27,13 @@ type picture struct{ drawing.Drawing }
 // Size implements [pdf.Picture].
 func (p picture) Size() (w, h float64) { return p.Width, p.Height }
 
+// whole is a drawing that stands where it is told, and of which the words may
+// stand in its place.
+type whole struct{ drawing.Drawing }
+
+// Size implements [pdf.Picture].
+func (p whole) Size() (w, h float64) { return p.Width, p.Height }
+
 // Floats implements [pdf.Floating]: rows of the results may come first.
 func (p picture) Floats() {}
 

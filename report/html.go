@@ -53,7 +53,10 @@ figcaption p { margin: .2em 0 0; }
 p, li, code { overflow-wrap: anywhere; }
 code { font-size: .95em; }
 a { color: #0b4a8f; }
+.narrow { display: none; }
 @media screen and (max-width: 45rem) {
+.wide { display: none; }
+.narrow { display: block; }
 .cards thead { position: absolute; clip-path: inset(50%%); }
 .cards table, .cards tbody, .cards tr, .cards td { display: block; }
 .cards tr { border: 1px solid #b9bfc7; border-top: 2px solid #1f3a57; margin: .8em 0; padding: .2em .6em; }
@@ -112,6 +115,9 @@ func (r *Report) HTML(w io.Writer) error {
 		if err != nil {
 			return err
 		}
+		if text, err = r.orSaid(p, text); err != nil {
+			return err
+		}
 		text = pictureTag.ReplaceAllFunc(text, func(tag []byte) []byte {
 			return r.inline(string(pictureTag.FindSubmatch(tag)[1]), tag)
 		})
@@ -120,6 +126,27 @@ func (r *Report) HTML(w io.Writer) error {
 	out.WriteString(pageFoot)
 	_, err = out.WriteTo(w)
 	return err
+}
+
+// alone is a picture in a paragraph of its own, as the renderer makes it.
+var alone = regexp.MustCompile(`<p><img src="(` + pictureNames + `)" alt="[^"]*"></p>`)
+
+// orSaid adds to pictures of which the words are known a table of them, which is
+// what a narrow screen shows.
+func (r *Report) orSaid(p page, text []byte) ([]byte, error) {
+	var failed error
+	text = alone.ReplaceAllFunc(text, func(tag []byte) []byte {
+		said := r.instead[string(alone.FindSubmatch(tag)[1])]
+		if said == nil {
+			return tag
+		}
+		table, err := p.part(said)
+		if err != nil {
+			failed = err
+		}
+		return fmt.Appendf(nil, "<div class=\"wide\">%s</div>\n<div class=\"narrow\">\n%s</div>", tag, table)
+	})
+	return text, failed
 }
 
 // recordLink is what the renderer makes of a link to the record.

@@ -50,6 +50,9 @@ func TestAnotherLanguageChangesWordsOnly(t *testing.T) {
 // it has to be what its size and words were taken from.
 func wholeDrawing(t *testing.T, p pdf.Picture) drawing.Drawing {
 	t.Helper()
+	if w, ok := p.(whole); ok {
+		return w.Drawing
+	}
 	r, ok := p.(redrawn)
 	if !ok {
 		return p.(picture).Drawing
@@ -125,7 +128,7 @@ func TestNothingIsLeftInEnglish(t *testing.T) {
 				}
 			}
 		}
-		layout, err := NewLayout(found, data, o, nil)
+		layout, err := NewLayout(found, data, o, LayoutOptions{})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -163,7 +166,7 @@ func inForeign(t *testing.T, what string, r *Report, known map[string]bool) {
 	drawn := 0
 	for name, p := range r.pictures {
 		switch p.(type) {
-		case picture, redrawn:
+		case picture, redrawn, whole:
 		default:
 			continue
 		}

@@ -1,15 +1,15 @@
 package report
 
 import (
-	"fmt"
 	"math"
 	"slices"
 	"strconv"
+	"time"
 
 	"setline.example/checks"
 	"setline.example/checks/floor"
 	"setline.example/checks/say"
-	"setline.example/report/pdf"
+	"setline.example/report/drawing"
 	"setline.example/schema/length"
 	"setline.example/templates"
 )
@@ -18,152 +18,167 @@ import (
 type LayoutView struct {
 	Project, Number Text
 	Answer, Summary Text
+	TrialOf         Text // what set height is tried; "" where it is that of the record
 	Elevations      []LayoutElevation
+	Bring           []BringView
+	Scope           Text // what the screws are counted for
 	Takeoff         []TakeoffView
 	Pilots          []PilotView
 	Ready           bool // nothing is left to settle before setting
+	Trial           bool // the set height is one that is tried
+	TemplateBy      Text // whose template the body is of; "" where it is Setline's own
 }
 
 // LayoutElevation is the layout of one elevation.
 type LayoutElevation struct {
 	Room, Name Text
 	Surveyed   bool
-	Facts      []NamedText
-	Drawings   []DrawingView
-	Still      Text
-	Corners    []CornerView
-	Open       []ResultView
-	Cuts       []CutsView     // of its fillers, none or one
-	OneHeight  *OneHeightView // of the room, with its first elevation; nil where there is nothing to compare
-	Turns      []TurnsView    // what to turn where it does not pass as it stands
-	Turning    []DrawingView  // the same, drawn
-	begun      bool           // something stands already
+	Stop       Text         // in a few words that and why the work stops; "" where nothing stops it
+	Stops      []ResultView // what stops it
+	Notices    []ResultView // what is worth knowing, and what is conceded
+	Height     Text         // where the tops are set, in words
+	Top        Text         // their reading
+	Above      Text         // how high that is above the high point; "" where it is not known
+	How        Text         // what it rests on
+	Trial      []Text       // of a set height that is tried, what the record has and what would fail
+	Settings   []DrawingView
+	Plans      []PlanView
+	Legend     Text
+	Screws     []ScrewRow
+	CutRows    []CutRow
+	CutSays    []Text // why one cannot be cut, and what the cuts rest on
+	CutExact   []Text // each with its uncertainty
+	Unit       Text   // of the exact figures
+	Exact      []ExactRow
+
+	Facts     []NamedText
+	Drawings  []DrawingView // Front and Floor
+	Front     []DrawingView
+	Floor     []DrawingView // and how tops have moved
+	Still     Text
+	Corners   []CornerView
+	Open      []ResultView   // Stops and Notices
+	Cuts      []CutsView     // of its fillers, none or one
+	OneHeight *OneHeightView // of the room, with its first elevation; nil where there is nothing to compare
+	Turns     []TurnsView    // what to turn where it does not pass as it stands
+	Turning   []DrawingView  // the same, drawn
+	begun     bool           // something stands already
+	packing   []packed
 }
 
-// CornerView is one leveler at the set height.
+// CornerView is one leveler at the set height: exact, but for Turns, which are
+// as a hand counts them.
 type CornerView struct {
 	Cabinet, Corner, Along, Floor, Extension, Turns, Left Text
 	Say                                                   Text // "", or what is to be known of it
 }
 
-// TakeoffView is one screw of the takeoff.
-type TakeoffView struct{ Name, Size, Length, Point, Places, Count, Spare Text }
+// LayoutOptions say which layout is wanted.
+type LayoutOptions struct {
+	Keep  func(room, elevation string) bool // which elevations, nil for all
+	Trial *checks.SetHeight                 // in place of the record's, nil for that
+	On    time.Time                         // the day on which instruments have to be good
+}
 
-// PilotView is a drill bit of the takeoff, and how many holes it drills.
-type PilotView struct{ Drill, Size, Sheet, Holes Text }
+// keeps reports whether an elevation is wanted.
+func (o LayoutOptions) keeps(room, elevation string) bool {
+	return o.Keep == nil || o.Keep(room, elevation)
+}
 
-// NewLayoutView makes the view of the layout of the elevations that keep
-// wants, nil for all.
-func NewLayoutView(found *checks.Findings, keep func(room, elevation string) bool) LayoutView {
-	v, _ := newLayoutView(found, keep, nil)
+// NewLayoutView makes the view of a layout.
+func NewLayoutView(found *checks.Findings, want LayoutOptions) LayoutView {
+	v, _ := newLayoutView(found, want, Options{})
 	return v
 }
 
-func newLayoutView(found *checks.Findings, keep func(room, elevation string) bool, language say.Language) (LayoutView, map[string]pdf.Picture) {
+func newLayoutView(found *checks.Findings, want LayoutOptions, o Options) (LayoutView, *viewer) {
 	b := newViewer(found, nil)
-	b.words.Language = language
+	b.words.Language = o.language
 	v := LayoutView{
 		Project: Text(b.rec.Planned.Project.Name),
 		Number:  Text(b.rec.Planned.Project.Number),
-		Ready:   true,
+		Ready:   true, Trial: want.Trial != nil,
+		TemplateBy: b.text(templateBy(b.rec, o.Letterhead, templates.Layout)),
 	}
 	b.rules() // numbers them for results
-	for n, l := range checks.Layouts(b.rec, found) {
-		if keep != nil && !keep(l.Room, l.Elevation) {
-			continue
-		}
-		e := b.layout(l)
-		e.Turns, e.Turning = b.turnsOf(l, n+1)
-		e.Cuts = b.cuts(l.Cuts, false)
-		if l.OneHeight != nil && keepsAll(keep, l.OneHeight) {
-			e.OneHeight = b.oneHeight(l.OneHeight)
-		}
-		e.Drawings, e.Still = b.drawings(l, n+1, drawingWidth, b.pictures)
-		for _, r := range l.Results {
-			v.Ready = v.Ready && r.Outcome.Holds()
-		}
-		v.Ready = v.Ready && !l.Tight()
-		v.Elevations = append(v.Elevations, e)
+	draft := b.draft
+	if want.Trial != nil {
+		draft = checks.NewTrial(b.rec, found, *want.Trial)
+		v.TrialOf = b.text(trialWords(*want.Trial))
 	}
-	v.Answer, v.Summary = b.own("Ready to set."), b.own("Every leveler is within its travel and every rule of floor and layout holds.")
+	for n, l := range draft.All() {
+		if want.keeps(l.Room, l.Elevation) {
+			e := b.layout(l, n+1, want)
+			v.Ready = v.Ready && e.Stop == ""
+			v.Elevations = append(v.Elevations, e)
+		}
+	}
+	v.answer(b)
+	v.bring(b, want)
+	return v, b
+}
+
+// answer says whether all is ready to be set, and where it is not.
+func (v *LayoutView) answer(b *viewer) {
+	answer, trial := say.Words("Ready to set."), say.Words("Trial: ready to set.")
+	summary := say.That("Every leveler is within its travel and every rule of floor and layout holds.")
 	if !v.Ready {
-		v.Answer, v.Summary = b.own("Not ready to set."), b.own("What is left to settle stands with each elevation.")
+		answer, trial = "Not ready to set.", "Trial: not ready to set."
+		var stopped []say.Text
+		for _, e := range v.Elevations {
+			if e.Stop != "" {
+				stopped = append(stopped, say.That("%[1]s, elevation %[2]s", say.Name(e.Room), say.Name(e.Name)))
+			}
+		}
+		summary = say.That("Stop at %[1]s. What is left to settle stands with each elevation.", say.Semicolons(stopped...))
 	}
+	if v.Trial {
+		answer = trial
+	}
+	v.Answer, v.Summary = b.own(answer), b.text(summary)
 	if v.Turning() {
 		v.Summary += " " + b.own("Bolts are to be turned: the list stands with each elevation.")
 	}
-	v.takeoff(b)
-	return v, b.pictures
+}
+
+// trialWords say which set height is tried.
+func trialWords(h checks.SetHeight) say.Text {
+	if h.Reading {
+		return say.That("tops at reading %[1]s", h.Length)
+	}
+	return say.That("tops %[1]s above the high point of each floor", h.Length)
 }
 
 // keepsAll reports whether all elevations of a room are wanted.
-func keepsAll(keep func(room, elevation string) bool, o *checks.OneHeight) bool {
-	return keep == nil || !slices.ContainsFunc(o.All, func(e string) bool { return !keep(o.Room, e) })
+func (o LayoutOptions) keepsAll(h *checks.OneHeight) bool {
+	return !slices.ContainsFunc(h.All, func(e string) bool { return !o.keeps(h.Room, e) })
 }
 
-// takeoff adds the screws of the whole job, and the drill bits for those that
-// need a hole.
-func (v *LayoutView) takeoff(b *viewer) {
-	number := func(n int) Text {
-		if n == 0 {
-			return b.own("not planned")
-		}
-		return Text(strconv.Itoa(n))
+func (b *viewer) layout(l checks.Layout, n int, want LayoutOptions) LayoutElevation {
+	e := LayoutElevation{Room: Text(l.Room), Name: Text(l.Elevation), Surveyed: l.Surveyed, begun: l.Begun, Unit: Text(b.sys)}
+	b.stops(&e, &l)
+	e.Turns, e.Turning = b.turnsOf(l, n)
+	e.Cuts = b.cuts(l.Cuts, false)
+	if l.OneHeight != nil && want.keepsAll(l.OneHeight) {
+		e.OneHeight = b.oneHeight(l.OneHeight)
 	}
-	holes := map[PilotView]int{} // place in Pilots of a bit, which several screws share
-	total := []int{}
-	for _, t := range checks.Takeoffs(b.rec) {
-		v.Takeoff = append(v.Takeoff, TakeoffView{
-			Text(t.Name), Text(t.Screw.Size), Text(t.Screw.Length.In(b.sys)), b.text(checks.AnswerWords(t.Screw.Point)),
-			Text(strconv.Itoa(t.Places)), number(t.Count), number(t.Spare),
-		})
-		for _, p := range t.Pilots {
-			bit := PilotView{Drill: b.drill(p), Size: Text(t.Screw.Size), Sheet: b.sheet(p.Sheet)}
-			i, known := holes[bit]
-			if !known {
-				i = len(v.Pilots)
-				holes[bit] = i
-				v.Pilots, total = append(v.Pilots, bit), append(total, 0)
-			}
-			total[i] += p.Holes
-			v.Pilots[i].Holes = number(total[i])
-		}
-	}
+	e.Drawings, e.Still = b.drawings(l, n, drawingWidth, b.pictures)
+	fronts := len(drawing.Front(b.elevation(l), b.sys, drawingWidth))
+	e.Front, e.Floor = e.Drawings[:fronts], e.Drawings[fronts:]
+	e.Screws = b.screws(&l)
+	b.cutRows(&e, l.Cuts)
+	b.settingFacts(&e, &l)
+	b.setting(&e, &l, n)
+	return e
 }
 
-// drill names a drill bit as it is sold: in millimetres, and where the record
-// has inches by the nearest 64th too.
-func (b *viewer) drill(p checks.Pilot) Text {
-	switch {
-	case p.Sheet == 0:
-		return b.own("gauge not planned")
-	case p.Drill == 0:
-		return b.own("ask the screw's maker")
-	case b.sys == length.InchSystem:
-		return Text(fmt.Sprintf("%s (%s)", p.Drill.In(length.InchSystem), p.Drill.In(length.Metric)))
-	}
-	return Text(p.Drill.In(b.sys))
-}
-
-func (b *viewer) sheet(l length.Length) Text {
-	if l == 0 {
-		return none
-	}
-	return Text(b.decimal(float64(l)) + map[length.System]string{length.InchSystem: " in", length.Metric: " mm"}[b.sys])
-}
-
-func (b *viewer) layout(l checks.Layout) LayoutElevation {
-	e := LayoutElevation{Room: Text(l.Room), Name: Text(l.Elevation), Surveyed: l.Surveyed, begun: l.Begun}
+// settingFacts adds what is known of floor and set height, exactly.
+func (b *viewer) settingFacts(e *LayoutElevation, l *checks.Layout) {
 	add := func(name say.Words, value say.Text) {
 		e.Facts = append(e.Facts, NamedText{b.own(name), b.text(value)})
 	}
-	for _, r := range l.Results {
-		if r.Outcome != checks.Pass && r.Outcome != checks.NotApplicable {
-			e.Open = append(e.Open, b.result(r))
-		}
-	}
 	if !l.Surveyed {
-		return e
+		return
 	}
 	add("Survey", say.That("%[1]s; %[2]s front and %[3]s back readings over %[4]s", b.ofVisits(l.Visits), len(l.Floor.Front), len(l.Floor.Back), l.Width))
 	if len(l.Apart) > 0 {
@@ -198,10 +213,13 @@ func (b *viewer) layout(l checks.Layout) LayoutElevation {
 	}
 	if l.Set {
 		how := say.That("the mark on the wall, as read")
-		if !l.Marked {
+		switch {
+		case l.Trial != nil:
+			how = say.That("a trial; %[1]s", l.Trial.InRecord())
+		case !l.Marked:
 			how = say.That("computed, with the reserve left at %[1]s; mark it on the wall", l.Highest)
 		}
-		add("Set height", say.That("cabinet tops at reading %[1]s, %[2]s above the high point (%[3]s)", l.SetTop, l.High.Down-l.SetTop, how))
+		add("Set height", say.That("cabinet tops at reading %[1]s, %[2]s above the high point (%[3]s)", l.SetTop, l.Above(), how))
 		switch {
 		case l.Travel.Serves:
 			add("Set heights that serve", say.That("readings from %[1]s to %[2]s, with the reserve left everywhere", l.Travel.Highest, l.Travel.Lowest))
@@ -215,16 +233,16 @@ func (b *viewer) layout(l checks.Layout) LayoutElevation {
 		}
 	}
 	for _, c := range l.Corners {
-		there, packed := l.Packed[c.Name]
-		switch _, needed := l.Packing[c.Name]; {
+		there, already := l.Packed[c.Name]
+		switch more, needed := l.Packing[c.Name]; {
 		case needed:
-			add("Packing", say.That("under %[1]s %[2]s", c.Words(), checks.PackingWords(l.Packing[c.Name], l.Packed[c.Name], b.sys)))
-		case packed:
+			e.packing = append(e.packing, packed{c, checks.RoundedUp(more+there, b.sys)})
+			add("Packing", say.That("under %[1]s %[2]s", c.Words(), checks.PackingWords(more, there, b.sys)))
+		case already:
 			add("Packing in place", say.That("under %[1]s %[2]s", c.Words(), there))
 		}
 		e.Corners = append(e.Corners, b.corner(l, c))
 	}
-	return e
 }
 
 // ofVisits names visits by number and date.
@@ -236,7 +254,7 @@ func (b *viewer) ofVisits(of []int) say.Text {
 	return say.Semicolons(words...)
 }
 
-func (b *viewer) corner(l checks.Layout, c checks.LayoutCorner) CornerView {
+func (b *viewer) corner(l *checks.Layout, c checks.LayoutCorner) CornerView {
 	v := CornerView{Cabinet: Text(c.Unit), Corner: b.own(c.Place), Along: Text(c.Along.In(b.sys)), Floor: none, Extension: none, Turns: none, Left: none}
 	if !c.Known {
 		v.Say = b.own("floor not observed here")
@@ -244,7 +262,7 @@ func (b *viewer) corner(l checks.Layout, c checks.LayoutCorner) CornerView {
 	}
 	v.Floor, v.Extension = Text(c.Floor.In(b.sys)), Text(c.Extension.In(b.sys))
 	if c.HasTurns && c.Within {
-		v.Turns = Text(turns(c.Turns))
+		v.Turns = b.text(turnsWords(c))
 	}
 	if c.Within {
 		v.Left = Text(c.Left.In(b.sys))
@@ -255,7 +273,7 @@ func (b *viewer) corner(l checks.Layout, c checks.LayoutCorner) CornerView {
 
 // remarkOn says what is to be known of a corner: turns that a bolt has not are
 // nothing to do.
-func (b *viewer) remarkOn(l checks.Layout, c checks.LayoutCorner) say.Text {
+func (b *viewer) remarkOn(l *checks.Layout, c checks.LayoutCorner) say.Text {
 	switch {
 	case c.Extension < c.Least:
 		return say.That("too little by %[1]s", c.Least-c.Extension)
@@ -272,6 +290,15 @@ func (b *viewer) remarkOn(l checks.Layout, c checks.LayoutCorner) say.Text {
 }
 
 func turns(n float64) string { return strconv.FormatFloat(n, 'f', 1, 64) }
+
+// turnsWords are the turns of a corner as a hand counts them, in hundredths
+// where none of its fractions keeps the corner right.
+func turnsWords(c checks.LayoutCorner) say.Text {
+	if c.Hand.Of == 0 {
+		return say.Name(turns2(c.Turns)).Text()
+	}
+	return c.Hand.Text()
+}
 
 // slopeWords writes a slope as a fall over 10 ft, or over 1 m.
 func slopeWords(slope float64, sys length.System) say.Text {
@@ -308,15 +335,31 @@ func fNumbers(f floor.FNumbers) say.Text {
 	return say.Commas(parts...)
 }
 
-// NewLayout makes the layout sheet of the elevations that keep wants, nil for all.
-func NewLayout(found *checks.Findings, record []byte, o Options, keep func(room, elevation string) bool) (*Report, error) {
-	v, pictures := newLayoutView(found, keep, o.language)
-	b := &viewer{words: say.Writer{Language: o.language}}
+// NewLayout makes the layout sheet that is wanted. With a firm's template its
+// body begins on a new page: what it says must not stand under the answer.
+func NewLayout(found *checks.Findings, record []byte, o Options, want LayoutOptions) (*Report, error) {
+	want.On = o.Date
+	v, b := newLayoutView(found, want, o)
 	r := &Report{
-		ready: v.Ready, pictures: pictures, record: record, options: o,
+		ready: v.Ready, pictures: b.pictures, instead: map[string][]byte{}, record: record, options: o,
 		title: b.words.Text(say.That("Layout sheet: %[1]s", say.Name(v.Project))), subject: string(v.Answer),
 		running: b.words.Words("Layout sheet"), project: string(v.Project),
 	}
-	err := r.assemble(templates.Layout, v, []part{{"fixed/layout.md", v}}, cautions)
-	return r, err
+	source, err := fixed.ReadFile("fixed/plan.md")
+	if err != nil {
+		return nil, err
+	}
+	for i := range v.Elevations {
+		if e := &v.Elevations[i]; len(e.Settings) > 0 {
+			if r.instead[e.Settings[0].Name], err = execute("fixed/plan.md", b.words.Page(string(source)), e); err != nil {
+				return nil, err
+			}
+		}
+	}
+	first := []part{{"fixed/layout.md", v}, cautions, {"fixed/layouts.md", v}}
+	if v.TemplateBy != "" {
+		first = append(first, part{wordsOf, v})
+		r.others = true
+	}
+	return r, r.assemble(templates.Layout, v, first)
 }

@@ -181,12 +181,12 @@ func letterheadIn(back *pdf.Back) (*Letterhead, error) {
 	return l, nil
 }
 
-// sum is the SHA-256 of the template of a turnover report; "" where it is Setline's own.
-func (l *Letterhead) sum() string {
+// sum is the SHA-256 of a template; "" where it is Setline's own.
+func (l *Letterhead) sum(template string) string {
 	if l == nil {
 		return ""
 	}
-	text, ok := l.templates[templates.Turnover]
+	text, ok := l.templates[template]
 	if !ok {
 		return ""
 	}
@@ -195,9 +195,9 @@ func (l *Letterhead) sum() string {
 
 // templateBy says whose template the body is of, by the record: that of the firm
 // whose work it is. "" where it is Setline's own.
-func templateBy(rec *schema.Record, l *Letterhead) say.Text {
+func templateBy(rec *schema.Record, l *Letterhead, template string) say.Text {
 	switch installer := rec.Planned.Project.Installer; {
-	case l.sum() == "":
+	case l.sum(template) == "":
 		return say.Text{}
 	case installer == "":
 		return say.That("the installer")

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"setline.example/checks"
+	"setline.example/checks/say"
 	"setline.example/report/drawing"
 )
 
@@ -12,6 +13,7 @@ type OneHeightView struct {
 	Room     Text
 	Drawings []DrawingView
 	Says     []Text
+	Short    []Text // whether one does, and no more
 }
 
 // oneHeight makes the view of a room's heights, nil where there is nothing to
@@ -29,8 +31,11 @@ func (b *viewer) oneHeight(o *checks.OneHeight) *OneHeightView {
 			b.pictures[name] = picture{d}
 			v.Drawings = append(v.Drawings, DrawingView{Name: name, Alt: Text(d.Alt)})
 		}
-		for _, t := range l.Words(b.sys) {
+		for n, t := range l.Words(b.sys) {
 			v.Says = append(v.Says, b.text(t)+".")
+			if n == 0 {
+				v.Short = append(v.Short, b.text(t)+".")
+			}
 		}
 		for k := range l.Elevations {
 			v.Says = append(v.Says, b.text(l.Elevations[k].Words())+".")
@@ -38,6 +43,7 @@ func (b *viewer) oneHeight(o *checks.OneHeight) *OneHeightView {
 	}
 	if apart := b.text(o.ApartWords()); apart != "" {
 		v.Says = append(v.Says, apart+".")
+		v.Short = append(v.Short, b.text(say.That("not all compared, since not all floors were read from one reference line on one visit (annex).")))
 	}
 	return v
 }

@@ -3,6 +3,7 @@ package report
 import (
 	"errors"
 	"fmt"
+	"setline.example/templates"
 	"slices"
 	"strings"
 	"time"
@@ -106,7 +107,7 @@ func Rebuild(file []byte) (*Rebuilt, error) {
 	if err != nil {
 		return r, fmt.Errorf("%w: %w", ErrRebuild, err)
 	}
-	r.TemplateBy, r.TemplateSHA256 = say.Writer{}.Text(templateBy(rec, l)), l.sum()
+	r.TemplateBy, r.TemplateSHA256 = say.Writer{}.Text(templateBy(rec, l, templates.Turnover)), l.sum(templates.Turnover)
 	again, err := New(found, faults, r.Record, Options{
 		Date: back.Date, Version: r.Version, Paper: back.Paper, Letterhead: l, Photos: photos,
 	})
@@ -137,7 +138,7 @@ func (r *Rebuilt) another(back *pdf.Back, found *checks.Findings) error {
 	}
 	r.shown = r.photos.shownIn(r.Judged)
 	if l, err := letterheadIn(back); err == nil {
-		r.TemplateBy, r.TemplateSHA256 = say.Writer{}.Text(templateBy(r.Judged, l)), l.sum()
+		r.TemplateBy, r.TemplateSHA256 = say.Writer{}.Text(templateBy(r.Judged, l, templates.Turnover)), l.sum(templates.Turnover)
 	}
 	if !back.Has(ResultsName) {
 		return nil

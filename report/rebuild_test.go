@@ -69,7 +69,7 @@ func TestRebuildFindsForgery(t *testing.T) {
 
 func TestRebuildRefuses(t *testing.T) {
 	found, _, data := findings(t, annex)
-	sheet, err := NewLayout(found, data, options(nil), nil)
+	sheet, err := NewLayout(found, data, options(nil), LayoutOptions{})
 	if err != nil {
 		t.Fatal(err)
 	}

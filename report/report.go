@@ -50,11 +50,12 @@ type Report struct {
 	photos           []pdf.Attachment
 	options          Options
 	pictures         map[string]pdf.Picture
-	parts            [][]byte // Markdown: what goes before the body, the body, and what comes after
-	newPages         []int    // parts that begin on a new page
-	annex            int      // the part with the annex in our words; 0 where there is none
-	others           bool     // the body is in others' words
-	ending           *ending  // the last part; nil where that says nothing of the medium
+	instead          map[string][]byte // of some pictures, Markdown that says the same where none travel, or they would be too small
+	parts            [][]byte          // Markdown: what goes before the body, the body, and what comes after
+	newPages         []int             // parts that begin on a new page
+	annex            int               // the part with the annex in our words; 0 where there is none
+	others           bool              // the body is in others' words
+	ending           *ending           // the last part; nil where that says nothing of the medium
 }
 
 const (
@@ -87,7 +88,7 @@ func New(found *checks.Findings, faults []checks.Fault, record []byte, o Options
 	r.photos = o.Photos.attachments(found.Record)
 	r.ending = &ending{
 		v.Signers, v.TemplateBy, Text(fmt.Sprintf("%x", sha256.Sum256(record))), AttachmentName, ResultsName,
-		Text(o.Date.UTC().Format(time.DateOnly)), Text(o.Paper), Text(o.Version), templateFile, Text(o.Letterhead.sum()), PageFormat(), inPDF,
+		Text(o.Date.UTC().Format(time.DateOnly)), Text(o.Paper), Text(o.Version), templateFile, Text(o.Letterhead.sum(templates.Turnover)), PageFormat(), inPDF,
 	}
 	for _, s := range v.Signers {
 		r.pictures[s.Place] = place{s.Place, string(s.Role), say.Writer{Language: o.language}}
@@ -196,9 +197,19 @@ func (r *Report) assemble(body string, data any, first []part, rest ...part) err
 		if err != nil {
 			return err
 		}
-		r.parts = append(r.parts, text)
+		r.add(text)
 	}
 	return nil
+}
+
+// add adds a part. What follows a form feed in it begins a new page.
+func (r *Report) add(text []byte) {
+	for i, piece := range bytes.Split(text, []byte{'\f'}) {
+		if i > 0 {
+			r.newPages = append(r.newPages, len(r.parts))
+		}
+		r.parts = append(r.parts, piece)
+	}
 }
 
 // words writes words of ours in the language of the report.
@@ -257,7 +268,7 @@ func mayHoldHTML(markdown []byte) bool {
 var pictureAtStart = regexp.MustCompile(`(?m)^!\[(?:[^\]\\\n]|\\.)*\]\((?:` + pictureNames + `)\)[\n ]`)
 
 // pictureNames are the names of logo, drawings and photographs.
-const pictureNames = `logo|(?:drawing|places|heights|cut)-[0-9-]+|photo-[0-9]+`
+const pictureNames = `logo|(?:drawing|places|heights|cut|turns|top|setting)-[0-9-]+|photo-[0-9]+`
 
 // Markdown writes the report as Markdown (CommonMark with tables).
 func (r *Report) Markdown(w io.Writer) error {
@@ -267,12 +278,20 @@ func (r *Report) Markdown(w io.Writer) error {
 	}
 	for _, p := range parts {
 		// Pictures do not travel in Markdown.
-		text := placeLine.ReplaceAll(pictureAtStart.ReplaceAll(p, nil), []byte(paperLine(r.words())+"\n"))
+		text := placeLine.ReplaceAll(pictureAtStart.ReplaceAllFunc(p, r.saidInstead), []byte(paperLine(r.words())+"\n"))
 		if _, err := w.Write(append(text, '\n')); err != nil {
 			return err
 		}
 	}
 	return nil
+}
+
+// pictureName is the name of a picture in its Markdown.
+var pictureName = regexp.MustCompile(`\]\((` + pictureNames + `)\)`)
+
+// saidInstead is what stands in place of a picture: nothing of most.
+func (r *Report) saidInstead(picture []byte) []byte {
+	return r.instead[string(pictureName.FindSubmatch(picture)[1])]
 }
 
 // PDF writes the report as PDF with the record attached.

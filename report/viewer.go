@@ -14,6 +14,7 @@ import (
 	"setline.example/report/pdf"
 	"setline.example/schema"
 	"setline.example/schema/length"
+	"setline.example/templates"
 )
 
 const none = "–"
@@ -127,7 +128,7 @@ func newView(found *checks.Findings, faults []checks.Fault, record []byte, o Opt
 	v.Instruments = b.instruments(record)
 	v.DecisionRule = b.decisionWords()
 	v.Signers = b.signers(rec.Agreed.SignOff)
-	v.TemplateBy = b.text(templateBy(rec, o.Letterhead))
+	v.TemplateBy = b.text(templateBy(rec, o.Letterhead, templates.Turnover))
 	return v, b.pictures
 }
 

@@ -5,31 +5,37 @@ import (
 	"fmt"
 	"io"
 	"strings"
-	"text/tabwriter"
 
 	"github.com/spf13/cobra"
 	"setline.example/checks"
 	"setline.example/report"
+	"setline.example/schema/length"
 	"setline.example/schema/plaintext"
 )
 
 func newLayout() *cobra.Command {
-	var output, room, elevation string
-	var turns, cuts, tops bool
+	var f layoutFlags
 	var flags documentFlags
 	c := &cobra.Command{
 		Use:   "layout FILE",
 		Short: "Turn floor readings into a set height and leveler extensions",
 		Long: `Layout computes, for every elevation, what a lead installer needs before
-setting: the floor's high point, low point, fall and flatness, the set height,
-extension and bolt turns for every corner, which corners are out of travel and
-what would serve, how the run closes and its fillers are cut, the work height,
-whether one height serves a room, and the screw takeoff of the job. It needs no
-more than the plan, the floor readings and the clear opening.
+setting: what stops the work, the set height, the bolt turns of every corner
+and what is left of its travel, how joints are screwed and fillers cut; the
+floor's high point, fall and flatness; whether one height serves a room; and
+what to bring, from screws with spares to instruments that have to be checked.
+It needs no more than the plan, the floor readings and the clear opening.
 
-It prints text; with -o it writes a sheet, .pdf, .html or .md. With --cuts it
-tells of the fillers alone, a page for each: how wide at the floor, half way up
-and at the tops, what is cut off, and both diagonals.
+It prints text; with -o it writes a sheet, .pdf, .html or .md: the cautions and
+what to bring, a page for each elevation to hold beside the wrench, and an
+annex with the exact figures. With --cuts it tells of the fillers alone, a page
+for each: how wide at the floor, half way up and at the tops, what is cut off,
+and both diagonals.
+
+With --set-height another set height is tried: so high above the floor's high
+point, or with "reading" before it so far down from the reference line.
+Everything follows from it, and the sheet says that it is a trial, what the
+record has, and what would not hold. The record stays as it is.
 
 Once tops were read, it also says which bolts to turn, which way and how far,
 so that every run comes within level, set height, plane and twist. With --turns
@@ -44,71 +50,138 @@ to turn; with --tops: tops can be laid), 1 something is to be settled first, or
 turned, 2 the record cannot be used.`,
 		Example: `  setline layout examples/annex/job.json
   setline layout examples/annex/job.json --room S-104 --elevation A -o layout.pdf
+  setline layout examples/annex/job.json --set-height "34 5/8 in"
   setline layout examples/annex/job.json --turns
   setline layout examples/annex/job.json --cuts -o cuts.pdf
   setline layout examples/annex/job.json --tops -o release.pdf`,
 		ValidArgsFunction: files("json"),
 		Args:              oneRecord,
 		RunE: func(c *cobra.Command, args []string) error {
-			var write func(*report.Report, io.Writer) error
-			if tops && (turns || cuts) {
-				return usage(c, errors.New("found --tops with --turns or --cuts, expected one of them"))
-			}
-			if turns && output != "" {
-				return usage(c, errors.New("found --turns with -o, expected one of them: the sheet has what to turn too"))
-			}
-			if turns && cuts {
-				return usage(c, errors.New("found --turns with --cuts, expected one of them"))
-			}
-			if output != "" {
-				var err error
-				if write, err = writerFor(output); err != nil {
-					return usage(c, err)
-				}
+			if err := f.settle(); err != nil {
+				return usage(c, err)
 			}
 			found, src, o, err := document(c, args[0], flags)
 			if err != nil {
 				return err
 			}
-			keep, err := elevations(found, room, elevation)
+			keep, err := elevations(found, f.room, f.elevation)
 			if err != nil {
 				return usage(c, err)
 			}
-			make := report.NewLayout
-			switch {
-			case cuts && write == nil:
-				v := report.NewCutsView(found, keep)
-				return settled(v.Ready, printCuts(c.OutOrStdout(), v))
-			case tops && write == nil:
-				v := report.NewReleaseView(found, keep)
-				return settled(v.Ready, printRelease(c.OutOrStdout(), v))
-			case write == nil:
-				v := report.NewLayoutView(found, keep)
-				if turns {
-					return settled(!v.Turning(), printTurns(c.OutOrStdout(), v))
-				}
-				return settled(v.Ready, printLayout(c.OutOrStdout(), v))
-			case cuts:
-				make = report.NewCuts
-			case tops:
-				make = report.NewRelease
+			want := report.LayoutOptions{Trial: f.trial, On: o.Date}
+			if f.room != "" || f.elevation != "" {
+				want.Keep = keep
 			}
-			r, err := make(found, src.Data, o, keep)
+			if err := possible(found, want); err != nil {
+				return usage(c, err)
+			}
+			if f.write == nil {
+				return f.print(c.OutOrStdout(), found, want)
+			}
+			r, err := f.document(found, src.Data, o, want)
 			if err != nil {
 				return err
 			}
-			err = writeFile(c.ErrOrStderr(), output, args, func(w io.Writer) error { return write(r, w) })
+			err = writeFile(c.ErrOrStderr(), f.output, args, func(w io.Writer) error { return f.write(r, w) })
 			return settled(r.Ready(), err)
 		},
 	}
-	c.Flags().StringVarP(&output, "output", "o", "", "file to write, ending in .pdf, .html or .md, instead of text")
-	c.Flags().StringVar(&room, "room", "", "only this room")
-	c.Flags().StringVar(&elevation, "elevation", "", "only elevations of this name")
-	c.Flags().BoolVar(&turns, "turns", false, "print what to turn, and nothing else")
-	c.Flags().BoolVar(&cuts, "cuts", false, "only how the fillers are cut, a page for each")
-	c.Flags().BoolVar(&tops, "tops", false, "the release page for tops instead")
+	c.Flags().StringVarP(&f.output, "output", "o", "", "file to write, ending in .pdf, .html or .md, instead of text")
+	c.Flags().StringVar(&f.room, "room", "", "only this room")
+	c.Flags().StringVar(&f.elevation, "elevation", "", "only elevations of this name")
+	c.Flags().BoolVar(&f.turns, "turns", false, "print what to turn, and nothing else")
+	c.Flags().BoolVar(&f.cuts, "cuts", false, "only how the fillers are cut, a page for each")
+	c.Flags().BoolVar(&f.tops, "tops", false, "the release page for tops instead")
+	c.Flags().StringVar(&f.height, "set-height", "", `try another set height: so high above the high point, "34 3/4 in", or "reading 9 1/4 in"`)
 	addDocumentFlags(c, &flags)
 	return c
+}
+
+// layoutFlags are what is asked of a layout.
+type layoutFlags struct {
+	output, room, elevation, height string
+	turns, cuts, tops               bool
+
+	write func(*report.Report, io.Writer) error // nil for text
+	trial *checks.SetHeight
+}
+
+// settle holds the flags against each other, and reads their values.
+func (f *layoutFlags) settle() (err error) {
+	switch {
+	case f.tops && (f.turns || f.cuts):
+		return errors.New("found --tops with --turns or --cuts, expected one of them")
+	case f.turns && f.output != "":
+		return errors.New("found --turns with -o, expected one of them: the sheet has what to turn too")
+	case f.turns && f.cuts:
+		return errors.New("found --turns with --cuts, expected one of them")
+	case f.height != "" && (f.turns || f.cuts || f.tops):
+		return errors.New("found --set-height with --turns, --cuts or --tops, expected it alone: the sheet has all that follows from it")
+	}
+	if f.trial, err = setHeight(f.height); err == nil && f.output != "" {
+		f.write, err = writerFor(f.output)
+	}
+	return err
+}
+
+// setHeight reads a set height to try, nil for none.
+func setHeight(text string) (*checks.SetHeight, error) {
+	if text == "" {
+		return nil, nil
+	}
+	rest, reading := strings.CutPrefix(strings.TrimSpace(text), "reading ")
+	l, err := length.Parse(strings.TrimSpace(rest))
+	if err != nil {
+		return nil, fmt.Errorf("--set-height: %w", err)
+	}
+	return &checks.SetHeight{Length: l, Reading: reading}, nil
+}
+
+// possible refuses a set height to try at which cabinets would stand in the
+// floor: most likely it is a reading.
+func possible(found *checks.Findings, want report.LayoutOptions) error {
+	if want.Trial == nil {
+		return nil
+	}
+	for _, l := range checks.NewTrial(found.Record, found, *want.Trial).All() {
+		if (want.Keep != nil && !want.Keep(l.Room, l.Elevation)) || l.Trial == nil || !l.Trial.Far {
+			continue
+		}
+		sys := found.Record.Planned.LengthsIn
+		return fmt.Errorf("found --set-height %q, which has the tops of %s elevation %s %s above the floor's high point, less than half a cabinet, "+
+			"expected a height above the high point such as %q, or a reading such as %q",
+			want.Trial.In(sys), l.Room, l.Elevation, l.Above().In(sys),
+			(l.High.Down - l.Trial.Top).In(sys), "reading "+l.Trial.Top.In(sys))
+	}
+	return nil
+}
+
+// print prints what is asked for as text.
+func (f *layoutFlags) print(w io.Writer, found *checks.Findings, want report.LayoutOptions) error {
+	switch {
+	case f.cuts:
+		v := report.NewCutsView(found, want.Keep)
+		return settled(v.Ready, printCuts(w, v))
+	case f.tops:
+		v := report.NewReleaseView(found, want.Keep)
+		return settled(v.Ready, printRelease(w, v))
+	}
+	v := report.NewLayoutView(found, want)
+	if f.turns {
+		return settled(!v.Turning(), printTurns(w, v))
+	}
+	return settled(v.Ready, printLayout(w, v))
+}
+
+// document makes the document that is asked for.
+func (f *layoutFlags) document(found *checks.Findings, record []byte, o report.Options, want report.LayoutOptions) (*report.Report, error) {
+	switch {
+	case f.cuts:
+		return report.NewCuts(found, record, o, want.Keep)
+	case f.tops:
+		return report.NewRelease(found, record, o, want.Keep)
+	}
+	return report.NewLayout(found, record, o, want)
 }
 
 // settled is the error of a command that did its work, if it did.
@@ -142,104 +215,6 @@ func elevations(found *checks.Findings, room, elevation string) (func(r, e strin
 		}
 	}
 	return nil, fmt.Errorf("found no elevation%s, expected one of %s", asked, strings.Join(planned, ", "))
-}
-
-// printLayout writes a layout as text.
-func printLayout(w io.Writer, v report.LayoutView) error {
-	var b strings.Builder
-	fmt.Fprintf(&b, "%s %s\n", v.Answer, v.Summary)
-	for _, e := range v.Elevations {
-		printOneHeight(&b, e.OneHeight)
-		fmt.Fprintf(&b, "\n%s, elevation %s\n", plaintext.Visible(string(e.Room)), plaintext.Visible(string(e.Name)))
-		if !e.Surveyed {
-			b.WriteString("  floor not observed\n")
-		}
-		for _, f := range e.Facts {
-			fmt.Fprintf(&b, "  %s: %s\n", f.Name, plaintext.Visible(string(f.Value)))
-		}
-		if len(e.Corners) > 0 {
-			t := tabwriter.NewWriter(&b, 0, 0, 2, ' ', 0)
-			fmt.Fprintln(t, "  cabinet\tcorner\talong\tfloor\textension\tturns\tleft\t")
-			for _, c := range e.Corners {
-				fmt.Fprintf(t, "  %s\t%s\t%s\t%s\t%s\t%s\t%s\t%s\n",
-					plaintext.Visible(string(c.Cabinet)), string(c.Corner), string(c.Along), string(c.Floor), string(c.Extension), string(c.Turns), string(c.Left), string(c.Say))
-			}
-			if err := t.Flush(); err != nil {
-				return err
-			}
-		}
-		for _, t := range e.Turns {
-			fmt.Fprintf(&b, "  what to turn, %s: %s\n", plaintext.Visible(string(t.Of)), plaintext.Visible(string(t.Said())))
-		}
-		for _, cut := range e.Cuts {
-			printSays(&b, "  ", cut.Title, cut.Says)
-		}
-		for _, r := range e.Open {
-			fmt.Fprintf(&b, "  %s  %s: %s\n", string(r.Outcome), string(r.Rule), plaintext.Visible(string(r.Finding)))
-			if r.Remedy != "" {
-				fmt.Fprintf(&b, "      to do: %s\n", plaintext.Visible(string(r.Remedy)))
-			}
-		}
-	}
-	if err := printTakeoff(&b, v); err != nil {
-		return err
-	}
-	for line := range strings.Lines(b.String()) {
-		if _, err := fmt.Fprintln(w, strings.TrimRight(line, " \n")); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-// printOneHeight writes whether one height serves a room.
-func printOneHeight(b *strings.Builder, v *report.OneHeightView) {
-	if v != nil {
-		b.WriteString("\n")
-		printSays(b, "", v.Room+": one height for the room", v.Says)
-	}
-}
-
-// printCuts writes how fillers are cut.
-func printCuts(w io.Writer, v report.CutsDocument) error {
-	var b strings.Builder
-	if len(v.Cuts) == 0 {
-		b.WriteString("No filler is cut to a wall.\n")
-	}
-	for _, cut := range v.Cuts {
-		printSays(&b, "", cut.Title, cut.Says)
-	}
-	_, err := io.WriteString(w, b.String())
-	return err
-}
-
-// printSays writes what is said under a title, so far in.
-func printSays(b *strings.Builder, in string, title report.Text, says []report.Text) {
-	fmt.Fprintf(b, "%s%s\n", in, plaintext.Visible(string(title)))
-	for _, t := range says {
-		fmt.Fprintf(b, "%s  %s\n", in, plaintext.Visible(string(t)))
-	}
-}
-
-// printTakeoff writes the screws and drill bits of the whole job.
-func printTakeoff(b *strings.Builder, v report.LayoutView) error {
-	t := tabwriter.NewWriter(b, 0, 0, 2, ' ', 0)
-	if len(v.Takeoff) > 0 {
-		fmt.Fprintln(t, "\nScrew takeoff for the whole job")
-		fmt.Fprintln(t, "  screw\tsize\tlength\tplaces\tscrews\tspare")
-	}
-	for _, s := range v.Takeoff {
-		fmt.Fprintf(t, "  %s\t%s\t%s\t%s\t%s\t%s\n",
-			plaintext.Visible(string(s.Name)), string(s.Size), string(s.Length), string(s.Places), string(s.Count), string(s.Spare))
-	}
-	if len(v.Pilots) > 0 {
-		fmt.Fprintln(t, "\nDrill bits for self-tapping screws")
-		fmt.Fprintln(t, "  drill\tfor\tsheet\tholes")
-	}
-	for _, p := range v.Pilots {
-		fmt.Fprintf(t, "  %s\t%s\t%s\t%s\n", string(p.Drill), string(p.Size), string(p.Sheet), string(p.Holes))
-	}
-	return t.Flush()
 }
 
 // oneRecord asks for one file.

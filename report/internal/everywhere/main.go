@@ -114,7 +114,7 @@ func documentsOf(data []byte, n int) ([]document, error) {
 	if err != nil {
 		return nil, err
 	}
-	layout, err := report.NewLayout(found, src.Data, o, func(string, string) bool { return true })
+	layout, err := report.NewLayout(found, src.Data, o, report.LayoutOptions{})
 	if err != nil {
 		return nil, err
 	}
