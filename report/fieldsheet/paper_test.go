@@ -212,6 +212,30 @@ func TestOpenSheetIsShort(t *testing.T) {
 	}
 }
 
+// TestTypedNamesShow: a name is shown whole by the program that it is typed in
+// with, and by one that draws what another has typed.
+func TestTypedNamesShow(t *testing.T) {
+	fieldsheet.Long(t)
+	dir := t.TempDir()
+	name := filepath.Join(dir, "sheet.pdf")
+	const fdf = "%FDF-1.2\n1 0 obj\n<</FDF <</Fields [<</T (people/0/name) /V <FEFF014100750063007A0061006B00202126>>>]>>>>\nendobj\ntrailer <</Root 1 0 R>>\n%%EOF\n"
+	for file, data := range map[string][]byte{name: written(t, fieldsheet.SheetOf(t, "annex", fieldsheet.Options{}, fieldsheet.Unseen)), filepath.Join(dir, "x.fdf"): []byte(fdf)} {
+		if err := os.WriteFile(file, data, 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if fonts := tool(t, "pdffonts", name); strings.Contains(fonts, "Type 1") || strings.Contains(fonts, " no  ") {
+		t.Errorf("a font is not embedded:\n%s", fonts)
+	}
+	for _, how := range [][]string{nil, {"need_appearances"}} {
+		filled := filepath.Join(dir, "filled.pdf")
+		tool(t, "pdftk", append([]string{name, "fill_form", filepath.Join(dir, "x.fdf"), "output", filled}, how...)...)
+		if text := tool(t, "pdftotext", "-enc", "UTF-8", filled, "-"); !strings.Contains(text, "Łuczak Ω") && !strings.Contains(text, "Łuczak \u2126") {
+			t.Errorf("%v: the name is not shown whole", how)
+		}
+	}
+}
+
 func BenchmarkPDF(b *testing.B) {
 	data, err := os.ReadFile("../../examples/annex/job.json")
 	if err != nil {

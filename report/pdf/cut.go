@@ -102,10 +102,11 @@ func packed(dict object.Value, plain []byte) object.Item {
 
 // Flags of a font (9.8.2, table 123).
 const (
-	flagFixed     = 1 << 0
-	flagSymbolic  = 1 << 2 // characters of its own, which a reader need not know
-	flagItalic    = 1 << 6
-	flagForceBold = 1 << 18
+	flagFixed       = 1 << 0
+	flagNonsymbolic = 1 << 5
+	flagSymbolic    = 1 << 2 // characters of its own, which a reader need not know
+	flagItalic      = 1 << 6
+	flagForceBold   = 1 << 18
 )
 
 // descriptor says what a face looks like, for readers that have to stand in for

@@ -3,8 +3,6 @@ package pdf
 import (
 	"fmt"
 	"strings"
-
-	"golang.org/x/text/encoding/charmap"
 )
 
 // FieldKind is what a form field takes.
@@ -28,8 +26,8 @@ type Field struct {
 	// Tooltip tells what belongs into the field, for who cannot see the page too.
 	Tooltip string
 
-	// Value is the text in a text field, in characters of Windows-1252 unless
-	// the field is hidden.
+	// Value is the text in a text field, in characters that its font has unless
+	// the field is hidden: those of the alphabets in which names of Europe are written.
 	Value string
 
 	Multiline bool // the text may have several lines
@@ -91,10 +89,20 @@ func checkFields(fields []placed) error {
 		case f.Kind != TextField && f.Value != "":
 			return fmt.Errorf("%w: field %q has a value and is no text field", ErrDocument, f.Name)
 		}
-		if _, err := charmap.Windows1252.NewEncoder().String(f.Value); err != nil && !f.Hidden {
-			return fmt.Errorf("%w: the value of field %q holds characters beyond Windows-1252", ErrDocument, f.Name)
+		if r, lacks := untypeable(f.Value); lacks && !f.Hidden {
+			return fmt.Errorf("%w: the value of field %q holds %U, which the font of typed text lacks", ErrDocument, f.Name, r)
 		}
 		seen[f.Name] = true
 	}
 	return nil
+}
+
+// untypeable finds the first character that the font of typed text lacks.
+func untypeable(text string) (rune, bool) {
+	for _, r := range text {
+		if _, has := typedCodes()[r]; !has {
+			return r, true
+		}
+	}
+	return 0, false
 }

@@ -3,6 +3,8 @@ package pdf
 import (
 	"bytes"
 	"errors"
+	"os"
+	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
@@ -100,7 +102,7 @@ func TestFieldsRefused(t *testing.T) {
 		{"beyond ASCII", []Field{{Name: "ü"}}, "printable ASCII"},
 		{"twice", []Field{{Name: "a"}, {Name: "a", Kind: TickField}}, `two fields are named "a"`},
 		{"a tick with a value", []Field{{Name: "a", Kind: TickField, Value: "x"}}, "is no text field"},
-		{"a value no font shows", []Field{{Name: "a", Value: "Ω"}}, "beyond Windows-1252"},
+		{"a value no font shows", []Field{{Name: "a", Value: "漢"}}, "U+6F22, which the font of typed text lacks"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			err := Write(&bytes.Buffer{}, withFields(c.fields...))
@@ -108,5 +110,33 @@ func TestFieldsRefused(t *testing.T) {
 				t.Errorf("got %v, expected %q", err, c.want)
 			}
 		})
+	}
+}
+
+// TestTypedLetters: every letter that can be typed is in the font, at a code of its
+// own, and other programs read it where it is shown.
+func TestTypedLetters(t *testing.T) {
+	var fonts fontSet
+	at := map[byte]rune{}
+	for r, c := range typedCodes() {
+		if fonts.width(sans, r) == noGlyph {
+			t.Errorf("the font has no %q", r)
+		}
+		if other, twice := at[c]; twice {
+			t.Errorf("%q and %q have one code", r, other)
+		}
+		at[c] = r
+	}
+	const shown = "Łódź, Žofie Brázdilová, Őrsi, Şükrü İnönü, 5 Ω ≤ ½ in"
+	name := filepath.Join(t.TempDir(), "x.pdf")
+	var b bytes.Buffer
+	if err := Write(&b, withFields(Field{Name: "a", Value: shown})); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(name, b.Bytes(), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if got := tool(t, "pdftotext", "-enc", "UTF-8", name, "-"); !strings.Contains(got, shown) {
+		t.Errorf("another program reads %q", got)
 	}
 }

@@ -6,7 +6,6 @@ import (
 	"strconv"
 	"strings"
 
-	"golang.org/x/text/encoding/charmap"
 	"setline.example/report/pdf/object"
 )
 
@@ -28,8 +27,8 @@ type form struct {
 	ticks  map[look]object.Value // both appearances of tick boxes
 	dict   object.Value          // of the field at hand: room that is used again
 	text   []byte                // likewise
-	font   int                   // Helvetica, for typed text; 0 where there is none
-	marks  int                   // ticks
+	font   int                   // for typed text; 0 until there is any
+	marks  int                   // ticks; 0 until there is one
 }
 
 // addForm adds fields, and returns what the catalog says of them and the fields
@@ -56,10 +55,13 @@ func (f *file) addForm(fields []placed, height float64) (object.Value, [][]objec
 		byPage[p.page-1] = append(byPage[p.page-1], ref)
 	}
 	dict.Add("Fields", all)
-	if m.font > 0 { // else there are signatures alone
+	if m.font > 0 || m.marks > 0 { // else there are signatures alone
+		m.typedFont()
 		fonts := object.NewDict("")
-		fonts.Add("Helv", object.RefTo(m.font))
-		fonts.Add("ZaDb", object.RefTo(m.marks))
+		fonts.Add(typedFont, object.RefTo(m.font))
+		if m.marks > 0 {
+			fonts.Add("ZaDb", object.RefTo(m.marks))
+		}
 		resources := object.NewDict("")
 		resources.Add("Font", fonts)
 		dict.Add("DR", resources)
@@ -68,24 +70,16 @@ func (f *file) addForm(fields []placed, height float64) (object.Value, [][]objec
 	return dict, byPage
 }
 
-// typed is how typed text looks.
-func typed(size float64) string { return "/Helv " + number(size) + " Tf 0 g" }
-
-// fonts adds what is typed in: the two fonts that every reader has, since the
-// characters are not known yet (9.6.2.2).
-func (m *form) fonts() {
-	if m.font > 0 {
+// tickFont adds the font that other programs draw ticks with, which every reader
+// has (9.6.2.2); what is shown here is drawn without it.
+func (m *form) tickFont() {
+	if m.marks > 0 {
 		return
 	}
-	font := func(name string) object.Value {
-		d := object.NewDict("Font")
-		d.Add("Subtype", object.NameOf("Type1"))
-		d.Add("BaseFont", object.NameOf(name))
-		return d
-	}
-	text := font("Helvetica")
-	text.Add("Encoding", object.NameOf("WinAnsiEncoding"))
-	m.font, m.marks = m.add(text), m.add(font("ZapfDingbats"))
+	d := object.NewDict("Font")
+	d.Add("Subtype", object.NameOf("Type1"))
+	d.Add("BaseFont", object.NameOf("ZapfDingbats"))
+	m.marks = m.add(d)
 }
 
 // look is an appearance: what a box of a size shows.
@@ -101,9 +95,9 @@ func (m *form) look(p placed, content string) object.Value {
 	n := m.looks[key]
 	if n == 0 {
 		resources := object.NewDict("")
-		if strings.Contains(content, "/Helv") {
+		if strings.Contains(content, "/"+typedFont) {
 			font := object.NewDict("")
-			font.Add("Helv", object.RefTo(m.font))
+			font.Add(typedFont, object.RefTo(m.font))
 			resources.Add("Font", font)
 		}
 		d := object.NewDict("XObject")
@@ -169,7 +163,7 @@ func (m *form) widget(p placed) object.Value {
 var tickMark = object.Value{Kind: object.Dict, Keys: []string{"CA"}, Items: []object.Value{object.Bytes("4")}}
 
 func (m *form) tickBox(d *object.Value, p placed) {
-	m.fonts()
+	m.tickFont()
 	shown, known := m.ticks[look{w: p.w, h: p.h}]
 	if !known {
 		states := object.NewDict("")
@@ -188,7 +182,7 @@ func (m *form) tickBox(d *object.Value, p placed) {
 }
 
 func (m *form) textBox(d *object.Value, p placed) {
-	m.fonts()
+	m.typedFont()
 	if p.MaxLen > 0 {
 		d.Add("MaxLen", object.Whole(p.MaxLen))
 	}
@@ -214,14 +208,13 @@ func content(p placed) string {
 	if p.Value == "" || p.Hidden {
 		return "/Tx BMC\nEMC\n"
 	}
-	text, _ := charmap.Windows1252.NewEncoder().String(p.Value) // checkFields has seen that it can
 	size := textSize(p)
 	base := (p.h-size)/2 + float64(descent*size)
 	if p.Multiline {
 		base = p.h - 2 - float64(ascent*size)
 	}
 	return fmt.Sprintf("/Tx BMC\nq 1 1 %s %s re W n BT %s 2 %s Td (%s) Tj ET Q\nEMC\n",
-		number(max(p.w-2, 0)), number(max(p.h-2, 0)), typed(size), number(base), literal(text))
+		number(max(p.w-2, 0)), number(max(p.h-2, 0)), typed(size), number(base), literal(codesOf(p.Value)))
 }
 
 // number writes a length in points as PDF does, to a hundredth.

@@ -61,7 +61,7 @@
 // renderers lay a piece out, figure.go sets pictures with
 // captions, paginate.go cuts the flow into pages, paint.go draws each as
 // soon as it is known by its own operators.go, file.go and finish.go gather the objects,
-// cut.go cuts fonts down. readback.go reads back what was written.
+// cut.go cuts fonts down, typed.go is the font of what is typed into forms. readback.go reads back what was written.
 package pdf
 
 import (
