@@ -48,7 +48,10 @@ func (e *elevation) tops() []*top {
 
 // cover finds what is under a piece. A cabinet that it only meets carries nothing.
 func (t *top) cover(e *elevation) {
-	for _, u := range cabinetsOf(e.units) {
+	cabinets := cabinetsOf(e.units)
+	t.cabinets = make([]*unit, 0, len(cabinets))
+	t.bearings = make([]bearing, 0, len(corners)*len(cabinets))
+	for _, u := range cabinets {
 		if u.x >= t.to || u.x+u.width <= t.from {
 			continue
 		}
@@ -103,6 +106,10 @@ func (b *bearing) words() say.Text {
 // centre is the centre of gravity of pieces of the same thickness, from their
 // outlines.
 func centre(pieces ...*top) rest.Centre {
+	if len(pieces) == 1 && pieces[0].to > pieces[0].from && pieces[0].out > 0 {
+		t := pieces[0]
+		return rest.Centre{X: half(new(big.Rat).Add(exactly(t.from), exactly(t.to))), Y: half(exactly(t.out))}
+	}
 	area, x, y := new(big.Rat), new(big.Rat), new(big.Rat)
 	for _, t := range pieces {
 		width, depth := exactly(t.to-t.from), exactly(t.out)
@@ -170,7 +177,14 @@ func restOn(c rest.Centre, places []bearing, h *heights) rest.Rest {
 
 // stands is how a piece stands whatever the heights are: whether it tips, or
 // stands on an edge, is told by the plan alone.
-func (t *top) stands() rest.State { return restOn(centre(t), t.bearings, &heights{}).State }
+func (t *top) stands() rest.State {
+	level := new(big.Rat)
+	supports := make([]rest.Support, len(t.bearings))
+	for i, b := range t.bearings {
+		supports[i] = rest.Support{X: b.x, Y: b.y, Z: level}
+	}
+	return rest.Stands(centre(t), supports)
+}
 
 // parts are the readings that a place's height is made of.
 func (b *bearing) parts(h *heights, weight float64) []part {

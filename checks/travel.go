@@ -46,11 +46,15 @@ var reserveLeft = &Rule{
 type stance struct {
 	floor.Corner
 	extension length.Length
-	words     say.Text // which leveler
-	recorded  bool     // as somebody recorded it, not at the set height
+	of        *unit
+	corner    say.Words
+	recorded  bool // as somebody recorded it, not at the set height
 	visit     int
 	at        string
 }
+
+// words say which leveler. They are not made for one that stands well.
+func (k *stance) words() say.Text { return cornerWords(k.of, k.corner) }
 
 // stances are those of an elevation, and the corners of which there is none at
 // the set height.
@@ -58,17 +62,18 @@ func (e *elevation) stances() (all []stance, unknown []say.Text) {
 	s := e.floor
 	top, set := s.setTop(e, s.corners)
 	i := 0
+	all = make([]stance, 0, len(s.corners))
 	for _, u := range cabinetsOf(e.units) {
 		for _, c := range corners {
-			k, words := s.corners[i], cornerWords(u, c.word)
+			k := s.corners[i]
 			i++
 			if set && k.Known {
-				all = append(all, stance{k, k.Extension(top), words, false, s.visit, s.at})
+				all = append(all, stance{k, k.Extension(top), u, c.word, false, s.visit, s.at})
 			} else {
-				unknown = append(unknown, words)
+				unknown = append(unknown, cornerWords(u, c.word))
 			}
 			if o := theExtension.latest(&u.asCab, c.key); o.ok && o.value > k.Greatest {
-				all = append(all, stance{k, o.value, words, true, o.visit, o.at.pointer()})
+				all = append(all, stance{k, o.value, u, c.word, true, o.visit, o.at.pointer()})
 			}
 		}
 	}
@@ -148,11 +153,11 @@ func outOfTravel(k stance) (say.Text, fault) {
 	of := faultOf{"extension", k.Name, ""}
 	switch {
 	case k.extension < k.Least:
-		return say.That("%[1]s too little by %[2]s", k.words, k.Least-k.extension), fault{of, -int64(k.extension), -int64(k.Least)}
+		return say.That("%[1]s too little by %[2]s", k.words(), k.Least-k.extension), fault{of, -int64(k.extension), -int64(k.Least)}
 	case k.extension > k.Greatest && k.recorded:
-		return say.That("%[1]s too much by %[2]s as recorded", k.words, k.extension-k.Greatest), fault{of, int64(k.extension), int64(k.Greatest)}
+		return say.That("%[1]s too much by %[2]s as recorded", k.words(), k.extension-k.Greatest), fault{of, int64(k.extension), int64(k.Greatest)}
 	case k.extension > k.Greatest:
-		return say.That("%[1]s too much by %[2]s", k.words, k.extension-k.Greatest), fault{of, int64(k.extension), int64(k.Greatest)}
+		return say.That("%[1]s too much by %[2]s", k.words(), k.extension-k.Greatest), fault{of, int64(k.extension), int64(k.Greatest)}
 	}
 	return say.Text{}, fault{}
 }
@@ -187,7 +192,7 @@ func (b *bench) reserve(e *elevation) {
 			more = say.Count(n-1, "%[1]s more corner has less than the reserve", "%[1]s more corners have less than the reserve")
 		}
 		r.Finding = say.Semicolons(say.That("%[1]s can come down by %[2]s, its reserve is %[3]s",
-			least.words, max(0, least.extension-least.Least), least.Reserve), more, b.standing(s))
+			least.words(), max(0, least.extension-least.Least), least.Reserve), more, b.standing(s))
 		if e.begun() {
 			r.Remedy = say.That("What stands within its travel may stay; only it cannot follow its neighbours down any further")
 		}

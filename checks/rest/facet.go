@@ -46,21 +46,19 @@ func newPlane(a, b, c *spot) *plane {
 
 // above is how far a spot stands above the plane, times the plane's z.
 func (p *plane) above(s *spot) *big.Int {
-	a := p.of[0]
-	v := s.from(a)
-	n := v.x.Mul(v.x, p.x)
-	n.Add(n, v.y.Mul(v.y, p.y))
-	z := new(big.Int).Sub(s.z, a.z)
-	return n.Add(n, z.Mul(z, p.z))
+	var w work
+	return w.above(p, s)
 }
 
 // highestAbove is the spot that stands highest above the plane, nil where none
 // stands above it.
 func (p *plane) highestAbove(spots []*spot) (top *spot) {
-	most := new(big.Int)
+	var w work
+	var most big.Int
 	for _, s := range spots {
-		if n := p.above(s); n.Cmp(most) > 0 {
-			most, top = n, s
+		if n := w.above(p, s); n.Cmp(&most) > 0 {
+			most.Set(n)
+			top = s
 		}
 	}
 	return top
@@ -69,9 +67,10 @@ func (p *plane) highestAbove(spots []*spot) (top *spot) {
 // with is the plane in which a spot above this one takes the place of one of its
 // three, so that they are around the moved centre still. There is just one.
 func (p *plane) with(s *spot, d vector) *plane {
+	var w work
 	a, b, c := p.of[0], p.of[1], p.of[2]
 	for _, t := range [2][3]*spot{{s, b, c}, {a, s, c}} {
-		if turn(t[0], t[1], t[2]).Sign() > 0 {
+		if w.turn(t[0], t[1], t[2]) > 0 {
 			if q := newPlane(t[0], t[1], t[2]); q.around(d) {
 				return q
 			}
@@ -82,24 +81,13 @@ func (p *plane) with(s *spot, d vector) *plane {
 
 // around reports whether the three spots are around the centre moved towards d.
 func (p *plane) around(d vector) bool {
+	var w work
 	for i, a := range p.of {
-		if leftOf(a, p.of[(i+1)%3], d) < 0 {
+		if w.leftOf(a, p.of[(i+1)%3], d) < 0 {
 			return false
 		}
 	}
 	return true
-}
-
-// leftOf is above zero where the centre, moved towards d and by less still to the
-// left of that, is to the left of the line from a to b; it is never zero.
-func leftOf(a, b *spot, d vector) int {
-	side := b.from(a)
-	for _, to := range [3]vector{a.opposite(), d, d.left()} {
-		if sign := side.cross(to).Sign(); sign != 0 {
-			return sign
-		}
-	}
-	return 0
 }
 
 // same reports whether two facets are one: those over the centre are as high there.

@@ -37,14 +37,21 @@ func newFrame(c Centre, supports []Support) *frame {
 	return f
 }
 
-// common is the least number that both divide.
+// common is the least number that both divide. Most fractions are halves, or of
+// one denominator.
 func common(a, b *big.Int) *big.Int {
+	if a.Cmp(b) == 0 {
+		return a
+	}
 	gcd := new(big.Int).GCD(nil, nil, a, b)
 	return gcd.Mul(new(big.Int).Quo(a, gcd), b)
 }
 
 // whole is a fraction in units of one of a denominator that its own divides.
 func whole(r *big.Rat, denominator *big.Int) *big.Int {
+	if r.Denom().Cmp(denominator) == 0 {
+		return r.Num()
+	}
 	n := new(big.Int).Quo(denominator, r.Denom())
 	return n.Mul(n, r.Num())
 }
@@ -70,10 +77,11 @@ func hullOf(spots []*spot) []*spot {
 	if len(spots) < 3 {
 		return spots
 	}
+	var w work
 	half := func(dst []*spot, next func(func(int, *spot) bool)) []*spot {
 		from := len(dst)
 		for _, s := range next {
-			for len(dst) >= from+2 && turn(dst[len(dst)-2], dst[len(dst)-1], s).Sign() <= 0 {
+			for len(dst) >= from+2 && w.turn(dst[len(dst)-2], dst[len(dst)-1], s) <= 0 {
 				dst = dst[:len(dst)-1]
 			}
 			dst = append(dst, s)
@@ -81,12 +89,6 @@ func hullOf(spots []*spot) []*spot {
 		return dst[:len(dst)-1]
 	}
 	return half(half(nil, slices.All(spots)), slices.Backward(spots))
-}
-
-// turn is twice the area of a, b, c in plan, above zero where they go anticlockwise.
-func turn(a, b, c *spot) *big.Int {
-	u, v := b.from(a), c.from(a)
-	return u.cross(v)
 }
 
 // Where the centre lies, as far as the supports go.
@@ -100,10 +102,11 @@ func (f *frame) where() int {
 	if len(f.hull) < 3 {
 		return f.whereOnLine()
 	}
+	var w work
 	on := inside
 	for i, a := range f.hull {
 		b := f.hull[(i+1)%len(f.hull)]
-		switch a.opposite().cross(b.from(a)).Sign() { // from the side to the centre
+		switch -w.centreOf(a, b) {
 		case 1:
 			return beyond
 		case 0:

@@ -63,6 +63,19 @@ type Way struct {
 	plane    *plane
 }
 
+// Stands returns what can be told whatever the heights of the supports are:
+// whether a plate is [Tipping] or [OnEdge], else [Steady], as it is where all are
+// as high.
+func Stands(centre Centre, supports []Support) State {
+	switch newFrame(centre, supports).where() {
+	case beyond:
+		return Tipping
+	case outline:
+		return OnEdge
+	}
+	return Steady
+}
+
 // Of returns how a plate rests on supports.
 func Of(centre Centre, supports []Support) Rest {
 	f := newFrame(centre, supports)
