@@ -149,7 +149,7 @@ type Photos map[string]Photo
 // Photo with a problem, not an error.
 func LoadPhotos(rec *schema.Record, folder fs.FS) Photos {
 	photos := Photos{}
-	for _, p := range photosNamed(rec) {
+	for _, p := range photosNamed(rec, nil) {
 		photos[p.File] = loadPhoto(folder, p)
 	}
 	return photos
@@ -239,9 +239,9 @@ const (
 )
 
 // attachments are the photographs as they travel.
-func (ps Photos) attachments(rec *schema.Record) []pdf.Attachment {
+func (ps Photos) attachments(rec *schema.Record, c *Coverage) []pdf.Attachment {
 	var all []pdf.Attachment
-	for _, p := range photosNamed(rec) {
+	for _, p := range photosNamed(rec, c) {
 		a := pdf.Attachment{Name: photoName(p), Description: "Photograph " + plaintext.Visible(p.File), Relation: pdf.Data}
 		if photo := ps.of(p); photo.Picture != nil {
 			a.Name, a.Content = a.Name+photoShown, photo.Picture.JPEG()
@@ -253,13 +253,16 @@ func (ps Photos) attachments(rec *schema.Record) []pdf.Attachment {
 	return all
 }
 
-// photosNamed lists the photographs that a record names, each once, in the
-// order of visits and rooms.
-func photosNamed(rec *schema.Record) []schema.Photo {
+// photosNamed lists the photographs that a record names of the rooms covered, each
+// once, in the order of visits and rooms.
+func photosNamed(rec *schema.Record, c *Coverage) []schema.Photo {
 	var all []schema.Photo
 	seen := map[string]bool{}
 	for _, v := range rec.Measured.Visits {
 		for _, name := range slices.Sorted(maps.Keys(v.Rooms)) {
+			if !c.has(name) {
+				continue
+			}
 			for _, p := range v.Rooms[name].Photos {
 				if !seen[p.File] {
 					seen[p.File] = true
@@ -285,9 +288,9 @@ const (
 )
 
 // photosIn reads back what travels in a PDF.
-func photosIn(rec *schema.Record, back *pdf.Back) (Photos, error) {
+func photosIn(rec *schema.Record, c *Coverage, back *pdf.Back) (Photos, error) {
 	photos := Photos{}
-	for _, p := range photosNamed(rec) {
+	for _, p := range photosNamed(rec, c) {
 		photo, err := photoIn(photoName(p), back)
 		if err != nil {
 			return nil, err
@@ -298,8 +301,8 @@ func photosIn(rec *schema.Record, back *pdf.Back) (Photos, error) {
 }
 
 // shownIn lists the photographs that are shown, each once, by their names.
-func (ps Photos) shownIn(rec *schema.Record) []schema.Photo {
-	all := slices.DeleteFunc(photosNamed(rec), func(p schema.Photo) bool { return ps.of(p).Picture == nil })
+func (ps Photos) shownIn(rec *schema.Record, c *Coverage) []schema.Photo {
+	all := slices.DeleteFunc(photosNamed(rec, c), func(p schema.Photo) bool { return ps.of(p).Picture == nil })
 	slices.SortFunc(all, func(a, b schema.Photo) int { return strings.Compare(a.File, b.File) })
 	return all
 }

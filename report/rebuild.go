@@ -22,7 +22,8 @@ type Rebuilt struct {
 	Judged  *schema.Record // the same, read
 	Version string         // of the Setline that made the PDF
 	Date    time.Time      // of the report, as the PDF says; zero for none
-	Ready   bool           // what the rules say of the record now
+	Ready   bool           // what the rules say now of the rooms that it hands over
+	Covers  *Coverage      // the rooms that it hands over; nil for all of the job
 	Format  int            // of its pages, as the PDF says
 	// TemplateBy says in the words of whose template the body is, by the record,
 	// and TemplateSHA256 which template that is; both are "" where it is Setline's
@@ -46,6 +47,7 @@ type Rebuilt struct {
 	// Unknown are attachments of such a report that this program has no use for.
 	Unknown []string
 
+	job    bool // the whole of it is ready
 	photos Photos
 	shown  []schema.Photo
 }
@@ -53,15 +55,18 @@ type Rebuilt struct {
 // ErrRebuild is wrapped by the errors of [Rebuild].
 var ErrRebuild = errors.New("the report cannot be made again")
 
-// Reason is what a report is signed for, which follows from its answer.
-func Reason(ready bool) string {
-	if ready {
-		return "accepted: READY"
+// Reason is what a report is signed for, which follows from its answer, and from
+// the rooms of which it is one.
+func (r *Rebuilt) Reason() string {
+	if r.Ready {
+		return "accepted: " + r.Answer()
 	}
-	return "inspection report: NOT READY"
+	return "inspection report: " + r.Answer()
 }
 
-// shorten keeps a message readable, whatever a file holds.
+// Answer is what the rules say now of the rooms that the report hands over.
+func (r *Rebuilt) Answer() string { return r.Covers.Answer(r.Ready) }
+
 // Rebuild takes the record out of a PDF as Setline wrote it, without any
 // signature, runs the rules on it again, and makes the report again to compare
 // the two.
@@ -89,7 +94,10 @@ func Rebuild(file []byte) (*Rebuilt, error) {
 	if err != nil {
 		return r, fmt.Errorf("%w: %w", ErrRebuild, err)
 	}
-	r.Ready, r.Judged = found.Ready(), rec
+	if err := r.results(back, rec); err != nil {
+		return r, fmt.Errorf("%w: %w", ErrRebuild, err)
+	}
+	r.Ready, r.Judged, r.job = r.Covers.ready(found), rec, found.Ready()
 	if r.Format != PageFormat() {
 		return r, r.another(back, found)
 	}
@@ -98,18 +106,18 @@ func Rebuild(file []byte) (*Rebuilt, error) {
 	if err != nil {
 		return r, fmt.Errorf("%w: %w", ErrRebuild, err)
 	}
-	photos, err := photosIn(rec, back)
+	photos, err := photosIn(rec, r.Covers, back)
 	if err != nil {
 		return r, fmt.Errorf("%w: %w", ErrRebuild, err)
 	}
-	r.photos, r.shown = photos, photos.shownIn(rec)
+	r.photos, r.shown = photos, photos.shownIn(rec, r.Covers)
 	l, err := letterheadIn(back)
 	if err != nil {
 		return r, fmt.Errorf("%w: %w", ErrRebuild, err)
 	}
 	r.TemplateBy, r.TemplateSHA256 = say.Writer{}.Text(templateBy(rec, l, templates.Turnover)), l.sum(templates.Turnover)
 	again, err := New(found, faults, r.Record, Options{
-		Date: back.Date, Version: r.Version, Paper: back.Paper, Letterhead: l, Photos: photos,
+		Date: back.Date, Version: r.Version, Paper: back.Paper, Letterhead: l, Photos: photos, Covers: r.Covers,
 	})
 	if err != nil {
 		return r, fmt.Errorf("%w: %w", ErrRebuild, err)
@@ -131,34 +139,45 @@ func (r *Rebuilt) another(back *pdf.Back, found *checks.Findings) error {
 	if err != nil {
 		return fmt.Errorf("%w: its first page: %w", ErrRebuild, err)
 	}
-	r.FirstPage = answerIn(shown)
-	r.Unknown = unknownIn(back, r.Judged)
-	if r.photos, err = photosIn(r.Judged, back); err != nil {
+	r.FirstPage = r.answerIn(shown)
+	r.Unknown = unknownIn(back, r.Judged, r.Covers)
+	if r.photos, err = photosIn(r.Judged, r.Covers, back); err != nil {
 		r.PhotosUnread = err.Error() // of a later form
 	}
-	r.shown = r.photos.shownIn(r.Judged)
+	r.shown = r.photos.shownIn(r.Judged, r.Covers)
 	if l, err := letterheadIn(back); err == nil {
 		r.TemplateBy, r.TemplateSHA256 = say.Writer{}.Text(templateBy(r.Judged, l, templates.Turnover)), l.sum(templates.Turnover)
 	}
+	if r.Was != nil {
+		r.Otherwise = results.Compare(r.Was, results.Of(found))
+	}
+	return nil
+}
+
+// results reads the results that travel in a report, and which rooms it hands
+// over by them; none where they are of a later form. That it is drawn so is for
+// the comparison of its pages to say.
+func (r *Rebuilt) results(back *pdf.Back, rec *schema.Record) error {
 	if !back.Has(ResultsName) {
 		return nil
 	}
 	data, err := back.Attachment(ResultsName, results.MaxBytes)
 	if err != nil {
-		return fmt.Errorf("%w: %w", ErrRebuild, err)
+		return err
 	}
-	if r.Was, err = results.Read(data); err != nil {
-		r.Was = nil // of a later form
-		return nil
+	was, err := results.Read(data)
+	if err != nil {
+		return nil // of a later form
 	}
-	r.Otherwise = results.Compare(r.Was, results.Of(found))
-	return nil
+	r.Was = was
+	r.Covers, err = Cover(rec, was.Covers)
+	return err
 }
 
 // unknownIn lists the attachments that no report of this program has of a record.
-func unknownIn(back *pdf.Back, rec *schema.Record) []string {
+func unknownIn(back *pdf.Back, rec *schema.Record, c *Coverage) []string {
 	known := map[string]bool{AttachmentName: true, ResultsName: true, templateFile: true, logoFile: true}
-	for _, p := range photosNamed(rec) {
+	for _, p := range photosNamed(rec, c) {
 		known[photoName(p)+photoShown], known[photoName(p)+photoProblem] = true, true
 	}
 	return slices.DeleteFunc(slices.Clone(back.Names()), func(name string) bool { return known[name] })
@@ -169,20 +188,25 @@ func unknownIn(back *pdf.Back, rec *schema.Record) []string {
 func (r *Rebuilt) Contradiction() string {
 	ready := map[bool]string{true: readyWords, false: notReadyWords}
 	switch {
-	case r.FirstPage != "" && r.FirstPage != ready[r.Ready]:
-		return fmt.Sprintf("its first page says %s, and the rules say %s of its record", r.FirstPage, ready[r.Ready])
-	case r.Was != nil && r.Was.Ready != r.Ready:
-		return fmt.Sprintf("its results say %s, and the rules say %s of its record", ready[r.Was.Ready], ready[r.Ready])
+	case r.FirstPage != "" && r.FirstPage != r.Answer():
+		return fmt.Sprintf("its first page says %s, and the rules say %s of its record", r.FirstPage, r.Answer())
+	case !r.SameAnswer():
+		return fmt.Sprintf("its results say %s, and the rules say %s of its record", ready[r.Was.Ready], ready[r.job])
 	}
 	return ""
 }
 
+// SameAnswer reports whether the results that travel in it come to what the rules
+// say now of the whole job, of which they are.
+func (r *Rebuilt) SameAnswer() bool { return r.Was == nil || r.Was.Ready == r.job }
+
 // answerIn finds the answer among the texts of a first page. It stands larger
 // than anything typed that could be the same words, such as a job's name.
-func answerIn(shown []pdf.Shown) string {
+// One that hands over some rooms says how many in the same line.
+func (r *Rebuilt) answerIn(shown []pdf.Shown) string {
 	found, size := "", 0.0
 	for _, s := range shown {
-		if (s.Text == readyWords || s.Text == notReadyWords) && s.Size > size {
+		if (s.Text == r.Covers.Answer(true) || s.Text == r.Covers.Answer(false)) && s.Size > size {
 			found, size = s.Text, s.Size
 		}
 	}

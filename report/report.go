@@ -37,6 +37,9 @@ type Options struct {
 	// Letterhead is a firm's own templates and logo; nil uses ours, and no logo.
 	Letterhead *Letterhead
 
+	// Covers are the rooms that the report hands over; nil for all of the job.
+	Covers *Coverage
+
 	language say.Language // English where it is nil; the only one that there is, but for tests
 }
 
@@ -84,10 +87,15 @@ func New(found *checks.Findings, faults []checks.Fault, record []byte, o Options
 		title: turnoverTitle + string(v.Project), subject: string(v.Answer),
 		project: string(v.Project), running: say.Writer{Language: o.language}.Text(say.That("Turnover report: %[1]s", say.Name(v.Answer))),
 	}
-	r.results = results.Of(found).JSON()
-	r.photos = o.Photos.attachments(found.Record)
+	if v.Covers != "" {
+		r.title += ": " + r.subject
+	}
+	data := results.Of(found)
+	data.Covers = o.Covers.covered()
+	r.results = data.JSON()
+	r.photos = o.Photos.attachments(found.Record, o.Covers)
 	r.ending = &ending{
-		v.Signers, v.TemplateBy, Text(fmt.Sprintf("%x", sha256.Sum256(record))), AttachmentName, ResultsName,
+		v.Signers, o.Covers.flags(), v.TemplateBy, v.Covers, Text(fmt.Sprintf("%x", sha256.Sum256(record))), AttachmentName, ResultsName,
 		Text(o.Date.UTC().Format(time.DateOnly)), Text(o.Paper), Text(o.Version), templateFile, Text(o.Letterhead.sum(templates.Turnover)), PageFormat(), inPDF,
 	}
 	for _, s := range v.Signers {
@@ -115,9 +123,11 @@ func New(found *checks.Findings, faults []checks.Fault, record []byte, o Options
 type ending struct {
 	Signers []SignerView
 
-	TemplateBy, SHA256, Attachment, Results, Date, Paper, Version, Template, TemplateSHA256 Text
-	Format                                                                                  int
-	Medium                                                                                  medium
+	Rooms Words // flags of the command that makes it again
+
+	TemplateBy, Covers, SHA256, Attachment, Results, Date, Paper, Version, Template, TemplateSHA256 Text
+	Format                                                                                          int
+	Medium                                                                                          medium
 }
 
 type medium string

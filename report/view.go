@@ -6,7 +6,8 @@ import "setline.example/checks"
 // in the units of the record.
 type View struct {
 	Project, Number Text
-	Answer          Text // "READY" or "NOT READY"
+	Answer          Text // "READY" or "NOT READY", behind how many rooms it is of where these are not all
+	Covers          Text // which rooms are handed over and which are not; "" for all of the job
 	Ready           bool
 	Summary         Text
 	Loosened        []LoosenedView // limits that the contract set looser than ours

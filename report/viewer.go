@@ -42,6 +42,7 @@ type viewer struct {
 
 	draft     *checks.Draft
 	photos    Photos
+	covers    *Coverage
 	shown     int                    // photographs shown so far
 	drawn     int                    // elevations drawn so far
 	placed    int                    // elevations drawn on the pages of rooms
@@ -87,11 +88,15 @@ func newView(found *checks.Findings, faults []checks.Fault, record []byte, o Opt
 	v := View{
 		Project: Text(rec.Planned.Project.Name),
 		Number:  Text(rec.Planned.Project.Number),
-		Ready:   found.Ready(),
+		Ready:   o.Covers.ready(found),
+		Covers:  b.text(o.Covers.says()),
 		Rules:   b.rules(),
 	}
-	b.photos = o.Photos
+	b.photos, b.covers = o.Photos, o.Covers
 	for i, room := range found.Rooms {
+		if !b.covers.has(room.Room.Name) {
+			continue
+		}
 		r := b.room(room, b.draft.Room(i), b.draft.Releases(i))
 		for _, g := range r.Groups {
 			for _, p := range g.Photos {
@@ -134,8 +139,12 @@ func newView(found *checks.Findings, faults []checks.Fault, record []byte, o Opt
 
 // answer is what the first page says in a word, and in a sentence.
 func (b *viewer) answer() (word, sentence Text) {
-	ready, open := 0, map[checks.Outcome]int{}
+	ready, all, open := 0, 0, map[checks.Outcome]int{}
 	for _, room := range b.found.Rooms {
+		if !b.covers.has(room.Room.Name) {
+			continue
+		}
+		all++
 		if room.Ready {
 			ready++
 		}
@@ -143,13 +152,11 @@ func (b *viewer) answer() (word, sentence Text) {
 			open[o] += n
 		}
 	}
-	all := len(b.found.Rooms)
+	word = b.text(b.covers.answer(ready == all))
 	sentence = b.text(say.Count(all, "%[2]s of %[1]s room ready.", "%[2]s of %[1]s rooms ready.", ready))
 	if ready == all {
-		word = b.own(readyWords)
 		sentence += " " + b.text(say.That("Every rule that applies passes or is conceded."))
 	} else {
-		word = b.own(notReadyWords)
 		for _, count := range []struct {
 			words   say.Words
 			outcome checks.Outcome

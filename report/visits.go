@@ -17,6 +17,9 @@ import (
 
 func (b *viewer) openItems() (open []OpenItemView, closed []ClosedItemView) {
 	for _, i := range b.rec.Agreed.OpenItems {
+		if !b.covers.has(i.Room) {
+			continue
+		}
 		if c := i.Closed; c != nil {
 			closed = append(closed, ClosedItemView{Text(i.Room), Text(i.What), Text(c.By), Text(c.Date), Text(c.Remark)})
 			continue
@@ -42,6 +45,9 @@ func (b *viewer) concessions() []ConcessionView {
 	}
 	var all []ConcessionView
 	for i, c := range b.rec.Agreed.Concessions {
+		if !b.covers.hasSubject(c.Subject) {
+			continue
+		}
 		state := say.Words("no longer needed; put right since")
 		switch {
 		case applied[i]:
@@ -100,7 +106,7 @@ func (b *viewer) putRight() []PutRightView {
 		return b.text(b.visit(visit))
 	}
 	for _, f := range b.faults {
-		if !f.PutRight {
+		if !f.PutRight || !b.covers.has(f.Subject.Room) {
 			continue
 		}
 		var names []string

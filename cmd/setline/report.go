@@ -22,6 +22,7 @@ import (
 func newReport() *cobra.Command {
 	var output string
 	var flags documentFlags
+	var rooms []string
 	c := &cobra.Command{
 		Use:   "report FILE -o OUTPUT",
 		Short: "Write the turnover report of a record, as PDF, HTML or Markdown",
@@ -30,13 +31,18 @@ ending of the output says the format: .pdf, .html or .md. The record itself trav
 the PDF as an attachment. A record that is not ready gives a report too, which
 says NOT READY on its first page.
 
+With --room it hands over the rooms named and no other: it says which others the
+job has, its answer is of the rooms named, and so are signatures. The record
+inside is the whole one, as ever.
+
 The report is dated with --date, else with SOURCE_DATE_EPOCH where that is set,
 else with today. The same record, date and version give the same bytes.
 
-Exit codes: 0 every room is ready, 1 the report is written and says NOT READY,
+Exit codes: 0 every room that it hands over is ready, 1 the report is written and says NOT READY,
 2 the record cannot be used, and nothing is written.`,
 		Example: `  setline report examples/annex/job.json -o turnover.pdf
-  setline report examples/metric/job.json -o turnover.md --date 2026-10-02`,
+  setline report examples/metric/job.json -o turnover.md --date 2026-10-02
+  setline report examples/annex/job.json -o S-104.pdf --room S-104`,
 		ValidArgsFunction: files("json"),
 		Args:              oneRecord,
 		RunE: func(c *cobra.Command, args []string) error {
@@ -47,6 +53,9 @@ Exit codes: 0 every room is ready, 1 the report is written and says NOT READY,
 			found, src, o, err := document(c, args[0], flags)
 			if err != nil {
 				return err
+			}
+			if o.Covers, err = report.Cover(found.Record, rooms); err != nil {
+				return hinted{fmt.Errorf("%s: %w", plaintext.Visible(args[0]), err), "name a room as the record does, or leave --room out to hand over all"}
 			}
 			faults, err := checks.History(found.Record, src)
 			if err != nil {
@@ -60,13 +69,14 @@ Exit codes: 0 every room is ready, 1 the report is written and says NOT READY,
 				return err
 			}
 			if !r.Ready() {
-				fmt.Fprintf(c.ErrOrStderr(), "setline: %s: NOT READY; the report is in %s\n", plaintext.Visible(args[0]), plaintext.Visible(output))
+				fmt.Fprintf(c.ErrOrStderr(), "setline: %s: %s; the report is in %s\n", plaintext.Visible(args[0]), o.Covers.Answer(false), plaintext.Visible(output))
 				return errNotReady
 			}
 			return nil
 		},
 	}
 	c.Flags().StringVarP(&output, "output", "o", "", "file to write, ending in .pdf, .html or .md")
+	c.Flags().StringArrayVar(&rooms, "room", nil, "hand over this room only; may be given again for more")
 	addDocumentFlags(c, &flags)
 	return c
 }

@@ -193,11 +193,8 @@ func reasonFor(stderr io.Writer, path string, data []byte, inspection bool) (rea
 		note(stderr, fmt.Sprintf("%s: its pages are of format %d, by Setline %q, and this Setline draws format %d: they were not held against the record; signatures intact: %d; results that this Setline judges otherwise: %d",
 			path, r.Format, r.Version, report.PageFormat(), len(v.Signatures), len(r.Otherwise)))
 	}
-	switch {
-	case r.Ready:
-		return report.Reason(true), made, nil
-	case inspection:
-		return report.Reason(false), made, nil
+	if r.Ready || inspection {
+		return r.Reason(), made, nil
 	}
 	return "", nil, hinted{fmt.Errorf("%s: found a report that is NOT READY, expected one that is ready to accept", path), "sign it as a report of what was found with --inspection"}
 }

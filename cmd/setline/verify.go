@@ -17,6 +17,7 @@ type verifyFlags struct {
 	trust, format, extract, extractReport, photos, at string
 	expect                                            []string
 	strict                                            bool
+	rooms                                             []string
 }
 
 func newVerify() *cobra.Command {
@@ -31,7 +32,9 @@ that the report states; the pages are what the record gives.
 
 There are three verdicts: the report HOLDS, it DOES NOT HOLD, or it is
 INDETERMINATE: nothing speaks against it, and its pages are not proven. Only
-one that holds has an answer, which can still be NOT READY: read it.
+one that holds has an answer, which can still be NOT READY: read it. A report of
+some rooms of a job says so in its answer, and is remarked on unless --room names
+the rooms that must be handed over.
 
 With --trust, a trust list ("setline schema --of trust") or certificates in PEM,
 every signer must be on that list, or have been issued by one on it that may.
@@ -60,6 +63,7 @@ indeterminate.`,
 	}
 	c.Flags().StringVar(&f.trust, "trust", "", "trust list in JSON, or PEM file with the certificates of signers you trust")
 	c.Flags().StringSliceVar(&f.expect, "expect", nil, "roles that must have signed: inspector, installer, contractor")
+	c.Flags().StringArrayVar(&f.rooms, "room", nil, "room that must be handed over; may be given again for more")
 	c.Flags().BoolVar(&f.strict, "strict", false, "let nothing hold that there is a remark on")
 	c.Flags().StringVar(&f.at, "at", "", "day to verify at, YYYY-MM-DD, instead of today")
 	c.Flags().StringVar(&f.photos, "photos", "", "folder with the files of the photographs, to hold those in the report against")
@@ -108,7 +112,7 @@ func (f *verifyFlags) verify(c *cobra.Command, path string) error {
 
 // options reads what the flags say and name.
 func (f *verifyFlags) options(c *cobra.Command) (verify.Options, error) {
-	o := verify.Options{Strict: f.strict, Version: version()}
+	o := verify.Options{Strict: f.strict, Rooms: f.rooms, Version: version()}
 	if err := knownFormat(f.format); err != nil {
 		return o, usage(c, err)
 	}

@@ -40,6 +40,9 @@ type Results struct {
 	Form int `json:"setline_results" jsonschema:"enum=1"`
 	// Whether every room is ready to be handed over.
 	Ready bool `json:"ready"`
+	// Rooms that the report hands over, where these are not all of the job: it says
+	// nothing of the others. What is below is of the whole job all the same.
+	Covers []string `json:"covers,omitempty"`
 	// Rooms in the order of the plan.
 	Rooms []Room `json:"rooms"`
 	// Results of all rooms, in walking order.
@@ -104,7 +107,13 @@ func (r *Results) JSON() []byte {
 	var b bytes.Buffer
 	b.Grow(len(r.Results) * roughly)
 	add := encoding(&b)
-	fmt.Fprintf(&b, "{\"setline_results\": %d, \"ready\": %v, \"rooms\": ", r.Form, r.Ready)
+	fmt.Fprintf(&b, "{\"setline_results\": %d, \"ready\": %v, ", r.Form, r.Ready)
+	if r.Covers != nil {
+		b.WriteString(`"covers": `)
+		add(r.Covers)
+		b.WriteString(", ")
+	}
+	b.WriteString(`"rooms": `)
 	add(r.Rooms)
 	b.WriteString(", \"results\": [")
 	for i := range r.Results {

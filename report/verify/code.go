@@ -26,6 +26,7 @@ const (
 	NotExpired    Code = "certificate-in-force"
 	PhotosHeld    Code = "photographs-held"
 	WordsOf       Code = "words-of-body"
+	RoomsCovered  Code = "rooms-covered"
 	RecordIsOne   Code = "record-is-one"
 	AnswerStated  Code = "answer-on-first-page"
 	OnlyKnown     Code = "attachments-known"
@@ -38,6 +39,6 @@ func Codes() []Code {
 	return []Code{
 		FileWhole, OtherSoftware, Intact, BlockDrawn, NothingElse, Trusted, OneKey, RoleSigned, Revocation, ReasonOfIt, OtherPerson,
 		StampTrusted, StampFar, AfterVisits, AfterReport, NotInFuture, TimesInOrder, NotExpired, TrustNotEnded,
-		PhotosHeld, WordsOf, RecordIsOne, AnswerStated, OnlyKnown, ResultsSame, PagesOfRecord,
+		PhotosHeld, WordsOf, RoomsCovered, RecordIsOne, AnswerStated, OnlyKnown, ResultsSame, PagesOfRecord,
 	}
 }

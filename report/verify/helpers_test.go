@@ -84,7 +84,7 @@ func signed(t testing.TB, file []byte, id sign.Identity, as sign.Role, at time.T
 	reason := accepted
 	if v, err := sign.Verify(file, nil); err == nil {
 		if r, err := report.Rebuild(v.FirstRevision); err == nil {
-			reason = report.Reason(r.Ready)
+			reason = r.Reason()
 		}
 	}
 	out, err := sign.Sign(file, sign.Request{Identity: id, As: as, Reason: reason, Time: at})

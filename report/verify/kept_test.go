@@ -139,7 +139,7 @@ func addSigned(t *testing.T, folder string) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		request := sign.Request{Identity: id, As: p.as, Reason: report.Reason(r.Ready), Time: now.Add(time.Duration(i) * time.Second)}
+		request := sign.Request{Identity: id, As: p.as, Reason: r.Reason(), Time: now.Add(time.Duration(i) * time.Second)}
 		switch i {
 		case 1:
 			request.TSA = url

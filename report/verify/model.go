@@ -41,9 +41,13 @@ type Verification struct {
 	// Whether the verdict is that it holds.
 	Holds bool `json:"holds"`
 	// The report's answer, where the report holds; "" otherwise, since then nobody answers for it.
-	Answer string `json:"answer" jsonschema:"enum=READY,enum=NOT READY,enum="`
+	// One that hands over some rooms of the job only never has the answer of a job.
+	Answer string `json:"answer" jsonschema:"enum=READY,enum=NOT READY,enum=ROOMS READY,enum=ROOMS NOT READY,enum="`
 	// What the rules, run again, say of the record inside, whoever put it there; "" where there is none they can judge.
-	RulesSay string `json:"rules_say" jsonschema:"enum=READY,enum=NOT READY,enum="`
+	// Of a report that hands over some rooms only, of these.
+	RulesSay string `json:"rules_say" jsonschema:"enum=READY,enum=NOT READY,enum=ROOMS READY,enum=ROOMS NOT READY,enum="`
+	// Rooms that it hands over, where these are not all of the job; none otherwise.
+	Covers *Covers `json:"covers,omitempty"`
 	// Up to which revision of the file everything holds, though it be indeterminate; the report as it was made is revision 1, and each signature adds one. 0 where nothing holds.
 	HoldsTo int `json:"holds_to_revision"`
 	// What the report says of how it was made.
@@ -54,6 +58,14 @@ type Verification struct {
 	Signatures []Signature `json:"signatures"`
 	// All that was looked at, in the order of the questions: file, signatures, times, record, pages.
 	Checks []Check `json:"checks"`
+}
+
+// Covers is which rooms of a job a report hands over, where these are not all.
+type Covers struct {
+	// Rooms that it hands over, in the order of the plan.
+	Rooms []string `json:"rooms"`
+	// Rooms that the job has too, of which the report says nothing.
+	Others []string `json:"others"`
 }
 
 // Made is what a report says of how it was made. Anybody can write it.

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"setline.example/report"
 	"setline.example/schema/plaintext"
 )
 
@@ -22,14 +23,24 @@ func (v *Verification) Text(w io.Writer, name string) error {
 	return err
 }
 
+// said is the answer as the first page has it: of how many rooms, where these are
+// not all.
+func (v *Verification) said() string {
+	if v.Covers == nil {
+		return v.Answer
+	}
+	c := report.Coverage{Rooms: v.Covers.Rooms, Others: v.Covers.Others}
+	return c.Answer(v.Answer == roomsReady)
+}
+
 // headline is the verdict. Only a report that holds has an answer in it.
 func (v *Verification) headline() string {
 	switch v.Verdict {
 	case Holds:
 		if v.Template != nil {
-			return "HOLDS; its answer is " + v.Answer + ", in the words of " + plaintext.Visible(plaintext.Whose(v.Template.By)) + " template"
+			return "HOLDS; its answer is " + v.said() + ", in the words of " + plaintext.Visible(plaintext.Whose(v.Template.By)) + " template"
 		}
-		return "HOLDS; its answer is " + v.Answer
+		return "HOLDS; its answer is " + v.said()
 	case Indeterminate:
 		if slices.ContainsFunc(v.Checks, func(c Check) bool { return c.Code == OtherSoftware && c.Result == Open }) {
 			return fmt.Sprintf("INDETERMINATE; up to revision %d everything holds, and its pages are not proven after that", v.HoldsTo)

@@ -11,6 +11,7 @@ import (
 
 	"setline.example/report"
 	"setline.example/report/sign"
+	"setline.example/schema"
 	"setline.example/schema/plaintext"
 )
 
@@ -20,6 +21,9 @@ type Options struct {
 	Trust *sign.Trust
 	// Expect are roles in which somebody must have signed.
 	Expect []sign.Role
+	// Rooms are those that must be handed over; a report of some rooms of a job is
+	// remarked on where none is named.
+	Rooms []string
 	// Strict lets nothing hold of which there is a remark.
 	Strict bool
 	// At is when is today: certificates expire by it, and what is after it is in
@@ -190,13 +194,14 @@ func (v *verifier) report(first []byte) {
 		return
 	}
 	v.Made = &Made{Version: r.Version, PageFormat: r.Format, Date: r.Date.Format(time.DateOnly)}
-	v.RulesSay = answer(r.Ready)
+	v.RulesSay = answer(r)
 	v.words(r)
+	v.rooms(r)
 	v.photographs(r)
-	v.reasons(r.Ready)
+	v.reasons(r)
 	v.named(r.Judged.Agreed.SignOff)
 	v.times(r)
-	v.add(RecordIsOne, 0, Good, "the record is one", "it fits the schema, and the rules run again say "+v.RulesSay)
+	v.add(RecordIsOne, 0, Good, "the record is one", "it fits the schema, and the rules run again say "+r.Answer())
 	const what = "the pages are what the record gives"
 	switch {
 	case !r.Compared:
@@ -228,7 +233,7 @@ func (v *verifier) words(r *report.Rebuilt) {
 func (v *verifier) another(r *report.Rebuilt) {
 	what := "the first page states that answer"
 	switch r.FirstPage {
-	case v.RulesSay:
+	case r.Answer():
 		v.add(AnswerStated, 0, Good, what, "in words; what is seen there was not compared")
 	case "":
 		v.add(AnswerStated, 0, Open, what, "found no answer that can be read as words")
@@ -243,8 +248,8 @@ func (v *verifier) another(r *report.Rebuilt) {
 	switch {
 	case r.Was == nil:
 		v.add(ResultsSame, 0, Open, what, "found no results in the report that this version can read")
-	case r.Was.Ready != r.Ready:
-		v.add(ResultsSame, 0, Bad, what, "the results in the report come to "+answer(r.Was.Ready))
+	case !r.SameAnswer():
+		v.add(ResultsSame, 0, Bad, what, "the results in the report come to another answer for the job")
 	case len(r.Otherwise) == 0:
 		v.add(ResultsSame, 0, Good, what, fmt.Sprintf("all %d of them", len(r.Was.Results)))
 	}
@@ -288,18 +293,65 @@ func (v *verifier) photographs(r *report.Rebuilt) {
 
 // reasons holds that every signature is for what the report answers: its words
 // stand on the page, and are the signer's own otherwise.
-func (v *verifier) reasons(ready bool) {
+func (v *verifier) reasons(r *report.Rebuilt) {
 	for i, s := range v.signed {
-		if want := report.Reason(ready); s.Reason != want {
+		if want := r.Reason(); s.Reason != want {
 			v.add(ReasonOfIt, i+1, Bad, fmt.Sprintf("signature %d is for what the report answers", i+1),
 				fmt.Sprintf("found %q, expected %q", s.Reason, want))
 		}
 	}
 }
 
-func answer(ready bool) string {
-	if ready {
-		return "READY"
+// The answers of a report that hands over some rooms of a job are words of their
+// own, so that no script takes them for those of the job.
+const (
+	ready         = "READY"
+	notReady      = "NOT READY"
+	roomsReady    = "ROOMS READY"
+	roomsNotReady = "ROOMS NOT READY"
+)
+
+func answer(r *report.Rebuilt) string {
+	switch {
+	case r.Covers == nil && r.Ready:
+		return ready
+	case r.Covers == nil:
+		return notReady
+	case r.Ready:
+		return roomsReady
 	}
-	return "NOT READY"
+	return roomsNotReady
+}
+
+// rooms says which rooms the report hands over, where these are not all of the
+// job, and holds them against those that the reader asked for.
+func (v *verifier) rooms(r *report.Rebuilt) {
+	const what = "which rooms it hands over"
+	if c := r.Covers; c != nil {
+		v.Covers = &Covers{c.Rooms, c.Others}
+	}
+	covers := func(room string) bool { return v.Covers == nil || slices.Contains(v.Covers.Rooms, room) }
+	var missing []string
+	for _, room := range v.o.Rooms {
+		planned := slices.ContainsFunc(r.Judged.Planned.Rooms, func(p schema.Room) bool { return p.Name == room })
+		if !planned || !covers(room) {
+			missing = append(missing, room)
+		}
+	}
+	if v.Covers == nil && len(v.o.Rooms) == 0 {
+		return
+	}
+	found := "all of the job"
+	if c := v.Covers; c != nil {
+		found = fmt.Sprintf("%d of %d rooms only: %s; of %s it says nothing", len(c.Rooms), len(c.Rooms)+len(c.Others),
+			strings.Join(c.Rooms, ", "), strings.Join(c.Others, ", "))
+	}
+	switch {
+	case len(missing) > 0:
+		v.add(RoomsCovered, 0, Bad, what, found+"; expected "+strings.Join(missing, ", "))
+	case len(v.o.Rooms) > 0:
+		v.add(RoomsCovered, 0, Good, what, found)
+	default:
+		v.add(RoomsCovered, 0, Remark, what, found+"; say which you expect with --room")
+	}
 }
