@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"io"
@@ -13,6 +14,7 @@ import (
 	"setline.example/report/fieldsheet"
 	"setline.example/report/fieldsheet/collect"
 	"setline.example/report/fieldsheet/filledpdf"
+	"setline.example/report/fieldsheet/webpage"
 	"setline.example/schema"
 	"setline.example/schema/plaintext"
 )
@@ -26,8 +28,8 @@ func newCollect() *cobra.Command {
 		Use:   "collect RECORD SHEET...",
 		Short: "Read filled field sheets back into the record",
 		Long: `Collect reads field sheets that "setline sheet" wrote and that were filled in, as
-PDF (.pdf) or Markdown (.md), and adds what they say to the record as a new
-visit. A box left blank is not observed: it is simply not in the visit. A number
+PDF (.pdf), as a page (.html) or Markdown (.md), and adds what they say to the
+record as a new visit. Photographs taken on a page are written beside the record. A box left blank is not observed: it is simply not in the visit. A number
 alone is in the unit beside its box; a value with a unit is taken as written.
 
 Sheets that "setline count" wrote to count a delivery on become counts of what
@@ -59,7 +61,7 @@ and the record is as it was; 4 the record was changed, and telling so failed.`,
 		Example: `  setline collect job.json sheet.pdf
   setline collect job.json left.pdf right.pdf --prefer right.pdf --backup
   setline collect job.json sheet.pdf --corrects "tape was hooked at 1 in" --by "Ingrid Sørlie, inspector" --date 2026-10-09`,
-		ValidArgsFunction: files("json", "pdf", "md"),
+		ValidArgsFunction: files("json", "pdf", "html", "md"),
 		RunE: func(c *cobra.Command, args []string) error {
 			if len(args) < 2 {
 				return usage(c, fmt.Errorf("found %s, expected a job record and at least one filled sheet", plaintext.Count(len(args), "file")))
@@ -126,6 +128,9 @@ func collectSheets(c *cobra.Command, path string, sheets []string, o collect.Opt
 	if string(text) == string(src.Data) {
 		return tell(c.OutOrStdout())
 	}
+	if err := bringPhotos(c.ErrOrStderr(), path, filled); err != nil {
+		return err
+	}
 	result.Record = text
 	err = change(c, path, src.Data, text, backup, tell)
 	// What was seen may call for more than was agreed: a concession given for
@@ -139,6 +144,26 @@ func collectSheets(c *cobra.Command, path string, sheets []string, o collect.Opt
 		}
 	}
 	return err
+}
+
+// bringPhotos writes the photographs that came in sheets beside the record. One
+// that is there already stays; another file of that name is never overwritten.
+func bringPhotos(stderr io.Writer, path string, sheets []*fieldsheet.Filled) error {
+	for _, f := range sheets {
+		for _, p := range f.Photos {
+			to := filepath.Join(filepath.Dir(path), p.File)
+			if !here(to) {
+				if err := writeFresh(stderr, to, 0o644, p.Data); err != nil {
+					return err
+				}
+				continue
+			}
+			if there, err := readFile(to, pictureFile); err != nil || !bytes.Equal(there, p.Data) {
+				return errors.Join(err, hinted{fmt.Errorf("%s: found another file of that name beside the record (%s), expected none, since it would be overwritten", f.File, to), "move it away"})
+			}
+		}
+	}
+	return nil
 }
 
 // sayCollected says what came of the sheets.
@@ -167,8 +192,10 @@ func readSheet(name string, boxes collect.Boxes) (*fieldsheet.Filled, error) {
 		read = func(name string, data []byte) (*fieldsheet.Filled, error) {
 			return collect.ReadMarkdown(name, data, boxes)
 		}
+	case ".html", ".htm":
+		read = webpage.Read
 	default:
-		return nil, hinted{fmt.Errorf("%s: found a name with another ending, expected a filled sheet ending in .pdf or .md", name), "name the sheet as its kind is"}
+		return nil, hinted{fmt.Errorf("%s: found a name with another ending, expected a filled sheet ending in .pdf, .md or .html", name), "name the sheet as its kind is"}
 	}
 	data, err := readFile(name, sheetFile)
 	if err != nil {

@@ -11,6 +11,7 @@ import (
 	"setline.example/checks"
 	"setline.example/report/fieldsheet"
 	"setline.example/report/fieldsheet/paper"
+	"setline.example/report/fieldsheet/webpage"
 	"setline.example/report/pdf"
 	"setline.example/schema/plaintext"
 )
@@ -23,9 +24,14 @@ func newSheet() *cobra.Command {
 		Short: "Write the field sheet: what nobody observed yet, as boxes to fill",
 		Long: `Sheet writes what the rules need and nobody has observed yet, and what did not
 hold when it was observed, as a sheet to fill in: a PDF (.pdf) that can be
-printed or filled in as a form on a tablet, or Markdown (.md). A box left blank
-stays "not observed". "setline collect" reads the filled sheet back into the
-record as one new visit.
+printed or filled in as a form, a page (.html) for the browser of a tablet or
+telephone, or Markdown (.md). A box left blank stays "not observed". "setline
+collect" reads the filled sheet back into the record as one new visit.
+
+The page is one file and needs no network. Its rules say after every entry what
+holds and what to do; what is entered is kept on the device, photographs too, and
+"Save" makes the copy that is sent back. A name that ends in "/" makes a folder
+for a web server instead, which a device keeps for when there is no network.
 
 What can be said of all of an elevation at once has one box, with room for what
 is excepted: labels, levelers that bear, screws, fronts that work. The next sheet
@@ -43,6 +49,7 @@ is written with the number.
 Exit codes: 0 the sheet is written, or nothing is left to observe and it says
 so; 2 the record cannot be used, and nothing is written.`,
 		Example: `  setline sheet examples/annex/job.json -o sheet.pdf
+  setline sheet examples/annex/job.json --room S-104 -o sheet.html
   setline sheet examples/annex/job.json --room S-104 --elevation A --all -o sheet.md`,
 		ValidArgsFunction: files("json"),
 		Args:              oneRecord,
@@ -90,7 +97,7 @@ so; 2 the record cannot be used, and nothing is written.`,
 			return nil
 		},
 	}
-	c.Flags().StringVarP(&output, "output", "o", "", "file to write, ending in .pdf or .md")
+	c.Flags().StringVarP(&output, "output", "o", "", "file to write, ending in .pdf, .html or .md; or a folder, ending in /")
 	c.Flags().StringVar(&room, "room", "", "only this room")
 	c.Flags().StringVar(&elevation, "elevation", "", "only elevations of this name")
 	c.Flags().BoolVar(&all, "all", false, "also what was observed and holds, and what no rule needs")
@@ -105,11 +112,13 @@ func sheetWriter(output string) (func(*fieldsheet.Sheet, pdf.Paper, io.Writer) e
 	switch strings.ToLower(filepath.Ext(output)) {
 	case ".pdf":
 		return func(s *fieldsheet.Sheet, size pdf.Paper, w io.Writer) error { return paper.Write(w, s, size) }, nil
+	case ".html":
+		return func(s *fieldsheet.Sheet, _ pdf.Paper, w io.Writer) error { return webpage.Write(w, s) }, nil
 	case ".md":
 		return func(s *fieldsheet.Sheet, _ pdf.Paper, w io.Writer) error { return s.Markdown(w) }, nil
 	}
 	if output == "" {
-		return nil, errors.New("found no output, expected -o with a file name ending in .pdf or .md")
+		return nil, errors.New("found no output, expected -o with a file name ending in .pdf, .html or .md")
 	}
-	return nil, fmt.Errorf("found output %q, expected a file name ending in .pdf or .md", output)
+	return nil, fmt.Errorf("found output %q, expected a file name ending in .pdf, .html or .md", output)
 }

@@ -14,6 +14,16 @@ type Drawing struct {
 	Title         string  // one line, for lists of drawings and for SVG readers
 	Alt           string  // the picture in words, for who cannot see it
 	Shapes        []Shape // in paint order
+	// Units are where the units stand that a front shows, from left to right; none
+	// on other drawings.
+	Units []Standing
+}
+
+// Standing is where a unit stands on a drawing, in points.
+type Standing struct {
+	Tag                      string
+	Filler                   bool
+	Left, Top, Right, Bottom float64
 }
 
 // Kind says what a [Shape] is.

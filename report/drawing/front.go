@@ -235,7 +235,18 @@ func (f *front) draw() Drawing {
 	if len(f.parts) > 1 {
 		title = say.That("%[1]s, part %[2]s of %[3]s", title, f.i+1, len(f.parts))
 	}
-	return f.drawing(y+3, f.say.Text(title), f.alt(title))
+	d := f.drawing(y+3, f.say.Text(title), f.alt(title))
+	d.Units = f.standing()
+	return d
+}
+
+// standing says where the units of the part stand.
+func (f *front) standing() []Standing {
+	all := make([]Standing, len(f.part.units))
+	for i, u := range f.part.units {
+		all[i] = Standing{u.Tag, u.Filler, f.x(u.X.Inches()), f.top, f.x(sum(u.X, u.Width).Inches()), f.y(f.height(u))}
+	}
+	return all
 }
 
 // leastUnder is how much room there is below the units, in points.

@@ -2,8 +2,6 @@ package fieldsheet
 
 import (
 	"testing"
-
-	"setline.example/schema"
 )
 
 // What tests of what is written of a sheet share with those of the sheet itself.
@@ -23,6 +21,3 @@ func (c sample) Sheet(t *testing.T) *Sheet { return sheetOf(t, c.example, c.opti
 
 // Long is [long].
 func Long(t *testing.T) { t.Helper(); long(t) }
-
-// Record is that of which it is.
-func (s *Sheet) Record() *schema.Record { return s.rec }

@@ -18,6 +18,22 @@ type Filled struct {
 	// Entries by the name of the box. A box that is not there was left out of
 	// the sheet, or taken away.
 	Entries map[string]Entry
+	// AsRead names boxes of which the one who filled them in was asked whether they
+	// are right, and said that they stand as read.
+	AsRead []string
+	// Photos are the photographs in it, in the order in which they were taken.
+	Photos []Photo
+}
+
+// Photo is a photograph that came in a sheet.
+type Photo struct {
+	Room string
+	Of   string // a unit or a joint; "" for the room
+	// File is how it is called beside the record: by what it shows and its SHA-256.
+	File        string
+	SHA256      string // of Data, in hexadecimal
+	Caption, By string
+	Data        []byte // JPEG
 }
 
 // Entry is one box as it was found.

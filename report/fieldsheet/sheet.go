@@ -280,6 +280,9 @@ func (s *Sheet) Made() (program string, on time.Time) {
 	return "Setline " + s.options.Version, s.options.Date
 }
 
+// Record is the record that the sheet is of.
+func (s *Sheet) Record() *schema.Record { return s.rec }
+
 // Project is the name of the job.
 func (s *Sheet) Project() string { return s.rec.Planned.Project.Name }
 

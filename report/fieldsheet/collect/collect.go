@@ -100,6 +100,12 @@ func Add(rec *schema.Record, src *schema.Source, asks []*checks.Ask, sheets []*f
 	}
 	var doubted schema.Problems
 	unneeded := slices.Clone(o.AsRead)
+	o.AsRead = slices.Clone(o.AsRead)
+	for _, f := range sheets {
+		for _, box := range f.AsRead {
+			o.AsRead = append(o.AsRead, f.File+":"+box)
+		}
+	}
 	for _, v := range visits {
 		if i, ok := v.known(rec); ok {
 			result.Nothing = append(result.Nothing, fmt.Sprintf("%s: the record holds it already, as the visit of %s (%s)",
@@ -180,7 +186,7 @@ func sheetVisit(rec *schema.Record, f *fieldsheet.Filled, byRoom map[string][]*c
 	if len(r.problems) > 0 {
 		return nil, r.problems
 	}
-	return visitOf(f.File, plan, answers)
+	return visitOf(f, plan, answers)
 }
 
 // add puts a visit into the record's text, and holds the whole against the

@@ -22,6 +22,7 @@ type visit struct {
 	rooms   []string
 	files   []string
 	answers []Answer       // in the order of the sheets
+	photos  []fieldsheet.Photo
 	at      map[string]int // of an answer, by the name of its ask; made when sheets are joined
 }
 
@@ -33,11 +34,12 @@ func observes(a *Answer) bool {
 
 // visitOf makes the visit of one sheet. A sheet on which nothing was observed
 // makes none.
-func visitOf(file string, plan *schema.Planned, answers []Answer) (*visit, schema.Problems) {
-	if !slices.ContainsFunc(answers, func(a Answer) bool { return observes(&a) }) {
+func visitOf(f *fieldsheet.Filled, plan *schema.Planned, answers []Answer) (*visit, schema.Problems) {
+	file := f.File
+	if len(f.Photos) == 0 && !slices.ContainsFunc(answers, func(a Answer) bool { return observes(&a) }) {
 		return nil, nil
 	}
-	v := &visit{files: []string{file}, answers: answers}
+	v := &visit{files: []string{file}, answers: answers, photos: f.Photos}
 	for _, r := range plan.Rooms {
 		v.rooms = append(v.rooms, r.Name)
 	}
@@ -110,7 +112,7 @@ func (v *visit) join(w *visit, prefer string) schema.Problems {
 			problems = append(problems, disagree(a, &b)...)
 		}
 	}
-	v.files = append(v.files, w.files...)
+	v.files, v.photos = append(v.files, w.files...), append(v.photos, w.photos...)
 	for _, r := range w.rooms {
 		if !slices.Contains(v.rooms, r) {
 			v.rooms = append(v.rooms, r)
@@ -159,6 +161,9 @@ func (v *visit) json(entered int) ([]byte, error) {
 				v.put(o, a)
 			}
 		}
+	}
+	for _, p := range v.photos {
+		o.add([]string{"rooms", p.Room, "photos"}, schema.Photo{File: p.File, SHA256: p.SHA256, Of: p.Of, Caption: p.Caption, By: p.By})
 	}
 	rooms := o.at("rooms")
 	if len(rooms.names) == 0 {

@@ -120,7 +120,7 @@ func isOf(name, box string) bool {
 func (r *Room) result(res *checks.Result, visit int) Result {
 	return Result{
 		RuleID: res.Rule.ID, Rule: r.say.Text(res.Rule.Title().Text()),
-		Elevation: res.Subject.Elevation, Of: res.Subject.Item, Name: r.say.Text(res.Subject.ItemWords()),
+		Elevation: res.Subject.Elevation, Kind: string(res.Subject.Kind), Of: res.Subject.Item, Name: r.say.Text(res.Subject.ItemWords()),
 		Outcome: res.Outcome, Finding: r.words(res.Finding), Remedy: r.words(res.Remedy),
 		At: placeIn(res.Pointer, visit),
 	}

@@ -79,6 +79,7 @@ type Result struct {
 	RuleID    string         `json:"id"`
 	Rule      string         `json:"rule"`
 	Elevation string         `json:"elevation,omitempty"`
+	Kind      string         `json:"kind"` // what it is of: a unit, a joint, a run
 	Of        string         `json:"of"`   // "A3", "A3+A4", "run A1 to A5"
 	Name      string         `json:"name"` // that in words
 	Outcome   checks.Outcome `json:"outcome"`

@@ -1,0 +1,64 @@
+// What the page carries in blocks of its own, and small helpers.
+
+const block = (id) => document.getElementById("setline-" + id);
+
+// unpacked gives the bytes of a block that was packed by gzip, in base64.
+async function unpacked(id) {
+  const bytes = fromBase64(block(id).textContent);
+  const stream = new Blob([bytes]).stream().pipeThrough(new DecompressionStream("gzip"));
+  return new Uint8Array(await new Response(stream).arrayBuffer());
+}
+
+function fromBase64(text) {
+  if (Uint8Array.fromBase64) return Uint8Array.fromBase64(text);
+  const raw = atob(text);
+  const bytes = new Uint8Array(raw.length);
+  for (let i = 0; i < raw.length; i++) bytes[i] = raw.charCodeAt(i);
+  return bytes;
+}
+
+function toBase64(bytes) {
+  let raw = "";
+  for (let i = 0; i < bytes.length; i += 0x8000) raw += String.fromCharCode(...bytes.subarray(i, i + 0x8000));
+  return btoa(raw);
+}
+
+// mark is a short name for a text, the same for the same text (FNV-1a, 64 bits).
+function mark(text) {
+  let h = 0xcbf29ce484222325n;
+  for (const b of new TextEncoder().encode(text)) h = BigInt.asUintN(64, (h ^ BigInt(b)) * 0x100000001b3n);
+  return h.toString(16).padStart(16, "0");
+}
+
+// el makes an element: attributes by name, functions as listeners, then what is
+// in it.
+function el(name, attributes, ...inside) {
+  const e = document.createElement(name);
+  for (const [key, value] of Object.entries(attributes || {})) {
+    if (typeof value === "function") e.addEventListener(key, value);
+    else if (value === true) e.setAttribute(key, "");
+    else if (value !== false && value != null) e.setAttribute(key, value);
+  }
+  e.append(...inside.flat(9).filter((x) => x != null && x !== false && x !== ""));
+  return e;
+}
+
+const svgName = "http://www.w3.org/2000/svg";
+
+function svg(name, attributes, ...inside) {
+  const e = document.createElementNS(svgName, name);
+  for (const [key, value] of Object.entries(attributes || {})) e.setAttribute(key, value);
+  e.append(...inside);
+  return e;
+}
+
+// clock is the time of day as people read it anywhere: 14:05.
+function clock(at) {
+  const two = (n) => String(n).padStart(2, "0");
+  return two(at.getHours()) + ":" + two(at.getMinutes());
+}
+
+function today() {
+  const d = new Date(), two = (n) => String(n).padStart(2, "0");
+  return d.getFullYear() + "-" + two(d.getMonth() + 1) + "-" + two(d.getDate());
+}

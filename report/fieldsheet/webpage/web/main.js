@@ -1,0 +1,260 @@
+// The page as a whole: where one is, what is said of it, and what was entered last.
+
+let sheet; // what is asked; see the writer in Go
+const shown = { page: null, room: null, group: null, ask: null, list: false };
+
+function changed() {
+  text = null;
+  live();
+  keep();
+  showKept();
+  judge();
+  showStates();
+}
+
+// touched notes what was entered last; what it means stays in sight.
+function touched(ask) {
+  shown.ask = ask;
+  showSaid();
+}
+
+// unfold puts what travels packed into objects that know of each other.
+function unfold(read) {
+  sheet = read;
+  sheet.asks = [];
+  sheet.byName = new Map();
+  sheet.usual = new Set();
+  const visit = { title: "Visit", room: null, groups: sheet.visit };
+  sheet.visitPage = visit;
+  for (const page of [visit, ...sheet.pages]) {
+    page.room = page === visit ? null : sheet.rooms.find((r) => r.name === page.room);
+    for (const g of page.groups) {
+      g.page = page;
+      g.room = page.room;
+      for (const a of g.asks) {
+        a.group = g;
+        a.rules = a.rules || [];
+        for (const b of a.blanks) {
+          b.choices = b.choices || [];
+          if (b.usual) sheet.usual.add(b.name);
+        }
+        sheet.byName.set(a.name, a);
+        sheet.asks.push(a);
+      }
+    }
+  }
+}
+
+function cautions() {
+  return el("div", { class: "cautions" }, el("h2", {}, "Cautions"), el("ul", {}, sheet.cautions.map((t) => el("li", {}, t))), el("p", { class: "code" }, sheet.codeNote));
+}
+
+// frame draws what is always there.
+function frame() {
+  const pick = el("select", { id: "where", "aria-label": "visit, or room and elevation", change: () => show([sheet.visitPage, ...sheet.pages][pick.selectedIndex]) }, [sheet.visitPage, ...sheet.pages].map((p) => el("option", {}, p.title)));
+  const list = el("button", { type: "button", id: "list", "aria-pressed": "false", click: () => ((shown.list = !shown.list), list.setAttribute("aria-pressed", String(shown.list)), show(shown.page)) }, "List");
+  block("app").replaceChildren(
+    el("header", {}, el("div", { class: "row" }, pick, list, el("button", { type: "button", id: "save", click: save }, "Save")), el("p", { id: "kept", role: "status" })),
+    el("div", { id: "alarm", role: "alert" }),
+    el("main", {}, el("details", { id: "first" }, el("summary", {}, sheet.title + ", " + sheet.job), el("p", {}, el("b", {}, sheet.asked)), sheet.advice.map((t) => el("p", {}, t)), cautions(), el("button", { type: "button", id: "begin", click: begin }, "I have read this: begin")),
+      el("div", { id: "columns", hidden: true }, el("div", { id: "left" }, el("h1", {}, ""), el("div", { id: "overview" })), el("div", { id: "place" }))),
+    el("footer", { id: "foot" }, el("div", { id: "said", role: "region", tabindex: "0", "aria-label": "what was entered, and what it means", "aria-live": "polite" }), el("div", { id: "pad", hidden: true })));
+  const foot = document.getElementById("foot"), top = document.querySelector("header");
+  new ResizeObserver(() => {
+    // Whatever is scrolled to or tabbed to comes between the two.
+    document.documentElement.style.scrollPaddingTop = top.offsetHeight + 8 + "px";
+    document.documentElement.style.scrollPaddingBottom = foot.offsetHeight + 12 + "px";
+    if (active && document.activeElement === active.box) active.box.scrollIntoView({ block: "nearest" });
+  }).observe(foot);
+  const first = document.getElementById("first");
+  first.open = count() === 0;
+  if (!first.open) begin();
+  first.addEventListener("toggle", () => (document.getElementById("columns").hidden = first.open));
+}
+
+function begin() {
+  document.getElementById("first").open = false;
+  document.getElementById("columns").hidden = false;
+  show(shown.page || sheet.visitPage);
+}
+
+function show(page) {
+  shown.page = page;
+  shown.ask = null;
+  document.getElementById("where").selectedIndex = page === sheet.visitPage ? 0 : 1 + sheet.pages.indexOf(page);
+  if (shown.room !== page.room) {
+    shown.room = page.room;
+    rules.verdict = null;
+    judge();
+  }
+  document.querySelector("#left h1").textContent = page.title;
+  const all = shown.list || page === sheet.visitPage;
+  document.body.classList.toggle("listed", all);
+  document.getElementById("overview").replaceChildren(...(all ? [] : [drawing(page)]), ...(page.room ? [legend()] : []));
+  go(all ? null : page.groups[0], true);
+}
+
+const legend = () => el("p", { class: "legend" }, worst.map((s) => el("span", {}, sign(s), " ", states[s].word)));
+
+// go shows the boxes of a place; of the whole page where it is none.
+function go(group, quietly) {
+  shown.group = group;
+  inputs.clear();
+  closePad();
+  const place = document.getElementById("place");
+  place.replaceChildren(...(group ? [groupBoxes(group), walk(group)] : shown.page.groups.map(groupBoxes)));
+  document.querySelectorAll(".place").forEach((e) => e.setAttribute("aria-current", String(!!group && e.dataset.to === group.of)));
+  showStates();
+  showSaid();
+  if (quietly) return;
+  const section = place.querySelector("section");
+  section.focus({ preventScroll: true });
+  section.scrollIntoView({ block: "start" });
+}
+
+// walk leads to the next place in walking order.
+function walk(group) {
+  const next = following(group);
+  return el("p", { class: "walk" }, next && el("button", { type: "button", id: "onward", click: nextPlace }, "Next: " + (next.page === group.page ? next.title : next.page.title)));
+}
+
+function following(group) {
+  const all = shown.page.groups, i = all.indexOf(group);
+  if (i >= 0 && i + 1 < all.length) return all[i + 1];
+  return sheet.pages[sheet.pages.indexOf(shown.page) + 1]?.groups[0];
+}
+
+function nextPlace() {
+  closePad();
+  const next = shown.group ? following(shown.group) : sheet.pages[sheet.pages.indexOf(shown.page) + 1]?.groups[0];
+  if (!next) return;
+  if (next.page !== shown.page) show(next.page);
+  go(next);
+}
+
+function showVerdict() {
+  showStates();
+  showSaid();
+}
+
+function setState(e, state) {
+  if (e.dataset.state === state) return;
+  e.dataset.state = state;
+  e.replaceChildren(...(state ? [sign(state), el("span", { class: "word " + state }, states[state].short)] : []));
+}
+
+let stating = false;
+
+// showStates shows what is known of every place in sight, once a frame.
+function showStates() {
+  if (stating) return;
+  stating = true;
+  requestAnimationFrame(() => ((stating = false), drawStates()));
+}
+
+function drawStates() {
+  const page = shown.page;
+  if (!page) return;
+  const asks = sheet.byName;
+  for (const e of document.querySelectorAll("#place .ask")) setState(e.querySelector(".state"), stateOf(asks.get(e.dataset.ask)));
+  for (const e of document.querySelectorAll("#place [data-asks]")) setState(e.querySelector(".key .state"), stateOfAll(e.dataset.asks.split(" ").filter(Boolean).map((n) => asks.get(n))));
+  for (const e of document.querySelectorAll("#place section")) {
+    const g = page.groups.find((g) => g.of === e.dataset.of);
+    if (g) setState(e.querySelector("h3 .state"), stateOfAll(g.asks));
+  }
+  for (const e of document.querySelectorAll(".place")) {
+    const g = page.groups.find((g) => g.of === e.dataset.to);
+    const state = stateOfAll(g.asks);
+    setState(e.querySelector(".state"), state);
+    const open = g.asks.filter((a) => stateOf(a) === "open").length;
+    e.querySelector(".said").textContent = e.classList.contains("whole") || e.classList.contains("alone") ? (open ? open + " not observed" : "") : "";
+  }
+}
+
+// showSaid says what was entered last, and what the rules make of it.
+function showSaid() {
+  const said = document.getElementById("said");
+  const ask = shown.ask;
+  if (!ask) return said.replaceChildren(...summary());
+  const state = stateOf(ask);
+  const value = ask.blanks.map((b) => valueOf(b)).filter(Boolean).join(", ");
+  const lines = [el("p", { class: "entered" }, state && sign(state), el("b", {}, value || "nothing yet"), " ", ask.group.title + ", " + ask.words, ask.limit && el("span", { class: "limit" }, ask.limit), state && el("span", { class: "word " + state }, states[state].word))];
+  for (const b of rules.verdict?.refused || []) if (isIn(b.box, ask.name)) lines.push(el("p", { class: "means doubt" }, "Found " + b.found + ", expected " + b.expected + "."));
+  for (const b of rules.verdict?.doubted || []) if (isIn(b.box, ask.name)) lines.push(doubtLine(b));
+  for (const r of [...resultsOf(ask)].sort((a, b) => rank(a) - rank(b))) {
+    if (r.outcome === "not observed" && answered(ask) && lines.length > 2) continue;
+    lines.push(el("p", { class: "means" }, el("b", {}, r.rule + ": " + (r.outcome === "pass" ? "holds" : r.outcome === "fail" ? "does not hold" : r.outcome) + ". "), r.finding + ". ", r.remedy && ["fail", "undecided"].includes(r.outcome) && el("span", { class: "remedy" }, "→ " + r.remedy)));
+  }
+  said.replaceChildren(...lines);
+}
+
+const rank = (r) => ["fail", "undecided", "not observed", "notice", "conceded", "pass"].indexOf(r.outcome);
+
+function valueOf(b) {
+  const ticks = b.choices.filter((c) => c.name && answers.entries[c.name]).map((c) => c.words);
+  if (ticks.length) return ticks.join(", ");
+  const text = answers.entries[b.name];
+  return typeof text === "string" && text ? text + (b.kind === "length" && /^[-\d\s./]+$/.test(text) ? " " + sheet.unit : "") : "";
+}
+
+// doubtLine asks about a value that is likely a slip.
+function doubtLine(b) {
+  const stands = el("button", { type: "button", class: "tick", click: () => ((answers.stands[b.box] = standing(b.box)), changed(b.box)) }, "It stands as read");
+  return el("p", { class: "means doubt" }, el("b", {}, "Is that right? "), "Found " + b.found + ", expected " + b.expected + ". ", stands);
+}
+
+// summary says how the room stands while nothing is being entered.
+function summary() {
+  if (rules.failed) return [el("p", { class: "means doubt" }, "The rules cannot judge here (" + rules.failed + "). What you enter is kept all the same.")];
+  if (!shown.room) return [];
+  if (!rules.ready || !rules.verdict) return [el("p", { class: "means" }, "The rules are being read…")];
+  const n = (o) => rules.verdict.results.filter((r) => r.outcome === o && (!r.elevation || r.elevation === shown.page.name)).length;
+  const fails = rules.verdict.results.filter((r) => r.outcome === "fail" && (!r.elevation || r.elevation === shown.page.name));
+  return [el("p", { class: "entered" }, sign(n("fail") ? "fails" : n("not observed") ? "open" : "holds"), el("b", {}, `${n("pass")} hold, ${n("fail")} do not, ${n("undecided")} doubtful, ${n("not observed")} not observed`)),
+    ...fails.slice(0, 3).map((r) => el("p", { class: "means" }, el("b", {}, r.name + ", " + r.rule + ". "), r.finding + ". ", r.remedy && el("span", { class: "remedy" }, "→ " + r.remedy)))];
+}
+
+// showKept says where what was entered is.
+function showKept() {
+  const e = document.getElementById("kept");
+  if (!e) return;
+  e.dataset.state = kept.state;
+  e.dataset.count = kept.count;
+  const n = count(), boxes = (k) => k + (k === 1 ? " answer" : " answers");
+  const parts = [];
+  if (reading) parts.push("Open in another tab: here it can only be read.");
+  else if (kept.state === "blocked") parts.push("NOT KEPT on this device.");
+  else if (kept.state === "keeping") parts.push("Keeping…");
+  else if (kept.state === "kept" && n) parts.push(boxes(kept.count) + " kept on this device at " + clock(kept.at) + ".");
+  else if (!n) parts.push("Nothing entered yet.");
+  if (n) parts.push(unsaved() ? "Not in a saved copy." : "Saved" + (saved.at ? " as " + saved.name + " at " + clock(saved.at) : "") + ".");
+  e.textContent = parts.join(" ");
+  const alarm = document.getElementById("alarm");
+  alarm.replaceChildren(...(kept.state === "blocked" ? [el("p", {}, el("b", {}, "This browser keeps nothing: "), kept.why + ". What you enter is lost when this page closes. Press Save before that.")] : reading ? [el("p", {}, el("b", {}, "This sheet is open in another tab. "), "Go on there, or close it and "), el("button", { type: "button", click: () => location.reload() }, "try again")] : []));
+}
+
+async function main() {
+  unfold(JSON.parse(new TextDecoder().decode(await unpacked("sheet"))));
+  taken(block("answers").textContent);
+  for (const p of answers.photos) p.data = photoData(p.id);
+  answers.photos = answers.photos.filter((p) => typeof p.data === "string");
+  saved.text = written();
+  await startKeeping();
+  if (kept.state !== "blocked") reading = !(await hold());
+  live();
+  frame();
+  showKept();
+  document.body.dataset.filled = "true"; // it can be filled in
+  addEventListener("beforeunload", (e) => count() && unsaved() && kept.state === "blocked" && e.preventDefault());
+  if (document.querySelector("link[rel=manifest]") && "serviceWorker" in navigator && location.protocol.startsWith("http")) navigator.serviceWorker.register("sw.js").catch(() => {});
+  try {
+    await startRules();
+  } catch (e) {
+    rules.failed = String(e.message || e);
+  }
+  document.body.dataset.ready = "true";
+  judge();
+  showSaid();
+}
+
+main();

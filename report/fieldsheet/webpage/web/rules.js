@@ -1,0 +1,111 @@
+// The rules, asked after every entry.
+
+const rules = {
+  ready: false,
+  failed: "",
+  room: "", // that is open
+  verdict: null, // the last, of that room
+  of: new Map(), // its results by what they are of
+  took: 0, // milliseconds from the last entry to its verdict
+};
+
+let send; // a request as JSON text to an answer as JSON text
+
+// startRules starts them in a worker, or on the page where none starts.
+async function startRules() {
+  const bytes = await unpacked("rules");
+  const here = /main-thread/.test(location.hash); // for those who measure
+  try {
+    if (here) throw new Error("asked to run on the page");
+    send = await inWorker(bytes);
+  } catch {
+    const ask = await setlineStart(bytes);
+    send = (text) => new Promise((done) => setTimeout(() => done(ask(text)), 0));
+  }
+  rules.ready = true;
+}
+
+function inWorker(bytes) {
+  const source = block("engine").textContent;
+  const worker = new Worker(URL.createObjectURL(new Blob([source], { type: "text/javascript" })));
+  const waiting = new Map();
+  let next = 1;
+  const ask = (text) => new Promise((done, fail) => {
+    waiting.set(next, { done, fail });
+    worker.postMessage({ id: next++, text });
+  });
+  return new Promise((started, fail) => {
+    worker.onerror = (e) => fail(e);
+    worker.onmessage = ({ data }) => {
+      if (data.started) return started(ask);
+      const w = waiting.get(data.id);
+      waiting.delete(data.id);
+      if (!w) return fail(new Error(data.failed));
+      if (data.failed) w.fail(new Error(data.failed));
+      else w.done(data.answer);
+    };
+    worker.postMessage({ bytes });
+  });
+}
+
+async function request(what) {
+  const answer = JSON.parse(await send(JSON.stringify(what)));
+  if (answer.error) throw new Error(answer.error);
+  return answer;
+}
+
+let judging = false, again = false, since = 0;
+
+// judge asks the rules about the room that is shown. Of entries that come while
+// they are at work the last counts.
+async function judge() {
+  if (!rules.ready || rules.failed || !shown.room) return;
+  since = since || performance.now();
+  if (judging) {
+    again = true;
+    return;
+  }
+  judging = true;
+  const room = shown.room, from = since;
+  since = 0;
+  try {
+    if (rules.room !== room.name) {
+      await request({ open: room.record });
+      rules.room = room.name;
+    }
+    const verdict = (await request({ judge: question(room) })).verdict;
+    if (shown.room === room) {
+      rules.verdict = verdict;
+      rules.of = grouped(verdict.results);
+      showVerdict();
+      rules.took = performance.now() - from;
+      document.body.dataset.judged = String(Number(document.body.dataset.judged || 0) + 1);
+      document.body.dataset.took = rules.took.toFixed(1);
+    }
+  } catch (e) {
+    rules.failed = String(e.message || e);
+    showVerdict();
+  }
+  judging = false;
+  if (again) {
+    again = false;
+    judge();
+  }
+}
+
+function grouped(results) {
+  const by = new Map();
+  for (const r of results) by.set(r.of, [...(by.get(r.of) || []), r]);
+  return by;
+}
+
+// question is what stands in the boxes of the visit and of one room.
+function question(room) {
+  const entries = {}, stands = [];
+  for (const [name, value] of Object.entries(withUsual())) {
+    if (value === "" || (name.startsWith("rooms/") && !name.startsWith(room.prefix))) continue;
+    entries[name] = value === true ? { on: true } : { text: value };
+  }
+  for (const box of Object.keys(answers.stands)) if (answers.stands[box] === standing(box)) stands.push(box);
+  return { entries, stands, today: today() };
+}

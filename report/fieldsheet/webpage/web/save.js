@@ -1,0 +1,45 @@
+// The copy that is sent back: this page with the answers and pictures inside.
+
+const saved = { text: "", at: null, name: "" }; // what the last saved copy held
+
+const photoData = (id) => block("photo-" + id)?.textContent;
+
+// live puts the answers into the document's own blocks, so that the browser's own
+// "save as" carries them too.
+function live() {
+  const own = block("answers");
+  own.textContent = written();
+  const wanted = new Set(answers.photos.map((p) => "setline-photo-" + p.id));
+  for (const e of document.querySelectorAll("script[id^=setline-photo-]")) if (!wanted.has(e.id)) e.remove();
+  for (const p of answers.photos.slice().sort((a, b) => (a.id < b.id ? 1 : -1))) {
+    const e = block("photo-" + p.id) || el("script", { type: "text/plain", id: "setline-photo-" + p.id, "data-setline": true });
+    if (e.textContent !== p.data) e.textContent = p.data;
+    own.after(e);
+  }
+}
+
+// copy is the whole page as it is saved: the parts that it was made of and nothing
+// that was drawn since, so that a copy of a copy is the same.
+function copy() {
+  live();
+  const parts = (from) => [...from.children].filter((e) => e.hasAttribute("data-setline"));
+  const bare = (e) => (e.id === "setline-app" ? e.cloneNode(false).outerHTML : e.outerHTML);
+  return "<!DOCTYPE html>\n" + `<html lang="en"><head>` + parts(document.head).map(bare).join("\n") + "</head><body>" + parts(document.body).map(bare).join("\n") + "</body></html>";
+}
+
+function save() {
+  const text = copy();
+  const name = decodeURIComponent(location.pathname.split("/").pop() || "").replace(/(-filled)?\.html?$/i, "") || "sheet";
+  saved.name = (name === "index" ? "sheet" : name) + "-filled.html";
+  const link = el("a", { href: URL.createObjectURL(new Blob([text], { type: "text/html" })), download: saved.name });
+  document.body.append(link);
+  link.click();
+  link.remove();
+  setTimeout(() => URL.revokeObjectURL(link.href), 60000);
+  saved.text = written();
+  saved.at = new Date();
+  keep();
+  showKept();
+}
+
+const unsaved = () => count() > 0 && saved.text !== written();

@@ -1,0 +1,362 @@
+// A field sheet as a page, in real browsers: opened from disk or from a server,
+// filled in, saved, killed, without storage, in other languages, magnified, by
+// keyboard, and held against the rules for accessibility of axe-core.
+//
+// Reads {"does", "browser", "program", "url", ...} from standard input and writes
+// one JSON object. Modules are looked for in NODE_PATH.
+const fs = require("fs");
+const path = require("path");
+const puppeteer = require("puppeteer-core");
+
+const sizes = { phone: { width: 390, height: 844, hasTouch: true, isMobile: true }, tablet: { width: 1024, height: 768, hasTouch: true, isMobile: false } };
+const pause = (ms) => new Promise((done) => setTimeout(done, ms));
+
+async function launch(q, more = {}) {
+  const firefox = q.browser === "firefox";
+  return puppeteer.launch({
+    browser: firefox ? "firefox" : "chrome", executablePath: q.program, headless: true, userDataDir: q.profile,
+    args: firefox ? [] : ["--no-sandbox", "--disable-gpu", ...(q.lang ? ["--lang=" + q.lang] : [])],
+    env: { ...process.env, LANGUAGE: q.lang || "en", LANG: (q.lang || "en_US") + ".UTF-8" },
+    extraPrefsFirefox: { "browser.download.folderList": 2, "browser.download.dir": q.folder, "browser.helperApps.neverAsk.saveToDisk": "text/html", "browser.download.always_ask_before_handling_new_types": false, "intl.accept_languages": q.lang || "en" },
+    protocolTimeout: 60000, ...more,
+  });
+}
+
+// open opens the page at a size and waits until it can be filled in and judged.
+async function open(q, browser, size = q.size || "phone", before) {
+  const page = await browser.newPage();
+  const seen = { errors: [], requests: [] };
+  page.on("pageerror", (e) => seen.errors.push(String(e.message || e)));
+  page.on("console", (m) => m.type() === "error" && seen.errors.push(m.text()));
+  if (q.browser !== "firefox") page.on("request", (r) => seen.requests.push(r.url().slice(0, 60)));
+  if (q.browser !== "firefox") await page.setViewport(sizes[size]);
+  else await page.setViewport({ width: sizes[size].width, height: sizes[size].height });
+  if (before) await before(page);
+  await page.goto(q.url, { waitUntil: "load" });
+  await ready(page);
+  return { page, seen };
+}
+
+const ready = (page) => page.waitForSelector("body[data-ready]", { timeout: 30000 });
+
+async function begin(page) {
+  if (await page.$eval("#first", (e) => e.open)) await page.$eval("#begin", (e) => e.click());
+}
+
+// fill puts answers into the boxes of every place, as a person does who goes
+// through the list: text by typing events, ticks by clicks. It says which boxes
+// were nowhere.
+async function fill(page, entries) {
+  return page.evaluate(async (entries) => {
+    const left = new Map(Object.entries(entries));
+    const where = document.getElementById("where");
+    if (document.getElementById("list").getAttribute("aria-pressed") === "false") document.getElementById("list").click();
+    for (let i = 0; i < where.options.length; i++) {
+      where.selectedIndex = i;
+      where.dispatchEvent(new Event("change"));
+      for (const [name, value] of [...left]) {
+        const box = value === true ? document.querySelector(`[data-box="${CSS.escape(name)}"]`) : document.getElementById(name);
+        if (!box) continue;
+        left.delete(name);
+        if (value === true) {
+          if (box.getAttribute("aria-pressed") !== "true") box.click();
+        } else if (box.value !== value) {
+          box.value = value;
+          box.dispatchEvent(new Event(box.tagName === "SELECT" ? "change" : "input"));
+        }
+      }
+      await new Promise((done) => setTimeout(done, 0));
+    }
+    return [...left.keys()];
+  }, entries);
+}
+
+// settled waits until all that was entered is kept.
+const settled = (page) => page.waitForFunction(() => ["kept", "blocked", ""].includes(document.getElementById("kept").dataset.state), { timeout: 20000 });
+
+// save presses the button, and gives the file that comes of it.
+async function save(q, browser, page) {
+  let folder = q.folder; // Firefox tells files of one name apart, Chromium writes over them
+  if (q.browser !== "firefox") {
+    folder = fs.mkdtempSync(path.join(q.folder, "saved-"));
+    const c = await browser.target().createCDPSession();
+    await c.send("Browser.setDownloadBehavior", { behavior: "allow", downloadPath: folder });
+  }
+  const before = new Set(fs.readdirSync(folder));
+  await page.$eval("#save", (e) => e.click());
+  for (let i = 0; i < 600; i++) {
+    await pause(50);
+    const fresh = fs.readdirSync(folder).filter((n) => !before.has(n) && n.endsWith(".html"));
+    if (fresh.length && !fs.readdirSync(folder).some((n) => /\.(crdownload|part)$/.test(n))) {
+      const file = path.join(folder, fresh[0]);
+      const size = fs.statSync(file).size;
+      await pause(60);
+      if (size > 0 && fs.statSync(file).size === size) return file;
+    }
+  }
+  throw new Error("nothing was saved");
+}
+
+const kept = (page) => page.$eval("#kept", (e) => ({ state: e.dataset.state, count: Number(e.dataset.count), text: e.textContent }));
+
+// choose goes to a place by the words of its page, and then to one of its units.
+async function choose(page, words, to) {
+  await page.evaluate((words) => {
+    const where = document.getElementById("where");
+    where.selectedIndex = [...where.options].findIndex((o) => o.text === words);
+    where.dispatchEvent(new Event("change"));
+  }, words);
+  if (to) await (await page.waitForSelector(`[data-to="${to}"]`, { timeout: 10000 })).evaluate((e) => e.click());
+  if (to) await page.waitForFunction((to) => document.querySelector("#place section")?.dataset.of === to, {}, to);
+}
+
+const does = {
+  // fills everything in, saves, and opens and saves the copy.
+  async fill(q) {
+    const browser = await launch(q);
+    const { page, seen } = await open(q, browser);
+    await begin(page);
+    const nowhere = await fill(page, q.entries);
+    await settled(page);
+    const file = await save(q, browser, page);
+    await page.close();
+    const copy = await open({ ...q, url: "file://" + file }, browser);
+    const again = await save(q, browser, copy.page);
+    const empty = q.original ? await (async () => {
+      const other = await browser.newPage(); // of the same sheet, with nothing in it
+      await other.evaluateOnNewDocument(() => Object.defineProperty(window, "indexedDB", { get() { throw new Error("not for this page"); } }));
+      await other.goto(q.url);
+      await ready(other);
+      return save(q, browser, other);
+    })() : "";
+    await browser.close();
+    return { file, again, empty, nowhere, errors: [...seen.errors, ...copy.seen.errors], requests: seen.requests };
+  },
+
+  // kills the browser while boxes are being filled in, and looks what is there
+  // afterwards. What the page showed as kept has to be.
+  async kill(q) {
+    const shown = [];
+    for (let n = 0; n < q.kills; n++) {
+      const browser = await launch(q);
+      const { page } = await open(q, browser);
+      await begin(page);
+      const had = (await kept(page)).count;
+      if (n > 0 && had < shown[n - 1].shown) return { lost: [shown[n - 1], { had }] };
+      await choose(page, q.where, q.to);
+      const box = await page.$("#place input.number");
+      await box.focus();
+      let most = had;
+      const until = Date.now() + 150 + 97 * (n % 7);
+      const boxes = await page.$$("#place input.number");
+      for (let i = 0; Date.now() < until; i++) {
+        const state = await boxes[(n + i) % boxes.length].evaluate((e, v) => {
+          e.value = v;
+          e.dispatchEvent(new Event("input"));
+          const k = document.getElementById("kept");
+          return { state: k.dataset.state, count: Number(k.dataset.count) };
+        }, String(1 + ((n + i) % 9)));
+        if (state.state === "kept") most = Math.max(most, state.count);
+        await pause(3);
+      }
+      const last = await kept(page);
+      if (last.state === "kept") most = Math.max(most, last.count);
+      process.kill(-browser.process().pid, "SIGKILL");
+      await pause(250);
+      shown.push({ shown: most });
+    }
+    const browser = await launch(q);
+    const { page } = await open(q, browser);
+    const had = (await kept(page)).count;
+    await browser.close();
+    return { shown, had, lost: had < shown[shown.length - 1].shown ? [shown[shown.length - 1], { had }] : [] };
+  },
+
+  // opens the page where the browser gives no storage.
+  async blocked(q) {
+    const browser = await launch(q);
+    const { page } = await open(q, browser, "phone", (page) => page.evaluateOnNewDocument(() => Object.defineProperty(window, "indexedDB", { get() { throw new DOMException("The operation is insecure.", "SecurityError"); } })));
+    await begin(page);
+    const nowhere = await fill(page, q.entries);
+    const said = await page.$eval("#alarm", (e) => e.textContent);
+    const state = await kept(page);
+    const file = await save(q, browser, page);
+    await browser.close();
+    return { said, state, file, nowhere };
+  },
+
+  // opens the sheet in two tabs.
+  async twice(q) {
+    const browser = await launch(q);
+    const first = await open(q, browser);
+    const second = await open(q, browser);
+    const said = await second.page.$eval("#alarm", (e) => e.textContent);
+    await begin(second.page);
+    const locked = await second.page.$$eval("#place input", (all) => all.length > 0 && all.every((e) => e.readOnly));
+    await first.page.close();
+    await second.page.reload();
+    await ready(second.page);
+    const after = await second.page.$eval("#alarm", (e) => e.textContent);
+    await browser.close();
+    return { said, locked, after };
+  },
+
+  // looks at the page at both sizes: what is too small to touch, what axe-core
+  // finds, what does not fit; and takes pictures where they are asked for.
+  async look(q) {
+    const axe = fs.readFileSync(require.resolve("axe-core/axe.min.js"), "utf8");
+    const found = { axe: [], small: [], wide: [] };
+    const browser = await launch(q);
+    for (const size of ["phone", "tablet"]) {
+      const { page } = await open(q, browser, size);
+      const step = async (name) => {
+        await page.evaluate(axe);
+        const { violations } = await page.evaluate(() => axe.run(document, { resultTypes: ["violations"] }));
+        for (const v of violations) if (["serious", "critical"].includes(v.impact)) found.axe.push(`${size} ${name}: ${v.id}: ${v.nodes.slice(0, 2).map((n) => n.html.slice(0, 120) + " " + n.failureSummary.replace(/\s+/g, " ").slice(0, 160)).join(" | ")}`);
+        found.small.push(...(await page.evaluate(() => [...document.querySelectorAll("button, input:not(.take), select, summary, label.camera, .inch")].filter((e) => e.getClientRects().length && e.getBoundingClientRect().width > 0).map((e) => [e, e.getBoundingClientRect()]).filter(([, r]) => r.width < 44 || r.height < 44).map(([e, r]) => `${e.outerHTML.slice(0, 90)} ${r.width}x${r.height}`))).map((t) => `${size} ${name}: ${t}`));
+        const over = await page.evaluate(() => document.scrollingElement.scrollWidth - innerWidth);
+        if (over > 1) found.wide.push(`${size} ${name}: ${over} px wider than the screen`);
+        if (q.pictures) await page.screenshot({ path: path.join(q.pictures, `page-${size}-${name}.png`) });
+      };
+      await step("first");
+      await begin(page);
+      await step("visit");
+      await choose(page, q.where);
+      await page.waitForFunction(() => document.body.dataset.judged);
+      await step("elevation");
+      await choose(page, q.where, q.to);
+      await step("unit");
+      const box = await page.$("#place input.number");
+      await box.evaluate((e) => e.focus());
+      await pause(200);
+      await page.$$eval(".keys .key", (all) => all.find((k) => k.dataset.key === "9").click());
+      await pause(700);
+      await step("pad");
+      await page.setViewport({ ...sizes[size], width: sizes[size].width / 2, height: sizes[size].height / 2, deviceScaleFactor: 2 }); // as zoom 200 % does
+      await page.evaluate(() => document.querySelector(".keys [data-key=done]")?.click());
+      await step("zoomed");
+      await page.close();
+    }
+    await browser.close();
+    return found;
+  },
+
+  // fills boxes by keys alone, from the top of the page.
+  async keyboard(q) {
+    const browser = await launch(q);
+    const { page } = await open(q, browser, "tablet");
+    const tabTo = async (wanted) => {
+      for (let i = 0; i < 120; i++) {
+        await page.keyboard.press("Tab");
+        if (await page.evaluate((w) => document.activeElement.matches(w), wanted)) return;
+      }
+      throw new Error("no way by Tab to " + wanted);
+    };
+    await tabTo("#begin");
+    await page.keyboard.press("Enter");
+    await tabTo("[id='people/0/name']");
+    await page.keyboard.type("Keys Only");
+    await page.keyboard.down("Shift");
+    for (let i = 0; i < 60 && !(await page.evaluate(() => document.activeElement.id === "where")); i++) await page.keyboard.press("Tab");
+    await page.keyboard.up("Shift");
+    await page.keyboard.press("ArrowDown");
+    await tabTo(`[data-to="${q.to}"]`);
+    await page.keyboard.press("Enter");
+    await tabTo("#place input.number");
+    await page.keyboard.type("9 39/64");
+    await tabTo("#place .tick, .inch");
+    if (await page.evaluate(() => document.activeElement.matches(".inch"))) await page.keyboard.press("ArrowRight");
+    else await page.keyboard.press("Space");
+    await pause(500);
+    const entries = JSON.parse(await page.$eval("#setline-answers", (e) => e.textContent)).entries;
+    await browser.close();
+    return { entries };
+  },
+
+  // takes a photograph of a unit with a picture from disk.
+  async photo(q) {
+    const browser = await launch(q);
+    const { page, seen } = await open(q, browser);
+    await begin(page);
+    await fill(page, q.entries);
+    await page.$eval("#list", (e) => e.click());
+    await choose(page, q.where, q.to);
+    const input = await page.$(".take");
+    await input.uploadFile(q.picture);
+    await page.waitForSelector("figure input", { timeout: 10000 });
+    await page.type("figure input", "scratch on the side <b>");
+    await settled(page);
+    const file = await save(q, browser, page);
+    await browser.close();
+    return { file, errors: seen.errors };
+  },
+
+  // opens the page from a server, then without it.
+  async offline(q) {
+    const http = require("http");
+    const server = http.createServer((ask, answer) => {
+      const name = decodeURIComponent(ask.url.split("?")[0]).replace(/\/$/, "/index.html");
+      const file = path.join(q.served, path.normalize(name));
+      const types = { ".html": "text/html; charset=utf-8", ".js": "text/javascript", ".webmanifest": "application/manifest+json", ".png": "image/png" };
+      fs.readFile(file, (err, data) => (err ? answer.writeHead(404).end() : answer.writeHead(200, { "content-type": types[path.extname(file)] || "application/octet-stream" }).end(data)));
+    });
+    await new Promise((up) => server.listen(0, "127.0.0.1", up));
+    const url = `http://127.0.0.1:${server.address().port}/`;
+    const browser = await launch(q);
+    const { page, seen } = await open({ ...q, url }, browser);
+    await page.evaluate(() => navigator.serviceWorker.ready.then(() => {}));
+    await begin(page);
+    await fill(page, q.entries);
+    await settled(page);
+    server.closeAllConnections();
+    await new Promise((down) => server.close(down));
+    await page.reload();
+    await ready(page);
+    const state = await kept(page);
+    const errors = seen.errors.filter((e) => !/favicon/.test(e));
+    await browser.close();
+    return { state, errors };
+  },
+
+  // measures, with the rules on the page itself and the processor slowed down.
+  async measure(q) {
+    const browser = await launch(q);
+    const out = {};
+    for (const slower of [1, 6]) {
+      const page = await browser.newPage();
+      await page.setViewport(sizes.phone);
+      const c = await page.createCDPSession();
+      if (slower > 1) await c.send("Emulation.setCPUThrottlingRate", { rate: slower });
+      await page.goto(q.url + "#main-thread");
+      await ready(page);
+      const times = await page.evaluate(() => ({ ready: performance.now() }));
+      await begin(page);
+      await choose(page, q.where, q.to);
+      await page.waitForFunction(() => document.body.dataset.judged);
+      const took = [];
+      for (let i = 0; i < 15; i++) {
+        const n = await page.evaluate((i) => {
+          const e = document.querySelectorAll("#place input.number")[i % 4], n = Number(document.body.dataset.judged);
+          e.value = "9 " + (1 + 2 * i) + "/64";
+          e.dispatchEvent(new Event("input"));
+          return n;
+        }, i);
+        await page.waitForFunction((n) => Number(document.body.dataset.judged) > n, { polling: 5 }, n);
+        took.push(Number(await page.evaluate(() => document.body.dataset.took)));
+      }
+      took.sort((a, b) => a - b);
+      const metrics = await page.metrics();
+      const memory = await page.evaluate(() => performance.memory?.usedJSHeapSize);
+      out["x" + slower] = { ready: Math.round(times.ready), median: took[7], worst: took[14], heap: metrics.JSHeapUsedSize, memory };
+      await page.close();
+    }
+    await browser.close();
+    return out;
+  },
+};
+
+const q = JSON.parse(fs.readFileSync(0, "utf8"));
+does[q.does](q).then((out) => process.stdout.write(JSON.stringify(out)), (e) => {
+  console.error(e.stack || e);
+  process.exit(1);
+});
