@@ -104,7 +104,8 @@ func ourSight(t testing.TB, file []byte) sight {
 	s := sight{objects: map[int]string{}}
 	for _, r := range f.Revisions {
 		s.root = r.Trailer.Get("Root").Int
-		for n, o := range r.Objects {
+		for _, n := range r.Numbers() {
+			o, _ := r.Object(n)
 			s.objects[n] = plainly(o.Value)
 		}
 	}

@@ -46,9 +46,9 @@ func (c *Comparison) Difference() string {
 		if err := f.Canonical(); err != nil {
 			return err.Error()
 		}
-		for n := range len(f.Revisions[0].Objects) {
-			if o := f.Revisions[0].Objects[n+1]; o.Begin <= c.same && c.same < o.Past {
-				return fmt.Sprintf("object %d differs", n+1)
+		for _, n := range f.Revisions[0].Numbers() {
+			if o, _ := f.Revisions[0].Object(n); o.Begin <= c.same && c.same < o.Past {
+				return fmt.Sprintf("object %d differs", n)
 			}
 		}
 	}

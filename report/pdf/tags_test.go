@@ -181,8 +181,10 @@ func TestStructureIsHeld(t *testing.T) {
 
 // itemsOf are the objects of a file, to be written again.
 func itemsOf(f *object.File) []object.Item {
-	items := make([]object.Item, len(f.Revisions[0].Objects))
-	for n, o := range f.Revisions[0].Objects {
+	r := f.Revisions[0]
+	items := make([]object.Item, len(r.Offsets))
+	for _, n := range r.Numbers() {
+		o, _ := r.Object(n)
 		items[n-1] = object.Item{Value: o.Value}
 		if o.Stream {
 			items[n-1].Stream = f.Data[o.From:o.To]

@@ -95,8 +95,8 @@ func drawn(t testing.TB, b []byte) [][]stretch {
 		t.Fatal(err)
 	}
 	var pages [][]stretch
-	for n := range len(f.Revisions[0].Objects) {
-		o := f.Revisions[0].Objects[n+1]
+	for _, n := range f.Revisions[0].Numbers() {
+		o, _ := f.Revisions[0].Object(n)
 		if !o.Get("Type").IsName("Page") {
 			continue
 		}

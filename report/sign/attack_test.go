@@ -67,10 +67,11 @@ func signWith(t testing.TB, b []byte, r Request, objects map[int]string) []byte 
 		w.Write(u.data[:last.Start])
 		size := f.size(k)
 		// The signature, of which the places are known, comes first and stays where it is.
-		for _, n := range slices.SortedFunc(maps.Keys(last.Objects), func(a, b int) int { return last.Offsets[a] - last.Offsets[b] }) {
+		for _, n := range slices.SortedFunc(maps.Keys(last.Offsets), func(a, b int) int { return last.Offsets[a] - last.Offsets[b] }) {
 			if _, changed := objects[n]; !changed {
 				w.offsets[n] = w.Len()
-				w.Write(u.data[last.Objects[n].Begin : last.Objects[n].Past+1])
+				o, _ := last.Object(n)
+				w.Write(u.data[o.Begin : o.Past+1])
 			}
 		}
 		for _, n := range slices.Sorted(maps.Keys(objects)) {
@@ -110,8 +111,8 @@ func partsOf(t testing.TB, b []byte) parts {
 	p.catalog, p.first = catalog.Value, first.Value
 	p.content = int(first.Get("Contents").Int)
 	p.pages = int(catalog.Get("Pages").Int)
-	for n := range f.Revisions[0].Objects {
-		switch o := f.Revisions[0].Objects[n]; {
+	for _, n := range f.Revisions[0].Numbers() {
+		switch o, _ := f.Revisions[0].Object(n); {
 		case o.Get("Type").IsName("EmbeddedFile"):
 			p.attached = n
 		case o.Get("Type").IsName("FontDescriptor"):
@@ -390,8 +391,9 @@ func withMore(t *testing.T, catalog, page string) []byte {
 		t.Fatal(err)
 	}
 	more := map[int64]string{r.Trailer.Get("Root").Int: catalog, first: page}
-	items := make([]object.Item, len(r.Objects))
-	for n, o := range r.Objects {
+	items := make([]object.Item, len(r.Offsets))
+	for _, n := range r.Numbers() {
+		o, _ := r.Object(n)
 		v := o.Value
 		added, err := object.Parse([]byte("<< " + more[int64(n)] + " >>"))
 		if err != nil {

@@ -2,7 +2,6 @@ package sign
 
 import (
 	"fmt"
-	"maps"
 	"slices"
 	"strings"
 
@@ -100,8 +99,8 @@ func (f *file) later(k int) *changes {
 	r := f.Revisions[k]
 	filled := false
 	var more []int
-	for _, n := range slices.Sorted(maps.Keys(r.Objects)) {
-		o := r.Objects[n]
+	for _, n := range r.Numbers() {
+		o, _ := r.Object(n)
 		before, old := f.Find(int64(n), k-1)
 		switch {
 		case n == root, n == int(page): // compared below

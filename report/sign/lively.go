@@ -1,7 +1,6 @@
 package sign
 
 import (
-	"maps"
 	"slices"
 
 	"setline.example/report/pdf/object"
@@ -21,9 +20,10 @@ var (
 
 // lively names what in the report as it was made is not the same for everyone.
 func (c *changes) lively() {
-	objects := c.f.Revisions[c.k].Objects
-	for _, n := range slices.Sorted(maps.Keys(objects)) {
-		if key := livelyIn(objects[n].Value); key != "" {
+	r := c.f.Revisions[c.k]
+	for _, n := range r.Numbers() {
+		o, _ := r.Object(n)
+		if key := livelyIn(o.Value); key != "" {
 			c.addObject("has /"+key+", which a report never has, in", n)
 		}
 	}

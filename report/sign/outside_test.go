@@ -43,7 +43,7 @@ func TestSoundPart(t *testing.T) {
 			t.Fatal(err)
 		}
 		if i > 0 { // what was looked at is not looked at again
-			f.Revisions[0].Objects = nil
+			f.Revisions[0].Offsets = nil
 		}
 		if got := known.all(f); got != (i == 0) || len(known) != len(f.Revisions) || !known[f.Revisions[0].End] || !known[f.Revisions[1].End] {
 			t.Errorf("file %d: %v, known %v", i+1, got, known)

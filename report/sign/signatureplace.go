@@ -64,14 +64,14 @@ func (c *changes) filled() {
 	ap := c.field.Get("AP")
 	look := ap.Get("N")
 	c.expect(what, c.field.Value, "AP", fmt.Sprintf(`<< /"N" %d 0 R >>`, look.Int))
-	o, ok := c.f.Revisions[c.k].Objects[int(look.Int)]
+	o, ok := c.f.Revisions[c.k].Object(int(look.Int))
 	if !ok || !o.Stream {
 		c.addf("shows in %s something that it does not bring", what)
 		return
 	}
 	c.drawing = &drawing{Object: o, allowed: []int{int(look.Int)}}
 	if picture := o.Get("Resources").Get("XObject").Get("Picture"); picture.Kind == object.Ref {
-		p, ok := c.f.Revisions[c.k].Objects[int(picture.Int)]
+		p, ok := c.f.Revisions[c.k].Object(int(picture.Int))
 		if problem := pictureProblem(c.f, p); !ok || problem != "" {
 			c.addf("has a picture in %s that is none: %s", what, problem)
 		}

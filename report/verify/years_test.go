@@ -25,8 +25,9 @@ func rewritten(t testing.TB, file []byte, change func(dict *object.Value, stream
 		t.Fatal(err)
 	}
 	r := f.Revisions[0]
-	items := make([]object.Item, len(r.Objects))
-	for n, o := range r.Objects {
+	items := make([]object.Item, len(r.Offsets))
+	for _, n := range r.Numbers() {
+		o, _ := r.Object(n)
 		it := object.Item{Value: o.Value}
 		if o.Stream {
 			it.Stream = file[o.From:o.To]

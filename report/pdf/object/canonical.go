@@ -74,8 +74,8 @@ func shortened(b []byte) []byte { return b[:min(len(b), 24)] }
 // other where a revision was appended.
 func (r Revision) written(data []byte) error {
 	f := form{data: data[:r.End], pos: r.Start, appended: r.Start > 0}
-	numbers := slices.SortedFunc(maps.Keys(r.Objects), func(a, b int) int {
-		return cmp.Or(cmp.Compare(r.Objects[a].Begin, r.Objects[b].Begin), cmp.Compare(a, b))
+	numbers := slices.SortedFunc(maps.Keys(r.Offsets), func(a, b int) int {
+		return cmp.Or(cmp.Compare(r.Offsets[a], r.Offsets[b]), cmp.Compare(a, b))
 	})
 	if r.Start == 0 {
 		if err := f.expect([]byte(header)); err != nil {
@@ -87,7 +87,7 @@ func (r Revision) written(data []byte) error {
 	}
 	offsets := make(map[int]int, len(numbers))
 	for _, n := range numbers {
-		o, ok := r.Objects[n]
+		o, ok := r.Object(n)
 		if !ok {
 			return fmt.Errorf("%w: there is no object %d, though there are %d objects", ErrForm, n, len(numbers))
 		}
@@ -165,20 +165,20 @@ func (f *File) used() error {
 	if want := []string{"Size", "Root", "Info", "ID"}; !slices.Equal(r.Trailer.Keys, want) {
 		return fmt.Errorf("%w: byte %d: the trailer has the keys %q, expected %q", ErrForm, r.Trailer.Start, r.Trailer.Keys, want)
 	}
-	seen := make([]bool, len(r.Objects)+1)
+	seen := make([]bool, len(r.Offsets)+1)
 	queue := []Value{r.Trailer}
 	for len(queue) > 0 {
 		v := queue[len(queue)-1]
 		queue = queue[:len(queue)-1]
 		if v.Kind == Ref {
-			o, ok := r.Objects[int(v.Int)]
-			if !ok {
+			if _, ok := r.Offsets[int(v.Int)]; !ok {
 				return fmt.Errorf("%w: byte %d: a reference to object %d, which is not there", ErrForm, v.Start, v.Int)
 			}
 			if seen[v.Int] {
 				continue
 			}
 			seen[v.Int] = true
+			o, _ := r.Object(int(v.Int))
 			v = o.Value
 		}
 		if !v.plain() {
@@ -188,7 +188,7 @@ func (f *File) used() error {
 	}
 	root := r.Trailer.Get("Root")
 	for n := 1; n < len(seen); n++ {
-		o := r.Objects[n]
+		o, _ := r.Object(n)
 		switch {
 		case !seen[n]:
 			return fmt.Errorf("%w: byte %d: nothing uses object %d", ErrForm, o.Begin, n)
@@ -224,7 +224,7 @@ func (v Value) plain() bool {
 // way, and end where their data does.
 func (f *File) streams(k int) error {
 	left := int64(MostUnpackedAll)
-	objects := f.Revisions[k].Objects
+	objects := f.Revisions[k].objects // those with streams are all among them
 	for _, n := range slices.Sorted(maps.Keys(objects)) {
 		o := objects[n]
 		if !o.Stream {

@@ -12,7 +12,8 @@ import (
 // Limits on a file.
 const (
 	MaxRevisions = 64
-	MaxObjects   = 1 << 20 // most are cells of tables, as who cannot see them is read them
+	MaxObjects   = 1 << 20
+	MaxKept      = 1 << 17 // of them, but for the elements of a structure
 )
 
 // Revision is what one writer appended: objects, table, trailer.
@@ -21,7 +22,33 @@ type Revision struct {
 	Table      int         // where its cross-reference table begins
 	Offsets    map[int]int // where the table puts objects, by number
 	Trailer    Value
-	Objects    map[int]Object
+
+	data    []byte
+	objects map[int]Object // but for those that are parsed when they are asked for
+}
+
+// Numbers returns the numbers of the objects in their order.
+func (r Revision) Numbers() []int { return slices.Sorted(maps.Keys(r.Offsets)) }
+
+// Object returns object n of the revision.
+func (r Revision) Object(n int) (Object, bool) {
+	if o, ok := r.objects[n]; ok {
+		return o, true
+	}
+	at, ok := r.Offsets[n]
+	if !ok {
+		return Object{}, false
+	}
+	s := scanner{r.data, at, r.Table}
+	o, err := s.object(n)
+	return o, err == nil // it was parsed before
+}
+
+// many reports whether an object is one of those of which a report has hundreds of
+// thousands: the elements of its structure. They are parsed again when they are
+// asked for, since one takes ten times as much memory as in the file.
+func (o Object) many() bool {
+	return !o.Stream && o.Kind == Dict && len(o.Keys) > 1 && o.Keys[0] == "S" && o.Keys[1] == "P"
 }
 
 // Object is an indirect object.
@@ -193,7 +220,7 @@ func (s *scanner) section(offsets map[int]int, next int) (int, error) {
 
 // readObjects reads all objects of a revision and holds that they fill it.
 func (f *File) readObjects(r *Revision) error {
-	r.Objects = make(map[int]Object)
+	r.data, r.objects = f.Data, make(map[int]Object)
 	numbers := slices.SortedFunc(maps.Keys(r.Offsets), func(a, b int) int { return cmp.Or(cmp.Compare(r.Offsets[a], r.Offsets[b]), cmp.Compare(a, b)) })
 	s := scanner{f.Data, r.Start, r.Table}
 	if r.Table < r.Start {
@@ -218,7 +245,12 @@ func (f *File) readObjects(r *Revision) error {
 		if err != nil {
 			return err
 		}
-		r.Objects[n] = o
+		if o.many() {
+			continue
+		}
+		if r.objects[n] = o; len(r.objects) > MaxKept {
+			return s.errorf("there are more than %d objects beside those of the structure", MaxKept)
+		}
 	}
 	if s.space(); s.pos != r.Table {
 		return s.errorf("found %q, which no table lists", s.peek())
@@ -272,7 +304,7 @@ func (s *scanner) skipStream(o *Object) error {
 // Find returns object n as revision k (from 0) has it.
 func (f *File) Find(n int64, k int) (Object, bool) {
 	for ; k >= 0; k-- {
-		if o, ok := f.Revisions[k].Objects[int(n)]; ok {
+		if o, ok := f.Revisions[k].Object(int(n)); ok {
 			return o, true
 		}
 	}
