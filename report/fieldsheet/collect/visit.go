@@ -21,7 +21,7 @@ type visit struct {
 	people  string // as JSON, to tell visits apart
 	rooms   []string
 	files   []string
-	answers []Answer       // in the order of the sheets
+	answers []Answer // in the order of the sheets
 	photos  []fieldsheet.Photo
 	at      map[string]int // of an answer, by the name of its ask; made when sheets are joined
 }

@@ -13,7 +13,7 @@ import (
 	"setline.example/report/fieldsheet"
 )
 
-//go:generate go run ./generate
+//go:generate go run ./generate web
 
 // web holds the page itself.
 //
