@@ -1,8 +1,7 @@
 package report
 
 import (
-	"bytes"
-	"compress/zlib"
+	"cmp"
 	"io"
 	"regexp"
 	"strconv"
@@ -17,6 +16,7 @@ import (
 	east "github.com/yuin/goldmark/extension/ast"
 	"github.com/yuin/goldmark/util"
 	"setline.example/report/pdf"
+	"setline.example/report/pdf/object"
 )
 
 // The fonts of a report whose people have names in Latin letters.
@@ -50,14 +50,21 @@ type shownLine struct {
 }
 
 var (
-	contentObject = regexp.MustCompile(`<</Filter /FlateDecode /Length (\d+)>>\nstream\n`)
-	fontOrText    = regexp.MustCompile(`(?s)BT /F([0-9a-f]+) ([0-9.]+) Tf ET|BT (-?[0-9.]+) (-?[0-9.]+) Td \((.*?)\) Tj ET`)
-	escapedByte   = regexp.MustCompile(`(?s)\\(.)`)
+	showing     = regexp.MustCompile(`(?s)BT /F([0-9]) ([0-9.]+) Tf (-?[0-9.]+) (-?[0-9.]+) Td \((.*?)\) Tj ET`)
+	escapedByte = regexp.MustCompile(`(?s)\\(.)`)
 )
+
+// bareFont is the font that stands for that of a report by its number there: the
+// bold ones, those of a fixed width, and all others.
+var bareFont = map[string]string{"2": "bold", "4": "bold", "7": "bold", "5": "mono"}
 
 // linesOf reads the text of every page out of one of our files.
 func linesOf(b *testing.B, file []byte) [][]shownLine {
 	b.Helper()
+	d, err := object.Read(file)
+	if err != nil {
+		b.Fatal(err)
+	}
 	number := func(s []byte) float64 {
 		v, err := strconv.ParseFloat(string(s), 64)
 		if err != nil {
@@ -66,26 +73,18 @@ func linesOf(b *testing.B, file []byte) [][]shownLine {
 		return v
 	}
 	var pages [][]shownLine
-	names := map[string]string{} // of the fonts, in the order in which a report uses them
-	for _, at := range contentObject.FindAllIndex(file, -1) {
-		z, err := zlib.NewReader(bytes.NewReader(file[at[1]:]))
-		if err != nil {
-			b.Fatal(err)
+	for _, n := range d.Revisions[0].Numbers() {
+		o, _ := d.Revisions[0].Object(n)
+		if !o.Get("Type").IsName("Page") {
+			continue
 		}
-		content, err := io.ReadAll(z)
+		packed, _ := d.Find(o.Get("Contents").Int, 0)
+		content, err := object.Unpack(file[packed.From:packed.To], object.MostUnpacked)
 		if err != nil {
 			b.Fatal(err)
 		}
 		var page []shownLine
-		var now shownLine
-		for _, m := range fontOrText.FindAllSubmatch(content, -1) {
-			if id := string(m[1]); id != "" {
-				if _, ok := names[id]; !ok {
-					names[id] = bareFonts[len(names)%len(bareFonts)].name
-				}
-				now.font, now.size = names[id], number(m[2])
-				continue
-			}
+		for _, m := range showing.FindAllSubmatch(content, -1) {
 			raw := escapedByte.ReplaceAllFunc(m[5], func(e []byte) []byte {
 				if e[1] == 'r' {
 					return []byte("\r")
@@ -96,8 +95,8 @@ func linesOf(b *testing.B, file []byte) [][]shownLine {
 			for i := 0; i+1 < len(raw); i += 2 {
 				text = append(text, rune(raw[i])<<8|rune(raw[i+1]))
 			}
-			now.x, now.y, now.text = number(m[3]), number(m[4]), string(text)
-			page = append(page, now)
+			font := cmp.Or(bareFont[string(m[1])], "sans")
+			page = append(page, shownLine{font, number(m[2]), number(m[3]), number(m[4]), string(text)})
 		}
 		pages = append(pages, page)
 	}

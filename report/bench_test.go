@@ -71,7 +71,8 @@ func fastest(b *testing.B, run func() error) time.Duration {
 	return least
 }
 
-var pageObject = regexp.MustCompile(`<</Type /Page\n`)
+// pageObject is a page in a file of ours or of fpdf.
+var pageObject = regexp.MustCompile(`<< ?/Type /Page[ \n]`)
 
 // BenchmarkReport makes the PDF of a report, beside bare fpdf writing the same
 // text with the same fonts and attachment, but with neither drawings, links
