@@ -46,6 +46,7 @@ th, td { padding: .3em .6em; border-bottom: 1px solid #b9bfc7; text-align: left;
 th { background: #eef1f6; border-bottom: 2px solid #1f3a57; }
 svg { max-width: 100%%; height: auto; }
 .figures { display: grid; grid-template-columns: repeat(auto-fill, minmax(min(20rem, 100%%), 1fr)); gap: 1rem; }
+td[colspan] { border-bottom: 0; padding-bottom: 0; }
 figure { margin: 0; break-inside: avoid; }
 figure img { max-width: 100%%; height: auto; }
 figcaption { font-size: .9rem; }
@@ -64,7 +65,7 @@ a { color: #0b4a8f; }
 .cards td[colspan] { padding-left: 0; }
 .cards td:not([colspan])::before { content: attr(data-heading); position: absolute; left: 0; width: 6.8rem; color: #4a5158; }
 }
-@media print { body { max-width: none; padding: 0; font-size: 9pt; } table { font-size: 7pt; line-height: 1.25; } th, td { padding: .15em .4em; } .table { overflow: visible; } thead { display: table-header-group; } tr { break-inside: avoid; } h2, h3, h4 { break-after: avoid; } .figures { grid-template-columns: 1fr 1fr; } }
+@media print { body { max-width: none; padding: 0; font-size: 9pt; } table { font-size: 7pt; line-height: 1.25; } th, td { padding: .15em .4em; } .table { overflow: visible; } thead { display: table-header-group; } tr { break-inside: avoid; } h2, h3, h4 { break-after: avoid; } .page { break-before: page; } .page > h2 { margin-top: 0; } figcaption { font-size: 8pt; } .figures { grid-template-columns: 1fr 1fr; } }
 </style>
 </head>
 <body>
@@ -110,10 +111,13 @@ func (r *Report) HTML(w io.Writer) error {
 	var out bytes.Buffer
 	fmt.Fprintf(&out, pageHead, html.EscapeString(plaintext.Visible(r.title)))
 	p := page{Markdown: goldmark.New(goldmark.WithExtensions(extension.Table))}
-	for _, source := range parts {
+	for i, source := range parts {
 		text, err := p.part(source)
 		if err != nil {
 			return err
+		}
+		if slices.Contains(r.newPages, i) {
+			text = slices.Concat([]byte("<section class=\"page\">\n"), text, []byte("</section>\n"))
 		}
 		if text, err = r.orSaid(p, text); err != nil {
 			return err

@@ -210,7 +210,7 @@ func sameWorst(t *testing.T, page string, results []checks.Result, sys length.Sy
 	t.Helper()
 	rank := map[checks.Outcome]int{"fail": 6, "not observed": 5, "undecided": 4, "conceded": 3, "notice": 2, "pass": 1}
 	printed := map[string][]string{}
-	_, table, _ := strings.Cut(page, "| Rule | Worst measured |")
+	_, table, _ := strings.Cut(page, "| Rule | Worst value |")
 	for line := range strings.Lines(table) {
 		if cells := cellsOf(strings.TrimSpace(line)); strings.HasPrefix(line, "| ") && len(cells) == 6 {
 			printed[cells[0]] = cells
