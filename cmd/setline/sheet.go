@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"os"
 	"path/filepath"
 	"strings"
 
@@ -55,6 +56,9 @@ so; 2 the record cannot be used, and nothing is written.`,
 		Args:              oneRecord,
 		RunE: func(c *cobra.Command, args []string) error {
 			write, err := sheetWriter(output)
+			if forServer(output) {
+				err = nil
+			}
 			if err != nil {
 				return usage(c, err)
 			}
@@ -78,6 +82,9 @@ so; 2 the record cannot be used, and nothing is written.`,
 			parts, err := fieldsheet.Parts(rec, src, o)
 			if err != nil {
 				return err
+			}
+			if forServer(output) {
+				return writeFolder(c.ErrOrStderr(), output, args, parts)
 			}
 			if len(parts) > 1 {
 				paths, err := writeSheets(c.ErrOrStderr(), output, args, parts, func(p fieldsheet.Part, w io.Writer) error { return write(p.Sheet(), size, w) })
@@ -121,4 +128,27 @@ func sheetWriter(output string) (func(*fieldsheet.Sheet, pdf.Paper, io.Writer) e
 		return nil, errors.New("found no output, expected -o with a file name ending in .pdf, .html or .md")
 	}
 	return nil, fmt.Errorf("found output %q, expected a file name ending in .pdf, .html or .md", output)
+}
+
+// forServer reports whether an output names a folder for a web server.
+func forServer(output string) bool { return strings.HasSuffix(output, "/") }
+
+// writeFolder writes a sheet as a folder for a web server.
+func writeFolder(stderr io.Writer, output string, inputs []string, parts []fieldsheet.Part) error {
+	if len(parts) > 1 {
+		return hinted{fmt.Errorf("found a sheet of more than %d boxes, expected one for a folder", fieldsheet.MostBoxes), "make one for each room with --room"}
+	}
+	files, err := webpage.Folder(parts[0].Sheet())
+	if err != nil {
+		return err
+	}
+	if err := os.MkdirAll(output, 0o755); err != nil {
+		return fmt.Errorf("%s: cannot be made: %w", output, err)
+	}
+	for _, f := range files {
+		if err := writeFile(stderr, filepath.Join(output, f.Name), inputs, these(f.Data)); err != nil {
+			return err
+		}
+	}
+	return nil
 }

@@ -317,6 +317,25 @@ func TestPagePhotograph(t *testing.T) {
 	}
 }
 
+// TestPageOffline: a sheet from a server opens without it, with what was entered.
+func TestPageOffline(t *testing.T) {
+	program := browserNamed(t, "chrome")
+	j := newPageJob(t)
+	served := filepath.Join(t.TempDir(), "served") + "/"
+	j.must("sheet", j.record, "-o", served)
+	var a struct {
+		State struct {
+			State string
+			Count int
+		}
+		Errors []string
+	}
+	j.ask(program, pageQuestion{"does": "offline", "served": served, "entries": map[string]any{"date": "2026-10-06", "people/0/name": "Ingrid Sørlie"}}, &a)
+	if a.State.Count != 2 || a.State.State != "kept" || len(a.Errors) > 0 {
+		t.Errorf("%+v", a)
+	}
+}
+
 // onItsSide is a picture of 2000 by 1000 pixels, red at its left and blue at its
 // right, that an Exif tag says to turn by 90 degrees clockwise (Exif 2.32, 4.6.4,
 // orientation 6).

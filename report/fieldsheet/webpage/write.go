@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"io"
 	"strings"
+	"sync"
 
 	"github.com/klauspost/compress/gzip"
 	"setline.example/report/fieldsheet"
@@ -65,11 +66,7 @@ func document(s *fieldsheet.Sheet, served bool) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	program, err := web.ReadFile("web/rules.wasm")
-	if err != nil {
-		return nil, err
-	}
-	rules, err := packed(program)
+	rules, err := rules()
 	if err != nil {
 		return nil, err
 	}
@@ -82,7 +79,7 @@ func document(s *fieldsheet.Sheet, served bool) ([]byte, error) {
 		`<title data-setline="">` + plain(a.Title+": "+a.Job) + `</title>`,
 	}
 	if served {
-		head = append(head, `<link data-setline="" rel="manifest" href="manifest.webmanifest">`, `<link data-setline="" rel="apple-touch-icon" href="icon.png">`)
+		head = append(head, `<link data-setline="" rel="manifest" href="manifest.webmanifest">`, `<link data-setline="" rel="icon" href="icon.png">`, `<link data-setline="" rel="apple-touch-icon" href="icon.png">`)
 	}
 	head = append(head, `<style data-setline="">`+look+`</style>`)
 	body := []string{
@@ -98,6 +95,15 @@ func document(s *fieldsheet.Sheet, served bool) ([]byte, error) {
 	return []byte("<!DOCTYPE html>\n<html lang=\"en\"><head>" + strings.Join(head, "\n") + "</head><body>" + strings.Join(body, "\n") + "</body></html>"), nil
 }
 
+// rules is the program of the page, packed once for all pages of a job.
+var rules = sync.OnceValues(func() (string, error) {
+	program, err := web.ReadFile("web/rules.wasm")
+	if err != nil {
+		return "", err
+	}
+	return packed(program)
+})
+
 func block(kind, id, text string) string {
 	return `<script type="` + kind + `" id="` + id + `" data-setline="">` + text + `</script>`
 }
@@ -112,7 +118,7 @@ func policy(served bool, look string, code ...string) string {
 	}
 	workers, more := "blob:", ""
 	if served {
-		workers, more = "'self' blob:", "; manifest-src 'self'"
+		workers, more = "'self' blob:", " 'self'; manifest-src 'self'"
 	}
 	// Drawings size their parts through the style of elements; an attribute cannot
 	// load anything under this policy.

@@ -246,7 +246,7 @@ async function main() {
   showKept();
   document.body.dataset.filled = "true"; // it can be filled in
   addEventListener("beforeunload", (e) => count() && unsaved() && kept.state === "blocked" && e.preventDefault());
-  if (document.querySelector("link[rel=manifest]") && "serviceWorker" in navigator && location.protocol.startsWith("http")) navigator.serviceWorker.register("sw.js").catch(() => {});
+  if (document.querySelector("link[rel=manifest]") && "serviceWorker" in navigator && location.protocol.startsWith("http")) navigator.serviceWorker.register("worker.js").catch(() => {});
   try {
     await startRules();
   } catch (e) {
