@@ -137,39 +137,39 @@ const does = {
   // afterwards. What the page showed as kept has to be.
   async kill(q) {
     const shown = [];
-    for (let n = 0; n < q.kills; n++) {
+    // Every entry is a greater number than all before, so that the greatest that is
+    // there says how many survived.
+    const greatest = (page) => page.$eval("#setline-answers", (e) => Math.max(0, ...Object.values(JSON.parse(e.textContent).entries).map(Number).filter((n) => n > 0)));
+    let number = 0;
+    for (let n = 0; n <= q.kills; n++) {
       const browser = await launch(q);
       const { page } = await open(q, browser);
+      const had = await greatest(page);
+      if (n > 0) Object.assign(shown[n - 1], { had, lost: had < shown[n - 1].kept });
+      if (n === q.kills) {
+        await browser.close();
+        break;
+      }
       await begin(page);
-      const had = (await kept(page)).count;
-      if (n > 0 && had < shown[n - 1].shown) return { lost: [shown[n - 1], { had }] };
       await choose(page, q.where, q.to);
-      const box = await page.$("#place input.number");
-      await box.focus();
-      let most = had;
-      const until = Date.now() + 150 + 97 * (n % 7);
       const boxes = await page.$$("#place input.number");
-      for (let i = 0; Date.now() < until; i++) {
-        const state = await boxes[(n + i) % boxes.length].evaluate((e, v) => {
+      let kept = had;
+      const until = Date.now() + 200 + 97 * (n % 7);
+      while (Date.now() < until) {
+        number++;
+        const before = await boxes[number % boxes.length].evaluate((e, v) => {
+          const state = document.getElementById("kept").dataset.state;
           e.value = v;
           e.dispatchEvent(new Event("input"));
-          const k = document.getElementById("kept");
-          return { state: k.dataset.state, count: Number(k.dataset.count) };
-        }, String(1 + ((n + i) % 9)));
-        if (state.state === "kept") most = Math.max(most, state.count);
-        await pause(3);
+          return state;
+        }, String(number));
+        if (before === "kept") kept = Math.max(kept, number - 1); // all before this one
       }
-      const last = await kept(page);
-      if (last.state === "kept") most = Math.max(most, last.count);
       process.kill(-browser.process().pid, "SIGKILL");
       await pause(250);
-      shown.push({ shown: most });
+      shown.push({ kept, entered: number });
     }
-    const browser = await launch(q);
-    const { page } = await open(q, browser);
-    const had = (await kept(page)).count;
-    await browser.close();
-    return { shown, had, lost: had < shown[shown.length - 1].shown ? [shown[shown.length - 1], { had }] : [] };
+    return { shown, lost: shown.filter((s) => s.lost) };
   },
 
   // opens the page where the browser gives no storage.

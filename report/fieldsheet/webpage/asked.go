@@ -238,6 +238,9 @@ func (w *writer) ask(a *checks.Ask, e *fieldsheet.Elevation) ask {
 		out.Rules = append(out.Rules, r.ID)
 	}
 	for i := range a.Blanks {
+		if a.Blanks[i].Printed {
+			continue // it stands in the words of what it goes with
+		}
 		b := w.blank(a, &a.Blanks[i])
 		out.Usual = out.Usual || b.Usual != ""
 		out.Blanks = append(out.Blanks, b)

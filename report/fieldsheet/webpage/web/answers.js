@@ -47,11 +47,8 @@ function withUsual() {
 function usualOf(ask) {
   const answered = (b) => answers.entries[b.name] !== undefined && answers.entries[b.name] !== "";
   if (!ask.line) return ask.blanks.some((b) => !b.usual && (answered(b) || b.choices.some((c) => answers.entries[c.name]))) ? ask.blanks.filter((b) => b.usual).map((b) => [b.name, b.usual]) : [];
-  const all = [];
-  for (let i = 0; i + 1 < ask.blanks.length; i += 2) {
-    if (ask.blanks[i].usual && answered(ask.blanks[i + 1])) all.push([ask.blanks[i].name, ask.blanks[i].usual]);
-  }
-  return all;
+  const read = (b) => !!answers.entries[b.name.slice(0, -1) + "1"]; // how far down, at that place
+  return ask.blanks.filter((b) => b.usual && b.name.endsWith("/0") && read(b)).map((b) => [b.name, b.usual]);
 }
 
 // taken reads a block of answers. What is of another shape is left out.

@@ -67,15 +67,20 @@ function askBoxes(ask) {
   const title = el("p", { class: "what" }, el("span", { class: "state" }), el("span", { class: "name" }, ask.words),
     ask.limit && el("span", { class: "limit", id: "limit-" + ask.name }, ask.limit));
   const made = ask.blanks.map((b) => blankBoxes(ask, b));
-  const boxes = el("div", { class: "boxes" }, ask.line ? pairs(made) : made);
+  const boxes = el("div", { class: "boxes" }, ask.line ? pairs(ask.blanks, made) : made);
   if (ask.covers) boxes.append(exceptions(ask));
   return el("div", { class: "ask" + (ask.covers ? " all" : "") + (ask.line ? " line" : ""), "data-ask": ask.name }, title, boxes);
 }
 
-// pairs sets readings of a floor line side by side: where, and how far down.
-function pairs(boxes) {
+// pairs sets readings of a floor line side by side: where, and how far down. Where
+// the place is printed it stands in the words of the reading.
+function pairs(blanks, boxes) {
   const all = [];
-  for (let i = 0; i + 1 < boxes.length; i += 2) all.push(el("div", { class: "pair" }, el("span", { class: "of" }, "at"), boxes[i], el("span", { class: "of" }, "down"), boxes[i + 1]));
+  blanks.forEach((b, i) => {
+    if (b.name.endsWith("/0")) all.push(el("div", { class: "pair open" }, el("span", { class: "of" }, "at"), boxes[i]));
+    else if (i && blanks[i - 1].name === b.name.slice(0, -1) + "0") all[all.length - 1].append(el("span", { class: "of" }, "down"), boxes[i]);
+    else all.push(el("div", { class: "pair" }, boxes[i]));
+  });
   return all;
 }
 
