@@ -293,7 +293,7 @@ func TestWalkingOrder(t *testing.T) {
 			order = append(order, a.Subject.Item)
 		}
 	}
-	if got, want := strings.Join(order, " "), "laser level rule site elevation A F1 F1+C1 C1 C1+C2 C2 C2+C3 C3"; got != want {
+	if got, want := strings.Join(order, " "), "laser level rule site elevation A F1 F1+C1 C1 C1+C2 C2 C2+C3 C3 room R1"; got != want {
 		t.Errorf("order %s, want %s", got, want)
 	}
 	rank := func(part string) int {

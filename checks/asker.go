@@ -226,8 +226,7 @@ func (a *asker) worthRecording() {
 		}
 	})(a)
 	for _, r := range a.rooms {
-		s := siteSubject(r)
-		s.Kind, s.First, s.Item, s.unit, s.elevation = SubjectRoom, r.plan.Name, "room "+r.plan.Name, afterParts, len(r.elevations)
+		s := r.atItsEnd()
 		a.want(theRoomRemark, "0", s, nil, []string{"rooms", r.plan.Name, theRoomRemark.Field, "0"})
 	}
 }

@@ -33,6 +33,7 @@ type room struct {
 	elevations []*elevation
 	site       *schema.Site // as the last visit said that says anything of it; nil where none does
 	siteVisit  int          // that visit
+	seen       sightings[schema.RoomSeen]
 }
 
 // elevation is a planned elevation with its units and joints.
@@ -177,6 +178,7 @@ func (r *room) newElevation(rec *schema.Record, i, j int) *elevation {
 
 func (r *room) addVisit(rec *schema.Record, when, v int, day schema.Date, seen *schema.RoomSeen) {
 	at := schema.Pointer("/measured/visits", v, "rooms", r.plan.Name)
+	r.seen.add(sighting[schema.RoomSeen]{when, v, day, at, seen, ""})
 	if site := rec.Measured.Visits[v].Site; site != nil {
 		r.site, r.siteVisit = site, v
 	}

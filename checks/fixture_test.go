@@ -78,7 +78,7 @@ func TestFixtureIsReady(t *testing.T) {
 		3 + 3 + 2 + 3 + 2 + 4 + 2 + // fronts of joints and cabinets, tops, gaps, fastened, hidden, fits
 		2 + // filler flush and removable
 		3 + 3 + 3 + // drawers, fronts aligned and working
-		7 + // closing out one elevation
+		7 + 1 + // closing out one elevation, and handing the room over
 		1 // site
 	if len(found.Results) != want {
 		t.Errorf("%d results, want %d:\n%s", len(found.Results), want, summary(found))
@@ -414,6 +414,10 @@ var oneFault = []planted{
 	{"loose parts there: nobody looked", closing(func(c *schema.ClosingSeen) { c.LooseParts = nil }), "loose parts there", "elevation A", NotObserved, "Loose parts not observed", nil},
 	{"clean: it is not", closing(func(c *schema.ClosingSeen) { *c.Clean = false }), "clean", "elevation A", Fail, "Not clean", nil},
 	{"clean: nobody looked", closing(func(c *schema.ClosingSeen) { c.Clean = nil }), "clean", "elevation A", NotObserved, "Whether it is clean not observed", nil},
+	{"papers not received", handing(func(h *schema.HandoverSeen) { *h.Papers = false }), "handed over", "room R1", Fail, "Not received: papers", nil},
+	{"spare parts not received, and nobody named", handing(func(h *schema.HandoverSeen) { *h.SpareParts, h.To = false, "" }), "handed over", "room R1", Fail, "Not received: spare parts", nil},
+	{"handed over to nobody", handing(func(h *schema.HandoverSeen) { h.To = "" }), "handed over", "room R1", NotObserved, "Handing over not observed", nil},
+	{"a warranty that starts on no day", handing(func(h *schema.HandoverSeen) { h.WarrantyFrom, h.Papers = "", nil }), "handed over", "room R1", NotObserved, "Handed over to P. Keeper, Tarn Builders; not observed: start of the warranty and papers", nil},
 	{"no instructions on site", closing(func(c *schema.ClosingSeen) { c.Instructions = "" }), "instructions on site", "elevation A", NotObserved, "Instructions not observed", nil},
 	{"anchored by no drawing", closing(func(c *schema.ClosingSeen) { c.AnchorDrawing = "" }), "anchored as drawn", "elevation A", NotObserved, "Anchored, and the drawing it was held against is not named", nil},
 }
@@ -441,6 +445,12 @@ func TestEveryRuleHasItsFault(t *testing.T) {
 }
 
 // closing edits what closes the fixture's elevation out.
+func handing(edit func(*schema.HandoverSeen)) func(*schema.Record) {
+	return func(r *schema.Record) {
+		alter(r.Measured.Visits[0].Rooms, "R1", func(s *schema.RoomSeen) { edit(&s.Handover) })
+	}
+}
+
 func closing(edit func(*schema.ClosingSeen)) func(*schema.Record) {
 	return func(r *schema.Record) {
 		alter(seen(r).Elevations, "A", func(e *schema.ElevationSeen) { edit(&e.Closing) })

@@ -220,6 +220,10 @@ var faults = map[string]func(*rooms.Place) string{
 		*t.Overhang = 23 * length.Inch // its middle is in front of the fronts
 		return "elevation " + p.Elevation.Name
 	},
+	"handed over": func(p *rooms.Place) string {
+		*p.Seen.Handover.Papers = false
+		return "room " + p.Room
+	},
 	"no damage": func(p *rooms.Place) string {
 		return closingFault(p, func(c *schema.ClosingSeen) { *c.Undamaged = false })
 	},

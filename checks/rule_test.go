@@ -48,6 +48,7 @@ var keptIDs = []string{
 	"no-damage",
 	"loose-parts-there",
 	"clean",
+	"handed-over",
 }
 
 func TestRuleIDsAreKept(t *testing.T) {

@@ -122,10 +122,26 @@ type RoomSeen struct {
 	Joints map[string]JointSeen `json:"joints,omitempty"`
 	// Fillers, by tag.
 	Fillers map[string]FillerSeen `json:"fillers,omitempty"`
+	// That the room was handed over.
+	Handover HandoverSeen `json:"handover,omitzero"`
 	// Photographs taken.
 	Photos []Photo `json:"photos,omitempty"`
 	// Anything worth saying of the room.
 	Remarks []string `json:"remarks,omitempty"`
+}
+
+// HandoverSeen says that a room was handed over.
+type HandoverSeen struct {
+	// To whom: name and firm.
+	To string `json:"to,omitempty" jsonschema:"maxLength=250"`
+	// On what day, as YYYY-MM-DD. Without this it was the day of the visit.
+	On Date `json:"on,omitempty"`
+	// Day on which the warranty starts, as YYYY-MM-DD.
+	WarrantyFrom Date `json:"warranty_from,omitempty"`
+	// Whether the papers were received: instructions for use and care, warranty, record documents.
+	Papers *bool `json:"papers,omitempty"`
+	// Whether the spare parts and keys that go with the room were received.
+	SpareParts *bool `json:"spare_parts,omitempty"`
 }
 
 // ElevationSeen is what was measured along one elevation. All readings of a

@@ -16,7 +16,7 @@ type Planned struct {
 	LengthsIn length.System `json:"lengths_in,omitempty" jsonschema:"enum=in,enum=mm"`
 	// How a measured value is judged near its limit. "simple" (the default): a value within the limit passes. "guarded": it must be within by the expanded uncertainty.
 	DecisionRule string `json:"decision_rule,omitempty" jsonschema:"enum=simple,enum=guarded"`
-	// Whether the contract asks for what closes a room out: instructions on site, services clear, anchored as drawn, tops released, no damage, loose parts there, clean. Without it these are not judged.
+	// Whether the contract asks for what closes a room out: instructions on site, services clear, anchored as drawn, tops released, no damage, loose parts there, clean, handed over. Without it these are not judged.
 	ClosingOut bool `json:"closing_out,omitzero"`
 	// Limits that this contract changes, by rule name, each with its source.
 	Limits map[string]LimitChange `json:"limits,omitempty"`

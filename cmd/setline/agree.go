@@ -24,7 +24,7 @@ record was changed, and telling so failed.`,
 		Args: noArgs,
 		RunE: func(c *cobra.Command, _ []string) error { return c.Help() },
 	}
-	c.AddCommand(newConcession(), newOpenItem(), newCloseItem(), newReinspection(), newLimit(), newDecision(), newClosingOut(), newSigner(), newUnagree(), newAgreed())
+	c.AddCommand(newConcession(), newOpenItem(), newCloseItem(), newReinspection(), newLimit(), newDecision(), newClosingOut(), newHandover(), newSigner(), newUnagree(), newAgreed())
 	return c
 }
 
@@ -204,8 +204,8 @@ func newClosingOut() *cobra.Command {
 		Short: "Say that the contract asks for what closes a room out",
 		Long: `Closing-out says that the contract asks for what closes a room out: instructions
 on site, services clear, anchored as drawn, tops released, no damage, loose parts
-there, clean. The rules then judge it, and sheets ask for it along every
-elevation. Without it they say nothing of it.` + agreeExits,
+there, clean, handed over. The rules then judge it, and sheets ask for it along
+every elevation, and of handing over once for a room. Without it they say nothing of it.` + agreeExits,
 		Example: `  setline agree closing-out job.json
   setline agree closing-out job.json --asked=false --by "Petra Vance, contractor" --date 2026-10-09 --reason "addendum 2"`,
 	}, &backup, func(c *cobra.Command, e *edit) error {

@@ -37,6 +37,7 @@ var ways = []struct{ way, fields string }{
 		"ClosingSeen: instructions services_clear anchor_drawing anchored tops_released released_by released_runs undamaged loose_parts clean remark"},
 	{`field sheets, "add --instrument", "correct --at instruments/NAME/checked"`, "InstrumentUse: checked dropped two_peg; TwoPeg: midway unequal distances"},
 	{`"correct --at ROOM/ELEVATION/reference"`, "ElevationSeen: reference"},
+	{`field sheets, "agree handover"`, "RoomSeen: handover; HandoverSeen: to on warranty_from papers spare_parts"},
 	{`"photo"`, "RoomSeen: photos; Photo: file sha256 of caption by"},
 	{`"correct", "collect --corrects"`, "Visit: corrections; Correction: at was by date reason entered"},
 	{`"withdraw", "withdraw --undo"`, "Visit: withdrawn undone; Withdrawn: by date reason entered; Undone: withdrawn by date reason entered"},

@@ -120,12 +120,38 @@ func (m *maker) room(i int) *Sheet {
 			wrong[placeOf(r.Subject)] = append(wrong[placeOf(r.Subject)], r)
 		}
 	}
-	for _, l := range m.draft.Room(i) {
-		if at := (place{l.Room, l.Elevation}); s.options.Keep(l.Room, l.Elevation) {
-			s.elevation(l, by[at], by[place{l.Room, ""}], wrong[at])
+	kept := slices.DeleteFunc(slices.Clone(m.draft.Room(i)), func(l checks.Layout) bool { return !s.options.Keep(l.Room, l.Elevation) })
+	for k, l := range kept {
+		at, whole := place{l.Room, l.Elevation}, place{l.Room, ""}
+		e := s.elevation(l, by[at], wrong[at])
+		var room *Group
+		if k == len(kept)-1 {
+			room = s.ofRoom(l.Room, by[whole], wrong[whole])
 		}
+		s.page(e, room, by[whole])
 	}
 	return s
+}
+
+// ofRoom is what is asked of a room as a whole, nil where nothing is.
+func (s *Sheet) ofRoom(room string, asks []*checks.Ask, wrong []checks.Result) *Group {
+	var g *Group
+	for _, a := range asks {
+		if isRemark(a) || !s.wants(a) {
+			continue
+		}
+		if g == nil {
+			g = &Group{Subject: a.Subject, Title: s.Words(say.That("Room %[1]s", say.Name(room)))}
+		}
+		s.open++
+		g.Asks = append(g.Asks, s.short(a))
+	}
+	for i := range wrong {
+		if g != nil && wrong[i].Subject.Kind == checks.SubjectRoom {
+			g.Again = append(g.Again, s.again(&wrong[i], wrong[i].Rule.Title().Text()))
+		}
+	}
+	return g
 }
 
 // finish asks of the visit what the rooms of a sheet need.
@@ -155,9 +181,9 @@ func (s *Sheet) wants(a *checks.Ask) bool {
 	return a.Open || s.options.All
 }
 
-// elevation adds the pages of one elevation, if anything is asked there: its
-// asks, the remark on its room, and what of it does not hold.
-func (s *Sheet) elevation(l checks.Layout, asks, room []*checks.Ask, wrong []checks.Result) {
+// elevation is what is asked of one elevation: its asks, and what of it does not
+// hold.
+func (s *Sheet) elevation(l checks.Layout, asks []*checks.Ask, wrong []checks.Result) Elevation {
 	e := Elevation{Room: l.Room, Name: l.Elevation, Layout: l}
 	var remarks []*checks.Ask
 	for _, a := range asks {
@@ -175,9 +201,6 @@ func (s *Sheet) elevation(l checks.Layout, asks, room []*checks.Ask, wrong []che
 		g := &e.Groups[len(e.Groups)-1]
 		g.Asks = append(g.Asks, s.short(a))
 	}
-	if len(e.Groups) == 0 {
-		return
-	}
 	for _, a := range remarks {
 		// On a short sheet the remark on the room is enough, but where something did
 		// not hold.
@@ -187,13 +210,28 @@ func (s *Sheet) elevation(l checks.Layout, asks, room []*checks.Ask, wrong []che
 			e.Groups[i].Asks = append(e.Groups[i].Asks, a)
 		}
 	}
+	return e
+}
+
+// page adds the pages of an elevation, if anything is asked there, with the
+// remark on its room, and on the last one what is asked of the room as a whole.
+func (s *Sheet) page(e Elevation, whole *Group, room []*checks.Ask) {
+	if len(e.Groups) == 0 && whole == nil {
+		return
+	}
+	if whole != nil {
+		e.Groups = append(e.Groups, *whole)
+	}
 	// One remark on the room is enough, on its last page.
 	if n := len(s.Pages); n > 0 && s.Pages[n-1].Room == e.Room {
 		before := &s.Pages[n-1]
 		before.Groups = slices.DeleteFunc(before.Groups, func(g Group) bool { return g.Subject.Elevation == "" })
 	}
 	for _, a := range room {
-		if isRemark(a) {
+		if isRemark(a) && whole != nil {
+			g := &e.Groups[len(e.Groups)-1]
+			g.Asks = append(g.Asks, a)
+		} else if isRemark(a) {
 			e.Groups = append(e.Groups, Group{Subject: a.Subject, Title: s.Words(say.That("Room %[1]s", say.Name(e.Room))), Asks: []*checks.Ask{a}})
 		}
 	}
@@ -217,13 +255,18 @@ func (s *Sheet) group(subject checks.Subject, l checks.Layout, wrong []checks.Re
 		} else if r.Subject != subject {
 			continue
 		}
-		again := say.That("Look again (%[1]s): %[2]s, %[3]s", what, r.Outcome.Words(), r.Finding)
-		if r.Visit >= 0 {
-			again = say.That("%[1]s (%[2]s)", again, s.rec.Measured.Visits[r.Visit].Date)
-		}
-		g.Again = append(g.Again, s.Words(again))
+		g.Again = append(g.Again, s.again(&r, what))
 	}
 	return g
+}
+
+// again says what is to be looked at again, and since when.
+func (s *Sheet) again(r *checks.Result, what say.Text) string {
+	again := say.That("Look again (%[1]s): %[2]s, %[3]s", what, r.Outcome.Words(), r.Finding)
+	if r.Visit >= 0 {
+		again = say.That("%[1]s (%[2]s)", again, s.rec.Measured.Visits[r.Visit].Date)
+	}
+	return s.Words(again)
 }
 
 // Words writes what is said.

@@ -52,6 +52,7 @@ func New(rng *rand.Rand, size Size) *schema.Record {
 	for i := range m.or(size.Rooms, 1, 3) {
 		room := schema.Room{Name: fmt.Sprintf("R%d", 101+i)}
 		seen := schema.RoomSeen{
+			Handover:   Handed(),
 			Elevations: map[string]schema.ElevationSeen{}, Cabinets: map[string]schema.CabinetSeen{},
 			Joints: map[string]schema.JointSeen{}, Fillers: map[string]schema.FillerSeen{},
 		}

@@ -86,6 +86,7 @@ func Small() *schema.Record {
 		Instruments: map[string]schema.InstrumentUse{"laser": {Checked: "2026-09-01"}, "level": {Checked: "2026-09-01"}, "rule": {}},
 		Site:        &schema.Site{SlabCured: yes(), ClosedIn: yes(), FloorFinishKnown: yes()},
 		Rooms: map[string]schema.RoomSeen{"R1": {
+			Handover: Handed(),
 			Elevations: map[string]schema.ElevationSeen{"A": {
 				Closing: Closed(),
 				Mark:    Length("9 1/2 in"),

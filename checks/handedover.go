@@ -1,0 +1,143 @@
+package checks
+
+import (
+	"setline.example/checks/say"
+	"setline.example/schema"
+)
+
+// A room is handed over as a whole, where the contract asks for what closes it out.
+
+var handedOver = &Rule{
+	ID: "handed-over", Name: "handed over", Family: ClosingOut,
+	Asks:       "The room was handed over, to somebody who is named, on a day; from when the warranty runs is written down, and papers and spare parts were received.",
+	Why:        "From that day others use the room: what is found later was there, or was not, and the warranty is counted from a day that both know.",
+	LimitWords: "to whom, on what day, warranty from when, papers and spare parts received",
+	Source:     "common practice, no source",
+	Needs:      "Hand the room over, and write down to whom, from when the warranty runs, and whether papers and spare parts were received",
+	Remedy:     "Hand over what is missing, and have it signed for",
+	observe: func(a *asker) {
+		for _, r := range a.rooms {
+			if a.rec.Planned.ClosingOut {
+				a.handover(r)
+			}
+		}
+	},
+	judge: func(b *bench) {
+		for _, r := range b.rooms {
+			if b.rec.Planned.ClosingOut {
+				b.handedOver(r)
+			}
+		}
+	},
+}
+
+// What is said when a room is handed over.
+var (
+	theHandedTo     = handoverWords("to", "Handed over to", func(h *schema.HandoverSeen) *string { return &h.To })
+	theHandedOn     = handoverDay("on", "On what day, if not that of the visit", func(h *schema.HandoverSeen) *schema.Date { return &h.On })
+	theWarrantyFrom = handoverDay("warranty_from", "Warranty from", func(h *schema.HandoverSeen) *schema.Date { return &h.WarrantyFrom })
+	thePapers       = handoverYes("papers", "Papers received", func(h *schema.HandoverSeen) *bool { return h.Papers })
+	theSpareParts   = handoverYes("spare_parts", "Spare parts and keys received", func(h *schema.HandoverSeen) *bool { return h.SpareParts })
+)
+
+func handoverThing(only string, kind Kind, words say.Words) *Thing {
+	return &Thing{Of: OfRoom, Field: "handover", only: only, kind: kind, words: called(words)}
+}
+
+func handoverWords(only string, words say.Words, read func(*schema.HandoverSeen) *string) thing[schema.RoomSeen, string] {
+	return thing[schema.RoomSeen, string]{
+		handoverThing(only, Words, words),
+		one(func(s *schema.RoomSeen) *string { return written(read(&s.Handover)) }),
+	}
+}
+
+func handoverDay(only string, words say.Words, read func(*schema.HandoverSeen) *schema.Date) thing[schema.RoomSeen, schema.Date] {
+	return thing[schema.RoomSeen, schema.Date]{
+		handoverThing(only, DateKind, words),
+		one(func(s *schema.RoomSeen) *schema.Date {
+			if day := read(&s.Handover); *day != "" {
+				return day
+			}
+			return nil
+		}),
+	}
+}
+
+func handoverYes(only string, words say.Words, read func(*schema.HandoverSeen) *bool) thing[schema.RoomSeen, bool] {
+	t := handoverThing(only, YesNo, words)
+	t.limit = says("yes")
+	return thing[schema.RoomSeen, bool]{t, one(func(s *schema.RoomSeen) *bool { return read(&s.Handover) })}
+}
+
+// subject is the room as a whole.
+func (r *room) subject() Subject {
+	s := siteSubject(r)
+	s.Kind, s.First, s.Item = SubjectRoom, r.plan.Name, "room "+r.plan.Name
+	return s
+}
+
+// atItsEnd is the room as a whole, where it stands on a sheet behind all else.
+func (r *room) atItsEnd() Subject {
+	s := r.subject()
+	s.unit, s.elevation = afterParts, len(r.elevations)
+	return s
+}
+
+// handover asks for what is said when a room is handed over. The day is that of
+// the visit where none is written down.
+func (a *asker) handover(r *room) {
+	for _, t := range []*Thing{theHandedTo.Thing, theHandedOn.Thing, theWarrantyFrom.Thing, thePapers.Thing, theSpareParts.Thing} {
+		place := []string{"rooms", r.plan.Name, t.Field, t.only}
+		x := a.want(t, t.only, r.atItsEnd(), []Subject{r.subject()}, place)
+		if t.limit != nil {
+			x.held(t.limit(a, whose{}, t.only))
+		}
+		x.Optional = t == theHandedOn.Thing
+	}
+}
+
+// handedOver judges what was said last: what was not received is known, whatever
+// else nobody wrote down.
+func (b *bench) handedOver(r *room) {
+	to := theHandedTo.latest(&r.seen, theHandedTo.only)
+	from := theWarrantyFrom.latest(&r.seen, theWarrantyFrom.only)
+	var missing, unseen []say.Text
+	var faults []fault
+	last := observed[bool]{visit: -1, when: -1}
+	for _, q := range []struct {
+		thing thing[schema.RoomSeen, bool]
+		what  say.Words
+	}{{thePapers, "papers"}, {theSpareParts, "spare parts"}} {
+		switch o := q.thing.latest(&r.seen, q.thing.only); {
+		case !o.ok:
+			unseen = append(unseen, q.what.Text())
+		case !o.value:
+			missing, faults = append(missing, q.what.Text()), append(faults, not(q.thing.only, ""))
+			last = o
+		}
+	}
+	switch {
+	case len(missing) > 0:
+		b.add(Result{Subject: r.subject(), Outcome: Fail, Visit: last.visit, Pointer: last.at.pointer(), Finding: say.That("Not received: %[1]s", say.Few(missing...)), faults: faults})
+		return
+	case !from.ok:
+		unseen = append([]say.Text{say.That("start of the warranty")}, unseen...)
+	}
+	switch {
+	case !to.ok:
+		b.unseen(r.subject(), r.at, say.That("Handing over not observed"))
+	case len(unseen) > 0:
+		b.unseen(r.subject(), r.at, say.That("Handed over to %[1]s; not observed: %[2]s", say.Name(to.value), say.Few(unseen...)))
+	default:
+		b.add(Result{Subject: r.subject(), Outcome: Pass, Visit: to.visit, Pointer: to.at.pointer(), Finding: say.That("Handed over to %[1]s on %[2]s, warranty from %[3]s, papers and spare parts received", say.Name(to.value), b.handedOn(r, to), from.value)})
+	}
+}
+
+// handedOn is the day on which a room was handed over: the one that was said with
+// it or since, else that of the visit.
+func (b *bench) handedOn(r *room, to observed[string]) schema.Date {
+	if on := theHandedOn.latest(&r.seen, theHandedOn.only); on.ok && on.when >= to.when {
+		return on.value
+	}
+	return b.rec.Measured.Visits[to.visit].Date
+}
