@@ -19,7 +19,7 @@ type CutsView struct {
 
 // How high panels are drawn, in points: among others, and on a page of their own.
 const (
-	cutAmongOthers = 64
+	cutAmongOthers = 70
 	cutAlone       = 300
 )
 
@@ -88,7 +88,7 @@ type CutsDocument struct {
 type CutRow struct{ Filler, Where, Comes, Floor, Middle, Top, ToTop, ToFoot Text }
 
 func (b *viewer) cutRow(c *checks.Cuts, f *checks.FillerCut) CutRow {
-	write := func(l length.Length) Text { return Text(l.In(b.sys)) }
+	write := func(l length.Length) Text { return Text(l.Near(b.sys)) } // as a rule can be read
 	where := say.That("%[1]s, elevation %[2]s, left", say.Name(c.Room), say.Name(c.Elevation))
 	if f.Right {
 		where = say.That("%[1]s, elevation %[2]s, right", say.Name(c.Room), say.Name(c.Elevation))

@@ -52,9 +52,9 @@ type LayoutElevation struct {
 	Exact      []ExactRow
 
 	Facts     []NamedText
-	Drawings  []DrawingView // Front and Floor
-	Front     []DrawingView
-	Floor     []DrawingView // and how tops have moved
+	Drawings  []DrawingView // from the front, the floor, and how tops have moved
+	Front     []DrawingView // those from the front
+	Floor     []DrawingView // the others, small
 	Still     Text
 	Corners   []CornerView
 	Open      []ResultView   // Stops and Notices
@@ -163,8 +163,9 @@ func (b *viewer) layout(l checks.Layout, n int, want LayoutOptions) LayoutElevat
 		e.OneHeight = b.oneHeight(l.OneHeight)
 	}
 	e.Drawings, e.Still = b.drawings(l, n, drawingWidth, b.pictures)
-	fronts := len(drawing.Front(b.elevation(l), b.sys, drawingWidth))
-	e.Front, e.Floor = e.Drawings[:fronts], e.Drawings[fronts:]
+	e.Front = e.Drawings[:len(drawing.Front(b.elevation(l), b.sys, drawingWidth))]
+	sketches, _ := b.drawings(l, -n, abreastWidth, b.pictures)
+	e.Floor = sketches[len(drawing.Front(b.elevation(l), b.sys, abreastWidth)):]
 	e.Screws = b.screws(&l)
 	b.cutRows(&e, l.Cuts)
 	b.settingFacts(&e, &l)

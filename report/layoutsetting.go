@@ -102,11 +102,11 @@ func heightWords(b *viewer, l *checks.Layout) (height, how say.Text) {
 	if !l.Set {
 		return say.That("Set height not known"), say.That("the floor was not observed where the levelers stand")
 	}
-	line := say.That("the reference line of %[1]s", b.visit(l.Visit))
+	line := say.That("the line of %[1]s", b.visit(l.Visit))
 	if l.Reference != "" {
 		line = say.That("reference line %[1]s, as on %[2]s", say.Name(l.Reference), b.visit(l.Visit))
 	}
-	how = say.That("down from %[1]s; %[2]s above the floor's high point", line, l.Above())
+	how = say.That("down from %[1]s; %[2]s above the high point", line, l.Above())
 	switch {
 	case l.Trial != nil:
 		return say.That("Trial: tops at %[1]s", l.SetTop), say.That("%[1]s; %[2]s", how, l.Trial.InRecord())
@@ -306,7 +306,7 @@ func (b *viewer) cutRows(e *LayoutElevation, c *checks.Cuts) {
 	}
 	for i := range c.Fillers {
 		f := &c.Fillers[i]
-		for _, t := range f.Words(b.sys) {
+		for _, t := range f.Words(b.sys)[:min(len(f.Words(b.sys)), 2)] { // the diagonals stand in the row
 			e.CutExact = append(e.CutExact, b.text(t)+".")
 		}
 		if f.Problem.Empty() {
