@@ -47,6 +47,7 @@ func TestRandom(t *testing.T) {
 		if d, ok := Tops(randomTop(r, e), sys, width); ok {
 			ds = append(ds, d)
 		}
+		ds = append(ds, Settings(e, randomSetting(r, e), sys, width)...)
 		for _, d := range ds {
 			checkClear(t, d)
 			checkSVG(t, d.SVG())
@@ -82,6 +83,32 @@ func randomElevation(r *rand.Rand) Elevation {
 		e.Faults = append(e.Faults, f)
 	}
 	return e
+}
+
+// randomSetting is any setting of the cabinets of an elevation.
+func randomSetting(r *rand.Rand, e Elevation) (s Setting) {
+	s.Height, s.How, s.Legend = say.That("Tops at %[1]s", any64th(r, 900)), say.That("down from the line"), say.That("Large: turns.")
+	if r.IntN(2) == 0 {
+		s.Stop = say.That("STOP: %[1]s", say.Name(strings.Repeat("floor within travel, ", 1+r.IntN(6))))
+	}
+	for _, u := range e.Units {
+		if u.Filler {
+			continue
+		}
+		stand := Stand{Tag: u.Tag}
+		for i := range stand.Feet {
+			f := Foot{Left: say.That("%[1]s left", any64th(r, 200)), Low: r.IntN(3) == 0, Says: say.That("all of it")}
+			f.Figure = []say.Text{
+				say.That("%[1]s", r.IntN(200)), say.That("%[1]s %[2]s/8", r.IntN(200), 1+r.IntN(7)), say.That("%[1]s/64", r.IntN(63)), say.That("%[1]s", any64th(r, 300)),
+			}[r.IntN(4)]
+			if r.IntN(8) == 0 {
+				f.Figure, f.Wrong = say.That("STOP"), say.That("too low: pack %[1]s", any64th(r, 300))
+			}
+			stand.Feet[i] = f
+		}
+		s.Stands = append(s.Stands, stand)
+	}
+	return s
 }
 
 func randomHeights(r *rand.Rand) Heights {
