@@ -48,13 +48,13 @@ func Folder(s *fieldsheet.Sheet) ([]File, error) {
 
 // manifest is a web application manifest (W3C).
 type manifest struct {
-	Name       string   `json:"name"`
-	ShortName  string   `json:"short_name"`
-	Start      string   `json:"start_url"`
-	Scope      string   `json:"scope"`
-	Display    string   `json:"display"`
-	Background string   `json:"background_color"`
-	Theme      string   `json:"theme_color"`
+	Name       string     `json:"name"`
+	ShortName  string     `json:"short_name"`
+	Start      string     `json:"start_url"`
+	Scope      string     `json:"scope"`
+	Display    string     `json:"display"`
+	Background string     `json:"background_color"`
+	Theme      string     `json:"theme_color"`
 	Icons      []homeIcon `json:"icons"`
 }
 

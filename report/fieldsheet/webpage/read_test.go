@@ -87,7 +87,9 @@ func TestRead(t *testing.T) {
 		t.Fatal(err)
 	}
 	page = strings.Replace(page, program, "", 1) // which is not read
-	atEnd := func(page, more string) string { return strings.TrimSuffix(page, "</body></html>") + more + "</body></html>" }
+	atEnd := func(page, more string) string {
+		return strings.TrimSuffix(page, "</body></html>") + more + "</body></html>"
+	}
 	id, picture := photographed(t)
 	const answered = `{"setline_answers":1,"entries":{"date":"2026-10-01","rooms/1%2E12/x=yes":true,"remark":"a \u003c/script> b"},"stands":["date"],"photos":[]}`
 	with := func(answers string) string { return strings.Replace(page, noAnswers, answers, 1) }
