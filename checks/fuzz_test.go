@@ -43,7 +43,7 @@ func FuzzRun(f *testing.F) {
 			t.Errorf("%d results fail, the history has %d open faults", failing, open)
 		}
 		Layouts(rec, found)
-		Takeoffs(rec)
+		newFacts(rec, nil).takeoffs(nil)
 	})
 }
 

@@ -25,10 +25,8 @@ type Pilot struct {
 	Holes int           // 0 where the record does not say how many screws go into a place
 }
 
-// Takeoffs counts the screws of the whole job from the plan, by name.
-func Takeoffs(rec *schema.Record) []Takeoff { return newFacts(rec, nil).takeoffs(nil) }
-
-// takeoffs counts the screws of the elevations that keep wants, nil for all.
+// takeoffs counts the screws of the elevations that keep wants, nil for all, from
+// the plan and by name.
 func (f *facts) takeoffs(keep func(room, elevation string) bool) []Takeoff {
 	places := map[string][]length.Length{} // the sheet that holds the thread, place by place of a use
 	for _, r := range f.rooms {

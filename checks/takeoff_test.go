@@ -40,7 +40,7 @@ func TestTakeoffOfTheFixture(t *testing.T) {
 		{"a", rec.Planned.Fasteners["a"], 5, 15, 2, []Pilot{{eighteen, 3_300_000, 12}, {sixteen, 3_500_000, 3}}},
 		{"b", rec.Planned.Fasteners["b"], 1, 0, 0, nil},
 	}
-	got := Takeoffs(rec)
+	got := newFacts(rec, nil).takeoffs(nil)
 	for i := range want {
 		if got[i].Name != want[i].Name || got[i].Places != want[i].Places || got[i].Count != want[i].Count || got[i].Spare != want[i].Spare || !slices.Equal(got[i].Pilots, want[i].Pilots) {
 			t.Errorf("%+v, want %+v", got[i], want[i])
