@@ -175,6 +175,9 @@ func sayCollected(w io.Writer, path string, result *collect.Result) error {
 	for _, a := range result.Corrected {
 		fmt.Fprintf(&b, "%s: corrected %s of the visit of %s, from %s\n", plaintext.Visible(path), plaintext.Count(a.Values, "value"), a.Date, plaintext.Visible(strings.Join(a.Files, ", ")))
 	}
+	for _, what := range result.Missing {
+		fmt.Fprintf(&b, "%s; they stay not observed\n", plaintext.Visible(what))
+	}
 	for _, why := range result.Nothing {
 		fmt.Fprintf(&b, "%s; nothing added\n", plaintext.Visible(why))
 	}

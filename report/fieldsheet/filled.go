@@ -23,6 +23,8 @@ type Filled struct {
 	AsRead []string
 	// Photos are the photographs in it, in the order in which they were taken.
 	Photos []Photo
+	// Missing says which pages and boxes did not come back; "" where all did.
+	Missing string
 }
 
 // Photo is a photograph that came in a sheet.
@@ -42,6 +44,8 @@ type Entry struct {
 	On   bool   // of a tick box
 	Page int    // of a PDF, from 1
 	Line int    // of Markdown, from 1
+	// Unsure says that the box of a tick shows another thing than its value says.
+	Unsure bool
 }
 
 // IsDelivery reports whether a sheet is one to count a delivery on.

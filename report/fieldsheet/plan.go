@@ -67,12 +67,38 @@ func PlanOf(p *schema.Planned, asks []*checks.Ask) (string, error) {
 type travelling struct {
 	schema.Planned
 	Printed map[string]string `json:"printed,omitempty"`
+	Boxes   [][]string        `json:"boxes,omitempty"` // of each page, by their names
+}
+
+// OnPages adds to the plan that a sheet carries which boxes are on which of its
+// pages, so that pages that do not come back are missed.
+func OnPages(plan string, boxes [][]string) (string, error) {
+	carried, err := decode(plan)
+	if err != nil {
+		return "", err
+	}
+	carried.Boxes = boxes
+	return encode(carried)
+}
+
+// PagesOf gives the boxes that a sheet had on each of its pages; nil where it does
+// not say.
+func PagesOf(plan string) [][]string {
+	carried, err := decode(plan)
+	if err != nil {
+		return nil
+	}
+	return carried.Boxes
 }
 
 // encodePlan writes a plan, and what stands printed on a sheet of it, as JSON (RFC
 // 8259), deflated (RFC 1951), in base64 (RFC 4648).
 func encodePlan(p schema.Planned, printed map[string]string) (string, error) {
-	data, err := json.Marshal(travelling{p, printed})
+	return encode(&travelling{Planned: p, Printed: printed})
+}
+
+func encode(t *travelling) (string, error) {
+	data, err := json.Marshal(t)
 	if err != nil {
 		return "", fmt.Errorf("write the plan into the sheet: %w", err)
 	}
@@ -115,15 +141,23 @@ func DecodePlan(text string) (*schema.Planned, error) {
 // DecodePrinted reads what a sheet carries, and what stands printed on it, by the
 // names that boxes for it would have.
 func DecodePrinted(text string) (*schema.Planned, map[string]string, error) {
+	carried, err := decode(text)
+	if err != nil {
+		return nil, nil, err
+	}
+	return &carried.Planned, carried.Printed, nil
+}
+
+func decode(text string) (*travelling, error) {
 	data, err := unpack(text)
 	if err != nil {
-		return nil, nil, fmt.Errorf("%w: %w", ErrPlan, err)
+		return nil, fmt.Errorf("%w: %w", ErrPlan, err)
 	}
 	carried := new(travelling)
 	if err := json.Unmarshal(data, carried); err != nil {
-		return nil, nil, fmt.Errorf("%w: %w", ErrPlan, err)
+		return nil, fmt.Errorf("%w: %w", ErrPlan, err)
 	}
-	return &carried.Planned, carried.Printed, nil
+	return carried, nil
 }
 
 // unpack gives what was packed, within a bound.

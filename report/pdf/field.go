@@ -30,6 +30,10 @@ type Field struct {
 	// the field is hidden: those of the alphabets in which names of Europe are written.
 	Value string
 
+	// Final, where there is one, gives the Value of a hidden field once the page of
+	// every field is known: from the names of the others, page by page in their order.
+	Final func(pages [][]string) string
+
 	Multiline bool // the text may have several lines
 	ReadOnly  bool
 	Hidden    bool    // is on no page and no print; it carries its Value
@@ -105,4 +109,19 @@ func untypeable(text string) (rune, bool) {
 		}
 	}
 	return 0, false
+}
+
+// finalValues sets the values of fields that wait for where all others are.
+func finalValues(fields []placed, pages int) {
+	names := make([][]string, pages)
+	for _, f := range fields {
+		if f.Final == nil && f.Kind != SignatureField {
+			names[f.page-1] = append(names[f.page-1], f.Name)
+		}
+	}
+	for i := range fields {
+		if final := fields[i].Final; final != nil {
+			fields[i].Value = final(names)
+		}
+	}
 }

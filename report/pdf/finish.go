@@ -10,6 +10,7 @@ import (
 // finish adds what all pages share, draws their feet, and writes the file.
 func (p *painter) finish(w io.Writer) error {
 	if p.err == nil {
+		finalValues(p.fields, len(p.pages))
 		p.err = checkFields(p.fields)
 	}
 	if p.err != nil {

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 
@@ -35,6 +36,8 @@ type Result struct {
 	Added  []Added // in time order
 	// Nothing says of every sheet that added nothing why, in the order of the sheets.
 	Nothing []string
+	// Missing says of every sheet of which pages or boxes did not come back which.
+	Missing []string
 	// Corrected are the visits of the record that were corrected.
 	Corrected []Corrected
 
@@ -84,9 +87,16 @@ func Add(rec *schema.Record, src *schema.Source, asks []*checks.Ask, sheets []*f
 	for _, a := range asks {
 		byRoom[a.Subject.Room] = append(byRoom[a.Subject.Room], a)
 	}
+	unneeded := slices.Clone(o.AsRead)
 	for _, f := range sheets {
 		v, wrong := sheetVisit(rec, f, byRoom)
 		problems = append(problems, wrong...)
+		unsure, stand := unsureTicks(f, o.AsRead)
+		problems = append(problems, unsure...)
+		unneeded = slices.DeleteFunc(unneeded, func(place string) bool { return slices.Contains(stand, place) })
+		if f.Missing != "" {
+			result.Missing = append(result.Missing, f.File+": "+f.Missing)
+		}
 		if v == nil && len(wrong) == 0 {
 			result.Nothing = append(result.Nothing, f.File+": nothing was observed on it")
 		}
@@ -99,7 +109,6 @@ func Add(rec *schema.Record, src *schema.Source, asks []*checks.Ask, sheets []*f
 		return nil, problems
 	}
 	var doubted schema.Problems
-	unneeded := slices.Clone(o.AsRead)
 	o.AsRead = slices.Clone(o.AsRead)
 	for _, f := range sheets {
 		for _, box := range f.AsRead {
@@ -161,6 +170,9 @@ func names(sheets []*fieldsheet.Filled) string {
 func sheetVisit(rec *schema.Record, f *fieldsheet.Filled, byRoom map[string][]*checks.Ask) (*visit, schema.Problems) {
 	refused := func(found, expected string) schema.Problems {
 		return schema.Problems{{Kind: schema.OtherFile, File: f.File, Found: found, Expected: expected, Mend: `make a new sheet with "setline sheet" and fill in that one`}}
+	}
+	if f.Plan == "" && slices.ContainsFunc(slices.Collect(maps.Values(f.Entries)), func(e fieldsheet.Entry) bool { return e.Page > 0 }) {
+		return nil, schema.Problems{{Kind: schema.OtherFile, File: f.File, Found: "page 1 is missing, which carries the plan that the sheet was made from", Expected: "all pages of the sheet", Mend: "send the whole file as it was saved"}}
 	}
 	if f.Plan == "" {
 		return nil, refused("no plan in it", `a sheet that "setline sheet" wrote, which carries the plan it was made from`)

@@ -2,11 +2,13 @@ package collect
 
 import (
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 
 	"setline.example/checks"
 	"setline.example/checks/say"
+	"setline.example/report/fieldsheet"
 	"setline.example/schema"
 )
 
@@ -49,4 +51,28 @@ func places(a *Answer) []any {
 		all[i] = s
 	}
 	return all
+}
+
+// unsureTicks are the boxes of a sheet that show a tick and say none, or say one
+// and show none, but for those that stand as read: by what they say.
+func unsureTicks(f *fieldsheet.Filled, asRead []string) (doubted schema.Problems, stand []string) {
+	for _, name := range slices.Sorted(maps.Keys(f.Entries)) {
+		e := f.Entries[name]
+		if !e.Unsure {
+			continue
+		}
+		place := f.File + ":" + name
+		if slices.Contains(asRead, place) {
+			stand = append(stand, place)
+			continue
+		}
+		found := "a tick by its value, and none on the page"
+		if !e.On {
+			found = "a tick on the page, and none by its value"
+		}
+		doubted = append(doubted, schema.Problem{Kind: schema.Doubted, File: f.File, Page: e.Page, Box: fieldsheet.NameShown(name),
+			Found: found, Expected: "both alike",
+			Mend: fmt.Sprintf("open the sheet, tick or clear the box, and save it again; if its value stands, say --as-read %q", place)})
+	}
+	return doubted, stand
 }

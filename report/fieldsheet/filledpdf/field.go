@@ -36,7 +36,7 @@ func (f *form) field(o types.Object, up inherited, level int) {
 	if d == nil || f.err != nil {
 		return
 	}
-	if name, ok := f.text(d["T"]); ok {
+	if name, ok := f.textOf(d["T"]); ok {
 		if up.name != "" {
 			name = up.name + "." + name
 		}
@@ -60,7 +60,7 @@ func (f *form) field(o types.Object, up inherited, level int) {
 // take notes the value of a field, or of one of its widgets.
 func (f *form) take(d types.Dict, up inherited) {
 	was := f.into.Entries[up.name]
-	e := fieldsheet.Entry{Text: was.Text, On: was.On, Page: was.Page}
+	e := fieldsheet.Entry{Text: was.Text, On: was.On, Page: was.Page, Unsure: was.Unsure}
 	if e.Page == 0 {
 		e.Page = up.page
 	}
@@ -70,14 +70,17 @@ func (f *form) take(d types.Dict, up inherited) {
 		// widget's state alone.
 		on, ok := f.name(up.value)
 		if !ok {
-			on, ok = f.text(up.value)
+			on, ok = f.textOf(up.value)
 		}
-		if state, has := f.name(d["AS"]); has && (!ok || on == "") {
-			on = state
+		if state, has := f.name(d["AS"]); has {
+			if !ok || on == "" {
+				on = state
+			}
+			e.Unsure = was.Unsure || (on == "Off") != (state == "Off")
 		}
 		e.On = e.On || on != "" && on != "Off"
 	case "Tx", "Ch":
-		text, ok := f.text(up.value)
+		text, ok := f.textOf(up.value)
 		if ok && was.Text != "" && text != was.Text {
 			f.fail("two of its boxes are named %s and hold different values", fieldsheet.NameShown(up.name))
 		}
@@ -100,10 +103,10 @@ func (f *form) name(o types.Object) (string, bool) {
 	return n.Value(), ok && err == nil
 }
 
-// text reads a text string (ISO 32000-1, 7.9.2.2), a stream of one (7.9.2.3),
+// textOf reads a text string (ISO 32000-1, 7.9.2.2), a stream of one (7.9.2.3),
 // or a name in the place of one. One that is there and cannot be read fails the
 // file: what somebody filled in must not be lost.
-func (f *form) text(o types.Object) (string, bool) {
+func (f *form) textOf(o types.Object) (string, bool) {
 	o, err := f.table.Dereference(o)
 	if err != nil {
 		f.fail("a value in it cannot be found")

@@ -36,13 +36,19 @@ func Read(name string, data []byte) (*fieldsheet.Filled, error) {
 		return nil, schema.Problems{fieldsheet.NotSheet(schema.Malformed, name, "a PDF that ends too soon", "a whole file, as it was saved")}
 	}
 	var filled *fieldsheet.Filled
-	err := lenient.Read(data, fieldsheet.MaxFilled, func(ctx context.Context, file *model.Context) (err error) {
+	err := lenient.ReadDecrypted(data, fieldsheet.MaxFilled, func(ctx context.Context, file *model.Context) (err error) {
 		filled, err = readForm(ctx, name, file)
 		return err
 	})
 	switch {
 	case err == nil:
 		return filled, nil
+	case errors.Is(err, errNoForm):
+		return nil, schema.Problems{noForm(name, err)}
+	case errors.Is(err, lenient.ErrPassword):
+		return nil, schema.Problems{typedInstead(name, "a PDF that asks for a password", "a sheet that opens without one", "save it without a password")}
+	case errors.Is(err, lenient.ErrEncrypted):
+		return nil, schema.Problems{typedInstead(name, "a PDF that is encrypted in a way that is not read ("+err.Error()+")", "a sheet that is not encrypted", "save it without encryption")}
 	case errors.Is(err, lenient.ErrTime):
 		return nil, schema.Problems{fieldsheet.NotSheet(schema.Malformed, name, "a PDF that takes too long to read", "a field sheet in PDF")}
 	}
@@ -55,7 +61,9 @@ type form struct {
 	pages map[int]int // page of every annotation, by its object number
 	seen  map[int]bool
 	into  *fieldsheet.Filled
-	typed int // bytes of text so far: many fields may lead to one great string
+	typed int  // bytes of text so far: many fields may lead to one great string
+	text  bool // a page names fonts
+	image bool // a page names pictures
 	err   error
 }
 
@@ -74,8 +82,8 @@ func readForm(ctx context.Context, name string, read *model.Context) (*fieldshee
 	number := 0
 	f.findPages(root["Pages"], &number, 0, map[int]bool{})
 	acro, err := f.table.DereferenceDict(root["AcroForm"])
-	if err != nil || acro == nil {
-		return nil, errors.New("it has no form")
+	if err != nil || acro == nil || len(f.array(acro["Fields"])) == 0 {
+		return nil, f.without(read)
 	}
 	for _, o := range f.array(acro["Fields"]) {
 		if err := ctx.Err(); err != nil {
@@ -85,6 +93,10 @@ func readForm(ctx context.Context, name string, read *model.Context) (*fieldshee
 			return nil, f.err
 		}
 	}
+	if len(f.into.Entries) == 0 && f.into.Plan == "" {
+		return nil, f.without(read)
+	}
+	f.into.Missing = missing(f.into)
 	return f.into, nil
 }
 
@@ -125,6 +137,7 @@ func (f *form) findPages(o types.Object, number *int, level int, seen map[int]bo
 		return
 	}
 	*number++
+	f.look(d)
 	for _, a := range f.array(d["Annots"]) {
 		if ref, ok := a.(types.IndirectRef); ok {
 			f.pages[ref.ObjectNumber.Value()] = *number

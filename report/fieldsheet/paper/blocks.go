@@ -241,10 +241,12 @@ func (p *pen) floor(y float64, a *checks.Ask) float64 {
 	y += float64(inlineLine * float64(rowsFor(printed, acrossPrinted)))
 	for i, pairs := 0, fields[printed:]; i+1 < len(pairs); i += 2 {
 		x, mid := at(i/2, acrossOpen)
-		p.text(x, mid+2.4, 9, labelSize, false, p.sheet.Say.Words("at"))
-		p.bare(x+10, mid, readingBox, pairs[i])
-		p.Text(pdf.Point{X: x + readingBox + 14, Y: mid + 2.4}, pdf.Left, labelSize, false, "↓")
-		p.bare(x+readingBox+22, mid, readingBox, pairs[i+1])
+		where := p.sheet.Say.Words("at")
+		p.Text(pdf.Point{X: x, Y: mid + 2.4}, pdf.Left, labelSize, false, where)
+		x += p.TextWidth(labelSize, false, where) + 2
+		p.bare(x, mid, readingBox, pairs[i])
+		p.Text(pdf.Point{X: x + readingBox + 4, Y: mid + 2.4}, pdf.Left, labelSize, false, "↓")
+		p.bare(x+readingBox+12, mid, readingBox, pairs[i+1])
 	}
 	return below
 }

@@ -124,9 +124,10 @@ func (s *sheet) write(w io.Writer, size pdf.Paper, h heading) error {
 		Lang:        "en",
 		HeaderLeft:  s.Job(),
 		HeaderRight: h.running, HeaderSection: true,
-		PageOf:     s.pageOf,
-		FooterLeft: program + ", " + on.UTC().Format(time.DateOnly),
-		Paper:      size, Date: on, Compact: true,
+		PageOf: s.pageOf,
+		FooterLeft: program + ", " + on.UTC().Format(time.DateOnly) + ". " +
+			s.Say.Words("Return it whole, not flattened, printed or scanned."),
+		Paper: size, Date: on, Compact: true,
 	})
 }
 
@@ -137,7 +138,13 @@ func (s *sheet) pageOf(page, of int) string {
 
 // planBox carries the plan of a sheet, on no page.
 func (p *pen) planBox(plan string, what say.Words) {
-	p.Field(0, 0, 1, 1, pdf.Field{Name: fieldsheet.PlanField, Tooltip: p.sheet.Say.Words(what), Value: plan, Hidden: true})
+	p.Field(0, 0, 1, 1, pdf.Field{Name: fieldsheet.PlanField, Tooltip: p.sheet.Say.Words(what), Value: plan, Hidden: true, Final: func(pages [][]string) string {
+		whole, err := fieldsheet.OnPages(plan, pages)
+		if err != nil {
+			return plan // which is too large already to say more
+		}
+		return whole
+	}})
 }
 
 // headBlocks are the boxes of the visit itself.

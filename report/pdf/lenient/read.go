@@ -12,6 +12,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"regexp"
 	"time"
 
 	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu"
@@ -25,12 +26,31 @@ const (
 	MaxTime    = 20 * time.Second
 )
 
-// ErrTime is the error of a file that takes longer than [MaxTime].
-var ErrTime = errors.New("it takes too long to read")
+// Errors of files that are not read.
+var (
+	ErrTime      = errors.New("it takes too long to read") // longer than [MaxTime]
+	ErrPassword  = errors.New("it asks for a password")
+	ErrEncrypted = errors.New("it is encrypted; save it without a password")
+)
 
 // Read reads a file of at most mostBytes and hands it to use, which may be left
 // running when time is up, and has to end soon after its context does.
 func Read(data []byte, mostBytes int64, use func(context.Context, *model.Context) error) error {
+	return readWith(data, mostBytes, func(ctx context.Context, file *model.Context) error {
+		if file.Encrypt != nil {
+			return ErrEncrypted
+		}
+		return use(ctx, file)
+	})
+}
+
+// ReadDecrypted is [Read], and reads files too that are encrypted and open without a
+// password: their owner's alone limits what other programs let people do.
+func ReadDecrypted(data []byte, mostBytes int64, use func(context.Context, *model.Context) error) error {
+	return readWith(data, mostBytes, use)
+}
+
+func readWith(data []byte, mostBytes int64, use func(context.Context, *model.Context) error) error {
 	ctx, cancel := context.WithTimeout(context.Background(), MaxTime)
 	defer cancel()
 	done := make(chan error, 1)
@@ -63,18 +83,39 @@ func read(ctx context.Context, data []byte, mostBytes int64) (*model.Context, er
 	limits.MaxStreamBytes, limits.MaxDecodeBytes = mostBytes, MaxStream
 	limits.MaxObjectCount, limits.MaxXRefEntries, limits.MaxObjectStreamCount = MaxObjects, MaxObjects, MaxObjects
 	limits.MaxObjectStreamFirst = MaxStream
+	if encrypted.Match(data) {
+		if directly.Match(data) {
+			return nil, fmt.Errorf("%w: its /Encrypt stands in the trailer itself", ErrEncrypted)
+		}
+		// What is packed in it cannot be looked at before it is unpacked.
+		if bytes.Count(data, []byte("/ObjStm")) > mostLocked {
+			return nil, fmt.Errorf("%w: it has more than %d streams of objects", ErrEncrypted, mostLocked)
+		}
+		limits.MaxDecodeBytes = maxPacked / mostLocked
+	}
 	// A configuration of our own: the library's default one is read from, and
 	// written to, the user's folders.
 	file, err := pdfcpu.ReadWithContext(ctx, bytes.NewReader(data), &model.Configuration{
 		Reader15: true, ValidationMode: model.ValidationRelaxed, Offline: true, Limits: limits,
 	})
 	switch {
+	case errors.Is(err, pdfcpu.ErrWrongPassword):
+		return nil, ErrPassword
 	case err != nil:
 		return nil, err
-	case file.Encrypt != nil:
-		return nil, errors.New("it is encrypted; save it without a password")
 	case len(file.Table) > MaxObjects:
 		return nil, fmt.Errorf("it has %d objects", len(file.Table))
 	}
 	return file, nil
 }
+
+// mostLocked is how many streams of objects an encrypted file may have: they are
+// unpacked as they are read, and each may be as large as all together by their number.
+const mostLocked = 128
+
+// encrypted and directly find what encrypts a file (ISO 32000-1, 7.6.1): an object,
+// or what stands in the trailer itself.
+var (
+	encrypted = regexp.MustCompile(`/Encrypt\b`)
+	directly  = regexp.MustCompile(`/Encrypt\s*<<`)
+)
