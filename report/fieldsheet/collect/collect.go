@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
-	"maps"
 	"slices"
 	"strings"
 
@@ -171,7 +170,7 @@ func sheetVisit(rec *schema.Record, f *fieldsheet.Filled, byRoom map[string][]*c
 	refused := func(found, expected string) schema.Problems {
 		return schema.Problems{{Kind: schema.OtherFile, File: f.File, Found: found, Expected: expected, Mend: `make a new sheet with "setline sheet" and fill in that one`}}
 	}
-	if f.Plan == "" && slices.ContainsFunc(slices.Collect(maps.Values(f.Entries)), func(e fieldsheet.Entry) bool { return e.Page > 0 }) {
+	if f.Plan == "" && hasPages(f) {
 		return nil, schema.Problems{{Kind: schema.OtherFile, File: f.File, Found: "page 1 is missing, which carries the plan that the sheet was made from", Expected: "all pages of the sheet", Mend: "send the whole file as it was saved"}}
 	}
 	if f.Plan == "" {
@@ -199,6 +198,16 @@ func sheetVisit(rec *schema.Record, f *fieldsheet.Filled, byRoom map[string][]*c
 		return nil, r.problems
 	}
 	return visitOf(f, plan, answers)
+}
+
+// hasPages reports whether boxes of a sheet stand on pages, as those of a PDF do.
+func hasPages(f *fieldsheet.Filled) bool {
+	for _, e := range f.Entries {
+		if e.Page > 0 {
+			return true
+		}
+	}
+	return false
 }
 
 // add puts a visit into the record's text, and holds the whole against the

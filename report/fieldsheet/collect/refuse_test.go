@@ -79,7 +79,7 @@ func TestEveryTick(t *testing.T) {
 	problems := j.refused(Options{}, f)
 	sameNames(t, "every tick", boxesOf(problems), slices.Sorted(maps.Keys(one)))
 	p := problems[slices.IndexFunc(problems, func(p schema.Problem) bool { return strings.HasSuffix(p.Box, "N2/bearing/FL") })]
-	want := "ticked.pdf: page 2: Küche-1/N2, Leveler bears, front-left (rooms/K%C3%BCche-1/cabinets/N2/bearing/FL): found yes and no ticked, expected one of them"
+	want := "ticked.pdf: page 3: Küche-1/N2, Leveler bears, front-left (rooms/K%C3%BCche-1/cabinets/N2/bearing/FL): found yes and no ticked, expected one of them"
 	if p.Error() != want || p.Mend == "" {
 		t.Errorf("%v\nwant\n%s", p, want)
 	}
