@@ -184,7 +184,7 @@ func footWords(f *drawing.Foot, c checks.LayoutCorner) say.Text {
 func exactWords(c checks.LayoutCorner, sys length.System) say.Text {
 	switch {
 	case !c.Known:
-		return say.Name(none).Text()
+		return say.Words(none).Text()
 	case !c.HasTurns || !c.Within:
 		return say.That("%[1]s; %[2]s", bare(c.Floor, sys), bare(c.Extension, sys))
 	}

@@ -83,6 +83,7 @@ func Copies(first, second Copy, base *Copy, decided map[string]Answer, by Decisi
 		return nil, err
 	}
 	m.trail = plannedTrail(first.Record, second.Record)
+	own := trees[0].member("planned")
 	plan := m.member("planned", trees[0], trees[1], trees[2])
 	texts := [3][]byte{first.Text, second.Text}
 	if base != nil {
@@ -106,7 +107,11 @@ func Copies(first, second Copy, base *Copy, decided map[string]Answer, by Decisi
 	for _, part := range []string{"arrived", "measured", "agreed"} {
 		merged = merged.with(part, m.member(part, trees[0], trees[1], trees[2]))
 	}
-	merged = m.numbered(m.noted(merged))
+	merged = m.noted(merged)
+	if !m.leadsBack(own, merged.member("planned")) {
+		merged = withoutFormerPlans(merged)
+	}
+	merged = m.numbered(merged)
 	text, err := rewritten(texts[0], "", was, merged)
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", first.Name, err)
@@ -115,6 +120,33 @@ func Copies(first, second Copy, base *Copy, decided map[string]Answer, by Decisi
 	slices.Sort(m.out.Former)
 	m.out.Former = slices.Compact(m.out.Former)
 	return m.out, nil
+}
+
+// leadsBack reports whether the former plans that the first copy keeps still
+// follow from its changes: its plan is as it was, with no more changes in it, and
+// its visits are where they were.
+func (m *merger) leadsBack(own, merged *node) bool {
+	for was, is := range m.at {
+		if was != is {
+			return false
+		}
+	}
+	return same(own.with("changes", nil), merged.with("changes", nil)) &&
+		len(own.member("changes").elements()) == len(merged.member("changes").elements())
+}
+
+// withoutFormerPlans is a record whose changes of the plan do not say what was
+// planned before: a patch that leads elsewhere would be worse than none, of which
+// the report says what it assumes.
+func withoutFormerPlans(n *node) *node {
+	changes := list()
+	for _, c := range n.at("planned", "changes").elements() {
+		changes.kids = append(changes.kids, c.with("before", nil))
+	}
+	if len(changes.kids) == 0 {
+		return n
+	}
+	return n.with("planned", n.member("planned").with("changes", changes))
 }
 
 // withoutFormer is a record without what is agreed in it and is history in the
@@ -175,11 +207,12 @@ type merger struct {
 	by       Decision
 	out      *Outcome
 	trail    trail
-	next     int     // free place in the order of entry
-	told     int     // how many decisions are in the record
-	notes    []*node // what was not taken, as changes of the plan hold it
-	mended   []mend  // of the visit that is merged
-	conceded []*node // concessions that were not taken
+	next     int         // free place in the order of entry
+	told     int         // how many decisions are in the record
+	notes    []*node     // what was not taken, as changes of the plan hold it
+	mended   []mend      // of the visit that is merged
+	conceded []*node     // concessions that were not taken
+	at       map[int]int // where visits of the first copy are now
 }
 
 // contradiction asks which of two counts, and gives it.

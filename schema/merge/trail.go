@@ -29,7 +29,7 @@ func plannedTrail(first, second *schema.Record) trail {
 // only are the changes that other has not.
 func only(changes, other []schema.PlanChange) (what []schema.Replanned) {
 	id := func(c schema.PlanChange) string {
-		c.Entered = 0
+		c.Entered, c.Before = 0, nil
 		text, _ := json.Marshal(c) // plain values, which can always be written
 		return string(text)
 	}

@@ -218,6 +218,7 @@ func disagree(a, b *sighting) string {
 func (m *merger) inserted(out *node, second []*sighting, of map[int]int, added []int) *node {
 	all := &node{kind: '['}
 	at := map[int]int{} // where a visit of the first is now
+	m.at = at
 	for i := 0; i <= len(out.kids); i++ {
 		for _, j := range added {
 			if of[j] == i {

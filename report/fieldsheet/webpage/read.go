@@ -9,6 +9,7 @@ import (
 	"fmt"
 	"image/jpeg"
 	"io"
+	"maps"
 	"slices"
 	"strings"
 	"unicode"
@@ -66,8 +67,8 @@ func Read(name string, data []byte) (*fieldsheet.Filled, error) {
 		return nil, refused(schema.Malformed, "answers that cannot be read", "the answers as the page wrote them")
 	}
 	f := &fieldsheet.Filled{File: name, Plan: strings.Join(strings.Fields(blocks[planBlock]), ""), Entries: map[string]fieldsheet.Entry{}, AsRead: a.Stands}
-	for box, value := range a.Entries {
-		e, err := entryOf(value)
+	for _, box := range slices.Sorted(maps.Keys(a.Entries)) {
+		e, err := entryOf(a.Entries[box])
 		if err != nil {
 			p := fieldsheet.NotSheet(schema.Malformed, name, "what is neither text nor a tick", "one of them")
 			p.Box = fieldsheet.NameShown(box)
