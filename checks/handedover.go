@@ -92,7 +92,6 @@ func (a *asker) handover(r *room) {
 		if t.limit != nil {
 			x.held(t.limit(a, whose{}, t.only))
 		}
-		x.Optional = t == theHandedOn.Thing
 	}
 }
 

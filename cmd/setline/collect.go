@@ -29,8 +29,10 @@ func newCollect() *cobra.Command {
 		Short: "Read filled field sheets back into the record",
 		Long: `Collect reads field sheets that "setline sheet" wrote and that were filled in, as
 PDF (.pdf), as a page (.html) or Markdown (.md), and adds what they say to the
-record as a new visit. Photographs taken on a page are written beside the record. A box left blank is not observed: it is simply not in the visit. A number
-alone is in the unit beside its box; a value with a unit is taken as written.
+record as a new visit. Photographs taken on a page are written beside the
+record. A box left blank is not observed: it is simply not in the visit. A
+number alone is in the unit beside its box; a value with a unit is taken as
+written.
 
 Sheets that "setline count" wrote to count a delivery on become counts of what
 arrived, one for each packing list.

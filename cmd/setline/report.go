@@ -38,8 +38,8 @@ inside is the whole one, as ever.
 The report is dated with --date, else with SOURCE_DATE_EPOCH where that is set,
 else with today. The same record, date and version give the same bytes.
 
-Exit codes: 0 every room that it hands over is ready, 1 the report is written and says NOT READY,
-2 the record cannot be used, and nothing is written.`,
+Exit codes: 0 every room that it hands over is ready, 1 the report is written
+and says NOT READY, 2 the record cannot be used, and nothing is written.`,
 		Example: `  setline report examples/annex/job.json -o turnover.pdf
   setline report examples/metric/job.json -o turnover.md --date 2026-10-02
   setline report examples/annex/job.json -o S-104.pdf --room S-104`,

@@ -18,6 +18,7 @@ var readOtherwise = map[string]string{
 	"(*unit).cabinetAllSo":        makesSaid,
 	"(*unit).fillerAllSo":         makesSaid,
 	"(*asker).canSay":             makesSaid,
+	"(*elevation).said":           makesSaid,
 	"(*joint).allSo":              makesSaid,
 	"(*surveys).follow":           "the name of a reference line is no observation",
 	"(*elevation).reference":      "the name of a reference line is no observation",
