@@ -28,7 +28,7 @@ func addIntakeFlags(c *cobra.Command, f *intakeFlags) {
 	c.Flags().StringVar(&f.units, "units", "", "table of units as drawn")
 	c.Flags().StringVar(&f.tops, "tops", "", "table of the tops that will lie on the cabinets, piece by piece")
 	c.Flags().StringVar(&f.packingList, "packing-list", "", "table of packing lists and what was counted against them")
-	c.Flags().StringVar(&f.floor, "floor", "", "table of floor readings; --date and --by say when and by whom")
+	c.Flags().StringVar(&f.floor, "floor", "", "table of floor readings and set-height marks; --date and --by say when and by whom")
 	c.Flags().StringVar(&f.instruments, "instruments", "", "table of instruments")
 	c.Flags().StringVar(&f.screws, "screws", "", "table of screws")
 	c.Flags().StringVar(&f.date, "date", "", "date on which the floor was read, YYYY-MM-DD")

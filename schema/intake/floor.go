@@ -15,15 +15,19 @@ import (
 type surveyed struct {
 	room, name string
 	first      *reader                   // of its rows
-	lines      map[string][]floorReading // by "front" and "back"
+	lines      map[string][]floorReading // by "front", "back" and "mark"
 	says       subject                   // beside its readings
 }
 
+// floorReading is a row: a reading of the floor, or of the set-height mark, of
+// which nobody has to say where along the elevation it is.
 type floorReading struct {
-	at, down length.Length
-	value    []byte
-	row      *reader
+	at, down         length.Length
+	atText, downText string
+	row              *reader
 }
+
+func (r floorReading) value() []byte { return listOf([][]byte{quote(r.atText), quote(r.downText)}) }
 
 // floor brings in a table of floor readings, as one visit.
 func (b *build) floor(t *table.Table, v Visit) error {
@@ -32,8 +36,10 @@ func (b *build) floor(t *table.Table, v Visit) error {
 	for r := range b.rows(t) {
 		room, name := r.needed("room"), r.needed("elevation")
 		r.needed("line")
-		line := r.choice("line", "front", "back")
-		r.needed("at")
+		line := r.choice("line", "front", "back", markLine)
+		if line == "front" || line == "back" {
+			r.needed("at")
+		}
 		at, alongIn, _ := r.length("at")
 		r.needed("reading")
 		down, downIn, _ := r.length("reading")
@@ -46,41 +52,66 @@ func (b *build) floor(t *table.Table, v Visit) error {
 			index[[2]string{room, name}] = s
 			all = append(all, s)
 		}
+		if line == markLine && s.markedTwice(r) {
+			continue
+		}
 		if r.sayText(&s.says, "reference", "reference line", r.text("reference line")); r.bad {
 			continue
 		}
-		s.lines[line] = append(s.lines[line], floorReading{alongIn, downIn, listOf([][]byte{quote(at), quote(down)}), r})
+		s.lines[line] = append(s.lines[line], floorReading{alongIn, downIn, at, down, r})
 	}
 	for _, s := range all {
 		for line := range s.lines {
 			slices.SortStableFunc(s.lines[line], func(x, y floorReading) int { return cmp.Compare(x.at, y.at) })
 		}
 	}
-	all = slices.DeleteFunc(all, func(s *surveyed) bool { return b.surveyedBefore(s, v) })
-	if len(all) == 0 {
-		return nil
+	all, err := b.notYet(all, v)
+	if err != nil || len(all) == 0 {
+		return err
 	}
 	return b.visit(v, all)
 }
 
-// surveyedBefore reports whether the record has a visit of that day and those
-// people with the same readings.
-func (b *build) surveyedBefore(s *surveyed, v Visit) bool {
+// notYet leaves out what the record has of a visit of that day and those people;
+// a mark that it has not is added there.
+func (b *build) notYet(all []*surveyed, v Visit) (rest []*surveyed, err error) {
+	marks := 0
+	for _, s := range all {
+		at := b.surveyedBefore(s, v)
+		if at < 0 {
+			rest = append(rest, s)
+			continue
+		}
+		added, err := b.lateMark(s, at)
+		if err != nil {
+			return nil, err
+		}
+		if added {
+			marks++
+		}
+	}
+	b.sayMarks(marks)
+	return rest, nil
+}
+
+// surveyedBefore gives the visit of that day and those people with the same
+// readings, by its position in the record; -1 where there is none.
+func (b *build) surveyedBefore(s *surveyed, v Visit) int {
 	same := func(line string, old []schema.FloorReading) bool {
 		return slices.EqualFunc(s.lines[line], old, func(x floorReading, y schema.FloorReading) bool { return x.at == y.At() && x.down == y.Down() })
 	}
-	return slices.ContainsFunc(b.base.Record.Measured.Visits, func(old schema.Visit) bool {
-		floor := old.Rooms[s.room].Elevations[s.name].Floor
-		return string(old.Date) == v.Date &&
+	return slices.IndexFunc(b.base.Record.Measured.Visits, func(old schema.Visit) bool {
+		seen, ok := old.Rooms[s.room].Elevations[s.name]
+		return ok && string(old.Date) == v.Date &&
 			slices.EqualFunc(old.People, v.People, func(x, y schema.Party) bool { return x.Name == y.Name }) &&
-			same("front", floor.Front) && same("back", floor.Back)
+			same("front", seen.Floor.Front) && same("back", seen.Floor.Back)
 	})
 }
 
 // visit adds the visit.
 func (b *build) visit(v Visit, all []*surveyed) error {
 	at := schema.Pointer("/measured/visits", len(b.base.Record.Measured.Visits))
-	readings := 0
+	readings, marks := 0, 0
 	var rooms []string // in the order of the table
 	elevations := map[string]*object{}
 	for _, s := range all {
@@ -98,7 +129,7 @@ func (b *build) visit(v Visit, all []*surveyed) error {
 			for i, r := range s.lines[line] {
 				here := schema.Pointer(here, "floor", line, i)
 				b.origin[here], b.origin[here+"/0"], b.origin[here+"/1"] = r.row.Cell("line"), r.row.Cell("at"), r.row.Cell("reading")
-				values = append(values, r.value)
+				values = append(values, r.value())
 			}
 			readings += len(values)
 			if len(values) > 0 {
@@ -110,7 +141,13 @@ func (b *build) visit(v Visit, all []*surveyed) error {
 			o.put(f.member, f.value)
 			b.origin[schema.Pointer(here, f.member)] = f.cell
 		}
-		o.put("floor", floor.json())
+		for _, mark := range s.lines[markLine] {
+			b.putFacts(&o, here, mark.members())
+		}
+		marks += len(s.lines[markLine])
+		if len(floor) > 0 {
+			o.put("floor", floor.json())
+		}
 		elevations[s.room].put(s.name, o.json())
 	}
 	var inRooms object
@@ -118,6 +155,7 @@ func (b *build) visit(v Visit, all []*surveyed) error {
 		inRooms.put(room, object{{Name: "elevations", Value: elevations[room].json()}}.json())
 	}
 	b.say(readings, "floor reading", "floor readings")
+	b.sayMarks(marks)
 	var o object
 	o.text("date", v.Date)
 	o.text("purpose", v.Purpose)

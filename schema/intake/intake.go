@@ -14,7 +14,7 @@
 // and tools.go read one kind of table each, facts.go holds what several rows say of one
 // thing, plan.go compares a table with the plan and takes it over, with stands.go (where
 // each unit stands) and former.go (what counts no more goes into the history of its
-// visit), doubt.go asks which readings are likely slips, intake.go puts it into the
+// visit), mark.go adds a set-height mark to the floor it belongs to, doubt.go asks which readings are likely slips, intake.go puts it into the
 // record, reads the result with schema.Read, and gives its problems to the rows they come
 // from.
 package intake

@@ -7,6 +7,7 @@ import (
 	"os"
 	"path/filepath"
 	"reflect"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -395,6 +396,55 @@ func TestThousandBadRows(t *testing.T) {
 	in := intake.Input{Units: read(t, "u.csv", strings.ReplaceAll(thousand("\n"), " in,,", ",,"), intake.UnitColumns())}
 	_, err := intake.Bring(begin(t), in, false)
 	hold(t, nil, err, []string{"u.csv:2:6: width: found \"18\" (no unit) (and 999 more of this column alike, the last on line 1001), expected a length"})
+}
+
+// TestMarkOfASurvey: the set-height mark stands in a row of the floor's table. It is
+// made when the readings have said where, so that the same table with it adds it to
+// their visit; once more was entered since, that takes a correction.
+func TestMarkOfASurvey(t *testing.T) {
+	const head = "room,elevation,line,at,reading\n"
+	const floor = head + "S-112,A,front,0 in,44 in\nS-112,A,back,0 in,44 1/16 in\n"
+	const marked = floor + "S-112,A,mark,,9 3/8 in\n"
+	on := func(date, text string) intake.Input {
+		return intake.Input{Visit: intake.Visit{Date: date, People: visit.People}, Floor: read(t, "f.csv", text, intake.FloorColumns())}
+	}
+	planned := examples(t)
+	planned.Floor = nil
+	start, _ := bring(t, begin(t), planned)
+	base, _ := bring(t, start, on("2026-10-06", floor))
+	at, out := bring(t, base, on("2026-10-06", strings.Replace(marked, "mark,,", "mark,40 in,", 1)))
+	seen := at.Record.Measured.Visits[0].Rooms["S-112"].Elevations["A"]
+	if !slices.Equal(out.Added, []string{"1 set-height mark"}) || len(at.Record.Measured.Visits) != 1 || seen.Mark.String() != "9 3/8 in" || seen.MarkAt.String() != "40 in" {
+		t.Errorf("added %q: %+v", out.Added, seen)
+	}
+	if _, out := bring(t, at, on("2026-10-06", marked)); len(out.Added) > 0 {
+		t.Errorf("added %q a second time", out.Added)
+	}
+	whole, out := bring(t, start, on("2026-10-06", marked))
+	if !slices.Equal(out.Added, []string{"2 floor readings", "1 set-height mark"}) || whole.Record.Measured.Visits[0].Rooms["S-112"].Elevations["A"].MarkAt != nil {
+		t.Errorf("added %q", out.Added)
+	}
+	alone, out := bring(t, start, on("2026-10-06", head+"S-112,A,mark,,9 3/8 in\n"))
+	if !slices.Equal(out.Added, []string{"1 set-height mark"}) || alone.Record.Measured.Visits[0].Rooms["S-112"].Elevations["A"].Mark == nil {
+		t.Errorf("a mark alone: %q", out.Added)
+	}
+	later, _ := bring(t, base, on("2026-10-07", floor))
+	for _, tc := range []struct {
+		name string
+		base intake.Base
+		text string
+		want []string
+	}{
+		{"another mark", at, strings.Replace(marked, "3/8", "1/2", 1), []string{`f.csv:4:5: reading: found another mark for elevation "A" of room "S-112", expected 9 3/8 in, as the visit of 2026-10-06 has it`}},
+		{"more was entered since", later, marked, []string{`f.csv:4:5: reading: found a mark for the visit of 2026-10-06, and more was entered since`}},
+		{"two marks", base, marked + "S-112,A,mark,,9 3/8 in\n", []string{`f.csv:5:3: line: found a second mark for elevation "A" of room "S-112"`}},
+		{"a line that is none", base, strings.Replace(marked, "mark", "marks", 1), []string{`f.csv:4:3: line: found "marks", expected one of front, back, mark`}},
+	} {
+		t.Run(tc.name, func(t *testing.T) {
+			out, err := intake.Bring(tc.base, on("2026-10-06", tc.text), false)
+			hold(t, out, err, tc.want)
+		})
+	}
 }
 
 // TestWhatSpreadsheetsDo: units in headings, dates made of fractions, and dates
