@@ -10,6 +10,7 @@ import (
 
 	"setline.example/checks/internal/rooms"
 	"setline.example/schema"
+	"setline.example/schema/chance"
 	"setline.example/schema/length"
 )
 
@@ -75,7 +76,7 @@ func openAsk(a *Ask) bool { return a.Open }
 // open ones leave out decides nothing.
 func TestAsksAreEnough(t *testing.T) {
 	long(t)
-	rng := seeded(t)
+	rng := chance.Source(t)
 	for range 25 {
 		rec := withFaults(rng)
 		complete := judge(t, rec)
@@ -106,7 +107,7 @@ func TestAsksAreEnough(t *testing.T) {
 // without an answer, but where this test names why it does not.
 func TestNoAskTooMany(t *testing.T) {
 	long(t)
-	rng := seeded(t)
+	rng := chance.Source(t)
 	for range 4 {
 		rec := rooms.New(rng, rooms.Size{Rooms: 1, Elevations: 2, Cabinets: 3})
 		visit := &rec.Measured.Visits[0]
@@ -166,7 +167,7 @@ func doesWithout(rec *schema.Record, a *Ask, rule *Rule) string {
 // line that answers it leaves nothing not observed.
 func TestAsksAfterAVisit(t *testing.T) {
 	long(t)
-	rng := seeded(t)
+	rng := chance.Source(t)
 	for range 40 {
 		rec := rooms.New(rng, rooms.Size{Rooms: 1, Elevations: 1 + rng.IntN(2)})
 		_, asks := asksOf(t, rec)

@@ -12,6 +12,7 @@ import (
 
 	"setline.example/checks/internal/rooms"
 	"setline.example/schema"
+	"setline.example/schema/chance"
 )
 
 // drawerFixture is the fixture with one cabinet of n drawers, of which
@@ -100,7 +101,7 @@ func TestFewestExchanges(t *testing.T) {
 // TestFollowTheList: who carries out what a room's remedies say, from first to
 // last and word for word, puts every drawer home, by the fewest exchanges.
 func TestFollowTheList(t *testing.T) {
-	rng := seeded(t)
+	rng := chance.Source(t)
 	pair := regexp.MustCompile(`([\w.-]+(?:/\d+)?) and ([\w.-]+(?:/\d+)?)(?:,| \()`)
 	for range 60 {
 		rec := rooms.New(rng, rooms.Size{Rooms: 1, Elevations: 1 + rng.IntN(2)})
@@ -261,9 +262,7 @@ func TestDrawerSeenElsewhereSince(t *testing.T) {
 
 // TestRandomDrawers: over random rooms, outcome by outcome as a plain count says.
 func TestRandomDrawers(t *testing.T) {
-	seed := rand.Uint64()
-	t.Logf("seed %d", seed)
-	rng := rand.New(rand.NewPCG(seed, 0))
+	rng := chance.Source(t)
 	for range 50 {
 		p := rng.Perm(3)
 		away := 0

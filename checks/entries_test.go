@@ -10,6 +10,7 @@ import (
 
 	"setline.example/checks/internal/rooms"
 	"setline.example/schema"
+	"setline.example/schema/chance"
 	"setline.example/schema/length"
 )
 
@@ -170,7 +171,7 @@ func numbersOf(t *testing.T, rec *schema.Record) map[int]string {
 // visits taken back among them.
 func TestNumbersStay(t *testing.T) {
 	long(t)
-	rng := seeded(t)
+	rng := chance.Source(t)
 	given := 0
 	for range 20 {
 		given += len(holdNumbers(t, longJob(rng)))
@@ -204,7 +205,7 @@ func holdNumbers(t *testing.T, states []*schema.Record) map[int]string {
 // and the faults of one in which it never was, but for their numbers.
 func TestWithdrawnNeverWas(t *testing.T) {
 	long(t)
-	rng := seeded(t)
+	rng := chance.Source(t)
 	for range 20 {
 		states := longJob(rng)
 		rec := states[len(states)-1]

@@ -8,6 +8,7 @@ import (
 
 	"setline.example/checks/internal/rooms"
 	"setline.example/schema"
+	"setline.example/schema/chance"
 	"setline.example/schema/length"
 )
 
@@ -21,7 +22,7 @@ var oneReading = []string{
 // TestFaultsSayWhatTheyAreOf: where a rule judges several things of a subject,
 // a concession can tell its faults apart.
 func TestFaultsSayWhatTheyAreOf(t *testing.T) {
-	rng := seeded(t)
+	rng := chance.Source(t)
 	check := func(rec *schema.Record) {
 		for _, r := range judge(t, rec).Results {
 			if r.Outcome != Fail && r.Outcome != Undecided {
@@ -57,7 +58,7 @@ func TestFaultsSayWhatTheyAreOf(t *testing.T) {
 // off it is no more; unchanged or a nanometre nearer it still is.
 func TestConcessionCoversNothingWorse(t *testing.T) {
 	long(t)
-	rng := seeded(t)
+	rng := chance.Source(t)
 	tried := map[string]int{}
 	for range 60 {
 		name := Names()[rng.IntN(len(Names()))]

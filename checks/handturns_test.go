@@ -8,6 +8,7 @@ import (
 	"setline.example/checks/internal/rooms"
 	"setline.example/checks/turns"
 	"setline.example/schema"
+	"setline.example/schema/chance"
 	"setline.example/schema/length"
 )
 
@@ -73,7 +74,7 @@ func wrongAtCorners(found *Findings) map[string]Outcome {
 // nanometre are not.
 func TestHandTurnsAreRight(t *testing.T) {
 	long(t)
-	rng := seeded(t)
+	rng := chance.Source(t)
 	eighths, finer := 0, 0
 	for range 80 {
 		rec := laidOut(rng)

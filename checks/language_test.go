@@ -7,6 +7,7 @@ import (
 	"setline.example/checks/say"
 	"setline.example/checks/say/foreign"
 	"setline.example/schema"
+	"setline.example/schema/chance"
 )
 
 // TestSecondLanguage: everything that is said of a record is said by texts, of
@@ -67,7 +68,7 @@ func TestSecondLanguage(t *testing.T) {
 			check(t, rec)
 		})
 	}
-	rng := seeded(t)
+	rng := chance.Source(t)
 	for range 5 {
 		check(t, rooms.New(rng, rooms.Size{Rooms: 1, Elevations: 2, Cabinets: 4}))
 	}

@@ -19,6 +19,7 @@ import (
 	"setline.example/checks/internal/rooms"
 	"setline.example/report"
 	"setline.example/schema"
+	"setline.example/schema/chance"
 	"setline.example/schema/length"
 )
 
@@ -54,9 +55,7 @@ func unlaid(rng *rand.Rand, rec *schema.Record) {
 // is left are those computed, rounded as said; and so are the cuts.
 func TestLayoutSheets(t *testing.T) {
 	long(t)
-	seed := rand.Uint64()
-	t.Logf("seed %d", seed)
-	rng := rand.New(rand.NewPCG(seed, 16))
+	rng := chance.Source(t)
 	stopped := 0
 	for range 14 {
 		rec := rooms.New(rng, rooms.Size{Rooms: 1})
@@ -226,7 +225,7 @@ func pdfWords(t *testing.T, pdf []byte) (string, bool) {
 // a reading, and says what the record has.
 func TestTrialIsAsMarked(t *testing.T) {
 	long(t)
-	rng := rand.New(rand.NewPCG(rand.Uint64(), 17))
+	rng := chance.Source(t)
 	for range 20 {
 		rec, src, err := rooms.Read(rooms.New(rng, rooms.Size{Rooms: 1}))
 		if err != nil {

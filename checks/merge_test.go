@@ -12,6 +12,7 @@ import (
 
 	"setline.example/checks/internal/rooms"
 	"setline.example/schema"
+	"setline.example/schema/chance"
 	"setline.example/schema/length"
 	"setline.example/schema/merge"
 )
@@ -44,7 +45,7 @@ func mergedOf(t *testing.T, a, b, base *schema.Record, decided map[string]merge.
 }
 
 func TestMergeWithItselfIsItself(t *testing.T) {
-	rng := seeded(t)
+	rng := chance.Source(t)
 	for range 2 {
 		for _, state := range longJob(rng) {
 			a := copyNamed(t, "a", state)
@@ -59,7 +60,7 @@ func TestMergeWithItselfIsItself(t *testing.T) {
 // TestMergeKeepsNoPatchThatLeadsElsewhere: what gives a former plan is kept as
 // long as it gives it, and is gone where visits moved or the plan changed twice.
 func TestMergeKeepsNoPatchThatLeadsElsewhere(t *testing.T) {
-	rec := longJob(seeded(t))[3]
+	rec := longJob(chance.Source(t))[3]
 	n := rec.NextEntry()
 	room := rec.Planned.Rooms[0].Name
 	rec.Planned.Changes = []schema.PlanChange{{Date: "2026-11-01", By: &schema.Party{Name: "A. Lead"}, Reason: "revision", Entered: n,
@@ -154,7 +155,7 @@ func story(rng *rand.Rand, rec *schema.Record) (all []func(*schema.Record, int))
 // happens, and holds what is merged to the job that had it all.
 func TestMergeOfSplitHistories(t *testing.T) {
 	long(t)
-	rng := seeded(t)
+	rng := chance.Source(t)
 	for range 5 {
 		start := rooms.New(rng, rooms.Size{Rooms: 1, Elevations: 1, Cabinets: 3})
 		clean := start.Measured.Visits[0]
@@ -233,7 +234,7 @@ func toJSON(v any) []byte {
 // an ancestor it is a contradiction, with one only where both changed it.
 func TestNoContradictionIsSilent(t *testing.T) {
 	long(t)
-	rng := seeded(t)
+	rng := chance.Source(t)
 	for range 10 {
 		states := longJob(rng)
 		state := states[len(states)-1]

@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"setline.example/schema"
+	"setline.example/schema/chance"
 	"setline.example/schema/length"
 )
 
@@ -187,7 +188,7 @@ func (s scene) wrong(x explanation) string {
 // wrong if errors were normal; those of reading to a step never come to it.
 func TestMovementTellsNothingFalse(t *testing.T) {
 	long(t)
-	rng := seeded(t)
+	rng := chance.Source(t)
 	told, wrong := map[string]int{}, 0
 	const runs = 3000
 	for range runs {
@@ -327,7 +328,7 @@ func TestMovementPassesOverUnmarkedVisits(t *testing.T) {
 // and mark on both visits + Σ (a s / D)² / 3 over both lines (JCGM 100:2008,
 // 5.1.2; a reading to a step d is off by up to d/2, a line stated as ±a over D).
 func TestMovementSecondOpinion(t *testing.T) {
-	rng := seeded(t)
+	rng := chance.Source(t)
 	seen := map[Outcome]int{}
 	for range 400 {
 		n := 1 + rng.IntN(5)
@@ -408,7 +409,7 @@ func (j moveJob) variance(cabinet, corner int) *big.Rat {
 // through every three corners the one with the least median of residuals. The
 // cabinets told to be beside the floor must be those that lie furthest off it.
 func TestRobustPlaneSecondWay(t *testing.T) {
-	rng := seeded(t)
+	rng := chance.Source(t)
 	compared := 0
 	for compared < 60 {
 		n := 4 + rng.IntN(3)

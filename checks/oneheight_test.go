@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"setline.example/schema"
+	"setline.example/schema/chance"
 	"setline.example/schema/length"
 )
 
@@ -98,7 +99,7 @@ func holdsAt(t *testing.T, rec *schema.Record, down length.Length) (all bool, ea
 // serve, a nanometre beyond them and elsewhere, and lets the rules judge.
 func TestOneHeightByTheRules(t *testing.T) {
 	long(t)
-	rng := seeded(t)
+	rng := chance.Source(t)
 	serve, none, own := 0, 0, 0
 	for range 60 {
 		rec := severalWalls(rng, 2+rng.IntN(2))
@@ -135,7 +136,7 @@ func TestOneHeightByTheRules(t *testing.T) {
 // TestPackingByTheRules packs what is said and lets the rules judge, and takes
 // a nanometre off.
 func TestPackingByTheRules(t *testing.T) {
-	rng := seeded(t)
+	rng := chance.Source(t)
 	tried := 0
 	for tried < 20 {
 		rec := severalWalls(rng, 2)
@@ -191,7 +192,7 @@ func placeOfCorner(c *schema.CornerLengths, key string) **length.Length {
 // TestOneHeightMirrored: seen in a mirror, and in millimetres, the same heights
 // serve.
 func TestOneHeightMirrored(t *testing.T) {
-	rng := seeded(t)
+	rng := chance.Source(t)
 	for range 40 {
 		rec := severalWalls(rng, 3)
 		before, _ := json.Marshal(heightsOf(t, rec).Lines[0].Groups)

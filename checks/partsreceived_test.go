@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"setline.example/schema"
+	"setline.example/schema/chance"
 )
 
 // goods is a job of several rooms, each with a number of cabinets BD24, and
@@ -189,7 +190,7 @@ func TestSharedShortageIsConcededOnce(t *testing.T) {
 // some way of giving out what names no room.
 func TestPartsSecondWay(t *testing.T) {
 	long(t)
-	rng := seeded(t)
+	rng := chance.Source(t)
 	seen := map[bool]int{}
 	for range 600 {
 		g := randomGoods(rng)

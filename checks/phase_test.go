@@ -7,6 +7,7 @@ import (
 
 	"setline.example/checks/say"
 	"setline.example/schema"
+	"setline.example/schema/chance"
 	"setline.example/schema/length"
 )
 
@@ -17,7 +18,7 @@ var tooLate = regexp.MustCompile(`before setting|setting begins|before the set h
 // remedy speaks of what comes before it; where none was, remedies still do.
 func TestNobodyIsSentBack(t *testing.T) {
 	long(t)
-	rng := seeded(t)
+	rng := chance.Source(t)
 	before := map[string]bool{}
 	look := func(rec *schema.Record, begun bool) {
 		t.Helper()

@@ -12,6 +12,7 @@ import (
 
 	"setline.example/checks/internal/rooms"
 	"setline.example/schema"
+	"setline.example/schema/chance"
 	"setline.example/schema/length"
 )
 
@@ -170,7 +171,7 @@ func threshold(path []string) (off length.Length, own bool, ok bool) {
 // nothing else is.
 func TestEverySlipIsCaught(t *testing.T) {
 	long(t)
-	rng := seeded(t)
+	rng := chance.Source(t)
 	caught := map[string]int{}
 	for range 150 {
 		rec := rooms.New(rng, rooms.Size{Rooms: 1, Elevations: 1 + rng.IntN(2), Cabinets: 1 + rng.IntN(4)})
@@ -252,7 +253,7 @@ func lengthsOf(v any, path []string, set func(string), all *[]writtenLength) {
 // reference line, in part, and with one cabinet.
 func TestNothingDoubtedInPlausibleRooms(t *testing.T) {
 	long(t)
-	rng := seeded(t)
+	rng := chance.Source(t)
 	for range 60 {
 		rec := rooms.New(rng, rooms.Size{Cabinets: rng.IntN(4)})
 		rec.Measured.Visits = append(rec.Measured.Visits, fromAnotherLine(rng, copied(t, rec).Measured.Visits[0]))

@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"setline.example/schema"
+	"setline.example/schema/chance"
 	"setline.example/schema/length"
 )
 
@@ -168,7 +169,7 @@ func sortedKeys(results map[resultKey]Result) []resultKey {
 // some, but where a second reading of the same line is what does not hold.
 func TestMoreNeverHidesAFault(t *testing.T) {
 	long(t)
-	rng := seeded(t)
+	rng := chance.Source(t)
 	fails, lapses := 0, 0
 	for range 60 {
 		rec := doubtful(rng)
@@ -232,7 +233,7 @@ func near(all []observation, key resultKey) []string {
 // gets no better, and a fault that goes is one that rested on it.
 func TestOneLessNeverImproves(t *testing.T) {
 	long(t)
-	rng := seeded(t)
+	rng := chance.Source(t)
 	for range 12 {
 		rec := doubtful(rng)
 		visit := rec.Measured.Visits[0]
@@ -287,7 +288,7 @@ func anySteps(steps []string) []any {
 // undecided passes, and nothing undecided is decided.
 func TestCoarserDecidesNothing(t *testing.T) {
 	long(t)
-	rng := seeded(t)
+	rng := chance.Source(t)
 	undecided := 0
 	for range 60 {
 		rec := doubtful(rng)
@@ -337,7 +338,7 @@ func coarser(rng *rand.Rand, in *schema.Instrument) {
 // two visits on one day that saw different things changes anything that is said.
 func TestOrderDoesNotMatter(t *testing.T) {
 	long(t)
-	rng := seeded(t)
+	rng := chance.Source(t)
 	for range 30 {
 		rec := doubtful(rng)
 		want := summary(judge(t, rec))

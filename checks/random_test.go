@@ -2,7 +2,6 @@ package checks
 
 import (
 	"encoding/json"
-	"flag"
 	"fmt"
 	"maps"
 	"math/rand/v2"
@@ -12,25 +11,14 @@ import (
 
 	"setline.example/checks/internal/rooms"
 	"setline.example/schema"
+	"setline.example/schema/chance"
 	"setline.example/schema/length"
 )
-
-var seedFlag = flag.Uint64("seed", 0, "seed of the random rooms; 0 picks one")
-
-// seeded gives a source of chance whose seed the test's log names.
-func seeded(t *testing.T) *rand.Rand {
-	seed := *seedFlag
-	if seed == 0 {
-		seed = rand.Uint64()
-	}
-	t.Logf("seed %d; run again with -seed %[1]d", seed)
-	return rand.New(rand.NewPCG(seed, 1))
-}
 
 // TestRandomRoomsAreReady: a plausible room in which all is right has no fault.
 func TestRandomRoomsAreReady(t *testing.T) {
 	long(t)
-	rng := seeded(t)
+	rng := chance.Source(t)
 	for i := range 60 {
 		found := judge(t, rooms.New(rng, rooms.Size{}))
 		if !found.Ready() {
@@ -268,7 +256,7 @@ var faults = map[string]func(*rooms.Place) string{
 // one must be found where it is.
 func TestPlantedFaults(t *testing.T) {
 	long(t)
-	rng := seeded(t)
+	rng := chance.Source(t)
 	for _, rule := range All() {
 		t.Run(rule.Name, func(t *testing.T) {
 			plant := faults[rule.Name]
@@ -353,7 +341,7 @@ func sameOutcomes(t *testing.T, what string, a, b map[string]Outcome) {
 // TestReferenceLineDoesNotMatter: the laser set up higher or lower changes no verdict.
 func TestReferenceLineDoesNotMatter(t *testing.T) {
 	long(t)
-	rng := seeded(t)
+	rng := chance.Source(t)
 	for range 25 {
 		rec := withFaults(rng)
 		before := outcomesOf(judge(t, rec))
@@ -382,7 +370,7 @@ func TestReferenceLineDoesNotMatter(t *testing.T) {
 // TestUnitsDoNotMatter: writing lengths in the other system changes no verdict.
 func TestUnitsDoNotMatter(t *testing.T) {
 	long(t)
-	rng := seeded(t)
+	rng := chance.Source(t)
 	for range 25 {
 		rec := withFaults(rng)
 		before := outcomesOf(judge(t, rec))
@@ -436,7 +424,7 @@ func inMillimetres(v any) any {
 
 // TestWorseIsNeverBetter: a reading made worse never turns a fail into a pass.
 func TestWorseIsNeverBetter(t *testing.T) {
-	rng := seeded(t)
+	rng := chance.Source(t)
 	for range 25 {
 		rec := withFaults(rng)
 		before := outcomesOf(judge(t, rec))
@@ -465,7 +453,7 @@ func TestWorseIsNeverBetter(t *testing.T) {
 
 // TestMirror: a room seen in a mirror, left for right, has the mirrored verdicts.
 func TestMirror(t *testing.T) {
-	rng := seeded(t)
+	rng := chance.Source(t)
 	for range 25 {
 		rec := withFaults(rng)
 		before := outcomesOf(judge(t, rec))
@@ -485,7 +473,7 @@ func TestMirror(t *testing.T) {
 // one the tops are held against what follows from the floor.
 func TestForgettingIsNeverBetter(t *testing.T) {
 	long(t)
-	rng := seeded(t)
+	rng := chance.Source(t)
 	forgotten := 0
 	for range 120 {
 		rec := withFaults(rng)

@@ -10,6 +10,7 @@ import (
 	"setline.example/checks/internal/rooms"
 	"setline.example/checks/rest"
 	"setline.example/schema"
+	"setline.example/schema/chance"
 	"setline.example/schema/length"
 )
 
@@ -176,7 +177,7 @@ func lists(t *testing.T, rec *schema.Record) map[string]string {
 // TestReleasesMirrored: a room seen in a mirror has the mirrored list, gap by gap.
 // Of a top that rocks equally level ways may change places.
 func TestReleasesMirrored(t *testing.T) {
-	rng := seeded(t)
+	rng := chance.Source(t)
 	compared := 0
 	for range 40 {
 		rec := rooms.New(rng, rooms.Size{Rooms: 1, Elevations: 1 + rng.IntN(2)})
@@ -210,7 +211,7 @@ func mirroredCorner(place string) string {
 // TestReleasesInOtherUnits: gaps and what they are held against are lengths, not
 // what is printed. Shims are what can be cut in each.
 func TestReleasesInOtherUnits(t *testing.T) {
-	rng := seeded(t)
+	rng := chance.Source(t)
 	for range 10 {
 		rec := rooms.New(rng, rooms.Size{Rooms: 1, Elevations: 1})
 		rec.Planned.LengthsIn = length.InchSystem

@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"setline.example/schema"
+	"setline.example/schema/chance"
 	"setline.example/schema/intake"
 	"setline.example/schema/length"
 )
@@ -125,7 +126,7 @@ func cabinetLike(c schema.Cabinet, s schema.CabinetSeen) schema.CabinetSeen {
 // keeps its own, and says so.
 func TestNumbersStayThroughPlans(t *testing.T) {
 	long(t)
-	rng := seeded(t)
+	rng := chance.Source(t)
 	given, gone := 0, 0
 	for range 4 {
 		states := longJobOf(t, rng, 3)

@@ -10,6 +10,7 @@ import (
 
 	"setline.example/checks/say"
 	"setline.example/schema"
+	"setline.example/schema/chance"
 	"setline.example/schema/length"
 )
 
@@ -68,7 +69,7 @@ func longRunPoints(rng *rand.Rand, n int) (*bench, *elevation, []point) {
 // are those of all pairs, weighed one by one.
 func TestAllPairs(t *testing.T) {
 	long(t)
-	rng := seeded(t)
+	rng := chance.Source(t)
 	counts := map[string]int{}
 	for range 250 {
 		b, e, points := longRunPoints(rng, 2+rng.IntN(40))

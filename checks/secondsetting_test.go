@@ -11,6 +11,7 @@ import (
 
 	"setline.example/checks/internal/rooms"
 	"setline.example/schema"
+	"setline.example/schema/chance"
 	"setline.example/schema/length"
 )
 
@@ -423,7 +424,7 @@ func scattered(rng *rand.Rand) *schema.Record {
 // TestSecondOpinionOnSetting: the second opinion agrees on every result.
 func TestSecondOpinionOnSetting(t *testing.T) {
 	long(t)
-	rng := seeded(t)
+	rng := chance.Source(t)
 	counts := map[string]int{}
 	for range 500 {
 		rec, src := source(t, scattered(rng))
@@ -455,7 +456,7 @@ func TestSecondOpinionOnSetting(t *testing.T) {
 // either side, over distances whose root is no whole number, as off² over² <=
 // rate² (dx² + dy²) in whole numbers has it.
 func TestLimitOfLevelIsExact(t *testing.T) {
-	rng := seeded(t)
+	rng := chance.Source(t)
 	for range 20_000 {
 		l := levelLimit{rate: length.Length(rng.IntN(10_000_000)), over: length.Length(1 + rng.Int64N(3_000_000_000))}
 		dx, dy := length.Length(rng.Int64N(4_000_000_000)), length.Length(rng.IntN(600_000_000))

@@ -8,6 +8,7 @@ import (
 
 	"setline.example/checks/floor"
 	"setline.example/schema"
+	"setline.example/schema/chance"
 	"setline.example/schema/length"
 )
 
@@ -423,7 +424,7 @@ func TestUndecidedSaysWhichInstrument(t *testing.T) {
 // TestForgettingACorner: a top corner taken away improves nothing, and makes a
 // fault unknown only where the corner was part of every fault.
 func TestForgettingACorner(t *testing.T) {
-	rng := seeded(t)
+	rng := chance.Source(t)
 	settled := []*Rule{levelAndPlumb, setHeightHeld, topsInOnePlane, cabinetTwist}
 	changed := map[string]int{}
 	for range 150 {
@@ -473,7 +474,7 @@ func TestForgettingACorner(t *testing.T) {
 // guarded rule left undecided or failed passes.
 func TestCoarserIsNeverBetter(t *testing.T) {
 	long(t)
-	rng := seeded(t)
+	rng := chance.Source(t)
 	coarser := 0
 	for range 150 {
 		rec := scattered(rng)

@@ -9,6 +9,7 @@ import (
 
 	"setline.example/checks/internal/rooms"
 	"setline.example/schema"
+	"setline.example/schema/chance"
 	"setline.example/schema/length"
 )
 
@@ -16,7 +17,7 @@ import (
 // something is so is the one that looking through all of them finds, however
 // often it was looked for before.
 func TestLastFound(t *testing.T) {
-	rng := seeded(t)
+	rng := chance.Source(t)
 	for range 50 {
 		var l sightings[int]
 		rare := 1 + rng.IntN(40)
@@ -46,7 +47,7 @@ func TestLastFound(t *testing.T) {
 // some read the mark and some name a reference line, is what merging all their
 // readings gives.
 func TestSurveysFollowed(t *testing.T) {
-	rng := seeded(t)
+	rng := chance.Source(t)
 	merged := 0
 	for range 60 {
 		rec := rooms.New(rng, rooms.Size{Rooms: 1, Elevations: 2, Cabinets: 3})

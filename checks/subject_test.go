@@ -6,6 +6,7 @@ import (
 
 	"setline.example/checks/internal/rooms"
 	"setline.example/checks/say"
+	"setline.example/schema/chance"
 )
 
 // TestSubjectsStay: concessions, baselines and fingerprints hold the names of
@@ -23,7 +24,7 @@ func TestSubjectsStay(t *testing.T) {
 			t.Errorf("no result of %q among %q", want, slices.Compact(names))
 		}
 	}
-	rng := seeded(t)
+	rng := chance.Source(t)
 	brackets := say.Writer{Language: func(one, many string, n int) string { return "[" + one + "]" }}
 	for range 8 {
 		rec := rooms.New(rng, rooms.Size{Rooms: 1, Elevations: 2, Cabinets: 5})

@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"setline.example/schema"
+	"setline.example/schema/chance"
 	"setline.example/schema/length"
 )
 
@@ -131,7 +132,7 @@ func TestExtensionOnPacking(t *testing.T) {
 // TestMergingSecondWay merges random visits in rational arithmetic, place by
 // place, and compares every corner.
 func TestMergingSecondWay(t *testing.T) {
-	rng := seeded(t)
+	rng := chance.Source(t)
 	for range 60 {
 		rec := fixture()
 		rec.Measured.Visits = nil

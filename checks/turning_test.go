@@ -9,6 +9,7 @@ import (
 
 	"setline.example/checks/internal/rooms"
 	"setline.example/schema"
+	"setline.example/schema/chance"
 	"setline.example/schema/length"
 )
 
@@ -88,7 +89,7 @@ func wrongTops(found *Findings) (n int) {
 // readings; of no list a bolt can be left out; and the room in a mirror, and in
 // metric bolts of the same pitch, has the same lists.
 func TestTurningHelps(t *testing.T) {
-	rng := seeded(t)
+	rng := chance.Source(t)
 	n := 2000
 	if testing.Short() {
 		n = 60
@@ -205,7 +206,7 @@ func sameInMetric(t *testing.T, rec *schema.Record, lists []TurnList) {
 // that set other limits, instruments of which little is known, and tops read to
 // 50 micrometres; and the second opinion finds nothing wrong either.
 func TestTurningHelpsAnywhere(t *testing.T) {
-	rng := seeded(t)
+	rng := chance.Source(t)
 	n := 600
 	if testing.Short() {
 		n = 60

@@ -2,7 +2,6 @@ package report
 
 import (
 	"encoding/json"
-	"flag"
 	"fmt"
 	"maps"
 	"math/rand/v2"
@@ -19,23 +18,22 @@ import (
 	"setline.example/checks/say"
 	"setline.example/report/drawing"
 	"setline.example/schema"
+	"setline.example/schema/chance"
 	"setline.example/schema/length"
 )
-
-var seed = flag.Uint64("seed", 1, "seed of the random records")
 
 // randomRecords are random rooms in which all kinds of things are wrong, were not
 // looked at, or are conceded, as files in a folder.
 func randomRecords(t *testing.T, n int) (paths []string) {
 	t.Helper()
-	t.Logf("-seed %d", *seed)
+	seed := chance.Seed(t)
 	dir := t.TempDir()
 	made := exec.Command("go", "run", "../checks/internal/rooms/generate", "-n", strconv.Itoa(n), "-rooms", "0", "-visits", "2",
-		"-seed", strconv.FormatUint(*seed, 10), "-o", dir)
+		"-seed", strconv.FormatUint(seed, 10), "-o", dir)
 	if out, err := made.CombinedOutput(); err != nil {
 		t.Fatalf("%v: %s", err, out)
 	}
-	rng := rand.New(rand.NewPCG(*seed, 16))
+	rng := chance.Source(t)
 	paths, err := filepath.Glob(filepath.Join(dir, "*", "*.json"))
 	if err != nil || len(paths) != n {
 		t.Fatalf("%d records, %v", len(paths), err)
@@ -361,7 +359,7 @@ func everyResult(t *testing.T, found *checks.Findings, r *Report) (n int) {
 // TestRoundingNeverMisleads: where ≈ is left out, the numbers as they are printed
 // compare as the exact ones do.
 func TestRoundingNeverMisleads(t *testing.T) {
-	rng := rand.New(rand.NewPCG(*seed, 17))
+	rng := chance.Source(t)
 	marked := 0
 	for range 20000 {
 		value, limit := length.Length(rng.Int64N(int64(length.Inch/8))), length.Length(rng.Int64N(int64(length.Inch/8)))

@@ -3,13 +3,14 @@ package schema
 import (
 	"bytes"
 	stdjson "encoding/json"
-	"math/rand/v2"
 	"os"
 	"os/exec"
 	"slices"
 	"strings"
 	"testing"
 	"unicode"
+
+	"setline.example/schema/chance"
 )
 
 // missing skips a test whose outside program is not there, but fails where
@@ -90,11 +91,7 @@ func pythonWithSchema(t *testing.T) string {
 // changed value by value.
 func changedRecords(t *testing.T) []string {
 	t.Helper()
-	if *seed == 0 {
-		*seed = rand.Uint64()
-	}
-	t.Logf("seed %d", *seed)
-	rng := rand.New(rand.NewPCG(*seed, 0))
+	rng := chance.Source(t)
 	from := [][]byte{[]byte(full), examples(t)[1]}
 	all := []string{full, string(examples(t)[0]), string(examples(t)[1])}
 	for range 300 {

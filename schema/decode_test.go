@@ -3,7 +3,6 @@ package schema
 import (
 	"bytes"
 	stdjson "encoding/json"
-	"flag"
 	"fmt"
 	"math/big"
 	"math/rand/v2"
@@ -12,9 +11,9 @@ import (
 	"slices"
 	"strings"
 	"testing"
-)
 
-var seed = flag.Uint64("seed", 0, "seed of random records, 0 for a new one")
+	"setline.example/schema/chance"
+)
 
 func examples(t testing.TB) [][]byte {
 	t.Helper()
@@ -56,11 +55,7 @@ func TestDecodeAgrees(t *testing.T) {
 
 // TestChangedRecordsAgree changes records at random, value by value and byte by byte.
 func TestChangedRecordsAgree(t *testing.T) {
-	if *seed == 0 {
-		*seed = rand.Uint64()
-	}
-	t.Logf("seed %d", *seed)
-	rng := rand.New(rand.NewPCG(*seed, 0))
+	rng := chance.Source(t)
 	records := [][]byte{[]byte(full), examples(t)[1]}
 	good := 0
 	for range 800 {

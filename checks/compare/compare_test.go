@@ -1,9 +1,7 @@
 package compare
 
 import (
-	"cmp"
 	"encoding/json"
-	"flag"
 	"fmt"
 	"maps"
 	"math"
@@ -16,17 +14,9 @@ import (
 	"setline.example/checks"
 	"setline.example/checks/internal/rooms"
 	"setline.example/schema"
+	"setline.example/schema/chance"
 	"setline.example/schema/length"
 )
-
-var seedFlag = flag.Uint64("seed", 0, "seed of the random rooms; 0 picks one")
-
-// seeded gives a source of chance whose seed the test's log names.
-func seeded(t *testing.T) *rand.Rand {
-	seed := cmp.Or(*seedFlag, rand.Uint64())
-	t.Logf("seed %d; run again with -seed %[1]d", seed)
-	return rand.New(rand.NewPCG(seed, 1))
-}
 
 // source writes rec as JSON and reads it back.
 func source(t *testing.T, rec *schema.Record) (*schema.Record, *schema.Source) {
@@ -243,7 +233,7 @@ func (p place) says(item, what, then, now, kind string) string {
 // opposites.
 func TestCompareNamesWhatChanged(t *testing.T) {
 	long(t)
-	rng := seeded(t)
+	rng := chance.Source(t)
 	told := 0
 	for range 15 {
 		then := clone(t, rooms.New(rng, rooms.Size{}))
@@ -347,7 +337,7 @@ func runs(t *testing.T, k checks.Known) map[string]checks.Outcome {
 
 // TestCompareWithItself: nothing has changed, of whatever record.
 func TestCompareWithItself(t *testing.T) {
-	rng := seeded(t)
+	rng := chance.Source(t)
 	for range 10 {
 		k := known(t, withEdits(rng))
 		c := compare(t, k, k)
@@ -361,7 +351,7 @@ func TestCompareWithItself(t *testing.T) {
 // it, as JSON and knowing nothing of its meaning, the comparison tells of it.
 func TestCompareMissesNothing(t *testing.T) {
 	long(t)
-	rng := seeded(t)
+	rng := chance.Source(t)
 	tried := 0
 	for range 100 {
 		rec := clone(t, rooms.New(rng, rooms.Size{Rooms: 1, Elevations: 1, Cabinets: 3}))
@@ -655,7 +645,7 @@ func TestCompareManyVisitsOfADay(t *testing.T) {
 // TestWordsDecideNothing: where the fields of a record all have one and the same
 // name for people, what changed is told apart as before.
 func TestWordsDecideNothing(t *testing.T) {
-	rng := seeded(t)
+	rng := chance.Source(t)
 	then := clone(t, rooms.New(rng, rooms.Size{Rooms: 1, Elevations: 2}))
 	now := clone(t, then)
 	used := map[string]bool{}

@@ -1,27 +1,15 @@
 package cut_test
 
 import (
-	"flag"
 	"math"
 	"math/big"
 	"math/rand/v2"
 	"testing"
-	"time"
 
 	"setline.example/checks/cut"
+	"setline.example/schema/chance"
 	"setline.example/schema/length"
 )
-
-var seed = flag.Uint64("seed", 0, "seed of the random openings; 0 takes one from the clock")
-
-func random(t testing.TB) *rand.Rand {
-	s := *seed
-	if s == 0 {
-		s = uint64(time.Now().UnixNano())
-	}
-	t.Logf("-seed %d", s)
-	return rand.New(rand.NewPCG(s, 0))
-}
 
 // room is an opening whose walls are known: how far each lies farther out than
 // at the floor, at the three heights.
@@ -62,7 +50,7 @@ func randomRoom(rng *rand.Rand, small length.Length) room {
 // fill the opening at every height, and where a cabinet stands against a wall it
 // touches there and nowhere goes through it.
 func TestFits(t *testing.T) {
-	rng := random(t)
+	rng := chance.Source(t)
 	var shapes [4]int
 	for range 1000 {
 		r := randomRoom(rng, 100)
@@ -181,7 +169,7 @@ func (r room) oneFits(t *testing.T, p *cut.Panel, near, far [3]length.Length) {
 // TestWeights changes one reading after the other: a width changes as its
 // weights say, as long as nothing else decides.
 func TestWeights(t *testing.T) {
-	rng := random(t)
+	rng := chance.Source(t)
 	tried := 0
 	for range 400 {
 		r := randomRoom(rng, length.Inch)
@@ -216,7 +204,7 @@ func TestWeights(t *testing.T) {
 
 // TestMirrored: the other way round the panels change places.
 func TestMirrored(t *testing.T) {
-	rng := random(t)
+	rng := chance.Source(t)
 	for range 400 {
 		r := randomRoom(rng, length.Inch)
 		o := r.Opening
@@ -254,7 +242,7 @@ func TestDiagonals(t *testing.T) {
 	if p := one(3*length.Inch, 20*length.Millimetre, 99*length.Millimetre); p.ToTop != 101*length.Millimetre {
 		t.Errorf("20-99-101: %+v", p)
 	}
-	rng := random(t)
+	rng := chance.Source(t)
 	for range 400 {
 		foot, top, height := length.Length(rng.Int64N(1<<40)), length.Length(rng.Int64N(1<<40)), length.Length(rng.Int64N(1<<42))
 		p := one(foot, top, height)

@@ -7,6 +7,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"setline.example/schema/chance"
 	"setline.example/schema/length"
 )
 
@@ -157,7 +158,7 @@ func cornersLike(rng *rand.Rand, s int64, n int) []Corner {
 // TestCornersSecondWay compares with rational arithmetic and the definitions.
 func TestCornersSecondWay(t *testing.T) {
 	long(t)
-	rng := seeded(t)
+	rng := chance.Source(t)
 	for _, s := range []int64{8, int64(foot), math.MaxInt64} {
 		for range 3000 {
 			cs := cornersLike(rng, s, rng.IntN(5))
@@ -233,7 +234,7 @@ func TestCornersSecondWay(t *testing.T) {
 // TestSetHigh: set on its own floor, every leveler keeps its reserve, and one
 // keeps no more than that.
 func TestSetHigh(t *testing.T) {
-	rng := seeded(t)
+	rng := chance.Source(t)
 	for range 1000 {
 		cs := cornersLike(rng, int64(foot), 1+rng.IntN(8))
 		for i := range cs {

@@ -6,6 +6,7 @@ import (
 	"os"
 	"testing"
 
+	"setline.example/schema/chance"
 	"setline.example/schema/length"
 )
 
@@ -119,7 +120,7 @@ func spread(values []float64) float64 {
 }
 
 func TestFNumbersSecondWay(t *testing.T) {
-	rng := seeded(t)
+	rng := chance.Source(t)
 	for range 500 {
 		l := profile(12+rng.IntN(60), func(int) int64 { return rng.Int64N(int64(inch)) - int64(inch)/2 })
 		var h, q, z []float64 // inches

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"testing"
 
+	"setline.example/schema/chance"
 	"setline.example/schema/length"
 )
 
@@ -54,7 +55,7 @@ func TestDownAt(t *testing.T) {
 
 // TestDownAtSecondWay compares with rational arithmetic.
 func TestDownAtSecondWay(t *testing.T) {
-	rng := seeded(t)
+	rng := chance.Source(t)
 	for _, s := range scales {
 		for range 3000 {
 			l := s.line(rng, 1+rng.IntN(6))
@@ -81,7 +82,7 @@ func TestDownAtSecondWay(t *testing.T) {
 // TestReferenceLineMoved: the floor moves with the reference line, and what is
 // a difference does not move at all.
 func TestReferenceLineMoved(t *testing.T) {
-	rng := seeded(t)
+	rng := chance.Source(t)
 	for _, s := range scales[:2] {
 		for range 1000 {
 			a := Survey{s.line(rng, 2+rng.IntN(8)), s.line(rng, 2+rng.IntN(8))}
@@ -114,7 +115,7 @@ func TestReferenceLineMoved(t *testing.T) {
 
 // TestReadFromTheRight: an elevation read from its other end is the same floor.
 func TestReadFromTheRight(t *testing.T) {
-	rng := seeded(t)
+	rng := chance.Source(t)
 	for _, s := range scales[:2] {
 		for range 1000 {
 			a := Survey{s.line(rng, 2+rng.IntN(8)), s.line(rng, 2+rng.IntN(8))}
@@ -147,7 +148,7 @@ func TestReadFromTheRight(t *testing.T) {
 // TestRefined: a reading put in where the floor was interpolated changes it by
 // no more than its rounding, and takes nothing from coverage or gap.
 func TestRefined(t *testing.T) {
-	rng := seeded(t)
+	rng := chance.Source(t)
 	for _, s := range scales[:2] {
 		for range 1000 {
 			l := s.line(rng, 2+rng.IntN(6))

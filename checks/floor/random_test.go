@@ -4,17 +4,9 @@ import (
 	"math"
 	"math/big"
 	"math/rand/v2"
-	"testing"
 
 	"setline.example/schema/length"
 )
-
-// seeded returns random numbers and logs how to have the same again.
-func seeded(t *testing.T) *rand.Rand {
-	seed := rand.Uint64()
-	t.Logf("seed %d", seed)
-	return rand.New(rand.NewPCG(seed, 0))
-}
 
 // scale is how large random readings come out.
 type scale struct {

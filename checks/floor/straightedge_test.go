@@ -5,6 +5,7 @@ import (
 	"math/big"
 	"testing"
 
+	"setline.example/schema/chance"
 	"setline.example/schema/length"
 )
 
@@ -84,7 +85,7 @@ func slowGap(l Line, edge length.Length) (size *big.Rat, at Reading, ok bool) {
 }
 
 func TestStraightedgeGapSecondWay(t *testing.T) {
-	rng := seeded(t)
+	rng := chance.Source(t)
 	for _, s := range scales {
 		for range 1500 {
 			l := s.line(rng, rng.IntN(10))

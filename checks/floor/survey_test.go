@@ -4,6 +4,7 @@ import (
 	"math"
 	"testing"
 
+	"setline.example/schema/chance"
 	"setline.example/schema/length"
 )
 
@@ -48,7 +49,7 @@ func TestHighAndLow(t *testing.T) {
 // TestNothingHigher walks the floor nanometre by nanometre: a piecewise linear
 // floor has its high and low points where the survey says.
 func TestNothingHigher(t *testing.T) {
-	rng := seeded(t)
+	rng := chance.Source(t)
 	for range 1000 {
 		s := Survey{scales[0].line(rng, 1+rng.IntN(6)), scales[0].line(rng, 1+rng.IntN(6))}
 		from, to := inOrder(within(rng, s.Front), within(rng, s.Back))

@@ -1,23 +1,11 @@
 package forecast
 
 import (
-	"flag"
 	"math"
-	"math/rand/v2"
 	"testing"
-	"time"
+
+	"setline.example/schema/chance"
 )
-
-var seed = flag.Uint64("seed", 0, "seed of the random runs; 0 takes one from the clock")
-
-func random(t testing.TB) *rand.Rand {
-	s := *seed
-	if s == 0 {
-		s = uint64(time.Now().UnixNano())
-	}
-	t.Logf("-seed %d", s)
-	return rand.New(rand.NewPCG(s, 0))
-}
 
 // norris is the data set Norris of the NIST Statistical Reference Datasets,
 // linear regression (itl.nist.gov/div898/strd), as y and x, and its certified
@@ -159,7 +147,7 @@ func TestRefused(t *testing.T) {
 // day on which two corners truly leave level is seldom before the first one
 // told, and where the readings are exact it is the day told.
 func TestNotBefore(t *testing.T) {
-	rng := random(t)
+	rng := chance.Source(t)
 	told, early, dated := 0, 0, 0
 	for range 3000 {
 		days := []int{0}
@@ -205,7 +193,7 @@ func TestNotBefore(t *testing.T) {
 // TestMirrored: the other way round, and with the reference line elsewhere, the
 // same is told.
 func TestMirrored(t *testing.T) {
-	rng := random(t)
+	rng := chance.Source(t)
 	for range 200 {
 		h := tilting([]int{0, 20, 45, 60}, (rng.Float64()-0.5)*1e-4, 1e5, flat)
 		g := &History{Visits: h.Visits, K: h.K}

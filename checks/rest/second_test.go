@@ -1,7 +1,6 @@
 package rest
 
 import (
-	"flag"
 	"math"
 	"math/big"
 	"math/rand/v2"
@@ -10,19 +9,10 @@ import (
 
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/optimize/convex/lp"
+
+	"setline.example/schema/chance"
 	"setline.example/schema/length"
 )
-
-var seed = flag.Uint64("seed", 0, "seed of random tests, 0 for a new one")
-
-func seeded(t *testing.T) *rand.Rand {
-	s := *seed
-	if s == 0 {
-		s = rand.Uint64()
-	}
-	t.Logf("go test ./checks/rest -seed %d", s)
-	return rand.New(rand.NewPCG(s, 15))
-}
 
 // run is a run of cabinets and a top on it that stands out in front, now and then
 // ending within a cabinet. Heights are whole steps, so that ties are many.
@@ -188,7 +178,7 @@ func check(t *testing.T, c Centre, s []Support) State {
 // supports on a coarse grid, where ties are everywhere, the answer is that of all
 // triples of supports in fractions.
 func TestAgainstBruteForce(t *testing.T) {
-	rng := seeded(t)
+	rng := chance.Source(t)
 	seen := map[State]int{}
 	n := 400
 	if testing.Short() {
@@ -217,7 +207,7 @@ func TestAgainstBruteForce(t *testing.T) {
 // gives up on some runs, in which many supports lie on one plane; those are
 // counted, and are few enough to let the comparison say something.
 func TestAgainstLinearProgramme(t *testing.T) {
-	rng := seeded(t)
+	rng := chance.Source(t)
 	compared := 0
 	for range 100 {
 		c, s := run(rng, 2+rng.IntN(4), inch/64, 1000)
@@ -280,7 +270,7 @@ func turnOf(a, b, c Support) int64 {
 // TestProperties: moved, raised, tilted, in another unit, turned left for right,
 // and in another order, a run answers as it did.
 func TestProperties(t *testing.T) {
-	rng := seeded(t)
+	rng := chance.Source(t)
 	for range 300 {
 		c, s := run(rng, 1+rng.IntN(5), inch/64, 3)
 		before := Of(c, s)

@@ -1,7 +1,6 @@
 package strip_test
 
 import (
-	"flag"
 	"math"
 	"math/big"
 	"math/bits"
@@ -9,22 +8,11 @@ import (
 	"reflect"
 	"slices"
 	"testing"
-	"time"
 
 	"setline.example/checks/strip"
+	"setline.example/schema/chance"
 	"setline.example/schema/length"
 )
-
-var seed = flag.Uint64("seed", 0, "seed of the random rows; 0 takes one from the clock")
-
-func random(t testing.TB) *rand.Rand {
-	s := *seed
-	if s == 0 {
-		s = uint64(time.Now().UnixNano())
-	}
-	t.Logf("-seed %d", s)
-	return rand.New(rand.NewPCG(s, 0))
-}
 
 // few are heights so near each other that all of them can be tried.
 const few = 24
@@ -65,7 +53,7 @@ func reaches(r strip.Row, down length.Length) bool {
 
 // TestEveryHeight tries every height of random rows, and every set of heights.
 func TestEveryHeight(t *testing.T) {
-	rng := random(t)
+	rng := chance.Source(t)
 	serving, none, mended, stays, more := 0, 0, 0, 0, 0
 	for range 4000 {
 		rows := randomRows(rng, 5)
@@ -233,7 +221,7 @@ func TestWorked(t *testing.T) {
 // TestMovedAndScaled: the reference line elsewhere moves every answer by as
 // much, and other units scale it.
 func TestMovedAndScaled(t *testing.T) {
-	rng := random(t)
+	rng := chance.Source(t)
 	for range 500 {
 		rows := randomRows(rng, 5)
 		const by, times = 12_345_678, 254

@@ -4,6 +4,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"setline.example/schema/chance"
 	"setline.example/schema/length"
 )
 
@@ -134,7 +135,7 @@ func (t *tried) with(n, from int, bolts []int) bool {
 // where the answer is called the fewest. Of single cabinets every turn of all
 // bolts is tried where there is no answer.
 func TestExhaustive(t *testing.T) {
-	rng := seeded(t)
+	rng := chance.Source(t)
 	n := 400
 	if testing.Short() {
 		n = 40

@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"setline.example/checks/zone"
+	"setline.example/schema/chance"
 	"setline.example/schema/length"
 )
 
@@ -43,7 +44,7 @@ func FuzzSolve(f *testing.F) {
 //
 //	go test -run '^$' -bench . ./checks/turns
 func BenchmarkSolve(b *testing.B) {
-	rng := seeded(b)
+	rng := chance.Source(b)
 	for _, c := range []struct {
 		name   string
 		spread int

@@ -88,8 +88,8 @@ var steps = func() (all []Step) {
 	return all
 }()
 
-// chance makes a run of up to so many cabinets, set as a crew may leave it.
-func chance(rng *rand.Rand, most int) Run {
+// anyRun makes a run of up to so many cabinets, set as a crew may leave it.
+func anyRun(rng *rand.Rand, most int) Run {
 	n := 1 + rng.IntN(most)
 	heights := make([]int, 4*n)
 	spread := 1 + rng.IntN(10)

@@ -1,26 +1,14 @@
 package turns
 
 import (
-	"flag"
 	"math/big"
-	"math/rand/v2"
 	"slices"
 	"testing"
 
 	"setline.example/checks/zone"
+	"setline.example/schema/chance"
 	"setline.example/schema/length"
 )
-
-var seedFlag = flag.Uint64("seed", 0, "seed of the random runs; 0 picks one")
-
-func seeded(t testing.TB) *rand.Rand {
-	seed := *seedFlag
-	if seed == 0 {
-		seed = rand.Uint64()
-	}
-	t.Logf("seed %d; run again with -seed %[1]d", seed)
-	return rand.New(rand.NewPCG(seed, 1))
-}
 
 // TestEighth: an eighth of a turn at 16 threads per inch is 1/128 in, which is
 // 198,437.5 nm; at 18 it is no decimal; of an M12 bolt with a pitch of 1.75 mm
@@ -158,7 +146,7 @@ func beyond(l *big.Rat, limit length.Length) bool {
 // can be left out; none is asked for more than it has; corners of a joint that
 // is not loosened go together; and the run in a mirror has the answer in a mirror.
 func TestRandomRuns(t *testing.T) {
-	rng := seeded(t)
+	rng := chance.Source(t)
 	n := 2000
 	if testing.Short() {
 		n = 200
@@ -166,7 +154,7 @@ func TestRandomRuns(t *testing.T) {
 	var solved, proved, bolts, least int
 	why := map[Why]int{}
 	for range n {
-		r := chance(rng, 8)
+		r := anyRun(rng, 8)
 		a := Solve(r)
 		holdAnswer(t, &r, &a)
 		m := Solve(inMirror(r))
@@ -254,9 +242,9 @@ func inTravel(r *Run, eighths []int) bool {
 // TestGuarded: where the decision rule takes more than there is, no
 // answer is given; where it takes some, what is turned keeps that much more.
 func TestGuarded(t *testing.T) {
-	rng := seeded(t)
+	rng := chance.Source(t)
 	for range 300 {
-		r := chance(rng, 5)
+		r := anyRun(rng, 5)
 		const by = inch / 256
 		r.Guard = func(parts []zone.Weight) (length.Length, bool) { return by, true }
 		a := Solve(r)

@@ -9,6 +9,8 @@ import (
 
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/optimize"
+
+	"setline.example/schema/chance"
 	"setline.example/schema/length"
 )
 
@@ -103,12 +105,6 @@ func sub(a, b Point) [3]float64 {
 	return [3]float64{float64(a.X - b.X), float64(a.Y - b.Y), float64(a.Z - b.Z)}
 }
 
-func seeded(t *testing.T) *rand.Rand {
-	seed := rand.Uint64()
-	t.Logf("seed %d", seed)
-	return rand.New(rand.NewPCG(seed, 2))
-}
-
 func width(t *testing.T, points []Point) float64 {
 	t.Helper()
 	z, err := Minimum(points)
@@ -121,7 +117,7 @@ func width(t *testing.T, points []Point) float64 {
 // TestAgainstBruteForce: equal to the nanometre, for heights in 64ths, in half
 // millimetres and with no step at all, also where every point is a corner of a grid.
 func TestAgainstBruteForce(t *testing.T) {
-	rng := seeded(t)
+	rng := chance.Source(t)
 	for range 300 {
 		for _, step := range []length.Length{inch / 64, length.Millimetre / 2, 1 + length.Length(rng.IntN(1_000_000))} {
 			points := run(rng, 1+rng.IntN(2), step)
@@ -144,7 +140,7 @@ func TestAgainstBruteForce(t *testing.T) {
 // TestAgainstGonum: a general minimiser of another kind (Nelder-Mead, from
 // gonum), started from the plane of least squares, finds no narrower zone.
 func TestAgainstGonum(t *testing.T) {
-	rng := seeded(t)
+	rng := chance.Source(t)
 	for range 40 {
 		points := run(rng, 4+rng.IntN(5), inch/64)
 		got := width(t, points)
@@ -174,7 +170,7 @@ func TestAgainstGonum(t *testing.T) {
 
 // TestProperties: what must be so whatever the points are.
 func TestProperties(t *testing.T) {
-	rng := seeded(t)
+	rng := chance.Source(t)
 	for range 200 {
 		points := run(rng, 2+rng.IntN(8), inch/64)
 		w := width(t, points)
@@ -200,7 +196,7 @@ func TestProperties(t *testing.T) {
 // points, which touch the planes; weights on either plane add up to one, and both
 // have the same middle in plan, so that tilting all points changes nothing.
 func TestRests(t *testing.T) {
-	rng := seeded(t)
+	rng := chance.Source(t)
 	for range 200 {
 		points := run(rng, 1+rng.IntN(8), inch/64)
 		z, err := Minimum(points)
@@ -229,7 +225,7 @@ func TestRests(t *testing.T) {
 
 // TestLongRun: 20,000 points in whole steps, which tie at every turn.
 func TestLongRun(t *testing.T) {
-	rng := seeded(t)
+	rng := chance.Source(t)
 	points := run(rng, 5000, inch/64)
 	z, err := Minimum(points)
 	if err != nil || z.Width <= 0 || len(z.Upper) == 0 || len(z.Lower) == 0 {
@@ -239,7 +235,7 @@ func TestLongRun(t *testing.T) {
 
 // TestFit compares with the QR decomposition of gonum.
 func TestFit(t *testing.T) {
-	rng := seeded(t)
+	rng := chance.Source(t)
 	for range 100 {
 		points := run(rng, 1+rng.IntN(6), inch/64)
 		n := len(points)

@@ -5,7 +5,6 @@ import (
 	"context"
 	"flag"
 	"fmt"
-	"math/rand/v2"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -19,6 +18,7 @@ import (
 
 	"setline.example/report/sign"
 	"setline.example/schema"
+	"setline.example/schema/chance"
 )
 
 var pairs = flag.Int("pairs", 200, "how often to run two commands at once, of each kind; a tenth with -short")
@@ -161,8 +161,7 @@ func TestTwoAtOnce(t *testing.T) {
 func TestBesideAnEditor(t *testing.T) {
 	long(t)
 	s := newSmall(t)
-	t.Logf("seed %d", *seed)
-	random := rand.New(rand.NewPCG(*seed, 1))
+	random := chance.Source(t)
 	add := []string{"add", s.record, "--screws", s.screws}
 	began := time.Now()
 	s.must(t, add...)

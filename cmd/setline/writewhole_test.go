@@ -6,7 +6,6 @@ import (
 	"crypto/x509"
 	"encoding/pem"
 	"errors"
-	"flag"
 	"io/fs"
 	"os"
 	"os/exec"
@@ -20,8 +19,6 @@ import (
 	"setline.example/report/sign"
 	"setline.example/schema"
 )
-
-var seed = flag.Uint64("seed", uint64(time.Now().UnixNano()), "of the random tests")
 
 // killVariable names in the environment of a process the step at which it kills
 // itself, as an outside power would: at once, with nothing cleared.

@@ -1,26 +1,19 @@
 package drawing
 
 import (
-	"flag"
 	"math/rand/v2"
 	"strings"
 	"testing"
 
 	"setline.example/checks/say"
+	"setline.example/schema/chance"
 	"setline.example/schema/length"
 )
-
-var seed = flag.Uint64("seed", 0, "seed of the random elevations, 0 for a new one")
 
 // Whatever is recorded, drawings stay clear, finite and well-formed.
 func TestRandom(t *testing.T) {
 	long(t)
-	s := *seed
-	if s == 0 {
-		s = rand.Uint64()
-	}
-	t.Logf("seed %d", s)
-	r := rand.New(rand.NewPCG(s, 0))
+	r := chance.Source(t)
 	for range 60 {
 		e := randomElevation(r)
 		width := []float64{144, 250, 468, 540, 900}[r.IntN(5)]

@@ -2,15 +2,12 @@ package sign
 
 import (
 	"bytes"
-	"flag"
 	"fmt"
-	"math/rand/v2"
 	"strings"
 	"testing"
-	"time"
-)
 
-var seed = flag.Uint64("seed", uint64(time.Now().UnixNano()), "of the random tests")
+	"setline.example/schema/chance"
+)
 
 // Some bits, and the case of a letter, are changed at places all over the file:
 // some in every part, the rest at random.
@@ -22,8 +19,7 @@ func TestChangedByte(t *testing.T) {
 }
 
 func changeBytes(t *testing.T, b []byte) {
-	t.Logf("seed %d", *seed)
-	random := rand.New(rand.NewPCG(*seed, 0))
+	random := chance.Source(t)
 	var places []int
 	for i := range 40 { // header and beginning; the end
 		places = append(places, i, len(b)-1-i)
@@ -95,8 +91,7 @@ func TestInsertedAndAppended(t *testing.T) {
 			t.Errorf("%q appended: %q", tail, got)
 		}
 	}
-	random := rand.New(rand.NewPCG(*seed, 1))
-	t.Logf("seed %d", *seed)
+	random := chance.Source(t)
 	for range 300 {
 		at := random.IntN(len(b))
 		if faults(bytes.Join([][]byte{b[:at], []byte(" "), b[at:]}, nil)) == "" {

@@ -2,7 +2,6 @@ package amend_test
 
 import (
 	"encoding/json"
-	"flag"
 	"fmt"
 	"math/rand/v2"
 	"os"
@@ -11,13 +10,11 @@ import (
 	"strconv"
 	"strings"
 	"testing"
-	"time"
 
 	"setline.example/schema"
 	"setline.example/schema/amend"
+	"setline.example/schema/chance"
 )
-
-var seed = flag.Uint64("seed", uint64(time.Now().UnixNano()), "seed of the random tests")
 
 // patched computes on plain values what RFC 6902 says of "add" and "replace",
 // by other means than the package under test. ok is false where it refuses.
@@ -174,8 +171,7 @@ func (m maker) steps(v any) []string {
 // TestSameAsOnValues holds random edits of random texts against the same
 // edits of decoded values (RFC 6902, sections 4.1 and 4.3).
 func TestSameAsOnValues(t *testing.T) {
-	t.Logf("-seed %d", *seed)
-	m := maker{rand.New(rand.NewPCG(*seed, 0))}
+	m := maker{chance.Source(t)}
 	for range 4000 {
 		text := m.text(t, m.value(4))
 		for range 3 {

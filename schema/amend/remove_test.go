@@ -3,7 +3,6 @@ package amend_test
 import (
 	"bytes"
 	"errors"
-	"math/rand/v2"
 	"reflect"
 	"slices"
 	"strconv"
@@ -11,6 +10,7 @@ import (
 
 	"setline.example/schema"
 	"setline.example/schema/amend"
+	"setline.example/schema/chance"
 )
 
 func TestRemove(t *testing.T) {
@@ -83,8 +83,7 @@ func ways(doc any, to []string) (all [][]string) {
 // TestRemoveAsOnValues removes every value of random texts, and holds what is
 // left against what is left of the plain values; what was there is what Get gives.
 func TestRemoveAsOnValues(t *testing.T) {
-	t.Logf("seed %d", *seed)
-	m := maker{rand.New(rand.NewPCG(*seed, 7))}
+	m := maker{chance.Source(t)}
 	for range 200 {
 		text := m.text(t, m.value(3))
 		doc := decoded(t, text)

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"encoding/json"
 	"errors"
-	"math/rand/v2"
 	"reflect"
 	"slices"
 	"strings"
@@ -12,15 +11,16 @@ import (
 
 	jsonpatch "github.com/evanphx/json-patch/v5"
 	"github.com/wI2L/jsondiff"
+
 	"setline.example/schema/amend"
+	"setline.example/schema/chance"
 )
 
 // TestPatchedAsOthersDo lets one library make patches between random values, and
 // another apply them: what it makes of the first value is what Patched makes, and
 // is the second.
 func TestPatchedAsOthersDo(t *testing.T) {
-	t.Logf("seed %d", *seed)
-	m := maker{rand.New(rand.NewPCG(*seed, 3))}
+	m := maker{chance.Source(t)}
 	for range 1000 {
 		was, is := m.value(4), m.value(4)
 		from, moved, to := m.text(t, map[string]any{"x": was}), m.text(t, map[string]any{"y": was}), m.text(t, map[string]any{"y": is})

@@ -6,9 +6,9 @@ import (
 	"slices"
 	"strings"
 	"testing"
-	"time"
 
 	"setline.example/schema"
+	"setline.example/schema/chance"
 	"setline.example/schema/intake"
 	"setline.example/schema/table"
 )
@@ -17,9 +17,7 @@ import (
 // stand as the table has them, a unit that stands where it stood as what it was
 // keeps its observations, and all others are in the history, none lost.
 func TestReplannedIsTheTable(t *testing.T) {
-	seed := uint64(time.Now().UnixNano())
-	t.Logf("seed %d", seed)
-	rng := rand.New(rand.NewPCG(seed, 1))
+	rng := chance.Source(t)
 	for range 60 {
 		tags, parts := randomRow(rng)
 		text := []byte(recordOf(tags, parts))

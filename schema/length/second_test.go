@@ -3,11 +3,12 @@ package length
 import (
 	"errors"
 	"math/big"
-	"math/rand/v2"
 	"regexp"
 	"strings"
 	"testing"
 	"unicode/utf8"
+
+	"setline.example/schema/chance"
 )
 
 // secondReader reads lengths another way, with a regular expression and
@@ -95,9 +96,7 @@ func tooGreat(digits string) bool {
 
 // TestSecondReader holds Parse against the second reader over texts of every form.
 func TestSecondReader(t *testing.T) {
-	seed := rand.Uint64()
-	t.Logf("seed %d", seed)
-	rng := rand.New(rand.NewPCG(seed, 0))
+	rng := chance.Source(t)
 	pick := func(s ...string) string { return s[rng.IntN(len(s))] }
 	digits := func() string {
 		return pick("0", "1", "7", "12", "34", "96", "120", "2438", "00", "64", "50", "000000000", "30259171", "9223372036", "9223372036854775807", "18446744073709551616")
