@@ -79,7 +79,7 @@ func (a *asker) want(t *Thing, key string, where Subject, judged []Subject, plac
 	x, ok := a.at[name]
 	if !ok {
 		x = &ask{Ask: Ask{
-			Thing: t, Key: key, Subject: where, Place: place, Words: t.words(key),
+			Thing: t, Key: key, Subject: where, Place: place, Words: say.Sentence(t.words(key)),
 			Blanks: []Blank{{Kind: t.kind, Required: true}}, Optional: true,
 		}, visit: -1}
 		if t.short != nil {
@@ -216,10 +216,12 @@ func (a *asker) visitWorthRecording() {
 // worthRecording asks of rooms what no rule needs: what stands in for something
 // else, what narrows an uncertainty, and remarks.
 func (a *asker) worthRecording() {
+	all := things()
 	askOwners(func(a *asker, w whose) {
-		for _, t := range things() {
+		for _, o := range all {
+			t := o.what()
 			for _, key := range t.keysFor(w) {
-				if a.asked(t, w, key) == nil {
+				if !t.late && a.asked(t, w, key) == nil {
 					a.ask(t, w, key)
 				}
 			}

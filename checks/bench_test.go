@@ -133,3 +133,18 @@ func outOfLevel(rec *schema.Record) {
 		}
 	}
 }
+
+// BenchmarkPlausible measures what it takes to hold all readings of a large room
+// against what they are plausible beside.
+func BenchmarkPlausible(b *testing.B) {
+	rec := rooms.New(rand.New(rand.NewPCG(1, 2)), rooms.Size{Rooms: 4, Elevations: 4, Cabinets: 12})
+	f := newFacts(rec, rec.Measured.VisitsInTime())
+	b.ReportAllocs()
+	for b.Loop() {
+		for _, r := range f.rooms {
+			for _, e := range r.elevations {
+				f.doubts(r, e, 0)
+			}
+		}
+	}
+}

@@ -33,11 +33,11 @@ var handedOver = &Rule{
 
 // What is said when a room is handed over.
 var (
-	theHandedTo     = handoverWords("to", "Handed over to", func(h *schema.HandoverSeen) *string { return &h.To })
-	theHandedOn     = handoverDay("on", "On what day, if not that of the visit", func(h *schema.HandoverSeen) *schema.Date { return &h.On })
-	theWarrantyFrom = handoverDay("warranty_from", "Warranty from", func(h *schema.HandoverSeen) *schema.Date { return &h.WarrantyFrom })
-	thePapers       = handoverYes("papers", "Papers received", func(h *schema.HandoverSeen) *bool { return h.Papers })
-	theSpareParts   = handoverYes("spare_parts", "Spare parts and keys received", func(h *schema.HandoverSeen) *bool { return h.SpareParts })
+	theHandedTo     = handoverWords("to", "handed over to", func(h *schema.HandoverSeen) *string { return &h.To })
+	theHandedOn     = handoverDay("on", "on what day, if not that of the visit", func(h *schema.HandoverSeen) *schema.Date { return &h.On })
+	theWarrantyFrom = handoverDay("warranty_from", "warranty from", func(h *schema.HandoverSeen) *schema.Date { return &h.WarrantyFrom })
+	thePapers       = handoverYes("papers", "papers received", func(h *schema.HandoverSeen) *bool { return h.Papers })
+	theSpareParts   = handoverYes("spare_parts", "spare parts and keys received", func(h *schema.HandoverSeen) *bool { return h.SpareParts })
 )
 
 func handoverThing(only string, kind Kind, words say.Words) *Thing {

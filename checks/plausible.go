@@ -73,7 +73,7 @@ func (f *facts) doubts(r *room, e *elevation, when int) (all []Doubt, readings i
 
 func (f *facts) doubt(visit int, x *read, b bounds, near *neighbours) Doubt {
 	return Doubt{
-		Visit: visit, Pointer: x.pointer(), Subject: *x.of, Words: x.words(x),
+		Visit: visit, Pointer: x.pointer(), Subject: x.whose.subject(), Words: x.words(),
 		Found:    say.That("%[1]s", x.value),
 		Expected: b.text(),
 		Slip:     near.slip(x, b, f.sys),

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"maps"
 	"math/rand/v2"
+	"reflect"
 	"slices"
 	"strconv"
 	"strings"
@@ -264,6 +265,108 @@ func TestNothingDoubtedInPlausibleRooms(t *testing.T) {
 			t.Fatal(summary(found))
 		}
 	}
+}
+
+// TestEveryLengthIsDoubted: whatever length the record can hold of what was seen
+// of an elevation, its units and joints, one that cannot be is doubted, so that
+// a new one is not forgotten.
+func TestEveryLengthIsDoubted(t *testing.T) {
+	for _, of := range []struct {
+		field, name string
+		seen        reflect.Type
+	}{
+		{"elevations", "A", reflect.TypeFor[schema.ElevationSeen]()},
+		{"joints", "C1+C2", reflect.TypeFor[schema.JointSeen]()},
+		{"cabinets", "C2", reflect.TypeFor[schema.CabinetSeen]()},
+		{"fillers", "F1", reflect.TypeFor[schema.FillerSeen]()},
+	} {
+		for _, way := range waysToLengths(of.seen) {
+			if way[0] == "laser" {
+				continue // accepted and ignored
+			}
+			way = append([]string{"measured", "visits", "0", "rooms", "R1", of.field, of.name}, way...)
+			pointer := "/" + strings.Join(way, "/")
+			if got := Doubts(withWritten(t, fixture(), way, "900 m"), 0); len(got) != 1 || got[0].Pointer != pointer || got[0].Words.Empty() {
+				t.Errorf("%s: doubts %+v, want one there", pointer, got)
+			}
+		}
+	}
+}
+
+// waysToLengths are the ways to all lengths in a type of the record: at the end
+// of the four readings of a line, and in a map of fronts.
+func waysToLengths(t reflect.Type) (ways [][]string) {
+	below := func(step string, t reflect.Type) {
+		for _, way := range waysToLengths(t) {
+			ways = append(ways, append([]string{step}, way...))
+		}
+	}
+	switch {
+	case t == reflect.TypeFor[length.Length]():
+		return [][]string{nil}
+	case t.Kind() == reflect.Pointer:
+		return waysToLengths(t.Elem())
+	case t.Kind() == reflect.Struct:
+		for _, f := range reflect.VisibleFields(t) {
+			name, _, _ := strings.Cut(f.Tag.Get("json"), ",")
+			below(name, f.Type)
+		}
+	case t.Kind() == reflect.Map:
+		below("drawer 2", t.Elem())
+	case t.Kind() == reflect.Slice:
+		below("3", t.Elem())
+	case t.Kind() == reflect.Array:
+		for i := range t.Len() {
+			below(strconv.Itoa(i), t.Elem())
+		}
+	}
+	return ways
+}
+
+// withWritten is a record with a text written at a place, and beside it where
+// nothing is yet what a level needs.
+func withWritten(t *testing.T, rec *schema.Record, way []string, text string) *schema.Record {
+	t.Helper()
+	data, err := json.Marshal(rec)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var tree any
+	if err := json.Unmarshal(data, &tree); err != nil {
+		t.Fatal(err)
+	}
+	at := tree
+	for _, step := range way[:len(way)-1] {
+		switch of := at.(type) {
+		case []any:
+			n, _ := strconv.Atoi(step)
+			at = of[n]
+		case map[string]any:
+			if of[step] == nil {
+				of[step] = map[string]any{}
+			}
+			at = of[step]
+		}
+	}
+	last := way[len(way)-1]
+	switch of := at.(type) {
+	case []any:
+		n, _ := strconv.Atoi(last)
+		of[n] = text
+	case map[string]any:
+		if of["off"] == nil && (last == "off" || last == "over") {
+			of["off"], of["over"] = "0 in", "24 in"
+		}
+		of[last] = text
+	}
+	if data, err = json.Marshal(tree); err != nil {
+		t.Fatal(err)
+	}
+	again, _, err := schema.Read("written.json", data)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return again
 }
 
 // fromAnotherLine is a visit with its line up to a metre higher, and some of it not read.

@@ -21,6 +21,7 @@ const (
 	leastOver   = 3 * length.Inch  // of a level's distance
 	beyondLeast = length.Inch      // of an extension beyond its travel, of a cut beyond the filler
 	mostPacking = 3 * length.Inch
+	mostWall    = 12 * length.Foot // up which the lean of a wall is read
 )
 
 // bounds are what is plausible of a reading.
@@ -98,13 +99,13 @@ func newNeighbours(r *room, e *elevation, when int) *neighbours {
 
 // height adds a height to those that others are judged by.
 func (n *neighbours) height(x *read) {
-	switch x.kind {
-	case topRead:
+	switch x.near {
+	case nearTops:
 		if len(n.tops) == 0 {
 			n.first = *x
 		}
 		n.tops = append(n.tops, x.value)
-	case floorRead:
+	case nearFloor:
 		n.floor = append(n.floor, x.value)
 	}
 }
@@ -117,7 +118,7 @@ func (n *neighbours) share(r *room, line string, when int) {
 		}
 		stands, _ := other.standing()
 		other.reads(when, func(x *read) {
-			if x.kind == topRead {
+			if x.near == nearTops {
 				n.shared = append(n.shared, plus(plus(x.value, stands), -n.standing))
 			}
 		})
@@ -177,10 +178,10 @@ func (n *neighbours) byFloor(off length.Length) bounds {
 
 // bounds are what is plausible of one reading; ok is false where nothing says.
 func (n *neighbours) bounds(x *read) (b bounds, ok bool) {
-	switch x.kind {
-	case topRead:
+	switch x.near {
+	case nearTops:
 		return n.topBounds(x)
-	case floorRead:
+	case nearFloor:
 		return n.floorBounds(x)
 	}
 	return n.plannedBounds(x), true
@@ -229,18 +230,18 @@ func other(two []length.Length, one length.Length) length.Length {
 
 // plannedBounds are what is plausible of a reading by what is drawn.
 func (n *neighbours) plannedBounds(x *read) bounds {
-	switch x.kind {
-	case alongRead:
+	switch x.near {
+	case nearEnds:
 		return bounds{-beyondEnds, plus(n.e.width, beyondEnds), n.e.width, 0, "the width of the elevation", nil}
-	case openingRead:
+	case nearOpening:
 		drawn := n.e.width
 		if n.e.plan.Opening != nil {
 			drawn = *n.e.plan.Opening
 		}
 		return within(drawn, openingFrom, "what is drawn")
-	case gapRead:
+	case nearNoGap:
 		return bounds{0, mostOffset, 0, length.Inch / 4, "", nil}
-	case offsetRead:
+	case nearNothing:
 		return bounds{-mostOffset, mostOffset, 0, length.Inch / 4, "", nil}
 	}
 	return n.partBounds(x)
@@ -248,25 +249,17 @@ func (n *neighbours) plannedBounds(x *read) bounds {
 
 // partBounds are what is plausible by the size of the part.
 func (n *neighbours) partBounds(x *read) bounds {
-	lying := func(size length.Length) bounds {
-		return bounds{min(leastOver, size/2), plus(size, beyondPart), size, length.Inch, "what it is read along", nil}
-	}
-	u := x.unit
-	switch x.kind {
-	case gapLengthRead:
-		return bounds{0, plus(jointHeight(x), beyondPart), jointHeight(x), length.Inch, "the height of the joint", nil}
-	case overWidthRead:
-		return lying(u.width)
-	case overDepthRead:
-		return lying(*u.body.Depth)
-	case overCrossRead:
-		return lying(nearest(hypot(float64(u.width), float64(*u.body.Depth))))
-	case overPlumbRead:
-		return lying(*u.body.Height)
-	case extensionRead:
+	u := x.whose.u
+	switch x.near {
+	case nearOver:
+		return x.overBounds()
+	case nearJoint:
+		height := x.whose.j.height()
+		return bounds{0, plus(height, beyondPart), height, length.Inch, "the height of the joint", nil}
+	case nearTravel:
 		l := u.body.Leveler
 		return bounds{plus(l.Least, -beyondLeast), plus(l.Greatest, beyondLeast), l.Greatest, l.Greatest - l.Least, "the greatest extension of the leveler", nil}
-	case packingRead:
+	case nearNoPacking:
 		return bounds{0, mostPacking, 0, length.Inch, "", nil}
 	}
 	most := u.filler.Width // of a cut
@@ -276,10 +269,21 @@ func (n *neighbours) partBounds(x *read) bounds {
 	return bounds{0, plus(most, beyondLeast), most, most, "the filler with its scribe", nil}
 }
 
-// jointHeight is how high a joint is drawn; without a cabinet at it nobody says.
-func jointHeight(x *read) length.Length {
-	height := length.Length(0)
-	for _, u := range []*unit{x.left, x.unit} {
+// overBounds are what is plausible of the length over which a level was laid.
+func (x *read) overBounds() bounds {
+	if x.thing.over == nil { // up a wall, of which no height is drawn
+		return bounds{leastOver, mostWall, 0, 0, "", nil}
+	}
+	size := x.thing.over(x.whose, x.key)
+	if u := x.whose.u; size == 0 { // from corner to corner
+		size = nearest(hypot(float64(u.width), float64(*u.body.Depth)))
+	}
+	return bounds{min(leastOver, size/2), plus(size, beyondPart), size, length.Inch, "what it is read along", nil}
+}
+
+// height is how high a joint is drawn; without a cabinet at it nobody says.
+func (j *joint) height() (height length.Length) {
+	for _, u := range []*unit{j.left, j.right} {
 		if u.cabinet != nil {
 			height = max(height, *u.body.Height)
 		}

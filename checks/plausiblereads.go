@@ -1,64 +1,83 @@
 package checks
 
 import (
-	"strconv"
+	"sync"
 
 	"setline.example/checks/say"
 	"setline.example/schema"
 	"setline.example/schema/length"
 )
 
-// read is one length that a visit wrote down.
+// read is one length that a visit wrote down. Nearly every one is as it should
+// be and asked neither for its way nor for its words, so that neither is put
+// together before.
 type read struct {
-	kind  readKind
-	of    *Subject
-	unit  *unit    // whose it is; of a joint the one on its right, nil of an elevation
-	left  *unit    // of a joint, the one on its left
-	seen  string   // pointer to what the visit saw of the subject
-	steps readStep // the way on from there
+	thing *Thing
+	key   string // which of the thing it is
+	near  nearness
+	whose whose
+	seen  string // pointer to what the visit saw of whose it is
+	line  int    // of a reading along a line its number, from 1
+	part  string // the last step of the way to one of two lengths
 	value length.Length
-
-	words  func(*read) say.Text // say which reading it is
-	place  say.Words            // at which corner, along which line or side
-	number int                  // of a floor reading, from 1
-	front  string               // of the alignment of a front
 }
 
-// readStep is the way to a reading, up to the first empty step. Nearly every
-// reading is as it should be and asked neither for its way nor for its words, so
-// that neither is put together before.
-type readStep [4]string
-
 func (x *read) pointer() string {
-	var steps []any
-	for _, s := range x.steps {
-		if s == "" {
-			break
-		}
-		steps = append(steps, s)
+	steps := []any{x.thing.Field}
+	if x.key != "" {
+		steps = append(steps, x.key)
+	}
+	if x.line > 0 {
+		steps = append(steps, x.line-1)
+	}
+	if x.part != "" {
+		steps = append(steps, x.part)
 	}
 	return schema.Pointer(x.seen, steps...)
 }
 
-// readKind is what a length is of, which says what makes it plausible.
-type readKind int
+// words say which reading of its subject it is.
+func (x *read) words() say.Text {
+	words := x.thing.words(x.key)
+	switch {
+	case x.line > 0 && x.near == nearEnds:
+		return say.That("%[1]s, reading %[2]s, at", words, x.line)
+	case x.line > 0:
+		return say.That("%[1]s, reading %[2]s", words, x.line)
+	case x.near == nearOver:
+		return say.That("%[1]s, over", words)
+	}
+	return words
+}
+
+// nearness says what a length is plausible beside.
+type nearness int
 
 const (
-	topRead       readKind = iota // down to a top corner or to the mark
-	floorRead                     // down to the floor
-	alongRead                     // along the elevation
-	openingRead                   // a clear opening
-	offsetRead                    // off a line or a neighbour, level and plumb too
-	gapRead                       // a gap
-	gapLengthRead                 // over how much of a joint there is a gap
-	overWidthRead                 // the distance of a level reading along a cabinet
-	overDepthRead                 // from its front to its back
-	overCrossRead                 // from corner to corner
-	overPlumbRead                 // up a face
-	extensionRead                 // of a leveler
-	packingRead                   // under a leveler
-	cutRead                       // width a filler was cut to
+	nearUnsaid    nearness = iota // of what is no length
+	nearTops                      // down to a top corner or to the mark
+	nearFloor                     // down to the floor; how far along is nearEnds
+	nearEnds                      // along the elevation
+	nearOpening                   // a clear opening
+	nearNothing                   // off a line or a neighbour; over what it was read is nearOver
+	nearNoGap                     // a gap
+	nearJoint                     // over how much of a joint there is a gap
+	nearOver                      // along what a level is laid
+	nearTravel                    // of a leveler
+	nearNoPacking                 // under a leveler
+	nearFiller                    // the width a filler was cut to
 )
+
+// measuredOf are the things of an owner that are lengths.
+var measuredOf = sync.OnceValue(func() map[Owner][]observable {
+	all := map[Owner][]observable{}
+	for _, o := range things() {
+		if t := o.what(); t.near != nearUnsaid {
+			all[t.Of] = append(all[t.Of], o)
+		}
+	}
+	return all
+})
 
 // reads gives every length that the visit at a place in time wrote down of an
 // elevation, its units and joints, and returns how many. What is given is good
@@ -68,99 +87,72 @@ func (e *elevation) reads(when int, yield func(*read)) (n int) {
 		n++
 		yield(x)
 	}
-	for _, s := range e.seen.on(when) {
-		e.elevationReads(s, each)
-	}
+	readsOf(e.seen.on(when), whose{e: e}, each)
 	for i, u := range e.units {
 		if j := e.joints[i]; j != nil {
-			for _, s := range j.seen.on(when) {
-				j.reads(s, each)
-			}
+			readsOf(j.seen.on(when), whose{e: e, j: j}, each)
 		}
-		for _, s := range u.asCab.on(when) {
-			u.cabinetReads(s, each)
-		}
-		for _, s := range u.asFill.on(when) {
-			u.fillerReads(s, each)
-		}
+		readsOf(u.asCab.on(when), whose{e: e, u: u}, each)
+		readsOf(u.asFill.on(when), whose{e: e, u: u}, each)
 	}
 	return n
 }
 
-// to gives a length that may not have been read.
-func (x *read) to(yield func(*read), kind readKind, words func(*read) say.Text, l *length.Length, steps readStep) {
-	if l != nil {
-		x.kind, x.words, x.value, x.steps = kind, words, *l, steps
+func readsOf[S any](seen []sighting[S], w whose, yield func(*read)) {
+	if len(seen) == 0 {
+		return
+	}
+	x := &read{whose: w}
+	all := measuredOf()[w.owner()]
+	for i := range seen {
+		x.seen = seen[i].at
+		for _, o := range all {
+			o.lengths(seen[i].seen, x, yield)
+		}
+	}
+}
+
+// lengths gives those that a visit wrote down of a thing.
+func (t thing[S, T]) lengths(seen any, x *read, yield func(*read)) {
+	s, of := seen.(*S)
+	if !of {
+		return
+	}
+	x.thing = t.Thing
+	if t.keys == nil {
+		x.key = t.only
+		x.lengths(any(t.read(s, x.key)), yield)
+		return
+	}
+	for _, x.key = range t.keys(x.whose) {
+		x.lengths(any(t.read(s, x.key)), yield)
+	}
+}
+
+// lengths gives those of a value.
+func (x *read) lengths(value any, yield func(*read)) {
+	give := func(near nearness, l length.Length, part string) {
+		x.near, x.value, x.part = near, l, part
 		yield(x)
 	}
-}
-
-func (e *elevation) elevationReads(s sighting[schema.ElevationSeen], yield func(*read)) {
-	x := &read{of: &e.subject, seen: s.at}
-	x.to(yield, topRead, func(*read) say.Text { return say.That("set-height mark") }, s.seen.Mark, readStep{"mark"})
-	x.to(yield, alongRead, func(*read) say.Text { return say.That("place of the mark") }, s.seen.MarkAt, readStep{"mark_at"})
-	x.line(yield, "front", s.seen.Floor.Front)
-	x.line(yield, "back", s.seen.Floor.Back)
-	o := s.seen.Opening
-	x.to(yield, openingRead, func(*read) say.Text { return say.That("clear opening at the floor") }, o.Bottom, readStep{"opening", "bottom"})
-	x.to(yield, openingRead, func(*read) say.Text { return say.That("clear opening half way up") }, o.Middle, readStep{"opening", "middle"})
-	x.to(yield, openingRead, func(*read) say.Text { return say.That("clear opening at the tops") }, o.Top, readStep{"opening", "top"})
-}
-
-func (x *read) line(yield func(*read), name string, readings []schema.FloorReading) {
-	for i, r := range readings {
-		at, down := r.At(), r.Down()
-		x.place, x.number = LineWords(name), i+1
-		x.to(yield, alongRead, func(x *read) say.Text { return say.That("floor, %[1]s, reading %[2]s, at", x.place, x.number) }, &at, readStep{"floor", name, strconv.Itoa(i), "0"})
-		x.to(yield, floorRead, func(x *read) say.Text { return say.That("floor, %[1]s, reading %[2]s", x.place, x.number) }, &down, readStep{"floor", name, strconv.Itoa(i), "1"})
-	}
-}
-
-func (j *joint) reads(s sighting[schema.JointSeen], yield func(*read)) {
-	x := &read{of: &j.subject, unit: j.right, left: j.left, seen: s.at}
-	x.to(yield, offsetRead, func(*read) say.Text { return say.That("offset of the fronts") }, s.seen.FrontOffset, readStep{"front_offset"})
-	x.to(yield, offsetRead, func(*read) say.Text { return say.That("offset of the tops") }, s.seen.TopOffset, readStep{"top_offset"})
-	x.to(yield, gapRead, func(*read) say.Text { return say.That("widest gap") }, s.seen.Gap, readStep{"gap"})
-	x.to(yield, gapLengthRead, func(*read) say.Text { return say.That("length of the gap") }, s.seen.GapLength, readStep{"gap_length"})
-}
-
-func (u *unit) cabinetReads(s sighting[schema.CabinetSeen], yield func(*read)) {
-	x := &read{of: &u.subject, unit: u, seen: s.at}
-	for _, c := range corners {
-		x.place = c.word
-		x.to(yield, topRead, func(x *read) say.Text { return say.That("top, %[1]s", x.place) }, theTops.read(s.seen, c.key), readStep{"tops", c.key})
-		x.to(yield, extensionRead, func(x *read) say.Text { return say.That("extension, %[1]s", x.place) }, theExtension.read(s.seen, c.key), readStep{"extension", c.key})
-	}
-	for _, c := range corners {
-		x.place = c.word
-		x.to(yield, packingRead, func(x *read) say.Text { return say.That("packing, %[1]s", x.place) }, thePacking.read(s.seen, c.key), readStep{"packing", c.key})
-	}
-	over := [...]readKind{overWidthRead, overWidthRead, overDepthRead, overDepthRead, overCrossRead, overCrossRead}
-	for i, side := range sides {
-		if d := theLevel.read(s.seen, side.key); d != nil {
-			x.place = side.words
-			x.to(yield, offsetRead, func(x *read) say.Text { return say.That("level %[1]s", x.place) }, &d.Off, readStep{"level", side.key, "off"})
-			x.to(yield, over[i], func(x *read) say.Text { return say.That("level %[1]s, over", x.place) }, &d.Over, readStep{"level", side.key, "over"})
+	switch v := value.(type) {
+	case *length.Length:
+		if v != nil {
+			give(x.thing.near, *v, "")
+		}
+	case *schema.Deviation:
+		if v != nil {
+			give(x.thing.near, v.Off, "off")
+			give(nearOver, v.Over, "over")
+		}
+	case *[]schema.FloorReading:
+		if v != nil {
+			for i, r := range *v {
+				x.line = i + 1
+				give(nearEnds, r.At(), "0")
+				give(x.thing.near, r.Down(), "1")
+			}
+			x.line = 0
 		}
 	}
-	for _, face := range faces {
-		if d := thePlumb.read(s.seen, face.key); d != nil {
-			x.place = face.words
-			x.to(yield, offsetRead, func(x *read) say.Text { return say.That("%[1]s", x.place) }, &d.Off, readStep{"plumb", face.key, "off"})
-			x.to(yield, overPlumbRead, func(x *read) say.Text { return say.That("%[1]s, over", x.place) }, &d.Over, readStep{"plumb", face.key, "over"})
-		}
-	}
-	x.to(yield, offsetRead, func(*read) say.Text { return say.That("offset between fronts") }, s.seen.FrontOffset, readStep{"front_offset"})
-	for _, front := range sortedNames(s.seen.Alignment) {
-		l := s.seen.Alignment[front]
-		x.front = front
-		x.to(yield, offsetRead, func(x *read) say.Text { return say.That("%[1]s out of line", frontWords(x.front)) }, &l, readStep{"alignment", front})
-	}
-}
-
-func (u *unit) fillerReads(s sighting[schema.FillerSeen], yield func(*read)) {
-	x := &read{of: &u.subject, unit: u, seen: s.at}
-	x.to(yield, offsetRead, func(*read) say.Text { return say.That("offset, side edge") }, s.seen.SideOffset, readStep{"side_offset"})
-	x.to(yield, offsetRead, func(*read) say.Text { return say.That("offset, top edge") }, s.seen.TopOffset, readStep{"top_offset"})
-	x.to(yield, cutRead, func(*read) say.Text { return say.That("cut to") }, s.seen.Cut, readStep{"cut"})
 }

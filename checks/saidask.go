@@ -11,10 +11,10 @@ import (
 var theAll = &Thing{
 	Of: OfElevation, Field: "all", kind: Used,
 	words: named(map[string]say.Words{
-		saidLabels: "All labels as drawn and listed", saidBearing: "All levelers bear", saidFastened: "All fastened as planned",
-		saidInSight: "No fastener in sight", saidHeld: "All fillers held from inside only", saidTopOn: "The top is on", saidComesOff: "All fillers come off again",
-		saidAlignment: "All fronts in line",
-		saidWorks:     "All doors and drawers work", saidDrawers: "All drawers in their home slots",
+		saidLabels: "all labels as drawn and listed", saidBearing: "all levelers bear", saidFastened: "all fastened as planned",
+		saidInSight: "no fastener in sight", saidHeld: "all fillers held from inside only", saidTopOn: "the top is on", saidComesOff: "all fillers come off again",
+		saidAlignment: "all fronts in line",
+		saidWorks:     "all doors and drawers work", saidDrawers: "all drawers in their home slots",
 	}),
 	boxes: func(*asker, whose) []Blank {
 		return []Blank{{Kind: Used, Words: say.That("so"), Required: true}, {Steps: []string{"except"}, Kind: Words, Words: say.That("except")}}

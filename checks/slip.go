@@ -41,9 +41,9 @@ func (n *neighbours) elsewhere(x *read) say.Text {
 		return len(of) > 0 && plus(x.value, -median(of)).Abs() <= within
 	}
 	switch {
-	case x.kind == topRead && near(n.floor, floorFrom):
+	case x.near == nearTops && near(n.floor, floorFrom):
 		return say.That("likely read at the floor")
-	case x.kind == floorRead && near(n.tops, topsFrom):
+	case x.near == nearFloor && near(n.tops, topsFrom):
 		return say.That("likely read at a top or at the mark")
 	}
 	return say.Text{}
@@ -95,7 +95,7 @@ func (f factor) undo(v length.Length) (length.Length, bool) {
 
 // withoutDenominator is what "3" stands for where "3/16", "3/32" or "3/64" was meant.
 func withoutDenominator(x *read, sys length.System) (all []guess) {
-	small := x.kind == offsetRead || x.kind == gapRead
+	small := x.near == nearNothing || x.near == nearNoGap
 	if !small || sys == length.Metric || x.value%length.Inch != 0 {
 		return nil
 	}

@@ -30,6 +30,8 @@ type Thing struct {
 	words func(key string) say.Text            // what it is, as an item on a list
 	short func(key string) say.Text            // which of several it is; nil where that is not needed
 	kind  Kind                                 // of its value
+	near  nearness                             // what its lengths are plausible beside; of every length it is said
+	late  bool                                 // put there after a layout and asked for there, not offered
 	boxes func(*asker, whose) []Blank          // where there is not just one of its kind
 	limit func(*asker, whose, string) say.Text // what it is held against; nil for nothing
 	there func(whose) bool                     // whether an owner has it; nil where every one has
@@ -80,6 +82,18 @@ type thing[S, T any] struct {
 	*Thing
 	read func(seen *S, key string) *T
 }
+
+// observable is a thing with the way to read it, or a thing that no rule reads.
+type observable interface {
+	what() *Thing
+	// lengths gives those in what a visit saw of its owner.
+	lengths(seen any, x *read, yield func(*read))
+}
+
+func (t *Thing) what() *Thing { return t }
+
+// lengths gives none: what no rule reads are words.
+func (t *Thing) lengths(any, *read, func(*read)) {}
 
 // latest returns the last that was observed of a thing; key is "" where it has none.
 func (t thing[S, T]) latest(sightings *sightings[S], key string) observed[T] {
@@ -148,19 +162,19 @@ type whose struct {
 	j *joint
 }
 
-// Things are all that can be observed of rooms, in the order in which what no
+// things are all that can be observed of rooms, in the order in which what no
 // rule asks for is offered.
-func things() []*Thing {
-	return []*Thing{
-		theMark.Thing, theMarkPlace.Thing, theFloor.Thing, theOpening.Thing, theWalls.Thing,
-		theInstructions.Thing, theServices.Thing, theAnchored.Thing, theAnchorDrawing.Thing,
-		theTopsReleased.Thing, theReleasedBy.Thing, theReleasedRuns.Thing,
-		theUndamaged.Thing, theLooseParts.Thing, theClean.Thing, theClosingRemark.Thing,
-		theFrontStep.Thing, theGapWidth.Thing, theJointScrews.Thing, theTopStep.Thing, theGapLength.Thing, theJointRemark,
-		theCabinetLabel.Thing, theTops.Thing, theBearing.Thing, theLevel.Thing, thePlumb.Thing, theExtension.Thing,
-		theFrontsStep.Thing, theAlignment.Thing, theWorking.Thing, theDrawerIn.Thing, theCabinetInSight.Thing, theCabinetWhere.Thing, theCabinetRemark,
-		theFillerLabel.Thing, theSetFirst.Thing, theSideStep.Thing, theFillerTopStep.Thing, theHeldFrom.Thing, theTopOn.Thing, theComesOff.Thing,
-		theCut.Thing, theFillerScrews.Thing, theFillerInSight.Thing, theFillerWhere.Thing, theFillerRemark,
+func things() []observable {
+	return []observable{
+		theMark, theMarkPlace, theFloor, theOpening, theWalls,
+		theInstructions, theServices, theAnchored, theAnchorDrawing,
+		theTopsReleased, theReleasedBy, theReleasedRuns,
+		theUndamaged, theLooseParts, theClean, theClosingRemark,
+		theFrontStep, theGapWidth, theJointScrews, theTopStep, theGapLength, theJointRemark,
+		theCabinetLabel, theTops, theBearing, theLevel, thePlumb, theExtension, thePacking,
+		theFrontsStep, theAlignment, theWorking, theDrawerIn, theCabinetInSight, theCabinetWhere, theCabinetRemark,
+		theFillerLabel, theSetFirst, theSideStep, theFillerTopStep, theHeldFrom, theTopOn, theComesOff,
+		theCut, theFillerScrews, theFillerInSight, theFillerWhere, theFillerRemark,
 	}
 }
 
@@ -168,28 +182,28 @@ func things() []*Thing {
 var (
 	theSiteState = &Thing{
 		Of: OfSite, Field: "site", kind: YesNo, limit: says("yes"), keys: these("slab_cured", "closed_in", "floor_finish_known"),
-		words: named(map[string]say.Words{"slab_cured": "Slab cured", "closed_in": "Building closed in", "floor_finish_known": "Floor finish known"}),
+		words: named(map[string]say.Words{"slab_cured": "slab cured", "closed_in": "building closed in", "floor_finish_known": "floor finish known"}),
 	}
-	theSiteRemark    = &Thing{Of: OfSite, Field: "site", kind: Words, Stands: AsRemark, only: "remark", words: called("Remark on the site")}
-	theRoomRemark    = &Thing{Of: OfRoom, Field: "remarks", kind: Words, Stands: AsRemark, words: called("Remark on the room")}
+	theSiteRemark    = &Thing{Of: OfSite, Field: "site", kind: Words, Stands: AsRemark, only: "remark", words: called("remark on the site")}
+	theRoomRemark    = &Thing{Of: OfRoom, Field: "remarks", kind: Words, Stands: AsRemark, words: called("remark on the room")}
 	theInstrumentUse = &Thing{Of: OfInstrument, Field: "instruments", kind: Used, words: func(name string) say.Text { return say.Name(name).Text() }}
-	theTwoPeg        = &Thing{Of: OfInstrument, Field: "two_peg", kind: LengthKind, words: func(name string) say.Text { return say.That("Two-peg test of %[1]s", say.Name(name)) }}
+	theTwoPeg        = &Thing{Of: OfInstrument, Field: "two_peg", kind: LengthKind, words: func(name string) say.Text { return say.That("two-peg test of %[1]s", say.Name(name)) }}
 )
 
 // What is read along an elevation.
 var (
 	theMark = thing[schema.ElevationSeen, length.Length]{
-		&Thing{Of: OfElevation, Field: "mark", kind: LengthKind, words: called("Set-height mark"), there: standsOnFloor},
+		&Thing{Of: OfElevation, Field: "mark", kind: LengthKind, near: nearTops, words: called("set-height mark"), there: standsOnFloor},
 		one(func(s *schema.ElevationSeen) *length.Length { return s.Mark }),
 	}
 	theMarkPlace = thing[schema.ElevationSeen, length.Length]{
-		&Thing{Of: OfElevation, Field: "mark_at", kind: LengthKind, words: called("Set-height mark, from the left end"), there: standsOnFloor},
+		&Thing{Of: OfElevation, Field: "mark_at", kind: LengthKind, near: nearEnds, words: called("set-height mark, from the left end"), there: standsOnFloor},
 		one(func(s *schema.ElevationSeen) *length.Length { return s.MarkAt }),
 	}
 	theFloor = thing[schema.ElevationSeen, []schema.FloorReading]{
 		&Thing{
-			Of: OfElevation, Field: "floor", kind: LengthKind, Stands: AsLine, keys: these("front", "back"), there: standsOnFloor,
-			words: named(map[string]say.Words{"front": "Floor along the front levelers", "back": "Floor along the back levelers"}),
+			Of: OfElevation, Field: "floor", kind: LengthKind, near: nearFloor, Stands: AsLine, keys: these("front", "back"), there: standsOnFloor,
+			words: named(map[string]say.Words{"front": "floor along the front levelers", "back": "floor along the back levelers"}),
 			boxes: func(_ *asker, w whose) []Blank { return floorBlanks(w.e, greatestStep) },
 		},
 		func(s *schema.ElevationSeen, key string) *[]schema.FloorReading {
@@ -198,8 +212,8 @@ var (
 	}
 	theOpening = thing[schema.ElevationSeen, length.Length]{
 		&Thing{
-			Of: OfElevation, Field: "opening", kind: LengthKind, keys: these("bottom", "middle", "top"),
-			words: named(map[string]say.Words{"bottom": "Clear opening at the floor", "middle": "Clear opening half way up", "top": "Clear opening at the tops"}),
+			Of: OfElevation, Field: "opening", kind: LengthKind, near: nearOpening, keys: these("bottom", "middle", "top"),
+			words: named(map[string]say.Words{"bottom": "clear opening at the floor", "middle": "clear opening half way up", "top": "clear opening at the tops"}),
 			there: func(w whose) bool { return w.e.closes() },
 			limit: func(_ *asker, w whose, _ string) say.Text {
 				return say.That("fillers come %[1]s wide with scribe", w.e.closure().available)
@@ -217,8 +231,8 @@ var (
 	}
 	theWalls = thing[schema.ElevationSeen, schema.Deviation]{
 		&Thing{
-			Of: OfElevation, Field: "walls", kind: LengthKind, keys: these("left", "right"), boxes: deviationBlanks,
-			words: named(map[string]say.Words{"left": "Wall at the left, plus leans away", "right": "Wall at the right, plus leans away"}),
+			Of: OfElevation, Field: "walls", kind: LengthKind, near: nearNothing, keys: these("left", "right"), boxes: deviationBlanks,
+			words: named(map[string]say.Words{"left": "wall at the left, plus leans away", "right": "wall at the right, plus leans away"}),
 			there: func(w whose) bool { return w.e.closes() && w.e.hasFillers() },
 		},
 		func(s *schema.ElevationSeen, key string) *schema.Deviation {
@@ -233,19 +247,19 @@ var (
 // What is seen of a joint.
 var (
 	theFrontStep = thing[schema.JointSeen, length.Length]{
-		&Thing{Of: OfJoint, Field: "front_offset", kind: LengthKind, words: called("Offset of the fronts"), limit: ofRule},
+		&Thing{Of: OfJoint, Field: "front_offset", kind: LengthKind, near: nearNothing, words: called("offset of the fronts"), limit: ofRule},
 		one(func(s *schema.JointSeen) *length.Length { return s.FrontOffset }),
 	}
 	theTopStep = thing[schema.JointSeen, length.Length]{
-		&Thing{Of: OfJoint, Field: "top_offset", kind: LengthKind, words: called("Offset of the tops"), limit: ofRule},
+		&Thing{Of: OfJoint, Field: "top_offset", kind: LengthKind, near: nearNothing, words: called("offset of the tops"), limit: ofRule},
 		one(func(s *schema.JointSeen) *length.Length { return s.TopOffset }),
 	}
 	theGapWidth = thing[schema.JointSeen, length.Length]{
-		&Thing{Of: OfJoint, Field: "gap", kind: LengthKind, words: called("Widest gap"), limit: ofRule},
+		&Thing{Of: OfJoint, Field: "gap", kind: LengthKind, near: nearNoGap, words: called("widest gap"), limit: ofRule},
 		one(func(s *schema.JointSeen) *length.Length { return s.Gap }),
 	}
 	theGapLength = thing[schema.JointSeen, length.Length]{
-		&Thing{Of: OfJoint, Field: "gap_length", kind: LengthKind, words: called("It gapes over"), limit: func(a *asker, w whose, _ string) say.Text {
+		&Thing{Of: OfJoint, Field: "gap_length", kind: LengthKind, near: nearJoint, words: called("it gapes over"), limit: func(a *asker, w whose, _ string) say.Text {
 			all, known := w.j.length()
 			if !known || a.rule == nil {
 				return say.Text{}
@@ -257,7 +271,7 @@ var (
 	theJointScrews = thing[schema.JointSeen, schema.Fastening]{
 		&Thing{
 			Of: OfJoint, Field: "fastened", All: saidFastened, Stands: OnOwnLine, keys: these("front", "upper_rear"), boxes: screwBlanks,
-			words: named(map[string]say.Words{"front": "Fastened at the front", "upper_rear": "Fastened at the upper rear"}),
+			words: named(map[string]say.Words{"front": "fastened at the front", "upper_rear": "fastened at the upper rear"}),
 			short: named(map[string]say.Words{"front": "front", "upper_rear": "upper rear"}),
 			there: func(w whose) bool { return w.j.cabinets() },
 		},
@@ -268,34 +282,34 @@ var (
 			return s.Fastened.UpperRear
 		},
 	}
-	theJointRemark = &Thing{Of: OfJoint, Field: "remark", kind: Words, Stands: AsRemark, words: called("Remark")}
+	theJointRemark = &Thing{Of: OfJoint, Field: "remark", kind: Words, Stands: AsRemark, words: called("remark")}
 )
 
 // What is seen of a cabinet.
 var (
 	theCabinetLabel = thing[schema.CabinetSeen, schema.Label]{
-		&Thing{Of: OfCabinet, Field: "label", All: saidLabels, kind: Words, Stands: InTitle, words: called("Label"), boxes: labelBlanks, limit: labelWanted},
+		&Thing{Of: OfCabinet, Field: "label", All: saidLabels, kind: Words, Stands: InTitle, words: called("label"), boxes: labelBlanks, limit: labelWanted},
 		one(func(s *schema.CabinetSeen) *schema.Label { return s.Label }),
 	}
 	theTops = thing[schema.CabinetSeen, length.Length]{
-		&Thing{Of: OfCabinet, Field: "tops", kind: LengthKind, Stands: AtCorner, keys: cornerKeys, words: atCorner(func(c say.Words) say.Text { return say.That("Top, %[1]s", c) })},
+		&Thing{Of: OfCabinet, Field: "tops", kind: LengthKind, near: nearTops, Stands: AtCorner, keys: cornerKeys, words: atCorner(func(c say.Words) say.Text { return say.That("top, %[1]s", c) })},
 		func(s *schema.CabinetSeen, key string) *length.Length { return lengthAt(&s.Tops, key) },
 	}
 	theBearing = thing[schema.CabinetSeen, bool]{
-		&Thing{Of: OfCabinet, Field: "bearing", All: saidBearing, kind: YesNo, Stands: AtCorner, keys: cornerKeys, words: atCorner(func(c say.Words) say.Text { return say.That("Leveler bears, %[1]s", c) }), limit: says("yes")},
+		&Thing{Of: OfCabinet, Field: "bearing", All: saidBearing, kind: YesNo, Stands: AtCorner, keys: cornerKeys, words: atCorner(func(c say.Words) say.Text { return say.That("leveler bears, %[1]s", c) }), limit: says("yes")},
 		func(s *schema.CabinetSeen, key string) *bool { return answerAt(&s.Bearing, key) },
 	}
 	theLevel = thing[schema.CabinetSeen, schema.Deviation]{
-		&Thing{Of: OfCabinet, Field: "level", kind: LengthKind, keys: sideKeys, boxes: deviationBlanks, over: sideLength, words: func(key string) say.Text { return say.That("Level %[1]s", sideOf(key)) }},
+		&Thing{Of: OfCabinet, Field: "level", kind: LengthKind, near: nearNothing, keys: sideKeys, boxes: deviationBlanks, over: sideLength, words: func(key string) say.Text { return say.That("level %[1]s", sideOf(key)) }},
 		func(s *schema.CabinetSeen, key string) *schema.Deviation { return levelAt(&s.Level, key) },
 	}
 	thePlumb = thing[schema.CabinetSeen, schema.Deviation]{
-		&Thing{Of: OfCabinet, Field: "plumb", kind: LengthKind, keys: these("front", "left", "right"), boxes: deviationBlanks, over: bodyHeight, limit: ofRule,
-			words: named(map[string]say.Words{"front": "Plumb, front", "left": "Plumb, left side", "right": "Plumb, right side"})},
+		&Thing{Of: OfCabinet, Field: "plumb", kind: LengthKind, near: nearNothing, keys: these("front", "left", "right"), boxes: deviationBlanks, over: bodyHeight, limit: ofRule,
+			words: named(map[string]say.Words{"front": "plumb, front", "left": "plumb, left side", "right": "plumb, right side"})},
 		func(s *schema.CabinetSeen, key string) *schema.Deviation { return plumbAt(&s.Plumb, key) },
 	}
 	theExtension = thing[schema.CabinetSeen, length.Length]{
-		&Thing{Of: OfCabinet, Field: "extension", kind: LengthKind, Stands: UnderCorner, keys: cornerKeys, words: atCorner(func(c say.Words) say.Text { return say.That("Extension, %[1]s", c) }),
+		&Thing{Of: OfCabinet, Field: "extension", kind: LengthKind, near: nearTravel, Stands: UnderCorner, keys: cornerKeys, words: atCorner(func(c say.Words) say.Text { return say.That("extension, %[1]s", c) }),
 			limit: func(_ *asker, w whose, _ string) say.Text {
 				return say.That("%[1]s to %[2]s", w.u.body.Leveler.Least, w.u.body.Leveler.Greatest)
 			}},
@@ -303,24 +317,24 @@ var (
 	}
 	// thePacking is put under corners that are out of travel, and asked for there.
 	thePacking = thing[schema.CabinetSeen, length.Length]{
-		&Thing{Of: OfCabinet, Field: "packing", kind: LengthKind, keys: cornerKeys, words: atCorner(func(c say.Words) say.Text { return say.That("Packing under it, %[1]s", c) })},
+		&Thing{Of: OfCabinet, Field: "packing", late: true, kind: LengthKind, near: nearNoPacking, keys: cornerKeys, words: atCorner(func(c say.Words) say.Text { return say.That("packing under it, %[1]s", c) })},
 		func(s *schema.CabinetSeen, key string) *length.Length { return lengthAt(&s.Packing, key) },
 	}
 	theFrontsStep = thing[schema.CabinetSeen, length.Length]{
-		&Thing{Of: OfCabinet, Field: "front_offset", kind: LengthKind, words: called("Offset between fronts"), limit: ofRule,
+		&Thing{Of: OfCabinet, Field: "front_offset", kind: LengthKind, near: nearNothing, words: called("offset between fronts"), limit: ofRule,
 			there: func(w whose) bool { return len(w.u.fronts) > 1 }},
 		one(func(s *schema.CabinetSeen) *length.Length { return s.FrontOffset }),
 	}
 	theAlignment = thing[schema.CabinetSeen, length.Length]{
-		&Thing{Of: OfCabinet, Field: "alignment", All: saidAlignment, kind: LengthKind, Stands: AmongFronts, keys: frontKeys, limit: ofRule,
+		&Thing{Of: OfCabinet, Field: "alignment", All: saidAlignment, kind: LengthKind, near: nearNothing, Stands: AmongFronts, keys: frontKeys, limit: ofRule,
 			short: frontWords,
-			words: func(front string) say.Text { return say.Sentence(say.That("%[1]s out of line", frontWords(front))) }},
+			words: func(front string) say.Text { return say.That("%[1]s out of line", frontWords(front)) }},
 		func(s *schema.CabinetSeen, key string) *length.Length { return member(s.Alignment, key) },
 	}
 	theWorking = thing[schema.CabinetSeen, bool]{
 		&Thing{Of: OfCabinet, Field: "works", All: saidWorks, kind: YesNo, Stands: AmongFronts, keys: frontKeys, limit: says("yes"),
 			short: frontWords,
-			words: func(front string) say.Text { return say.Sentence(say.That("%[1]s works", frontWords(front))) }},
+			words: func(front string) say.Text { return say.That("%[1]s works", frontWords(front)) }},
 		func(s *schema.CabinetSeen, key string) *bool { return member(s.Works, key) },
 	}
 	theDrawerIn = thing[schema.CabinetSeen, string]{
@@ -332,66 +346,66 @@ var (
 				}
 				return all
 			},
-			words: func(slot string) say.Text { return say.That("Drawer in slot %[1]s", say.Name(slot)) }, short: drawerWords,
+			words: func(slot string) say.Text { return say.That("drawer in slot %[1]s", say.Name(slot)) }, short: drawerWords,
 			limit: func(_ *asker, _ whose, slot string) say.Text { return drawerWords(slot) }},
 		func(s *schema.CabinetSeen, slot string) *string { return member(s.Drawers, slot) },
 	}
 	theCabinetInSight = inSightThing(OfCabinet, func(s *schema.CabinetSeen) *schema.InSight { return &s.InSight })
 	theCabinetWhere   = whereThing(OfCabinet, func(s *schema.CabinetSeen) *schema.InSight { return &s.InSight })
-	theCabinetRemark  = &Thing{Of: OfCabinet, Field: "remark", kind: Words, Stands: AsRemark, words: called("Remark")}
+	theCabinetRemark  = &Thing{Of: OfCabinet, Field: "remark", kind: Words, Stands: AsRemark, words: called("remark")}
 )
 
 // What is seen of a filler.
 var (
 	theFillerLabel = thing[schema.FillerSeen, schema.Label]{
-		&Thing{Of: OfFiller, Field: "label", All: saidLabels, kind: Words, Stands: InTitle, words: called("Label"), boxes: labelBlanks, limit: labelWanted},
+		&Thing{Of: OfFiller, Field: "label", All: saidLabels, kind: Words, Stands: InTitle, words: called("label"), boxes: labelBlanks, limit: labelWanted},
 		one(func(s *schema.FillerSeen) *schema.Label { return s.Label }),
 	}
 	theSetFirst = thing[schema.FillerSeen, bool]{
-		&Thing{Of: OfFiller, Field: "set_first", kind: YesNo, words: called("Set before the first cabinet"), limit: says("yes"),
+		&Thing{Of: OfFiller, Field: "set_first", kind: YesNo, words: called("set before the first cabinet"), limit: says("yes"),
 			there: func(w whose) bool { return w.e.beginsWith(w.u) }},
 		one(func(s *schema.FillerSeen) *bool { return s.SetFirst }),
 	}
 	theSideStep = thing[schema.FillerSeen, length.Length]{
-		&Thing{Of: OfFiller, Field: "side_offset", kind: LengthKind, words: called("Offset, side edge"), limit: ofRule},
+		&Thing{Of: OfFiller, Field: "side_offset", kind: LengthKind, near: nearNothing, words: called("offset, side edge"), limit: ofRule},
 		one(func(s *schema.FillerSeen) *length.Length { return s.SideOffset }),
 	}
 	theFillerTopStep = thing[schema.FillerSeen, length.Length]{
-		&Thing{Of: OfFiller, Field: "top_offset", kind: LengthKind, words: called("Offset, top edge"), limit: ofRule},
+		&Thing{Of: OfFiller, Field: "top_offset", kind: LengthKind, near: nearNothing, words: called("offset, top edge"), limit: ofRule},
 		one(func(s *schema.FillerSeen) *length.Length { return s.TopOffset }),
 	}
 	theHeldFrom = thing[schema.FillerSeen, []string]{
-		&Thing{Of: OfFiller, Field: "held_from", All: saidHeld, words: called("Held from"), limit: says("inside only"),
+		&Thing{Of: OfFiller, Field: "held_from", All: saidHeld, words: called("held from"), limit: says("inside only"),
 			boxes: func(*asker, whose) []Blank {
 				return []Blank{{Kind: Several, Choices: []string{"inside", "face", "side", "top"}, Required: true}}
 			}},
 		one(func(s *schema.FillerSeen) *[]string { return some(&s.HeldFrom) }),
 	}
 	theTopOn = thing[schema.FillerSeen, bool]{
-		&Thing{Of: OfFiller, Field: "top_on", All: saidTopOn, kind: YesNo, words: called("The top is on")},
+		&Thing{Of: OfFiller, Field: "top_on", All: saidTopOn, kind: YesNo, words: called("the top is on")},
 		one(func(s *schema.FillerSeen) *bool { return s.TopOn }),
 	}
 	theComesOff = thing[schema.FillerSeen, bool]{
-		&Thing{Of: OfFiller, Field: "comes_off", All: saidComesOff, kind: YesNo, words: called("Comes off again"), limit: says("yes, once the top is on")},
+		&Thing{Of: OfFiller, Field: "comes_off", All: saidComesOff, kind: YesNo, words: called("comes off again"), limit: says("yes, once the top is on")},
 		one(func(s *schema.FillerSeen) *bool { return s.ComesOff }),
 	}
 	theCut = thing[schema.FillerSeen, length.Length]{
-		&Thing{Of: OfFiller, Field: "cut", kind: LengthKind, words: called("Cut to")},
+		&Thing{Of: OfFiller, Field: "cut", kind: LengthKind, near: nearFiller, words: called("cut to")},
 		one(func(s *schema.FillerSeen) *length.Length { return s.Cut }),
 	}
 	theFillerScrews = thing[schema.FillerSeen, schema.Fastening]{
-		&Thing{Of: OfFiller, Field: "fastening", All: saidFastened, Stands: OnOwnLine, words: called("Fastened"), short: called("Fastened"), boxes: screwBlanks},
+		&Thing{Of: OfFiller, Field: "fastening", All: saidFastened, Stands: OnOwnLine, words: called("fastened"), short: called("Fastened"), boxes: screwBlanks},
 		one(func(s *schema.FillerSeen) *schema.Fastening { return s.Fastening }),
 	}
 	theFillerInSight = inSightThing(OfFiller, func(s *schema.FillerSeen) *schema.InSight { return &s.InSight })
 	theFillerWhere   = whereThing(OfFiller, func(s *schema.FillerSeen) *schema.InSight { return &s.InSight })
-	theFillerRemark  = &Thing{Of: OfFiller, Field: "remark", kind: Words, Stands: AsRemark, words: called("Remark")}
+	theFillerRemark  = &Thing{Of: OfFiller, Field: "remark", kind: Words, Stands: AsRemark, words: called("remark")}
 )
 
 func inSightThing[S any](of Owner, in func(*S) *schema.InSight) thing[S, int] {
 	return thing[S, int]{
 		&Thing{Of: of, Field: "in_sight", All: saidInSight, kind: CountKind, limit: says("0"), keys: these("closed", "standing"),
-			words: named(map[string]say.Words{"closed": "In sight, fronts closed", "standing": "In sight, standing"})},
+			words: named(map[string]say.Words{"closed": "in sight, fronts closed", "standing": "in sight, standing"})},
 		func(s *S, key string) *int {
 			if key == "closed" {
 				return in(s).Closed
@@ -403,7 +417,7 @@ func inSightThing[S any](of Owner, in func(*S) *schema.InSight) thing[S, int] {
 
 func whereThing[S any](of Owner, in func(*S) *schema.InSight) thing[S, string] {
 	return thing[S, string]{
-		&Thing{Of: of, Field: "in_sight", only: "where", kind: Words, words: called("Fasteners in sight, where")},
+		&Thing{Of: of, Field: "in_sight", only: "where", kind: Words, words: called("fasteners in sight, where")},
 		func(s *S, _ string) *string { return written(&in(s).Where) },
 	}
 }

@@ -7,14 +7,14 @@ import (
 
 // What closes an elevation out.
 var (
-	theInstructions  = closingText("instructions", "Instructions followed, revision", func(c *schema.ClosingSeen) *string { return &c.Instructions })
-	theServices      = closingYes("services_clear", "Services behind the run clear", func(c *schema.ClosingSeen) *bool { return c.ServicesClear })
-	theAnchored      = closingYes("anchored", "Anchored as drawn", func(c *schema.ClosingSeen) *bool { return c.Anchored })
-	theAnchorDrawing = closingText("anchor_drawing", "By which drawing", func(c *schema.ClosingSeen) *string { return &c.AnchorDrawing })
-	theUndamaged     = closingYes("undamaged", "No damage left", func(c *schema.ClosingSeen) *bool { return c.Undamaged })
-	theLooseParts    = closingYes("loose_parts", "Loose parts there", func(c *schema.ClosingSeen) *bool { return c.LooseParts })
-	theClean         = closingYes("clean", "Clean", func(c *schema.ClosingSeen) *bool { return c.Clean })
-	theClosingRemark = closingText("remark", "What is not so, and where", func(c *schema.ClosingSeen) *string { return &c.Remark })
+	theInstructions  = closingText("instructions", "instructions followed, revision", func(c *schema.ClosingSeen) *string { return &c.Instructions })
+	theServices      = closingYes("services_clear", "services behind the run clear", func(c *schema.ClosingSeen) *bool { return c.ServicesClear })
+	theAnchored      = closingYes("anchored", "anchored as drawn", func(c *schema.ClosingSeen) *bool { return c.Anchored })
+	theAnchorDrawing = closingText("anchor_drawing", "by which drawing", func(c *schema.ClosingSeen) *string { return &c.AnchorDrawing })
+	theUndamaged     = closingYes("undamaged", "no damage left", func(c *schema.ClosingSeen) *bool { return c.Undamaged })
+	theLooseParts    = closingYes("loose_parts", "loose parts there", func(c *schema.ClosingSeen) *bool { return c.LooseParts })
+	theClean         = closingYes("clean", "clean", func(c *schema.ClosingSeen) *bool { return c.Clean })
+	theClosingRemark = closingText("remark", "what is not so, and where", func(c *schema.ClosingSeen) *string { return &c.Remark })
 )
 
 func closes(w whose) bool { return w.e.closing }

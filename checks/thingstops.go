@@ -4,10 +4,10 @@ import "setline.example/schema"
 
 // What is seen of the release for tops.
 var (
-	theTopsReleased = forTops(closingYes("tops_released", "Released for its top", func(c *schema.ClosingSeen) *bool { return c.TopsReleased }), toBeReleased)
-	theReleasedBy   = forTops(closingText("released_by", "Released by", func(c *schema.ClosingSeen) *string { return &c.ReleasedBy }), toBeReleased)
+	theTopsReleased = forTops(closingYes("tops_released", "released for its top", func(c *schema.ClosingSeen) *bool { return c.TopsReleased }), toBeReleased)
+	theReleasedBy   = forTops(closingText("released_by", "released by", func(c *schema.ClosingSeen) *string { return &c.ReleasedBy }), toBeReleased)
 	theReleasedRuns = thing[schema.ElevationSeen, []string]{
-		&Thing{Of: OfElevation, Field: "closing", only: "released_runs", words: called("Released, if not all: runs that begin with"), there: severalToRelease,
+		&Thing{Of: OfElevation, Field: "closing", only: "released_runs", words: called("released, if not all: runs that begin with"), there: severalToRelease,
 			boxes: func(_ *asker, w whose) []Blank {
 				var first []string
 				for _, run := range w.e.runsToRelease() {
