@@ -52,36 +52,46 @@ type filledBlank struct {
 func (r *reader) answers(asks []*checks.Ask) []Answer {
 	var all []Answer
 	for _, a := range asks {
-		if isLine(a) {
-			if value, entry, boxes := r.readings(a); value != nil {
-				all = append(all, Answer{a, value, entry, r.filled.File, boxes})
-			}
-			continue
-		}
-		r.writtenOver(a)
-		fields := fieldsheet.FieldsOf(a)
-		var blanks []filledBlank
-		broken := false
-		for i := range a.Blanks {
-			b, ok := r.blank(a, &a.Blanks[i], fields)
-			broken = broken || !ok
-			if b.blank != nil {
-				blanks = append(blanks, b)
-			}
-		}
-		if broken || !slices.ContainsFunc(blanks, r.says) {
-			continue
-		}
-		if value, ok := r.whole(a, blanks); ok && value != nil {
-			boxes := map[string]box{}
-			for _, b := range blanks {
-				boxes[schema.Pointer("", steps(b.blank)...)] = box{b.entry, b.name}
-			}
-			all = append(all, Answer{a, value, blanks[0].entry, r.filled.File, boxes})
+		if answer, ok := r.answer(a, nil); ok {
+			all = append(all, answer)
 		}
 	}
 	r.unknown()
 	return all
+}
+
+// answer reads one ask; ok is false where the sheet does not answer it. fields are
+// its boxes, nil where nobody keeps them.
+func (r *reader) answer(a *checks.Ask, fields []fieldsheet.Field) (Answer, bool) {
+	if isLine(a) {
+		value, entry, boxes := r.readings(a)
+		return Answer{a, value, entry, r.filled.File, boxes}, value != nil
+	}
+	r.writtenOver(a)
+	if fields == nil {
+		fields = fieldsheet.FieldsOf(a)
+	}
+	var blanks []filledBlank
+	broken := false
+	for i := range a.Blanks {
+		b, ok := r.blank(a, &a.Blanks[i], fields)
+		broken = broken || !ok
+		if b.blank != nil {
+			blanks = append(blanks, b)
+		}
+	}
+	if broken || !slices.ContainsFunc(blanks, r.says) {
+		return Answer{}, false
+	}
+	value, ok := r.whole(a, blanks)
+	if !ok || value == nil {
+		return Answer{}, false
+	}
+	boxes := map[string]box{}
+	for _, b := range blanks {
+		boxes[schema.Pointer("", steps(b.blank)...)] = box{b.entry, b.name}
+	}
+	return Answer{a, value, blanks[0].entry, r.filled.File, boxes}, true
 }
 
 func steps(b *checks.Blank) []any {
@@ -133,9 +143,9 @@ func (r *reader) blank(a *checks.Ask, b *checks.Blank, fields []fieldsheet.Field
 }
 
 // trimmed is typed text without the blanks around it, lines ended one way.
-func trimmed(text string) string {
-	return strings.TrimSpace(strings.NewReplacer("\r\n", "\n", "\r", "\n").Replace(text))
-}
+func trimmed(text string) string { return strings.TrimSpace(lineEnds.Replace(text)) }
+
+var lineEnds = strings.NewReplacer("\r\n", "\n", "\r", "\n")
 
 func (r *reader) refuse(a *checks.Ask, b *checks.Blank, name string, e fieldsheet.Entry, p *schema.Problem) {
 	words := fieldsheet.InFull(a, b)
@@ -275,14 +285,20 @@ func (r *reader) length(a *checks.Ask, b *checks.Blank) (string, bool) {
 // unknown refuses what is filled in and asked by nothing in the record.
 func (r *reader) unknown() {
 	for _, name := range slices.Sorted(maps.Keys(r.filled.Entries)) {
-		e := r.filled.Entries[name]
-		if r.known[name] || trimmed(e.Text) == "" && !e.On {
-			continue
+		if !r.known[name] {
+			r.refuseUnknown(name)
 		}
-		r.problems = append(r.problems, schema.Problem{
-			Kind: schema.Unknown, File: r.filled.File, Page: e.Page, Line: e.Line, Box: fieldsheet.NameShown(name),
-			Found: "a filled box that the record does not ask for", Expected: "the boxes of a field sheet of this record",
-			Mend: `make a new sheet with "setline sheet", or clear the box`,
-		})
 	}
+}
+
+func (r *reader) refuseUnknown(name string) {
+	e := r.filled.Entries[name]
+	if trimmed(e.Text) == "" && !e.On {
+		return
+	}
+	r.problems = append(r.problems, schema.Problem{
+		Kind: schema.Unknown, File: r.filled.File, Page: e.Page, Line: e.Line, Box: fieldsheet.NameShown(name),
+		Found: "a filled box that the record does not ask for", Expected: "the boxes of a field sheet of this record",
+		Mend: `make a new sheet with "setline sheet", or clear the box`,
+	})
 }

@@ -141,12 +141,14 @@ func Add(rec *schema.Record, src *schema.Source, asks []*checks.Ask, sheets []*f
 // take takes a visit over: as a new one, or as the correction of one that the
 // record has. at is its position in the record as it is then.
 func (r *Result) take(rec *schema.Record, src *schema.Source, v *visit, o Options) (again *schema.Record, at int, err error) {
-	if at, all := v.corrects(rec); at >= 0 && !o.Another {
-		if o.Correction == nil {
-			return nil, 0, v.contradictions(rec, at, all)
+	if !o.Another {
+		if at, all := v.corrects(rec); at >= 0 {
+			if o.Correction == nil {
+				return nil, 0, v.contradictions(rec, at, all)
+			}
+			again, err = r.correct(rec, src, v, at, all, o.Correction)
+			return again, at, err
 		}
-		again, err = r.correct(rec, src, v, at, all, o.Correction)
-		return again, at, err
 	}
 	again, err = r.add(rec, src, v)
 	if err != nil {

@@ -2,6 +2,7 @@ package collect
 
 import (
 	"reflect"
+	"slices"
 
 	"github.com/go-json-experiment/json"
 	"setline.example/schema"
@@ -10,6 +11,9 @@ import (
 // known reports whether a visit of the record says all of this already: it is
 // of the same day and people, and holds every value.
 func (v *visit) known(rec *schema.Record) (int, bool) {
+	if !slices.ContainsFunc(rec.Measured.Visits, func(old schema.Visit) bool { return string(old.Date) == v.date }) {
+		return 0, false // as most often
+	}
 	data, err := v.json(0)
 	if err != nil {
 		return 0, false
@@ -18,10 +22,21 @@ func (v *visit) known(rec *schema.Record) (int, bool) {
 	if json.Unmarshal(data, &own) != nil {
 		return 0, false // the record's reader says what is wrong
 	}
-	mine := tree(&own)
+	return knownAs(rec, &own)
+}
+
+// knownAs finds the visit of the record that holds all of one.
+func knownAs(rec *schema.Record, own *schema.Visit) (int, bool) {
+	var mine any
 	for i := range rec.Measured.Visits {
 		old := &rec.Measured.Visits[i]
-		if old.Date == own.Date && reflect.DeepEqual(old.People, own.People) && holds(tree(old), mine) {
+		if old.Date != own.Date || !reflect.DeepEqual(old.People, own.People) {
+			continue
+		}
+		if mine == nil {
+			mine = tree(own)
+		}
+		if holds(tree(old), mine) {
 			return i, true
 		}
 	}

@@ -135,9 +135,5 @@ func placeIn(pointer string, visit int) string {
 	if !ok {
 		return ""
 	}
-	steps := strings.Split(rest, "/")
-	for i, s := range steps {
-		steps[i] = strings.NewReplacer("~1", "/", "~0", "~").Replace(s)
-	}
-	return checks.PlaceName(steps...)
+	return checks.PlaceName(schema.Steps("/" + rest)...)
 }
