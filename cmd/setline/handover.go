@@ -10,15 +10,18 @@ import (
 )
 
 // handoverFlags are what agree handover is told.
-type handoverFlags struct{ room, to, warranty, papers, spares, by, date string }
+type handoverFlags struct {
+	rooms                                  []string
+	to, warranty, papers, spares, by, date string
+}
 
 func newHandover() *cobra.Command {
 	var f handoverFlags
 	var backup bool
 	c := changing(&cobra.Command{
 		Use:   "handover FILE --room ROOM --to WHO --by WHO --date DATE",
-		Short: "Write down that a room was handed over",
-		Long: `Handover writes down that a room was handed over: to whom, on what day, from when
+		Short: "Write down that rooms were handed over",
+		Long: `Handover writes down that rooms were handed over: to whom, on what day, from when
 the warranty runs, and whether papers and spare parts were received. It becomes a
 visit of the record, so that it can be withdrawn or corrected as one. What comes
 later, such as papers, is written down the same way, by itself. The rule handed
@@ -26,7 +29,7 @@ over asks for it where the contract asks for closing out.` + agreeExits,
 		Example: `  setline agree handover job.json --room S-104 --to "Petra Vance, Tarn Valley Builders" --warranty-from 2026-10-21 --papers yes --spare-parts no --by "Ingrid Sørlie, inspector" --date 2026-10-21
   setline agree handover job.json --room S-104 --spare-parts yes --by "Ingrid Sørlie, inspector" --date 2026-10-28`,
 	}, &backup, f.write)
-	c.Flags().StringVar(&f.room, "room", "", "room that was handed over")
+	c.Flags().StringArrayVar(&f.rooms, "room", nil, "room that was handed over; may be given more than once")
 	c.Flags().StringVar(&f.to, "to", "", `to whom, "NAME, FIRM"`)
 	c.Flags().StringVar(&f.warranty, "warranty-from", "", "day on which the warranty starts, YYYY-MM-DD")
 	c.Flags().StringVar(&f.papers, "papers", "", "whether the papers were received: yes or no")
@@ -52,22 +55,26 @@ func (f *handoverFlags) write(c *cobra.Command, e *edit) error {
 	if err != nil {
 		return err
 	}
-	room, _, err := e.room("--room", f.room)
-	if err != nil {
-		return err
+	visit := schema.Visit{Date: day, Purpose: "handing over", People: []schema.Party{by}, Entered: e.rec.NextEntry(), Rooms: map[string]schema.RoomSeen{}}
+	from := map[string]string{"date": "--date", "people": "--by"}
+	for _, name := range f.rooms {
+		room, _, err := e.room("--room", name)
+		if err != nil {
+			return err
+		}
+		now := schema.Visit{Date: day, People: visit.People, Rooms: map[string]schema.RoomSeen{room: {Handover: *seen}}}
+		if _, twice := visit.Rooms[room]; twice || slices.ContainsFunc(e.rec.Measured.Visits, func(old schema.Visit) bool { return sameHandover(&old, &now, room) }) {
+			continue
+		}
+		visit.Rooms[room] = now.Rooms[room]
+		here := "rooms/" + room
+		from[here], from[here+"/handover/to"], from[here+"/handover/warranty_from"] = "--room", "--to", "--warranty-from"
+		e.say("room %s: handed over as of %s, says %s", room, day, by.Name)
 	}
-	visit := schema.Visit{
-		Date: day, Purpose: "handing over", People: []schema.Party{by}, Entered: e.rec.NextEntry(),
-		Rooms: map[string]schema.RoomSeen{room: {Handover: *seen}},
-	}
-	if slices.ContainsFunc(e.rec.Measured.Visits, func(old schema.Visit) bool { return sameHandover(&old, &visit, room) }) {
+	if len(visit.Rooms) == 0 {
 		return nil
 	}
-	e.say("room %s: handed over as of %s, says %s", room, day, by.Name)
-	here := "rooms/" + room
-	return e.last("/measured/visits", len(e.rec.Measured.Visits), visit, map[string]string{
-		"date": "--date", "people": "--by", here: "--room", here + "/handover/to": "--to", here + "/handover/warranty_from": "--warranty-from",
-	})
+	return e.last("/measured/visits", len(e.rec.Measured.Visits), visit, from)
 }
 
 // seen is what is said of handing over.

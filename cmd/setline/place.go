@@ -78,6 +78,39 @@ func (e *edit) room(flag, place string) (room, of string, err error) {
 	return "", "", hinted{fmt.Errorf("%s: %s: found %q, expected a place that begins with a room: %s", e.path, flag, place, strings.Join(names, ", ")), mend}
 }
 
+// elevationAt is an elevation of a room.
+type elevationAt struct{ room, name string }
+
+// elevations are those that places name: one by its room and name, all of a room
+// by the room alone.
+func (e *edit) elevations(flag string, places []string) (all []elevationAt, err error) {
+	for _, place := range places {
+		room, of, err := e.room(flag, place)
+		if err != nil {
+			return nil, err
+		}
+		named := []string{of}
+		if of == "" {
+			named = e.elevationsOf(room)
+		}
+		for _, name := range named {
+			if at := (elevationAt{room, name}); !slices.Contains(all, at) {
+				all = append(all, at)
+			}
+		}
+	}
+	return all, nil
+}
+
+// elevationsOf names those of a room.
+func (e *edit) elevationsOf(room string) (names []string) {
+	i := slices.IndexFunc(e.rec.Planned.Rooms, func(r schema.Room) bool { return r.Name == room })
+	for _, planned := range e.rec.Planned.Rooms[i].Elevations {
+		names = append(names, planned.Name)
+	}
+	return names
+}
+
 // dated refuses what is no calendar date.
 func dated(flag, text string) (schema.Date, error) {
 	if !intake.IsDate(text) {

@@ -11,7 +11,10 @@ import (
 )
 
 // releaseFlags are what release is told.
-type releaseFlags struct{ of, by, date, hold, runs string }
+type releaseFlags struct {
+	of                   []string
+	by, date, hold, runs string
+}
 
 func newRelease() *cobra.Command {
 	var f releaseFlags
@@ -24,17 +27,19 @@ of an elevation, and when. After it levelers, drawers and screws above can no
 longer be reached. It becomes a visit of the record, so that it can be withdrawn
 or corrected as one. With --hold the run is not released, and why.
 
-An elevation is named with its room, "S-104/A". --runs names runs of it, each by
-the tag of one of its units, where not all are meant. What speaks against the
-release as the record has it is told, and the release is written all the same:
-whoever released it has seen the run. "setline layout --tops" makes the page.
+An elevation is named with its room, "S-104/A"; a room alone means all of its
+elevations. --runs names runs of one elevation, each by the tag of one of its
+units, where not all are meant. What speaks against the release as the record
+has it is told, and the release is written all the same: whoever released it has
+seen the run. "setline layout --tops" makes the page.
 
 Exit codes: 0 the record has it now, 2 it has not, and is as it was; 4 the
 record was changed, and telling so failed.`,
 		Example: `  setline release job.json --of S-104/A --by "Ingrid Sørlie, inspector, Halden Quality Services" --date 2026-10-08
+  setline release job.json --of S-104 --of S-106/B --by "Ingrid Sørlie, inspector" --date 2026-10-08
   setline release job.json --of S-104/A --runs A4 --by "Ingrid Sørlie" --date 2026-10-08 --hold "A5 not anchored yet"`,
 	}, &backup, f.write)
-	c.Flags().StringVar(&f.of, "of", "", "room and elevation, such as S-104/A")
+	c.Flags().StringArrayVar(&f.of, "of", nil, "room and elevation, such as S-104/A, or a room; may be given more than once")
 	c.Flags().StringVar(&f.runs, "runs", "", "tags of units of the runs that are meant, with commas between; without it all")
 	c.Flags().StringVar(&f.by, "by", "", `who released it, "NAME, ROLE, FIRM"`)
 	c.Flags().StringVar(&f.date, "date", "", "on what day, YYYY-MM-DD")
@@ -54,7 +59,7 @@ func (f *releaseFlags) write(c *cobra.Command, e *edit) error {
 	if err != nil {
 		return err
 	}
-	room, elevation, err := e.room("--of", f.of)
+	places, err := e.elevations("--of", f.of)
 	if err != nil {
 		return err
 	}
@@ -65,36 +70,52 @@ func (f *releaseFlags) write(c *cobra.Command, e *edit) error {
 			closing.ReleasedRuns = append(closing.ReleasedRuns, tag)
 		}
 	}
-	visit := schema.Visit{
-		Date: day, Purpose: "release for tops", People: []schema.Party{by}, Entered: e.rec.NextEntry(),
-		Rooms: map[string]schema.RoomSeen{room: {Elevations: map[string]schema.ElevationSeen{elevation: {Closing: closing}}}},
+	if len(places) > 1 && len(closing.ReleasedRuns) > 0 {
+		return usage(c, fmt.Errorf("found --runs and %d elevations, expected one that has these runs", len(places)))
 	}
-	if slices.ContainsFunc(e.rec.Measured.Visits, func(old schema.Visit) bool { return sameRelease(&old, &visit, room, elevation) }) {
-		return nil
-	}
-	here := "rooms/" + room + "/elevations/" + elevation
-	if err := e.last("/measured/visits", len(e.rec.Measured.Visits), visit, map[string]string{
-		"date": "--date", "people": "--by", here: "--of", here + "/closing/released_runs": "--runs", here + "/closing/remark": "--hold",
-	}); err != nil {
-		return err
-	}
+	visit := schema.Visit{Date: day, Purpose: "release for tops", People: []schema.Party{by}, Entered: e.rec.NextEntry(), Rooms: map[string]schema.RoomSeen{}}
+	return f.released(c, e, &visit, places, closing)
+}
+
+// released writes a visit that says of places what the record does not say yet.
+func (f *releaseFlags) released(c *cobra.Command, e *edit, visit *schema.Visit, places []elevationAt, closing schema.ClosingSeen) error {
 	word := "released"
-	if !released {
+	if f.hold != "" {
 		word = "not released"
 	}
-	e.say("%s: %s for its top by %s on %s", f.of, word, by.Name, day)
-	return f.against(c, e, room, elevation)
+	from := map[string]string{"date": "--date", "people": "--by"}
+	places = slices.DeleteFunc(places, func(p elevationAt) bool {
+		now := schema.Visit{Date: visit.Date, People: visit.People}
+		now.Rooms = map[string]schema.RoomSeen{p.room: {Elevations: map[string]schema.ElevationSeen{p.name: {Closing: closing}}}}
+		return slices.ContainsFunc(e.rec.Measured.Visits, func(old schema.Visit) bool { return sameRelease(&old, &now, p) })
+	})
+	for _, p := range places {
+		if visit.Rooms[p.room].Elevations == nil {
+			visit.Rooms[p.room] = schema.RoomSeen{Elevations: map[string]schema.ElevationSeen{}}
+		}
+		visit.Rooms[p.room].Elevations[p.name] = schema.ElevationSeen{Closing: closing}
+		here := "rooms/" + p.room + "/elevations/" + p.name
+		from[here], from[here+"/closing/released_runs"], from[here+"/closing/remark"] = "--of", "--runs", "--hold"
+		e.say("%s/%s: %s for its top by %s on %s", p.room, p.name, word, visit.People[0].Name, visit.Date)
+	}
+	if len(places) == 0 {
+		return nil
+	}
+	if err := e.last("/measured/visits", len(e.rec.Measured.Visits), visit, from); err != nil {
+		return err
+	}
+	return f.against(c, e, places)
 }
 
 // sameRelease reports whether a visit says of an elevation what another does.
-func sameRelease(old, visit *schema.Visit, room, elevation string) bool {
-	was, now := old.Rooms[room].Elevations[elevation].Closing, visit.Rooms[room].Elevations[elevation].Closing
+func sameRelease(old, visit *schema.Visit, p elevationAt) bool {
+	was, now := old.Rooms[p.room].Elevations[p.name].Closing, visit.Rooms[p.room].Elevations[p.name].Closing
 	return old.Withdrawn == nil && old.Date == visit.Date && slices.Equal(old.People, visit.People) &&
 		was.TopsReleased != nil && *was.TopsReleased == *now.TopsReleased && slices.Equal(was.ReleasedRuns, now.ReleasedRuns)
 }
 
 // against tells what speaks against a release as the record has it.
-func (f *releaseFlags) against(c *cobra.Command, e *edit, room, elevation string) error {
+func (f *releaseFlags) against(c *cobra.Command, e *edit, places []elevationAt) error {
 	if f.hold != "" {
 		return nil
 	}
@@ -103,10 +124,11 @@ func (f *releaseFlags) against(c *cobra.Command, e *edit, room, elevation string
 		return err
 	}
 	draft := checks.NewDraft(e.rec, found)
-	i := slices.IndexFunc(e.rec.Planned.Rooms, func(r schema.Room) bool { return r.Name == room })
-	for _, r := range draft.Releases(i) {
-		if r.Elevation == elevation && !r.Ready() {
-			note(c.ErrOrStderr(), fmt.Sprintf("%s: not all that is under the top holds as the record has it; \"setline layout --tops\" lists it", e.path))
+	for i := range e.rec.Planned.Rooms {
+		for _, r := range draft.Releases(i) {
+			if slices.Contains(places, elevationAt{r.Room, r.Elevation}) && !r.Ready() {
+				note(c.ErrOrStderr(), fmt.Sprintf("%s: %s/%s: not all that is under the top holds as the record has it; \"setline layout --tops\" lists it", e.path, r.Room, r.Elevation))
+			}
 		}
 	}
 	return nil
