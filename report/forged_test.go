@@ -9,6 +9,7 @@ import (
 	"testing"
 	"time"
 
+	"setline.example/report/pdf/object"
 	"setline.example/report/sign"
 )
 
@@ -33,10 +34,24 @@ var (
 	lengthKey   = regexp.MustCompile(`/Length (\d+)`)
 )
 
-// takeApart cuts a report into its objects by its table.
+// takeApart cuts a report into its objects by its table, after those that are
+// packed were written as the others are.
 func takeApart(t testing.TB, file []byte) *forgery {
 	t.Helper()
-	text := string(file)
+	read, err := object.Read(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r := read.Revisions[0]
+	items := make([]object.Item, len(r.Numbers()))
+	for _, n := range r.Numbers() {
+		o, _ := r.Object(n)
+		items[n-1].Value = o.Value
+		if o.Stream {
+			items[n-1].Stream = file[o.From:o.To]
+		}
+	}
+	text := string(object.Write(items, r.Trailer))
 	at, _ := strconv.Atoi(strings.Fields(text[strings.LastIndex(text, "startxref"):])[1])
 	rows := strings.Split(text[at:strings.LastIndex(text, "trailer")], "\n")
 	var starts []int

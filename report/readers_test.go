@@ -112,6 +112,13 @@ func ourSight(t testing.TB, file []byte) sight {
 	return s
 }
 
+// add adds an object, but for what only says where others are.
+func (s sight) add(n int, v object.Value) {
+	if kind := v.Get("Type"); !kind.IsName("ObjStm") && !kind.IsName("XRef") {
+		s.objects[n] = plainly(v)
+	}
+}
+
 // qpdfSight is what qpdf sees, which writes down objects as JSON.
 func qpdfSight(t testing.TB, path string) sight {
 	t.Helper()
@@ -144,7 +151,7 @@ func qpdfSight(t testing.TB, path string) sight {
 		if o.Stream.Dict != nil {
 			o.Value = o.Stream.Dict
 		}
-		s.objects[n] = plainly(ofJSON(o.Value))
+		s.add(n, ofJSON(o.Value))
 	}
 	return s
 }
@@ -215,7 +222,7 @@ func mutoolSight(t testing.TB, path string) sight {
 		if err != nil {
 			t.Fatalf("mutool: %q: %v", line, err)
 		}
-		s.objects[n] = plainly(v)
+		s.add(n, v)
 	}
 	return s
 }
@@ -236,7 +243,11 @@ func pdfcpuSight(t testing.TB, file []byte) sight {
 		if e.Free || n == 0 {
 			continue
 		}
-		s.objects[n] = plainly(ofPdfcpu(t, e.Object))
+		o, err := c.Dereference(*types.NewIndirectRef(n, 0)) // which also unpacks
+		if err != nil {
+			t.Fatalf("pdfcpu: object %d: %v", n, err)
+		}
+		s.add(n, ofPdfcpu(t, o))
 	}
 	return s
 }
@@ -281,6 +292,10 @@ func ofPdfcpu(t testing.TB, o types.Object) object.Value {
 		}
 		return v
 	case types.StreamDict:
+		return ofPdfcpu(t, o.Dict)
+	case types.ObjectStreamDict:
+		return ofPdfcpu(t, o.Dict)
+	case types.XRefStreamDict:
 		return ofPdfcpu(t, o.Dict)
 	case *types.StreamDict:
 		return ofPdfcpu(t, o.Dict)

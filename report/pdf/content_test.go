@@ -153,7 +153,7 @@ func TestLinks(t *testing.T) {
 	}
 	var pages []int // object numbers
 	var targets []int
-	for n := range len(f.Revisions[0].Offsets) {
+	for n := range f.Revisions[0].Numbers() {
 		o, _ := f.Find(int64(n+1), 0)
 		if !o.Get("Type").IsName("Page") {
 			continue

@@ -129,8 +129,8 @@ type Document struct {
 	// whole seconds. A zero Date leaves both out.
 	Date time.Time
 
-	// Compact packs the objects of the file too, which makes a form with many
-	// fields a tenth as large. No report is written so: see [object.WriteCompact].
+	// Compact packs all objects of the file, and not those of its structure alone,
+	// which makes a form with many fields a tenth as large. No report is written so: see [object.WriteCompact].
 	Compact bool
 
 	// Attachments are files that travel inside the PDF, byte for byte, dated as it is.

@@ -182,7 +182,7 @@ func TestStructureIsHeld(t *testing.T) {
 // itemsOf are the objects of a file, to be written again.
 func itemsOf(f *object.File) []object.Item {
 	r := f.Revisions[0]
-	items := make([]object.Item, len(r.Offsets))
+	items := make([]object.Item, len(r.Numbers()))
 	for _, n := range r.Numbers() {
 		o, _ := r.Object(n)
 		items[n-1] = object.Item{Value: o.Value}

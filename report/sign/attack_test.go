@@ -391,7 +391,7 @@ func withMore(t *testing.T, catalog, page string) []byte {
 		t.Fatal(err)
 	}
 	more := map[int64]string{r.Trailer.Get("Root").Int: catalog, first: page}
-	items := make([]object.Item, len(r.Offsets))
+	items := make([]object.Item, len(r.Numbers()))
 	for _, n := range r.Numbers() {
 		o, _ := r.Object(n)
 		v := o.Value

@@ -17,8 +17,8 @@
 // # What is read
 //
 // The reader takes the plain form in which reports and their signatures are
-// written: cross-reference tables, no object streams, no comments between
-// objects, and not a byte that belongs to no object. What it does not take is
+// written: object streams for nothing but the elements of a structure, no comments
+// between objects, and not a byte that belongs to no object. What it does not take is
 // refused, never skipped: a byte that one program reads and another ignores is
 // where forgeries live. Reports signed by other programs are refused likewise
 // unless they keep to that form.

@@ -1,7 +1,6 @@
 package sign
 
 import (
-	"bytes"
 	"crypto/x509"
 	"encoding/hex"
 	"errors"
@@ -15,6 +14,9 @@ import (
 // end is where a revision ends: the place of its table, and the mark.
 var end = regexp.MustCompile(`startxref\r?\n(\d{1,10})\r?\n%%EOF(?:\r\n|\n|\r)?`)
 
+// table is how a table begins, or a stream that may be one.
+var table = regexp.MustCompile(`^(xref|\d{1,10} 0 obj\n)`)
+
 // SoundPart returns the beginning of a file up to the last revision with which
 // all of it holds: a report whose every signature is intact, and nothing else
 // was changed. It is nil where there is none. What follows is not looked at.
@@ -24,7 +26,7 @@ func SoundPart(file []byte) []byte {
 	tried := 0
 	for _, m := range end.FindAllSubmatchIndex(file, -1) {
 		at, err := strconv.Atoi(string(file[m[2]:m[3]]))
-		if err != nil || at > m[0] || !bytes.HasPrefix(file[at:], []byte("xref")) {
+		if err != nil || at > m[0] || !table.Match(file[at:min(at+20, len(file))]) {
 			continue // not a table's, so not a revision's of a report
 		}
 		f, err := read(file[:m[1]:m[1]])

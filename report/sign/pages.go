@@ -11,9 +11,7 @@ import (
 func (f *file) size(k int) int {
 	n := 0
 	for _, r := range f.Revisions[:k+1] {
-		for m := range r.Offsets {
-			n = max(n, m)
-		}
+		n = max(n, r.Last())
 	}
 	return n + 1
 }

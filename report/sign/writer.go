@@ -53,13 +53,13 @@ func (w *writer) edit(d object.Value, entries []entry) string {
 
 // tail writes the table, the trailer and the end.
 func (w *writer) tail(prev object.Revision, size int) {
-	trailer := prev.Trailer.With("Size", object.Whole(size)).With("Prev", object.Whole(prev.Table))
+	trailer := prev.Trailer.With("Prev", object.Whole(prev.Table))
 	if id := prev.Trailer.Get("ID"); len(id.Items) == 2 {
 		// The second half changes with every update (14.4).
 		half := object.Value{Kind: object.String, Text: string(sum(crypto.SHA256, w.f.Data)[:16])}
 		trailer = trailer.With("ID", object.Value{Kind: object.Array, Items: []object.Value{id.Items[0], half}})
 	}
-	object.AppendTable(&w.Buffer, w.offsets, false, trailer)
+	prev.AppendTable(&w.Buffer, w.offsets, size, trailer)
 }
 
 // grown writes an array of references, or of what else is in it, with one more.

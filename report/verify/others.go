@@ -84,9 +84,17 @@ func (a *addition) changed() {
 	}
 }
 
-// sameEntry reports whether an object is the same bytes of the file.
+// sameEntry reports whether an object is the same bytes of the file, or of a stream
+// of objects, which is an object of the table too.
 func sameEntry(was, is *model.XRefTableEntry) bool {
-	return is != nil && !is.Free && !was.Compressed && !is.Compressed && was.Offset != nil && is.Offset != nil && *was.Offset == *is.Offset
+	if is == nil || is.Free {
+		return false
+	}
+	same := func(a, b *int) bool { return a != nil && b != nil && *a == *b }
+	if was.Offset == nil && is.Offset == nil {
+		return same(was.ObjectStream, is.ObjectStream) && same(was.ObjectStreamInd, is.ObjectStreamInd)
+	}
+	return !was.Compressed && !is.Compressed && was.Offset != nil && is.Offset != nil && *was.Offset == *is.Offset
 }
 
 // form holds that the form keeps its fields, gets only those of signatures, and

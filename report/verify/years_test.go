@@ -25,7 +25,7 @@ func rewritten(t testing.TB, file []byte, change func(dict *object.Value, stream
 		t.Fatal(err)
 	}
 	r := f.Revisions[0]
-	items := make([]object.Item, len(r.Offsets))
+	items := make([]object.Item, len(r.Numbers()))
 	for _, n := range r.Numbers() {
 		o, _ := r.Object(n)
 		it := object.Item{Value: o.Value}

@@ -23,8 +23,8 @@ const (
 // Canonical holds that the first revision of a file is in the form in which
 // [Write] writes: its bytes are those that writing its own objects again gives;
 // every object is used, and one of them is a catalog; every packed stream ends
-// where its packed data does, and no stream holds objects. Errors wrap
-// [ErrForm] and name the first byte that is not in this form.
+// where its packed data does, and no stream holds objects but those of a
+// structure. Errors wrap [ErrForm] and name the first byte that is not in this form.
 func (f *File) Canonical() error {
 	r := f.Revisions[0]
 	if err := r.written(f.Data); err != nil {
@@ -96,17 +96,75 @@ func (r Revision) written(data []byte) error {
 			return err
 		}
 	}
-	table := f.pos
-	if err := f.expect(appendTable(nil, offsets, r.Start == 0)); err != nil {
-		return err
-	}
-	if err := f.expect(appendTail(nil, r.Trailer, table)); err != nil {
+	if err := f.end(r, offsets); err != nil {
 		return err
 	}
 	if f.pos != r.End {
 		return fmt.Errorf("%w: byte %d: %d bytes follow the end", ErrForm, f.pos, r.End-f.pos)
 	}
 	return nil
+}
+
+// end steps over a table, with the streams of objects before it, and the tail.
+func (f *form) end(r Revision, offsets map[int]int) error {
+	if r.table == 0 {
+		table := f.pos
+		if err := f.expect(appendTable(nil, offsets, r.Start == 0)); err != nil {
+			return err
+		}
+		return f.expect(appendTail(nil, r.Trailer, table))
+	}
+	dict, rows, err := f.table(r, offsets)
+	if err != nil {
+		return err
+	}
+	table := f.pos
+	if !bytes.Equal(rows, r.tableRows) {
+		return fmt.Errorf("%w: byte %d: the table is not that of the objects before it", ErrForm, table)
+	}
+	s := scanner{f.data, table, len(f.data)}
+	o, err := s.object(r.table)
+	if err != nil {
+		return err
+	}
+	if err := f.stream(r.table, dict, o); err != nil {
+		return err
+	}
+	return f.expect(appendStart(nil, table))
+}
+
+// table makes the table of a revision again, and steps over its streams of objects.
+func (f *form) table(r Revision, offsets map[int]int) (dict Value, rows []byte, err error) {
+	next := len(offsets) + 1
+	if r.Start > 0 {
+		if len(r.holders) > 0 {
+			return dict, nil, fmt.Errorf("%w: byte %d: a revision that was appended holds objects in streams", ErrForm, r.Start)
+		}
+		dict, rows = appendedTable(offsets, r.table, f.pos, r.Trailer)
+		return dict, rows, nil
+	}
+	entries := make([]entry, next, next+len(r.holders)+1)
+	entries[0] = free
+	for n, at := range offsets {
+		entries[n] = entry{kind: 1, at: at}
+	}
+	for _, h := range r.holders {
+		for i := range h.count {
+			entries = append(entries, entry{kind: 2, at: h.number, nth: i})
+		}
+	}
+	for i, h := range r.holders {
+		if h.first != next || h.number != len(entries) || i < len(r.holders)-1 && h.count != perStream {
+			return dict, nil, fmt.Errorf("%w: byte %d: streams of objects do not follow each other, with %d objects in each", ErrForm, h.Begin, perStream)
+		}
+		entries = append(entries, entry{kind: 1, at: f.pos})
+		next += h.count
+		if err := f.holder(h); err != nil {
+			return dict, nil, err
+		}
+	}
+	entries = append(entries, entry{kind: 1, at: f.pos})
+	return tableDict(r.Trailer, Value{}), appendRows(nil, entries), nil
 }
 
 // object steps over an object.
@@ -165,20 +223,20 @@ func (f *File) used() error {
 	if want := []string{"Size", "Root", "Info", "ID"}; !slices.Equal(r.Trailer.Keys, want) {
 		return fmt.Errorf("%w: byte %d: the trailer has the keys %q, expected %q", ErrForm, r.Trailer.Start, r.Trailer.Keys, want)
 	}
-	seen := make([]bool, len(r.Offsets)+1)
+	seen := make([]bool, len(r.Numbers())+1)
 	queue := []Value{r.Trailer}
 	for len(queue) > 0 {
 		v := queue[len(queue)-1]
 		queue = queue[:len(queue)-1]
 		if v.Kind == Ref {
-			if _, ok := r.Offsets[int(v.Int)]; !ok {
+			o, ok := r.Object(int(v.Int))
+			if !ok || v.Int >= int64(len(seen)) {
 				return fmt.Errorf("%w: byte %d: a reference to object %d, which is not there", ErrForm, v.Start, v.Int)
 			}
 			if seen[v.Int] {
 				continue
 			}
 			seen[v.Int] = true
-			o, _ := r.Object(int(v.Int))
 			v = o.Value
 		}
 		if !v.plain() {

@@ -4,7 +4,11 @@
 //
 // [Read] takes a file apart to its last byte. [Write] writes one, and there is
 // one way only in which it writes: the objects from 1 on, one behind the other,
-// every object in one form, one table, one trailer. [File.Canonical] holds that
+// every object in one form, one table, one trailer. The elements of a structure, of
+// which there are more than of all else, are packed into streams of objects, and
+// nothing else is: what shows or does something stands in the file where anyone
+// sees it. Files of former versions have none of these and a table in the old form,
+// and are read as well. [File.Canonical] holds that
 // a file is in that form, by writing it again: nothing can stand between the
 // objects, behind packed data or beside the table that one program reads and
 // another does not.
@@ -13,5 +17,6 @@
 // standard library's may pack the same text otherwise in its next version.
 //
 // What is where: canonical.go holds that a file is what writing its own objects again
-// gives, pack.go packs with a library of a fixed version.
+// gives, table.go reads and writes a table that is a stream, held.go the objects in
+// streams, pack.go packs with a library of a fixed version.
 package object

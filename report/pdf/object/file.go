@@ -25,10 +25,37 @@ type Revision struct {
 
 	data    []byte
 	objects map[int]Object // but for those that are parsed when they are asked for
+
+	// Of a table that is a stream (7.5.8): its number, rows and packed length.
+	table, tableLength int
+	tableRows          []byte
+	holders            []*holder // in the order of what they hold
 }
 
-// Numbers returns the numbers of the objects in their order.
-func (r Revision) Numbers() []int { return slices.Sorted(maps.Keys(r.Offsets)) }
+// Numbers returns the numbers of the objects in their order. Streams of objects
+// and a table are none of them.
+func (r Revision) Numbers() []int {
+	numbers := slices.Collect(maps.Keys(r.Offsets))
+	for _, h := range r.holders {
+		for i := range h.count {
+			numbers = append(numbers, h.first+i)
+		}
+	}
+	slices.Sort(numbers)
+	return numbers
+}
+
+// Last returns the greatest number that the revision uses.
+func (r Revision) Last() int {
+	n := r.table
+	for m := range r.Offsets {
+		n = max(n, m)
+	}
+	for _, h := range r.holders {
+		n = max(n, h.number, h.first+h.count-1)
+	}
+	return n
+}
 
 // Object returns object n of the revision.
 func (r Revision) Object(n int) (Object, bool) {
@@ -37,7 +64,7 @@ func (r Revision) Object(n int) (Object, bool) {
 	}
 	at, ok := r.Offsets[n]
 	if !ok {
-		return Object{}, false
+		return r.held(n)
 	}
 	s := scanner{r.data, at, r.Table}
 	o, err := s.object(n)
@@ -48,7 +75,7 @@ func (r Revision) Object(n int) (Object, bool) {
 // thousands: the elements of its structure. They are parsed again when they are
 // asked for, since one takes ten times as much memory as in the file.
 func (o Object) many() bool {
-	return !o.Stream && o.Kind == Dict && len(o.Keys) > 1 && o.Keys[0] == "S" && o.Keys[1] == "P"
+	return !o.Stream && o.Kind == Dict && o.ofStructure() && o.Keys[0] == "S"
 }
 
 // Object is an indirect object.
@@ -63,6 +90,8 @@ type Object struct {
 type File struct {
 	Data      []byte
 	Revisions []Revision // oldest first
+
+	unpacked int // bytes of streams of objects
 }
 
 // Read reads a file from its end: each revision's table names the one before.
@@ -126,25 +155,12 @@ func lastTable(data []byte) (int, error) {
 func readRevision(data []byte, at, limit int) (Revision, error) {
 	s := scanner{data, min(at, limit), limit}
 	r := Revision{Table: at, Offsets: make(map[int]int)}
-	if err := s.word("xref"); err != nil {
-		return r, fmt.Errorf("%w (a cross-reference table; reports have no cross-reference streams)", err)
+	read := s.readSections
+	if c := s.peek(); c != "" && c[0] >= '1' && c[0] <= '9' {
+		read = s.readTable
 	}
-	if err := s.endOfLine(); err != nil {
+	if err := read(&r); err != nil {
 		return r, err
-	}
-	for next := 0; !s.at("trailer"); {
-		var err error
-		if next, err = s.section(r.Offsets, next); err != nil {
-			return r, err
-		}
-	}
-	s.pos += len("trailer")
-	var err error
-	if r.Trailer, err = s.value(0); err != nil {
-		return r, err
-	}
-	if r.Trailer.Kind != Dict {
-		return r, s.errorf("the trailer is no dictionary")
 	}
 	s.space()
 	if err := s.word("startxref"); err != nil {
@@ -167,6 +183,28 @@ func readRevision(data []byte, at, limit int) (Revision, error) {
 	}
 	r.End = s.pos
 	return r, nil
+}
+
+// readSections reads a table (7.5.4) and its trailer.
+func (s *scanner) readSections(r *Revision) error {
+	if err := s.word("xref"); err != nil {
+		return fmt.Errorf("%w (a cross-reference table)", err)
+	}
+	if err := s.endOfLine(); err != nil {
+		return err
+	}
+	for next := 0; !s.at("trailer"); {
+		var err error
+		if next, err = s.section(r.Offsets, next); err != nil {
+			return err
+		}
+	}
+	s.pos += len("trailer")
+	var err error
+	if r.Trailer, err = s.value(0); err == nil && r.Trailer.Kind != Dict {
+		err = s.errorf("the trailer is no dictionary")
+	}
+	return err
 }
 
 func (s *scanner) endOfLine() error {
@@ -221,7 +259,11 @@ func (s *scanner) section(offsets map[int]int, next int) (int, error) {
 // readObjects reads all objects of a revision and holds that they fill it.
 func (f *File) readObjects(r *Revision) error {
 	r.data, r.objects = f.Data, make(map[int]Object)
-	numbers := slices.SortedFunc(maps.Keys(r.Offsets), func(a, b int) int { return cmp.Or(cmp.Compare(r.Offsets[a], r.Offsets[b]), cmp.Compare(a, b)) })
+	offsets, holders := maps.Clone(r.Offsets), make(map[int]*holder)
+	for _, h := range r.holders {
+		offsets[h.number], holders[h.number] = h.offset, h
+	}
+	numbers := slices.SortedFunc(maps.Keys(offsets), func(a, b int) int { return cmp.Or(cmp.Compare(offsets[a], offsets[b]), cmp.Compare(a, b)) })
 	s := scanner{f.Data, r.Start, r.Table}
 	if r.Table < r.Start {
 		return s.errorf("revisions overlap")
@@ -238,12 +280,19 @@ func (f *File) readObjects(r *Revision) error {
 	}
 	for _, n := range numbers {
 		s.space()
-		if r.Offsets[n] != s.pos {
-			return s.errorf("found %q, expected object %d, which the table puts at byte %d", s.peek(), n, r.Offsets[n])
+		if offsets[n] != s.pos {
+			return s.errorf("found %q, expected object %d, which the table puts at byte %d", s.peek(), n, offsets[n])
 		}
 		o, err := s.object(n)
 		if err != nil {
 			return err
+		}
+		if h := holders[n]; h != nil {
+			if err := h.unpack(o, f.Data, mostHeldAll-f.unpacked); err != nil {
+				return err
+			}
+			f.unpacked += len(h.plain)
+			continue
 		}
 		if o.many() {
 			continue

@@ -106,32 +106,26 @@ func Write(items []Item, trailer Value) []byte {
 	return b.Bytes()
 }
 
-// WriteTo writes to w what [Write] returns, object by object, and behind them
-// those of a run, unless it is nil. The identifier (14.4) is made of the bytes of
-// all of them. The error is that of w.
+// WriteTo writes to w what [Write] returns, object by object, where run is nil.
+// Else the objects of the run follow, packed into streams of objects (7.5.7), and
+// the table is a stream too (7.5.8). The identifier (14.4) is made of the bytes of
+// all objects. The error is that of w.
 func WriteTo(w io.Writer, items []Item, run Run, trailer Value) error {
 	o := newWriter(w)
 	defer o.packer.Done()
-	n := len(items)
 	if run != nil {
-		n += run.Len()
+		c := compact{writer: o, items: items, run: run}
+		return c.write(trailer, func(Item) bool { return false })
 	}
-	offsets := make(map[int]int, n)
+	offsets := make(map[int]int, len(items))
 	for i, it := range items {
 		offsets[i+1] = o.n
 		o.object(i+1, it)
 	}
-	var b []byte
-	for i := len(items); i < n; i++ {
-		offsets[i+1] = o.n
-		b = append(strconv.AppendInt(b[:0], int64(i+1), 10), " 0 obj\n"...)
-		b = append(run.Append(b, i-len(items), len(items)+1), "\nendobj\n"...)
-		o.write(b)
-	}
-	trailer = trailer.With("Size", Whole(n+1)).With("ID", o.identifier())
+	trailer = trailer.With("Size", Whole(len(items)+1)).With("ID", o.identifier())
 	table := o.n
-	o.write(appendTable(nil, offsets, true))
-	o.write(appendTail(nil, trailer, table))
+	o.bytes(appendTable(nil, offsets, true))
+	o.bytes(appendTail(nil, trailer, table))
 	return o.w.Flush()
 }
 
@@ -146,11 +140,11 @@ type writer struct {
 
 func newWriter(w io.Writer) *writer {
 	o := &writer{w: bufio.NewWriterSize(w, 64<<10), sum: sha256.New()}
-	o.write([]byte(header))
+	o.bytes([]byte(header))
 	return o
 }
 
-func (o *writer) write(b []byte) {
+func (o *writer) bytes(b []byte) {
 	o.sum.Write(b)
 	o.n += len(b)
 	_, _ = o.w.Write(b)
@@ -162,12 +156,12 @@ func (o *writer) object(n int, it Item) {
 		v, stream = v.With("Filter", NameOf("FlateDecode")), o.packer.Pack(it.Plain)
 	}
 	if stream == nil {
-		o.write(opening(n, v, false))
+		o.bytes(opening(n, v, false))
 		return
 	}
-	o.write(opening(n, v.With("Length", Whole(len(stream))), true))
-	o.write(stream)
-	o.write([]byte(closing))
+	o.bytes(opening(n, v.With("Length", Whole(len(stream))), true))
+	o.bytes(stream)
+	o.bytes([]byte(closing))
 }
 
 // identifier is made of what was written.
@@ -185,13 +179,6 @@ func AppendObject(b *bytes.Buffer, n int, o Item) {
 	b.Write(opening(n, o.Value.With("Length", Whole(len(o.Stream))), true))
 	b.Write(o.Stream)
 	b.WriteString(closing)
-}
-
-// AppendTable appends the table of the objects of one revision, its trailer and its end.
-func AppendTable(b *bytes.Buffer, offsets map[int]int, first bool, trailer Value) {
-	table := b.Len()
-	b.Write(appendTable(nil, offsets, first))
-	b.Write(appendTail(nil, trailer, table))
 }
 
 // opening writes an object up to its stream's bytes, or its end.
@@ -233,7 +220,12 @@ func appendTable(b []byte, offsets map[int]int, first bool) []byte {
 }
 
 func appendTail(b []byte, trailer Value, table int) []byte {
-	return fmt.Appendf(b, "trailer\n%s\nstartxref\n%d\n%%%%EOF\n", trailer.Source(), table)
+	return appendStart(fmt.Appendf(b, "trailer\n%s\n", trailer.Source()), table)
+}
+
+// appendStart ends a revision: it says where its table is (7.5.5).
+func appendStart(b []byte, table int) []byte {
+	return fmt.Appendf(b, "startxref\n%d\n%%%%EOF\n", table)
 }
 
 // Whole returns a whole number as an object.

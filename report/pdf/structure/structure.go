@@ -48,7 +48,7 @@ type Page struct {
 	Content Content
 }
 
-// Read reads the structure of a file without object streams.
+// Read reads the structure of a file in the form of a report.
 func Read(data []byte) (*Document, error) {
 	f, err := object.Read(data)
 	if err != nil {
