@@ -22,7 +22,7 @@ var keys = map[reflect.Type]func(*node) string{
 	reflect.TypeFor[schema.OpenItem]():     named("room", "what"),
 	reflect.TypeFor[schema.Reinspection](): named("room", "date"),
 	reflect.TypeFor[schema.Photo]():        named("sha256", "of"),
-	reflect.TypeFor[schema.PlanChange]():   (*node).value,
+	reflect.TypeFor[schema.PlanChange]():   func(n *node) string { return n.with("before", nil).value() },
 	reflect.TypeFor[schema.Correction]():   (*node).value,
 	reflect.TypeFor[schema.Undone]():       (*node).value,
 }
@@ -62,15 +62,27 @@ func (m *merger) lists(elem reflect.Type, path []string, a, b, base *node) *node
 	return m.settle(path, a, b, base)
 }
 
-// union is the first list and what else the second has.
+// union is the first list and what else the second has. What one of them has
+// twice was said twice.
 func union(a, b *node) *node {
 	out := &node{kind: '[', kids: slices.Clone(a.kids)}
-	for _, kid := range b.kids {
-		if !slices.ContainsFunc(a.kids, func(old *node) bool { return same(old, kid) }) {
-			out.kids = append(out.kids, kid)
+	out.kids = append(out.kids, moreThan(b.kids, a.kids)...)
+	return out
+}
+
+// moreThan are the elements of a list that another has not, or not so often: the
+// same words again are another entry.
+func moreThan(list, other []*node) (more []*node) {
+	left := map[string]int{}
+	for _, kid := range other {
+		left[kid.value()]++
+	}
+	for _, kid := range list {
+		if left[kid.value()]--; left[kid.value()] < 0 {
+			more = append(more, kid)
 		}
 	}
-	return out
+	return more
 }
 
 // table is a list by its keys.

@@ -102,7 +102,7 @@ func Copies(first, second Copy, base *Copy, decided map[string]Answer, by Decisi
 	}
 	m.trail = nil
 	was := trees[0] // as its text is
-	trees[0], trees[1] = withoutFormer(trees[0], trees[1]), withoutFormer(trees[1], trees[0])
+	trees = [3]*node{withoutFormer(trees[0], trees[1]), withoutFormer(trees[1], trees[0]), withoutFormer(withoutFormer(trees[2], trees[0]), trees[1])}
 	merged := trees[0].with("planned", plan)
 	for _, part := range []string{"arrived", "measured", "agreed"} {
 		merged = merged.with(part, m.member(part, trees[0], trees[1], trees[2]))
@@ -154,22 +154,29 @@ func withoutFormerPlans(n *node) *node {
 func withoutFormer(n, other *node) *node {
 	agreed := n.member("agreed")
 	for _, name := range []string{"concessions", "reinspections"} {
-		former := other.at("agreed", "former_"+name).elements()
 		all := agreed.member(name).elements()
-		still := list()
-		for _, kid := range all {
-			if !slices.ContainsFunc(former, func(f *node) bool { return same(f.with("withdrawn", nil), kid) }) {
-				still.kids = append(still.kids, kid)
-			}
-		}
-		if len(still.kids) < len(all) {
-			agreed = agreed.with(name, still)
+		// What was withdrawn and agreed again in the same words is agreed.
+		ended := moreThan(asAgreed(other.at("agreed", "former_"+name)), asAgreed(n.at("agreed", "former_"+name)))
+		switch still := moreThan(all, ended); {
+		case len(still) == 0 && len(all) > 0:
+			agreed = agreed.with(name, nil)
+		case len(still) < len(all):
+			agreed = agreed.with(name, list(still...))
 		}
 	}
 	if agreed == nil {
 		return n
 	}
 	return n.with("agreed", agreed)
+}
+
+// asAgreed are the elements of a list of what was agreed, as they were before they
+// were withdrawn.
+func asAgreed(former *node) (all []*node) {
+	for _, kid := range former.elements() {
+		all = append(all, kid.with("withdrawn", nil))
+	}
+	return all
 }
 
 func parseAll(first, second Copy, base *Copy) (trees [3]*node, err error) {

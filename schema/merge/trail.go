@@ -137,16 +137,25 @@ func anyOf(steps []string) []any {
 	return out
 }
 
-// onlyCorrections are the places of the corrections that another copy has not. One
-// that it has in the same words, and to another value, it has not.
+// onlyCorrections are the places of the corrections that another copy has not, or
+// not so often. Where both have the same words and another value, both have one of
+// their own.
 func onlyCorrections(n, other *node) (at []string) {
-	for _, c := range n.member("corrections").elements() {
-		way := c.member("at").word()
-		has := func(o *node) bool { return same(o, c) }
+	mine, others := n.member("corrections").elements(), other.member("corrections").elements()
+	more, less := correctedAt(moreThan(mine, others)), correctedAt(moreThan(others, mine))
+	for _, way := range correctedAt(mine) {
 		alike := n.at(schema.Steps(way)...).value() == other.at(schema.Steps(way)...).value()
-		if !alike || !slices.ContainsFunc(other.member("corrections").elements(), has) {
+		if slices.Contains(more, way) || !alike && !slices.Contains(less, way) {
 			at = append(at, way)
 		}
+	}
+	return at
+}
+
+// correctedAt are the places that corrections are of.
+func correctedAt(corrections []*node) (at []string) {
+	for _, c := range corrections {
+		at = append(at, c.member("at").word())
 	}
 	return at
 }

@@ -276,14 +276,37 @@ func visitName(all []*sighting, i int) string {
 	return all[i].date + " (" + strconv.Itoa(k) + ")"
 }
 
-// withoutUndone is a visit without a withdrawal that the other copy undid.
+// withoutUndone is a visit without a withdrawal that the other copy undid. It may
+// have been undone and said again in the same words: the other has to have undone
+// it more often.
 func withoutUndone(n, other *node) *node {
-	for _, u := range other.member("undone").elements() {
-		if same(u.member("withdrawn"), n.member("withdrawn")) {
-			return n.with("withdrawn", nil)
-		}
+	said := n.member("withdrawn")
+	if said != nil && len(undone(other, said)) > len(undone(n, said)) {
+		return n.with("withdrawn", nil)
 	}
 	return n
+}
+
+// undone are the positions, among what was undone of a visit, of a withdrawal in
+// the same words.
+func undone(n, said *node) (at []int) {
+	for i, u := range n.member("undone").elements() {
+		if same(u.member("withdrawn"), said) {
+			at = append(at, i)
+		}
+	}
+	return at
+}
+
+// placed is a merged visit in which a withdrawal of the first copy, that the second
+// undid, keeps the place in the order of entry that the first gave it.
+func placed(out, first *node) *node {
+	said := first.member("withdrawn")
+	at := undone(out, said)
+	if k := len(undone(first, said)); said != nil && k < len(at) {
+		return out.put([]string{"undone", strconv.Itoa(at[k]), "withdrawn"}, said)
+	}
+	return out
 }
 
 // visit merges a visit that both copies have.
@@ -291,11 +314,15 @@ func (m *merger) visit(path []string, a, b, base *node) *node {
 	if same(a, b) {
 		return a
 	}
-	a, b = withoutUndone(a, b), withoutUndone(b, a)
+	first := a
+	a, b, base = withoutUndone(a, b), withoutUndone(b, a), withoutUndone(withoutUndone(base, a), b)
 	m.trail = correctedTrail(a, b, len(path))
 	m.mended = nil
 	out := m.parts(reflect.TypeFor[schema.Visit](), path, a, b, base)
 	m.trail = nil
+	if a != first {
+		out = placed(out, first)
+	}
 	for _, w := range m.mended {
 		all := &node{kind: '['}
 		if old := out.member("corrections"); old != nil {
