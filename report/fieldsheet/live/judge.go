@@ -77,7 +77,7 @@ func (r *Room) taken(q Question, v *Verdict) ([]byte, error) {
 		if !errors.As(err, &problems) {
 			return nil, err
 		}
-		if !v.leaveOut(f, problems, stands, &o) {
+		if !r.leaveOut(v, f, problems, stands, &o) {
 			break
 		}
 	}
@@ -86,7 +86,7 @@ func (r *Room) taken(q Question, v *Verdict) ([]byte, error) {
 
 // leaveOut takes boxes with problems out of a sheet, and lets those stand that
 // are only doubted. It reports whether it did anything.
-func (v *Verdict) leaveOut(f *fieldsheet.Filled, problems schema.Problems, stands map[string]bool, o *collect.Options) (changed bool) {
+func (r *Room) leaveOut(v *Verdict, f *fieldsheet.Filled, problems schema.Problems, stands map[string]bool, o *collect.Options) (changed bool) {
 	for _, p := range problems {
 		box := Box{p.Box, p.Found, p.Expected, p.Mend}
 		switch {
@@ -102,13 +102,30 @@ func (v *Verdict) leaveOut(f *fieldsheet.Filled, problems schema.Problems, stand
 			o.AsRead = append(o.AsRead, sheetName+":"+p.Box)
 			changed = true
 		default:
-			n := len(f.Entries)
-			maps.DeleteFunc(f.Entries, func(name string, _ fieldsheet.Entry) bool { return isOf(name, p.Box) })
-			changed = changed || len(f.Entries) < n
-			v.Refused = append(v.Refused, box)
+			changed = r.without(f, p.Box) || changed
+			if !slices.Contains(v.Refused, box) {
+				v.Refused = append(v.Refused, box)
+			}
 		}
 	}
 	return changed
+}
+
+// without takes a box out of a sheet. Where it is empty, and that is what is wrong,
+// what says nothing without it goes: the boxes beside it, or all of its question.
+func (r *Room) without(f *fieldsheet.Filled, box string) (changed bool) {
+	for box != "" {
+		n := len(f.Entries)
+		maps.DeleteFunc(f.Entries, func(name string, _ fieldsheet.Entry) bool { return isOf(name, box) })
+		if len(f.Entries) < n {
+			return true
+		}
+		if slices.ContainsFunc(r.asks, func(a *checks.Ask) bool { return a.Name(nil) == box }) {
+			return false
+		}
+		box = box[:max(0, strings.LastIndexByte(box, '/'))]
+	}
+	return false
 }
 
 // isOf reports whether a box is the one named, or one of several that are.
