@@ -105,12 +105,16 @@ function exceptions(ask) {
 
 const corners = [["BL", "back-left"], ["BR", "back-right"], ["FL", "front-left"], ["FR", "front-right"]];
 
+// parts tells what is asked of corners, of doors and drawers, and of the rest.
+const parts = (group) => ({ inPlan: group.asks.filter((a) => a.stands === "corner"), fronts: group.asks.filter((a) => a.stands === "front"), rest: group.asks.filter((a) => !a.stands) });
+
+// rows gathers what is asked of each door and drawer.
+const rows = (fronts) => [...new Set(fronts.map((a) => a.short))].map((name) => [name, fronts.filter((a) => a.short === name)]);
+
 // groupBoxes makes what stands on the page of one unit, joint or elevation: its
 // corners as they lie in plan, the wall above, its doors and drawers as rows.
 function groupBoxes(group) {
-  const at = (stands) => group.asks.filter((a) => stands.includes(a.stands));
-  const inPlan = at(["corner"]), fronts = at(["front"]);
-  const rest = group.asks.filter((a) => !inPlan.includes(a) && !fronts.includes(a));
+  const { inPlan, fronts, rest } = parts(group);
   const section = el("section", { class: "group", "data-of": group.of, tabindex: "-1", "aria-label": group.title });
   section.append(el("h3", {}, el("span", { class: "state", "data-group": "" }), group.title, group.about && el("small", {}, group.about)));
   for (const line of group.again || []) section.append(el("p", { class: "again" }, line));
@@ -123,9 +127,7 @@ function groupBoxes(group) {
     plan.append(el("p", { class: "edge" }, "FRONT"));
     section.append(plan);
   }
-  const names = [...new Set(fronts.map((a) => a.short))];
-  for (const name of names) {
-    const own = fronts.filter((a) => a.short === name);
+  for (const [name, own] of rows(fronts)) {
     section.append(el("div", { class: "frontrow", "data-asks": own.map((a) => a.name).join(" ") }, el("p", { class: "key" }, el("span", { class: "state" }), name), own.map(askBoxes)));
   }
   section.append(...rest.map(askBoxes));

@@ -4,16 +4,20 @@
 const longest = 1600; // pixels of the longer side
 const quality = 0.82;
 
+const shownBy = (group) => (["unit", "joint"].includes(group.kind) ? group.of : "");
+
+// photosOf lists the photographs of a place.
+const photosOf = (group) => (group.room ? answers.photos.filter((p) => p.room === group.room.name && p.of === shownBy(group)) : []);
+
 function photoBoxes(group) {
-  const of = ["unit", "joint"].includes(group.kind) ? group.of : "";
+  const of = shownBy(group);
   const shelf = el("div", { class: "photos" });
   const draw = () => {
-    const own = answers.photos.filter((p) => p.room === group.room.name && p.of === of);
     const take = el("input", { type: "file", accept: "image/*", capture: "environment", class: "take", "aria-label": "photograph of " + group.title, change: async () => {
       await take1(take.files[0], group.room.name, of);
       draw();
     } });
-    shelf.replaceChildren(el("label", { class: "camera" }, "Photograph", take), el("span", { class: "wrong", role: "alert" }), ...own.map((p) => photoBox(p, draw)));
+    shelf.replaceChildren(el("label", { class: "camera" }, "Photograph", take), el("span", { class: "wrong", role: "alert" }), ...photosOf(group).map((p) => photoBox(p, draw)));
     const wrong = photoTrouble;
     photoTrouble = "";
     shelf.querySelector(".wrong").textContent = wrong;

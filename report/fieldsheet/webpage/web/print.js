@@ -1,26 +1,44 @@
-// Printed, the page is the sheet on paper: the same questions, with boxes.
+// Printed, the page is the sheet on paper: the same questions with boxes, and what
+// was answered in them. Corners lie as in plan, fronts stand in rows, and whatever
+// is short stands two beside each other.
 
 function paper() {
-  const sheetOnPaper = el("div", { id: "paper" }, el("h1", {}, sheet.title), el("p", {}, sheet.job), el("p", {}, el("b", {}, sheet.asked)), sheet.advice.map((t) => el("p", {}, t)), cautions());
-  for (const page of [sheet.visitPage, ...sheet.pages]) {
-    sheetOnPaper.append(el("h2", {}, page.title));
-    if (page.drawing) sheetOnPaper.append(el("div", { class: "picture" }, document.importNode(new DOMParser().parseFromString(page.drawing.svg, "image/svg+xml").documentElement, true)));
-    for (const g of page.groups) {
-      const rows = g.asks.map((a) => el("tr", {}, el("td", {}, a.words, a.limit && el("small", {}, " (" + a.limit + ")")), el("td", {}, a.blanks.map(onPaper))));
-      sheetOnPaper.append(el("section", {}, el("h3", {}, g.title, g.about && el("small", {}, " " + g.about)), (g.again || []).map((t) => el("p", {}, el("b", {}, t))), el("table", {}, el("tbody", {}, rows))));
-    }
-  }
-  return sheetOnPaper;
+  const all = [sheet.visitPage, ...sheet.pages];
+  return el("div", { id: "paper" }, el("h1", {}, sheet.title), el("p", {}, sheet.job), el("p", {}, el("b", {}, sheet.asked)), sheet.advice.map((t) => el("p", {}, t)), cautions(),
+    all.map((page) => el("div", { class: "sheetpage" }, el("h2", {}, page.title), picture(page), page.groups.map(groupOnPaper))), el("p", {}, el("small", {}, sheet.made)));
 }
 
-function onPaper(b) {
-  const words = b.words && el("small", {}, b.words + " ");
-  if (b.choices.length && b.choices[0].name) return el("span", { class: "line" }, words, b.choices.map((c) => el("span", {}, answers.entries[c.name] ? "☒ " : "☐ ", c.words, "  ")));
-  return el("span", { class: "line" }, words, el("span", { class: "blank" + (b.kind === "words" ? " long" : "") }, answers.entries[b.name] || b.usual || "\u00a0"), b.kind === "length" && " " + sheet.unit);
+const picture = (page) => page.drawing && el("div", { class: "picture" }, document.importNode(new DOMParser().parseFromString(page.drawing.svg, "image/svg+xml").documentElement, true));
+
+function groupOnPaper(g) {
+  const { inPlan, fronts, rest } = parts(g);
+  const where = g.room && el("small", { class: "where" }, g.page.title);
+  return el("section", { class: rest.some((a) => a.line) ? "long" : "" }, g.title !== g.page.title && el("h3", {}, el("span", {}, g.title), g.about && el("small", {}, g.about), where),
+    (g.again || []).map((t) => el("p", {}, el("b", {}, t))),
+    inPlan.length > 0 && el("div", { class: "plan" }, el("p", { class: "edge" }, "back, at the wall"),
+      corners.map(([key, words]) => el("div", { class: "corner" }, el("p", { class: "key" }, el("b", {}, key), " " + words), inPlan.filter((a) => a.key === key).map(askOnPaper))), el("p", { class: "edge" }, "FRONT")),
+    rows(fronts).map(([name, own]) => el("div", { class: "frontrow" }, el("p", { class: "key" }, name), own.map(askOnPaper))),
+    el("div", { class: "asks" }, rest.map(askOnPaper)), photosOnPaper(g));
 }
+
+const askOnPaper = (a) => el("div", { class: "ask" + (wideOnPaper(a) ? " whole" : "") }, el("span", { class: "name" }, a.words, a.limit && el("small", {}, " (" + a.limit + ")")),
+  el("span", { class: "boxes" }, a.line ? pairs(a.blanks, a.blanks.map(onPaper)) : a.blanks.map(onPaper)));
+
+const wideOnPaper = (a) => a.line || a.remark || a.blanks.length > 2 || (a.blanks.length > 1 && a.limit) || a.blanks.some((b) => b.choices.length > 4);
+
+function onPaper(b) {
+  const words = b.words && !/, (at|down)$/.test(b.words) && el("small", {}, b.words + " ");
+  if (b.choices.length && b.choices[0].name) return el("span", { class: "line" }, words, b.choices.map((c) => el("span", { class: "pick" }, el("span", { class: "mark" }, answers.entries[c.name] ? "×" : "\u00a0"), " " + c.words)));
+  const value = answers.entries[b.name] ?? b.usual ?? "";
+  return el("span", { class: "line" + (b.kind === "words" ? " long" : "") }, words, el("span", { class: "blank" }, chosen(b, value) || "\u00a0"), b.kind === "length" && " " + sheet.unit);
+}
+
+const chosen = (b, value) => b.choices.find((c) => c.value === value)?.words || value;
+
+const photosOnPaper = (g) => el("div", { class: "pictures" }, photosOf(g).map((p) => el("figure", {}, el("img", { src: "data:image/jpeg;base64," + p.data, alt: "" }), el("figcaption", {}, "Photograph", p.caption && ": " + p.caption))));
 
 addEventListener("beforeprint", () => {
   document.getElementById("paper")?.remove();
-  block("app").append(paper());
+  if (sheet) block("app").append(paper());
 });
 addEventListener("afterprint", () => document.getElementById("paper")?.remove());
