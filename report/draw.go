@@ -192,10 +192,10 @@ func (b *viewer) elevation(l checks.Layout) drawing.Elevation {
 }
 
 // FrontDrawings draws an elevation from the front as it is planned, width
-// points wide, as a sketch.
+// points wide: its units and no more.
 func FrontDrawings(l checks.Layout, w say.Writer, width float64) []drawing.Drawing {
 	e := (&viewer{words: w}).elevation(l)
-	e.Sketch, e.TopThickness = true, 0
+	e.Places, e.TopThickness = true, 0
 	return drawing.Front(e, w.Lengths, width)
 }
 

@@ -256,6 +256,16 @@ func (b *viewer) screws(l *checks.Layout) (rows []ScrewRow) {
 	return rows
 }
 
+// ScrewsPlanned are sentences that say how the joints and fillers of an elevation
+// are to be screwed, those that are alike in one.
+func ScrewsPlanned(l checks.Layout, w say.Writer) (all []string) {
+	b := &viewer{words: w, sys: w.Lengths}
+	for _, row := range b.screws(&l) {
+		all = append(all, w.Text(say.That("%[1]s: %[2]s.", say.Name(row.Of), say.Name(row.said))))
+	}
+	return all
+}
+
 // ScrewRow is how joints, or fillers, are screwed: at the front, which of a
 // filler is all there is, and at the upper rear.
 type ScrewRow struct {

@@ -20,6 +20,7 @@ const (
 	greatestGap   = 34  // the height of what is under the cabinets
 	sketchGap     = 17  // of a sketch
 	greatestAbove = 44  // from the reference line to the tops
+	handWords     = 8
 	nominalBody   = 30 * length.Inch
 )
 
@@ -191,7 +192,7 @@ func (f *front) draw() Drawing {
 		f.text(4, 10, pdf.Left, 9, true, f.heading(f.say, "front", f.w-8))
 		y = 14
 	}
-	y = f.paragraph(4, y, f.w-8, 7, f.say.Text(f.says(deepest > 0))) + 3
+	y = f.paragraph(4, y, f.w-8, max(7, f.words()), f.say.Text(f.says(deepest > 0))) + 3
 
 	above, foot := f.faults()
 	rows := pack(above, 4, f.w-4, 5)
@@ -230,7 +231,7 @@ func (f *front) draw() Drawing {
 	if !f.Sketch && !f.Places {
 		y = f.bar(y + 4)
 	}
-	y = f.paragraph(4, y, f.w-8, 6, strings.Join(f.notes, " "))
+	y = f.paragraph(4, y, f.w-8, f.words(), strings.Join(f.notes, " "))
 
 	if len(f.parts) > 1 {
 		title = say.That("%[1]s, part %[2]s of %[3]s", title, f.i+1, len(f.parts))
@@ -238,6 +239,15 @@ func (f *front) draw() Drawing {
 	d := f.drawing(y+3, f.say.Text(title), f.alt(title))
 	d.Units = f.standing()
 	return d
+}
+
+// words is the size of what is written beside the units, in points: of what a
+// hand holds and fills in, that of its boxes.
+func (f *front) words() float64 {
+	if f.Places {
+		return handWords
+	}
+	return 6
 }
 
 // standing says where the units of the part stand.

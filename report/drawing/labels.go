@@ -75,15 +75,15 @@ const (
 	easyTag     = 7 // a tag that would be smaller within its unit reaches over its neighbours
 )
 
-// fitTags sets the size, text and level of every tag so that none overlap,
-// between two sides, as the package's comment says. Units stand from left to
+// fitTags sets the size, no less than the least, text and level of every tag so
+// that none overlap, between two sides, as the package's comment says. Units stand from left to
 // right without overlapping. It returns how many are left out and how many cut.
-func fitTags(tags []*tag, left, right float64) (out, cut int) {
-	size := commonSize(tags)
+func fitTags(tags []*tag, least, left, right float64) (out, cut int) {
+	size := commonSize(tags, least)
 	next := 1
 	for _, t := range tags {
 		t.size, t.level = min(size, t.room()/max(textWidth(t.text, 1, false), 0.01)), 0
-		easy := min(size, easyTag)
+		easy := min(size, max(easyTag, least))
 		if t.size >= easy {
 			t.shown, t.fits = t.text, true
 			continue
@@ -96,7 +96,7 @@ func fitTags(tags []*tag, left, right float64) (out, cut int) {
 			if t.fits {
 				continue
 			}
-			t.reach(t.half(on, i, left, right))
+			t.reach(t.half(on, i, left, right), least)
 			switch t.shown {
 			case "":
 				out++
@@ -116,13 +116,13 @@ const tagSide = 0.8
 func (t *tag) room() float64 { return t.right - t.left - 2*tagSide }
 
 // commonSize is the size of tags that fit within their units, whose texts it cleans.
-func commonSize(tags []*tag) float64 {
+func commonSize(tags []*tag, least float64) float64 {
 	size := float64(greatestTag)
 	for _, t := range tags {
-		t.text = fit(t.text, leastTag, false, 1e9)
+		t.text = fit(t.text, least, false, 1e9)
 		// A narrow unit must not make the tags of all others small.
 		if room := t.room(); room >= 20 {
-			size = min(size, max(leastTag, room/max(textWidth(t.text, 1, false), 0.01)))
+			size = min(size, max(least, room/max(textWidth(t.text, 1, false), 0.01)))
 		}
 	}
 	return size
@@ -146,11 +146,11 @@ func (t *tag) half(on []*tag, i int, left, right float64) float64 {
 
 // reach shows what fits to either side of the middle: small, and cut where that
 // is not enough, and nothing where not even a letter does.
-func (t *tag) reach(half float64) {
+func (t *tag) reach(half, least float64) {
 	room := 2 * (half - tagSide)
 	t.shown = fit(t.text, t.size, false, room)
 	if t.shown != t.text {
-		t.size = leastTag
+		t.size = least
 		t.shown = fit(t.text, t.size, false, room)
 	}
 	if t.shown == "…" {

@@ -51,7 +51,7 @@ func (t *turning) draw(turns []Turned, notes string) Drawing {
 	}
 	says := say.That("cabinets in plan, back above front, not to scale; figures are turns of the bolt from where it stands, an arrow up lifts the corner, a dot stays; cabinets that are not drawn stay")
 	y = t.paragraph(4, y, t.w-8, noteSize, notes)
-	y = t.paragraph(4, y, t.w-8, 7, t.say.Text(says)) + 4
+	y = t.paragraph(4, y, t.w-8, noteSize, t.say.Text(says)) + 4
 	across := max(int((t.w-8+planGap)/(planWidth+planGap)), 1)
 	alt := clean(t.say.Text(say.That("%[1]s. %[2]s.", title, says)) + " " + notes)
 	n := 0
@@ -104,7 +104,7 @@ func (t *turning) corner(x, y float64, align pdf.Align, way float64, key string,
 		t.area(Black, None, 0, pt(x, tip), pt(x-turnArrow, base), pt(x+turnArrow, base))
 		room := float64(planWidth)/2 - 14
 		text, size := t.say.Text(one.By), float64(turnFigure)
-		size = max(leastTag, min(size, size*room/max(textWidth(text, size, true), 1)))
+		size = max(noteSize, min(size, size*room/max(textWidth(text, size, true), 1)))
 		t.text(x+float64(way*(turnArrow+2)), y+float64(0.36*size), align, size, true, fit(text, size, true, room))
 		return true
 	}

@@ -171,7 +171,11 @@ func (f *front) tags() {
 		end = t.right
 		tags = append(tags, t)
 	}
-	out, cut := fitTags(tags, 2, f.w-2)
+	least := float64(leastTag)
+	if f.Places {
+		least = handWords
+	}
+	out, cut := fitTags(tags, least, 2, f.w-2)
 	h := float64(f.s * f.body)
 	mid := f.top + float64(0.45*h)
 	for _, t := range tags {
@@ -232,7 +236,7 @@ func (f *front) endWords(right bool) say.Text {
 
 // dimension draws the width from end to end, and writes it and the ends.
 func (f *front) dimension(y float64) float64 {
-	const size = 6
+	size := f.words()
 	l, r := f.left(), f.right()
 	y += 3
 	f.line(0.4, Black, 0, pt(l, y), pt(r, y))
@@ -256,9 +260,9 @@ func (f *front) dimension(y float64) float64 {
 	}
 	rows := pack(ls, 4, f.w-4, 4)
 	for _, lab := range ls {
-		lab.draw(lab.left, y+size+float64(9*float64(lab.row)))
+		lab.draw(lab.left, y+size+float64((size+3)*float64(lab.row)))
 	}
-	return y + float64(9*float64(rows))
+	return y + float64((size+3)*float64(rows))
 }
 
 // widthOf is the width of a part, or the greatest length there is.

@@ -50,6 +50,7 @@ type widget struct {
 	page             int
 	tick, hidden     bool
 	left, low, r, up float64
+	size             float64 // of what is typed; 0 for a tick
 }
 
 // widgetsOf reads the boxes of a PDF page by page with another library.
@@ -87,6 +88,11 @@ func widgetsOf(t *testing.T, data []byte) (all []widget, width, height float64) 
 			}
 			if w.tooltip, err = ctx.DereferenceText(d["TU"]); err != nil {
 				t.Fatal(err)
+			}
+			if da := d.StringEntry("DA"); da != nil && !w.tick {
+				if _, err := fmt.Sscanf(*da, "/Typed %g Tf", &w.size); err != nil {
+					t.Fatalf("%s: %q: %v", w.name, *da, err)
+				}
 			}
 			rect := make([]float64, 4)
 			for i, x := range d["Rect"].(types.Array) {

@@ -11,14 +11,10 @@ import (
 
 // cell is one ask in a row: its label above, its boxes below.
 type cell struct {
-	ask *checks.Ask
-	w   float64
-}
-
-// widthOf is how wide the cell of an ask is: no less than its label takes when
-// it is set small, since what is cut there is the limit.
-func (s *sheet) widthOf(a *checks.Ask) float64 {
-	return max(usualWidth(a), pdf.TextWidth(leastSize, false, s.label(a)))
+	ask   *checks.Ask
+	w     float64
+	label []string  // lines
+	rows  [][]piece // of boxes
 }
 
 // label is what stands above the boxes of a cell.
@@ -29,13 +25,29 @@ func (s *sheet) label(a *checks.Ask) string {
 	return s.Words(a.Words)
 }
 
+// cellOf is the cell of an ask in a row of a width, its label on so many lines
+// where that can be: no narrower than its boxes need.
+func (s *sheet) cellOf(a *checks.Ask, lines int, width float64) cell {
+	const step = 6
+	boxes := 0.0
+	for _, q := range s.pieces(a) {
+		boxes += s.needs(q)
+	}
+	c := cell{ask: a, w: min(max(usualWidth(a), boxes), width)}
+	for c.label = wrap(s.label(a), c.w); len(c.label) > lines && c.w < width; c.label = wrap(s.label(a), c.w) {
+		c.w = min(c.w+step, width)
+	}
+	c.rows = s.rowsOf(a, c.w)
+	return c
+}
+
 // usualWidth is how wide the cell of an ask wants to be.
 func usualWidth(a *checks.Ask) float64 {
 	b := a.Blanks[0]
 	switch n := len(a.Blanks); {
 	case n > 2: // a person, a two-peg test, a fastening
 		return sheetWidth
-	case b.Kind == checks.Used:
+	case b.Kind == checks.Used, b.Kind == checks.Words:
 		return (sheetWidth - cellGap) / 2
 	case n == 2:
 		return 104
@@ -43,8 +55,6 @@ func usualWidth(a *checks.Ask) float64 {
 		return 74
 	case b.Kind == checks.Several:
 		return 220
-	case b.Kind == checks.Words:
-		return (sheetWidth - cellGap) / 2
 	case b.Kind == checks.LengthKind, b.Kind == checks.DateKind:
 		return 96
 	}
@@ -52,159 +62,223 @@ func usualWidth(a *checks.Ask) float64 {
 }
 
 // flow puts cells into rows of a width, in order. A remark, where there is
-// one, takes what is left of the last row, or a row of its own.
+// one, takes what is left of the last row, or a row of its own. Labels have so
+// many lines that all of it is least high.
 func (s *sheet) flow(asks []*checks.Ask, remark *checks.Ask, width float64) (rows [][]cell) {
-	room := 0.0
-	add := func(a *checks.Ask, w float64) {
-		if len(rows) == 0 || w > room {
-			rows = append(rows, nil)
-			room = width
-		}
-		last := len(rows) - 1
-		rows[last] = append(rows[last], cell{a, w})
-		room -= w + cellGap
-	}
-	for _, a := range asks {
-		add(a, min(s.widthOf(a), width))
-	}
-	if remark != nil {
-		const least = 130
-		if room < least {
-			room = 0
-			add(remark, width)
-		} else {
-			add(remark, room)
+	const mostLines = 3
+	for lines := 1; lines <= mostLines; lines++ {
+		if r := s.flowOf(asks, remark, lines, width); lines == 1 || heightOf(r) < heightOf(rows) {
+			rows = r
 		}
 	}
 	return rows
 }
 
-func heightOf(rows [][]cell) float64 { return float64(cellHeight * float64(len(rows))) }
+func (s *sheet) flowOf(asks []*checks.Ask, remark *checks.Ask, lines int, width float64) (rows [][]cell) {
+	room := 0.0
+	add := func(c cell) {
+		if len(rows) == 0 || c.w > room {
+			rows = append(rows, nil)
+			room = width
+		}
+		last := len(rows) - 1
+		rows[last] = append(rows[last], c)
+		room -= c.w + cellGap
+	}
+	for _, a := range asks {
+		add(s.cellOf(a, lines, width))
+	}
+	for i := range rows {
+		rows[i] = s.flatter(rows[i], lines, width)
+		room = width
+		for _, c := range rows[i] {
+			room -= c.w + cellGap
+		}
+	}
+	if remark != nil {
+		const least = 130
+		if room < least {
+			room = width
+			rows = append(rows, nil)
+		}
+		add(cell{remark, room, wrap(s.label(remark), room), s.rowsOf(remark, room)})
+	}
+	return rows
+}
+
+// flatter is a row of cells with as few lines of labels as it has room for.
+func (s *sheet) flatter(row []cell, lines int, width float64) []cell {
+	for n := 1; n < lines; n++ {
+		flat, w := make([]cell, len(row)), -cellGap
+		for i, c := range row {
+			flat[i] = s.cellOf(c.ask, n, width)
+			w += flat[i].w + cellGap
+		}
+		if labels, _ := above(flat); w <= width && labels <= float64(labelLine*float64(n)) {
+			return flat
+		}
+	}
+	return row
+}
+
+// above is the height of the labels of a row of cells, boxes that of what is below.
+func above(row []cell) (labels, boxes float64) {
+	for _, c := range row {
+		labels = max(labels, float64(labelLine*float64(len(c.label))))
+		boxes = max(boxes, float64(inlineLine*float64(len(c.rows))))
+	}
+	return labels, boxes
+}
+
+func heightOf(rows [][]cell) (h float64) {
+	for _, row := range rows {
+		labels, boxes := above(row)
+		h += labels + boxes + cellSpace
+	}
+	return h
+}
 
 // cells draws rows of cells from the top y, and returns the y below.
 func (p *pen) cells(x, y float64, rows [][]cell) float64 {
 	for _, row := range rows {
 		at := x
+		labels, boxes := above(row)
 		for _, c := range row {
-			p.cell(at, y, c)
+			p.lines(at, y+labels-float64(labelLine*float64(len(c.label))), false, c.label)
+			p.rows(at, y+labels, c.w, c.rows)
 			at += c.w + cellGap
 		}
-		y += cellHeight
+		y += labels + boxes + cellSpace
 	}
 	return y
 }
 
-func (p *pen) cell(x, y float64, c cell) {
-	p.text(x, y+labelLine-2, c.w, labelSize, false, p.sheet.label(c.ask))
-	p.blanks(x, y+labelLine+boxHeight/2, c.w, c.ask)
+// piece is one box of an ask with the words before and behind it, which stay
+// together.
+type piece struct {
+	fieldsheet.Field
+	before, behind string
 }
 
-// part is one blank of an ask in a row: the words before its boxes, and behind
-// each tick.
-type part struct {
-	blank  *checks.Blank
-	fields []fieldsheet.Field
-	before string
-	behind []string
-}
-
-func (s *sheet) partsOf(a *checks.Ask) []part {
+// pieces are the boxes of an ask, and what stands beside them.
+func (s *sheet) pieces(a *checks.Ask) (all []piece) {
 	fields := fieldsheet.FieldsOf(a)
-	parts := make([]part, len(a.Blanks))
 	for i := range a.Blanks {
 		b := &a.Blanks[i]
+		if b.Printed && len(all) > 0 { // it goes with the box before
+			all[len(all)-1].behind = s.Words(say.That("%[1]s %[2]s", b.Words, fieldsheet.PrintedLength(b)))
+		}
 		own := slices.DeleteFunc(slices.Clone(fields), func(f fieldsheet.Field) bool { return f.Blank != b })
-		parts[i] = part{blank: b, fields: own}
-		if b.Printed {
-			parts[i].before = s.Words(say.That("%[1]s %[2]s", b.Words, fieldsheet.PrintedLength(b)))
-			continue
-		}
-		if i+1 < len(a.Blanks) && a.Blanks[i+1].Printed {
-			continue // its label stands above
-		}
-		if len(a.Blanks) > 1 && b.Kind != checks.Used && !(i == 0 && a.Thing.Stands == checks.OnOwnLine) {
-			parts[i].before = s.Words(b.Words)
-		}
-		for _, f := range own {
-			if f.Tick && b.Kind == checks.Used {
-				parts[i].behind = append(parts[i].behind, s.Words(b.Words))
-			} else if f.Tick {
-				parts[i].behind = append(parts[i].behind, s.Words(checks.AnswerWords(f.Answer)))
+		for k, f := range own {
+			q := piece{Field: f}
+			if k == 0 && named(a, f) {
+				q.before = s.Words(b.Words)
 			}
+			switch {
+			case f.Tick && b.Kind == checks.Used:
+				q.behind = s.Words(b.Words)
+			case f.Tick:
+				q.behind = s.Words(checks.AnswerWords(f.Answer))
+			}
+			all = append(all, q)
 		}
 	}
-	return parts
+	return all
 }
 
-// leastBox is the narrowest text box.
-const leastBox = 24.0
-
-// blanks draws the boxes of an ask in a row that is w wide; y is its middle.
-// Text boxes share what ticks and words leave; where that is too little, words
-// are set smaller.
-func (p *pen) blanks(x, y, w float64, a *checks.Ask) { p.parts(x, y, w, p.sheet.partsOf(a)) }
-
-// needs is what a row of parts takes: words as they are set usually, what is
-// fixed beside them, and boxes as narrow as they may be, which share the free
-// width by their weights.
-func needs(parts ...part) (words, fixed, boxes, weights float64) {
-	for _, q := range parts {
-		for _, word := range append([]string{q.before}, q.behind...) {
-			words += pdf.TextWidth(labelSize, false, word) + 0.5
-		}
-		fixed += float64((tickSize + 6) * float64(len(q.behind)))
-		if q.before != "" {
-			fixed += 3
-		}
-		if len(q.fields) > 0 && len(q.behind) == 0 {
-			fixed += 3
-			boxes += leastBox
-			weights += weight(q.blank)
-		}
+// named reports whether a blank of an ask, which begins with a field, has its
+// name before it. The first value has it above, in the label; which screw and
+// which place are to be ticked stands there too.
+func named(a *checks.Ask, f fieldsheet.Field) bool {
+	b, first := f.Blank, f.Blank == &a.Blanks[0]
+	switch {
+	case len(a.Blanks) == 1 || b.Kind == checks.Used:
+		return false
+	case a.Thing.Stands == checks.OnOwnLine:
+		return !first && !(f.Tick && b.Kind == checks.Choice)
 	}
-	return words, fixed, boxes, weights
+	return !(first && b.Kind == checks.LengthKind && len(a.Blanks) == 2)
 }
 
-// rowsOf puts the parts of an ask into as many rows of a width as they need for
-// no word to be cut.
-func (s *sheet) rowsOf(a *checks.Ask, w float64) (rows [][]part) {
-	for _, q := range s.partsOf(a) {
-		n := len(rows) - 1
-		if n >= 0 {
-			words, fixed, boxes, _ := needs(append(rows[n][:len(rows[n]):len(rows[n])], q)...)
-			if float64(words*leastSize/labelSize)+fixed+boxes <= w {
-				rows[n] = append(rows[n], q)
-				continue
-			}
+// needs is the least width of a piece, with the space behind it.
+func (s *sheet) needs(q piece) (w float64) {
+	if q.before != "" {
+		w += wide(q.before) + wordGap
+	}
+	if q.Tick {
+		return w + tickSize + tickGap + wide(q.behind) + pieceGap
+	}
+	w += s.leastBox(q.Blank) + pieceGap
+	if q.behind != "" {
+		w += wide(q.behind) + wordGap
+	}
+	return w
+}
+
+func wide(words string) float64 { return pdf.TextWidth(labelSize, false, words) + 0.5 }
+
+// leastBox is the narrowest text box of a blank, with its unit.
+func (s *sheet) leastBox(b *checks.Blank) float64 {
+	if b.Kind == checks.LengthKind {
+		return leastBox + s.unitRoom()
+	}
+	return leastBox
+}
+
+// rowsOf puts the boxes of an ask into as many rows of a width as they need.
+func (s *sheet) rowsOf(a *checks.Ask, w float64) (rows [][]piece) {
+	room := 0.0
+	for _, q := range s.pieces(a) {
+		if len(rows) == 0 || s.needs(q)-pieceGap > room {
+			rows, room = append(rows, nil), w
 		}
-		rows = append(rows, []part{q})
+		rows[len(rows)-1] = append(rows[len(rows)-1], q)
+		room -= s.needs(q)
 	}
 	return rows
 }
 
-// parts draws parts in a row.
-func (p *pen) parts(x, y, w float64, parts []part) {
-	words, fixed, boxes, weights := needs(parts...)
-	shrink := 1.0
-	if words > 0 {
-		shrink = min(1, max(0.3, (w-fixed-boxes)/words))
+// rows draws rows of boxes from the top y, and returns the y below.
+func (p *pen) rows(x, y, w float64, rows [][]piece) float64 {
+	for _, row := range rows {
+		p.row(x, y+boxHeight/2, w, row)
+		y += inlineLine
 	}
-	room := max(w-fixed-float64(words*shrink), boxes)
-	word := func(s string) float64 { return float64((p.TextWidth(labelSize, false, s) + 0.5) * shrink) }
-	for _, q := range parts {
+	return y
+}
+
+// row draws boxes in a row that is w wide; y is its middle. Text boxes share
+// what ticks and words leave; words are cut where one of them alone is wider.
+func (p *pen) row(x, y, w float64, row []piece) {
+	room, weights := w+pieceGap, 0.0
+	for _, q := range row {
+		room -= p.sheet.needs(q)
+		if !q.Tick {
+			weights += weight(q.Blank)
+		}
+	}
+	short := min(room, 0)
+	for _, q := range row {
 		if q.before != "" {
-			p.text(x, y+2.4, word(q.before), labelSize, false, q.before)
-			x += word(q.before) + 3
-		}
-		for i, f := range q.fields {
-			if f.Tick {
-				x = p.tick(x, y, word(q.behind[i]), f, q.behind[i])
-				continue
+			words := wide(q.before)
+			if !q.Tick {
+				words += short
 			}
-			box := room * weight(q.blank) / weights
-			p.box(x, y, box, f)
-			x += box + 3
+			p.text(x, y+textDown, words, labelSize, false, q.before)
+			x += words + wordGap
 		}
+		if q.Tick {
+			x = p.tick(x, y, wide(q.behind)+short, q.Field, q.behind)
+			continue
+		}
+		box := p.sheet.leastBox(q.Blank) + float64(max(room, 0)*weight(q.Blank)/weights)
+		p.box(x, y, box, q.Field)
+		x += box
+		if q.behind != "" {
+			p.text(x+wordGap, y+textDown, wide(q.behind), labelSize, false, q.behind)
+			x += wordGap + wide(q.behind)
+		}
+		x += pieceGap
 	}
 }
 

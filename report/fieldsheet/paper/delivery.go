@@ -43,10 +43,12 @@ func WriteDelivery(w io.Writer, d *fieldsheet.Delivery, size pdf.Paper) error {
 
 // deliveryLine lays out a line of a packing list: what it is, and its boxes.
 func (s *sheet) deliveryLine(a *checks.Ask) block {
-	const words = 270.0
-	return block{inlineLine + 2, func(p *pen) {
+	const words, above = 270.0, 3.0
+	lines, rows := wrap(s.Words(a.Words), words-6), s.rowsOf(a, sheetWidth-words)
+	high := max(float64(labelLine*float64(len(lines))), float64(inlineLine*float64(len(rows))))
+	return block{high + above, func(p *pen) {
 		p.rule(0.4, 0.3)
-		p.text(0, inlineLine/2+4, words-6, titleSize-2, false, s.Words(a.Words))
-		p.blanks(words, inlineLine/2+2, sheetWidth-words, a)
+		p.lines(0, above+max(0, (high-2-float64(labelLine*float64(len(lines))))/2), false, lines)
+		p.rows(words, above, sheetWidth-words, rows)
 	}}
 }

@@ -1,6 +1,8 @@
 package paper
 
 import (
+	"strings"
+
 	"setline.example/checks"
 	"setline.example/checks/say"
 	"setline.example/report/fieldsheet"
@@ -8,21 +10,26 @@ import (
 	"setline.example/schema/plaintext"
 )
 
-// Measures in points.
+// Measures in points. Text is set no smaller than labelSize, at which it is read
+// in the hand.
 const (
 	sheetWidth = 493.0 // every paper is as wide
 	boxHeight  = 16.0  // of a text box
-	readingBox = 46.0  // of "127 1/2", as it is typed
-	narrowBox  = 40.0  // what is typed into a narrower box is set smaller
+	typedSize  = 9.0   // of what is typed
+	leastBox   = 34.5  // "127 1/2" as it is typed, and what programs leave beside it
+	readingBox = 44.0  // of a reading
 	tickSize   = 14.0  // a thumb finds it
-	labelSize  = 7.0
-	leastSize  = 5.0 // text is set no smaller, and cut where that is too wide
+	labelSize  = 8.0
 	titleSize  = 9.5
+	labelLine  = 9.5  // of a label above a box
+	inlineLine = 18.0 // a box with its label beside it, and the space below
+	cellSpace  = 1.0  // below the boxes of a row
 	cellGap    = 6.0
-	labelLine  = 8.0              // above a box
-	cellHeight = 8.0 + 16.0 + 3.0 // a label, a box and the space below
-	inlineLine = 18.0             // a box with its label beside it, and the space below
-	trim       = 0.5              // of that space, at the end of a block, where the gap to the next begins
+	pieceGap   = 4.0 // from a box and its words to the next
+	wordGap    = 3.0 // between words and the box that they belong to
+	tickGap    = 2.0 // likewise for a tick
+	textDown   = 2.8 // from the middle of a box to the baseline of words beside it
+	trim       = 0.5 // of the space at the end of a block, where the gap to the next begins
 )
 
 // block is a piece of a sheet that no page break cuts.
@@ -50,28 +57,49 @@ type pen struct {
 	sheet *sheet
 }
 
-// text writes s at x on a baseline within width w: smaller where it is too
-// wide, and cut with an ellipsis where that is not enough.
+// text writes s at x on a baseline within width w, cut with an ellipsis where it
+// is too wide.
 func (p *pen) text(x, base, w, size float64, bold bool, s string) {
-	size, s = p.fit(w, size, bold, s)
-	p.Text(pdf.Point{X: x, Y: base}, pdf.Left, size, bold, s)
+	p.Text(pdf.Point{X: x, Y: base}, pdf.Left, size, bold, fit(w, size, bold, s))
 }
 
 // heading writes s as text does, as what the boxes below it are of.
 func (p *pen) heading(x, base, w float64, s string) {
-	size, s := p.fit(w, titleSize, true, s)
-	p.Heading(pdf.Point{X: x, Y: base}, pdf.Left, size, true, s)
+	p.Heading(pdf.Point{X: x, Y: base}, pdf.Left, titleSize, true, fit(w, titleSize, true, s))
 }
 
-func (p *pen) fit(w, size float64, bold bool, s string) (float64, string) {
-	one := p.TextWidth(1, bold, s)
-	for size > leastSize && one*size > w {
-		size -= 0.25
+func fit(w, size float64, bold bool, s string) string {
+	fits := func(s string) bool { return pdf.TextWidth(size, bold, s) <= w }
+	if fits(s) {
+		return s
 	}
-	if one*size > w {
-		s = plaintext.Fit(s, func(s string) bool { return p.TextWidth(size, bold, s) <= w })
+	return plaintext.Fit(s, fits)
+}
+
+// wrap breaks a label at spaces into lines of a width. A word that is wider alone
+// is cut.
+func wrap(s string, w float64) (lines []string) {
+	const space = 0.278 // of the size, in the font of labels
+	room := 0.0
+	for _, word := range strings.Fields(s) {
+		long := pdf.TextWidth(labelSize, false, word)
+		if n := len(lines); n > 0 && labelSize*space+long <= room {
+			lines[n-1] += " " + word
+			room -= labelSize*space + long
+			continue
+		}
+		lines, room = append(lines, fit(w, labelSize, false, word)), w-long
 	}
-	return size, s
+	return lines
+}
+
+// lines writes lines of a label from the top y, and returns the y below.
+func (p *pen) lines(x, y float64, bold bool, lines []string) float64 {
+	for _, line := range lines {
+		p.Text(pdf.Point{X: x, Y: y + labelLine - 2}, pdf.Left, labelSize, bold, line)
+		y += labelLine
+	}
+	return y
 }
 
 func (p *pen) rule(y, width float64) {
@@ -82,41 +110,47 @@ func (p *pen) rule(y, width float64) {
 // most, and returns the x behind that. The middle of the box is at y.
 func (p *pen) tick(x, y, w float64, f fieldsheet.Field, word string) float64 {
 	p.Field(x, y-tickSize/2, tickSize, tickSize, pdf.Field{Kind: pdf.TickField, Name: f.Name, Tooltip: p.sheet.Words(say.That("%[1]s: %[2]s", fieldsheet.Tooltip(f, p.sheet.Say.Lengths), checks.AnswerWords(f.Answer)))})
-	x += tickSize + 2
-	p.text(x, y+2.4, w, labelSize, false, word)
-	return x + w + 4
+	x += tickSize + tickGap
+	p.text(x, y+textDown, w, labelSize, false, word)
+	return x + w + pieceGap
 }
 
 // ticks draws tick boxes in a row, with words in place of their answers.
 func (p *pen) ticks(x, y float64, fields []fieldsheet.Field, own ...say.Words) float64 {
 	for i, f := range fields {
 		words := p.sheet.Say.Words(own[i])
-		x = p.tick(x, y, p.TextWidth(labelSize, false, words)+0.5, f, words)
+		x = p.tick(x, y, wide(words), f, words)
 	}
 	return x
+}
+
+// ticksWide is how wide such a row is.
+func (s *sheet) ticksWide(own ...say.Words) (w float64) {
+	for _, words := range own {
+		w += tickSize + tickGap + wide(s.Say.Words(words)) + pieceGap
+	}
+	return w - pieceGap
 }
 
 // box draws the text box of a field, w wide with its unit behind it.
 func (p *pen) box(x, y, w float64, f fieldsheet.Field) {
 	if f.Blank.Kind == checks.LengthKind {
-		unit := p.sheet.unit()
-		w -= p.TextWidth(labelSize, false, unit) + 2
-		p.Text(pdf.Point{X: x + w + 2, Y: y + 2.4}, pdf.Left, labelSize, false, unit)
+		w -= p.sheet.unitRoom()
+		p.Text(pdf.Point{X: x + w + tickGap, Y: y + textDown}, pdf.Left, labelSize, false, p.sheet.unit())
 	}
 	p.bare(x, y, w, f)
 }
 
 // bare draws the text box of a field alone.
 func (p *pen) bare(x, y, w float64, f fieldsheet.Field) {
-	size := 9.0
-	if w < narrowBox {
-		size = 8
-	}
 	p.Field(x, y-boxHeight/2, w, boxHeight, pdf.Field{
-		Name: f.Name, Tooltip: p.sheet.Words(fieldsheet.Tooltip(f, p.sheet.Say.Lengths)), Size: size,
+		Name: f.Name, Tooltip: p.sheet.Words(fieldsheet.Tooltip(f, p.sheet.Say.Lengths)), Size: typedSize,
 		Value: fieldsheet.UsualText(f.Blank, p.sheet.Say.Lengths),
 	})
 }
 
 // unit is what a length without one is taken to be in.
 func (s *sheet) unit() string { return string(s.Say.Lengths) }
+
+// unitRoom is what the unit behind a box takes.
+func (s *sheet) unitRoom() float64 { return tickGap + pdf.TextWidth(labelSize, false, s.unit()) }

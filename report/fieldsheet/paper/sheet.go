@@ -38,7 +38,7 @@ func (s *sheet) beside(drawings []drawing.Drawing, g *group) (block, bool) {
 		return block{}, false
 	}
 	for _, a := range g.Asks {
-		if s.widthOf(a) > sheetWidth-left {
+		if s.cellOf(a, 1, sheetWidth).w > sheetWidth-left {
 			return block{}, false
 		}
 	}
@@ -164,7 +164,7 @@ func (s *sheet) headBlocks(plan string) []block {
 		}
 		rows := s.flow(asks, nil, sheetWidth)
 		g := &group{Title: s.Say.Words(fieldsheet.Headings[i])}
-		all = append(all, block{titleLine + heightOf(rows) + 2, func(p *pen) {
+		all = append(all, block{s.titleHeight(g, nil) + heightOf(rows) + 2, func(p *pen) {
 			if i == 0 {
 				p.planBox(plan, "The plan that this sheet was made from")
 			}

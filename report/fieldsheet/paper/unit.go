@@ -1,6 +1,8 @@
 package paper
 
 import (
+	"slices"
+
 	"setline.example/checks"
 	"setline.example/checks/say"
 	"setline.example/report/fieldsheet"
@@ -18,11 +20,20 @@ func (g *group) pick(stands checks.Stand, kind checks.Kind, key string) *checks.
 	return nil
 }
 
-// Measures of the plan of a cabinet.
+// Measures of the plan of a cabinet, in points.
 const (
-	planWidth = 272.0
-	planEdge  = 9.0 // for the words at the wall and in front
+	planEdge = 10.0 // for the words at the wall and in front
+	planSide = 3.0
+	planKey  = 12.0 // of "BL"
 )
+
+// planWidth is how wide the plan of a cabinet is: two corners with their boxes.
+func (s *sheet) planWidth() float64 {
+	return 2 * (s.planTicks() + s.ticksWide("bears", "not") + planSide)
+}
+
+// planTicks is where in a corner the ticks stand, from its left.
+func (s *sheet) planTicks() float64 { return planSide + planKey + leastBox + s.unitRoom() + planSide }
 
 // corners are the four corners as they lie in plan, the wall above.
 var corners = [...]struct {
@@ -58,7 +69,7 @@ func (g *group) planHeight() float64 {
 
 // plan draws a cabinet from above, with boxes where its corners are.
 func (p *pen) plan(x, y float64, g *group) {
-	h := g.planHeight() - 3
+	h, planWidth := g.planHeight()-3, p.sheet.planWidth()
 	if h < 0 {
 		return
 	}
@@ -68,28 +79,29 @@ func (p *pen) plan(x, y float64, g *group) {
 	if a := g.pick(checks.AtCorner, checks.LengthKind, "FL"); a != nil && !a.Limit.Empty() {
 		note = say.That("back. Tops %[1]s", a.Limit)
 	}
-	p.Text(corner(planWidth/2, planEdge-2), pdf.Center, labelSize-0.5, false, p.sheet.Words(note))
-	p.Text(corner(planWidth/2, h-2), pdf.Center, labelSize-0.5, true, p.sheet.Say.Words("FRONT"))
+	p.Text(corner(planWidth/2, planEdge-2), pdf.Center, labelSize, false, p.sheet.Words(note))
+	p.Text(corner(planWidth/2, h-2), pdf.Center, labelSize, true, p.sheet.Say.Words("FRONT"))
 	first, second := g.planRows()
 	for _, c := range corners {
 		mid := y + planEdge + 1 + inlineLine/2
 		if c.front {
 			mid += (h - 2*planEdge - 2) / 2
 		}
-		left := x + c.column*planWidth/2 + 3
-		p.text(left, mid+2.4, 12, labelSize, true, c.key)
+		left := x + c.column*planWidth/2
+		box, ticks := left+planSide+planKey, left+p.sheet.planTicks()
+		p.text(left+planSide, mid+textDown, planKey, labelSize, true, c.key)
 		if first {
 			if a := g.pick(checks.AtCorner, checks.LengthKind, c.key); a != nil {
-				p.box(left+13, mid, 48, fieldsheet.FieldsOf(a)[0])
+				p.box(box, mid, ticks-planSide-box, fieldsheet.FieldsOf(a)[0])
 			}
 			if a := g.pick(checks.AtCorner, checks.YesNo, c.key); a != nil {
-				p.ticks(left+64, mid, fieldsheet.FieldsOf(a), "bears", "not")
+				p.ticks(ticks, mid, fieldsheet.FieldsOf(a), "bears", "not")
 			}
 			mid += inlineLine
 		}
 		if a := g.pick(checks.UnderCorner, checks.LengthKind, c.key); a != nil && second {
-			p.box(left+13, mid, 48, fieldsheet.FieldsOf(a)[0])
-			p.text(left+64, mid+2.4, 62, labelSize, false, p.sheet.Say.Words("extension"))
+			p.box(box, mid, ticks-planSide-box, fieldsheet.FieldsOf(a)[0])
+			p.text(ticks, mid+textDown, left+planWidth/2-ticks, labelSize, false, p.sheet.Say.Words("extension"))
 		}
 	}
 }
@@ -128,20 +140,40 @@ func (g *group) fronts() []*frontRow {
 	return rows
 }
 
-// Columns of the table of fronts.
+// Measures of the table of fronts, in points.
 const (
-	frontName   = 36.0
-	frontOff    = 62.0
-	frontWorks  = 74.0
-	frontDrawer = 34.0
-	frontLine   = 17.0 // from one door or drawer to the next
+	frontName = 42.0
+	frontLine = 17.0 // from one door or drawer to the next
 )
 
-func frontsHeight(rows int) float64 {
-	if rows == 0 {
+// frontColumns are where, from its left, the columns of the table begin: how far
+// off line, whether it works, and which drawer is in it.
+func (s *sheet) frontColumns() (off, works, drawer float64) {
+	works = frontName + leastBox + s.unitRoom() + pieceGap
+	return frontName, works, works + s.ticksWide("works", "not") + pieceGap
+}
+
+func (s *sheet) frontsHeight(rows []*frontRow) float64 {
+	if len(rows) == 0 {
 		return 0
 	}
-	return labelLine + float64(float64(rows)*frontLine) + 1
+	off, _ := s.frontHeads(rows)
+	return float64(labelLine*float64(max(1, len(off)))) + float64(float64(len(rows))*frontLine) + 1
+}
+
+// frontHeads are what stands over the columns of the table: how far off line, in
+// lines that reach over the column of ticks, which has none, and which drawer.
+func (s *sheet) frontHeads(rows []*frontRow) (off []string, drawer string) {
+	from, _, end := s.frontColumns()
+	to := end + leastBox
+	if slices.ContainsFunc(rows, func(r *frontRow) bool { return r.drawn != nil }) {
+		drawer = s.Say.Words("drawer in it")
+		to -= wide(drawer)
+	}
+	if i := slices.IndexFunc(rows, func(r *frontRow) bool { return r.aligned != nil }); i >= 0 {
+		off = wrap(s.Words(say.That("off line, %[1]s", rows[i].aligned.Limit)), to-from-pieceGap)
+	}
+	return off, drawer
 }
 
 // fronts draws a table of doors and drawers.
@@ -149,35 +181,23 @@ func (p *pen) fronts(x, y float64, rows []*frontRow) {
 	if len(rows) == 0 {
 		return
 	}
-	for _, r := range rows {
-		if r.aligned != nil {
-			text, room := p.sheet.Words(say.That("off line, %[1]s", r.aligned.Limit)), frontOff-2
-			if pdf.TextWidth(leastSize, false, text) > room {
-				room += frontWorks // above which nothing stands
-			}
-			p.text(x+frontName, y+labelLine-2, room, labelSize, false, text)
-			break
-		}
-	}
-	for _, r := range rows {
-		if r.drawn != nil {
-			p.text(x+frontName+frontOff+frontWorks, y+labelLine-2, sheetWidth-x-frontName-frontOff-frontWorks, labelSize, false, p.sheet.Say.Words("drawer in it"))
-			break
-		}
-	}
-	y += labelLine
+	off, works, drawer := p.sheet.frontColumns()
+	heads, last := p.sheet.frontHeads(rows)
+	p.lines(x+off, y, false, heads)
+	y += float64(labelLine * float64(max(1, len(heads))))
+	p.Text(pdf.Point{X: x + drawer + leastBox, Y: y - 2}, pdf.Right, labelSize, false, last)
+	off, works, drawer = x+off, x+works, x+drawer
 	for _, r := range rows {
 		mid := y + frontLine/2
-		p.text(x, mid+2.4, frontName-2, labelSize, true, p.sheet.Words(r.name))
+		p.text(x, mid+textDown, frontName-2, labelSize, true, p.sheet.Words(r.name))
 		if r.aligned != nil {
-			p.box(x+frontName, mid, frontOff-4, fieldsheet.FieldsOf(r.aligned)[0])
+			p.box(off, mid, works-pieceGap-off, fieldsheet.FieldsOf(r.aligned)[0])
 		}
 		if r.works != nil {
-			at := x + frontName + frontOff
-			p.ticks(at, mid, fieldsheet.FieldsOf(r.works), "works", "not")
+			p.ticks(works, mid, fieldsheet.FieldsOf(r.works), "works", "not")
 		}
 		if r.drawn != nil {
-			p.box(x+frontName+frontOff+frontWorks, mid, frontDrawer, fieldsheet.FieldsOf(r.drawn)[0])
+			p.box(drawer, mid, leastBox, fieldsheet.FieldsOf(r.drawn)[0])
 		}
 		y += frontLine
 	}
