@@ -124,6 +124,8 @@ func (a *asker) atMost() say.Text {
 // subject is what is asked about.
 func (w whose) subject() Subject {
 	switch {
+	case w.r != nil:
+		return w.r.atItsEnd()
 	case w.j != nil:
 		return w.j.subject
 	case w.u != nil:
@@ -134,6 +136,9 @@ func (w whose) subject() Subject {
 
 // place leads to it within a visit.
 func (w whose) place() []string {
+	if w.r != nil {
+		return []string{"rooms", w.r.plan.Name}
+	}
 	room := []string{"rooms", w.e.subject.Room}
 	switch {
 	case w.j != nil:
@@ -149,6 +154,8 @@ func (w whose) place() []string {
 // owner is what kind of a thing it has.
 func (w whose) owner() Owner {
 	switch {
+	case w.r != nil:
+		return OfRoom
 	case w.j != nil:
 		return OfJoint
 	case w.u == nil:
@@ -182,15 +189,20 @@ func asks(things ...*Thing) func(*asker) {
 
 // askOwners goes over all that things are of, in walking order.
 func askOwners(ask func(*asker, whose)) func(*asker) {
-	return askElevations(func(a *asker, e *elevation) {
-		ask(a, whose{e: e})
-		for i, u := range e.units {
-			if j := e.joints[i]; j != nil {
-				ask(a, whose{e: e, j: j})
+	return func(a *asker) {
+		for _, r := range a.rooms {
+			for _, e := range r.elevations {
+				ask(a, whose{e: e})
+				for i, u := range e.units {
+					if j := e.joints[i]; j != nil {
+						ask(a, whose{e: e, j: j})
+					}
+					ask(a, whose{e: e, u: u})
+				}
 			}
-			ask(a, whose{e: e, u: u})
+			ask(a, whose{r: r})
 		}
-	})
+	}
 }
 
 func askElevations(ask func(*asker, *elevation)) func(*asker) {
@@ -227,10 +239,6 @@ func (a *asker) worthRecording() {
 			}
 		}
 	})(a)
-	for _, r := range a.rooms {
-		s := r.atItsEnd()
-		a.want(theRoomRemark, "0", s, nil, []string{"rooms", r.plan.Name, theRoomRemark.Field, "0"})
-	}
 }
 
 // keysFor is [Thing.keysOf] of an owner of any kind.

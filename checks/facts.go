@@ -29,6 +29,7 @@ type facts struct {
 type room struct {
 	plan       *schema.Room
 	index      int    // position in the plan
+	closing    bool   // the contract asks for what closes it out
 	at         string // pointer to the plan
 	elevations []*elevation
 	site       *schema.Site // as the last visit said that says anything of it; nil where none does
@@ -115,7 +116,7 @@ func newRoom(rec *schema.Record, i int, visits []int) *room {
 // plannedRoom is a room that nobody has seen yet.
 func plannedRoom(rec *schema.Record, i int) *room {
 	plan := &rec.Planned.Rooms[i]
-	r := &room{plan: plan, index: i, at: schema.Pointer("/planned/rooms", i)}
+	r := &room{plan: plan, index: i, closing: rec.Planned.ClosingOut, at: schema.Pointer("/planned/rooms", i)}
 	for j := range plan.Elevations {
 		r.elevations = append(r.elevations, r.newElevation(rec, i, j))
 	}

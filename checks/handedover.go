@@ -15,58 +15,14 @@ var handedOver = &Rule{
 	Source:     "common practice, no source",
 	Needs:      "Hand the room over, and write down to whom, from when the warranty runs, and whether papers and spare parts were received",
 	Remedy:     "Hand over what is missing, and have it signed for",
-	observe: func(a *asker) {
-		for _, r := range a.rooms {
-			if a.rec.Planned.ClosingOut {
-				a.handover(r)
-			}
-		}
-	},
+	observe:    asks(theHandedTo.Thing, theHandedOn.Thing, theWarrantyFrom.Thing, thePapers.Thing, theSpareParts.Thing),
 	judge: func(b *bench) {
 		for _, r := range b.rooms {
-			if b.rec.Planned.ClosingOut {
+			if r.closing {
 				b.handedOver(r)
 			}
 		}
 	},
-}
-
-// What is said when a room is handed over.
-var (
-	theHandedTo     = handoverWords("to", "handed over to", func(h *schema.HandoverSeen) *string { return &h.To })
-	theHandedOn     = handoverDay("on", "on what day, if not that of the visit", func(h *schema.HandoverSeen) *schema.Date { return &h.On })
-	theWarrantyFrom = handoverDay("warranty_from", "warranty from", func(h *schema.HandoverSeen) *schema.Date { return &h.WarrantyFrom })
-	thePapers       = handoverYes("papers", "papers received", func(h *schema.HandoverSeen) *bool { return h.Papers })
-	theSpareParts   = handoverYes("spare_parts", "spare parts and keys received", func(h *schema.HandoverSeen) *bool { return h.SpareParts })
-)
-
-func handoverThing(only string, kind Kind, words say.Words) *Thing {
-	return &Thing{Of: OfRoom, Field: "handover", only: only, kind: kind, words: called(words)}
-}
-
-func handoverWords(only string, words say.Words, read func(*schema.HandoverSeen) *string) thing[schema.RoomSeen, string] {
-	return thing[schema.RoomSeen, string]{
-		handoverThing(only, Words, words),
-		one(func(s *schema.RoomSeen) *string { return written(read(&s.Handover)) }),
-	}
-}
-
-func handoverDay(only string, words say.Words, read func(*schema.HandoverSeen) *schema.Date) thing[schema.RoomSeen, schema.Date] {
-	return thing[schema.RoomSeen, schema.Date]{
-		handoverThing(only, DateKind, words),
-		one(func(s *schema.RoomSeen) *schema.Date {
-			if day := read(&s.Handover); *day != "" {
-				return day
-			}
-			return nil
-		}),
-	}
-}
-
-func handoverYes(only string, words say.Words, read func(*schema.HandoverSeen) *bool) thing[schema.RoomSeen, bool] {
-	t := handoverThing(only, YesNo, words)
-	t.limit = says("yes")
-	return thing[schema.RoomSeen, bool]{t, one(func(s *schema.RoomSeen) *bool { return read(&s.Handover) })}
 }
 
 // subject is the room as a whole.
@@ -81,18 +37,6 @@ func (r *room) atItsEnd() Subject {
 	s := r.subject()
 	s.unit, s.elevation = afterParts, len(r.elevations)
 	return s
-}
-
-// handover asks for what is said when a room is handed over. The day is that of
-// the visit where none is written down.
-func (a *asker) handover(r *room) {
-	for _, t := range []*Thing{theHandedTo.Thing, theHandedOn.Thing, theWarrantyFrom.Thing, thePapers.Thing, theSpareParts.Thing} {
-		place := []string{"rooms", r.plan.Name, t.Field, t.only}
-		x := a.want(t, t.only, r.atItsEnd(), []Subject{r.subject()}, place)
-		if t.limit != nil {
-			x.held(t.limit(a, whose{}, t.only))
-		}
-	}
 }
 
 // handedOver judges what was said last: what was not received is known, whatever

@@ -131,7 +131,7 @@ func one[S, T any](get func(*S) *T) func(*S, string) *T {
 }
 
 // written reads a text; an empty one says nothing.
-func written(text *string) *string {
+func written[T ~string](text *T) *T {
 	if *text == "" {
 		return nil
 	}
@@ -154,9 +154,10 @@ func member[T any](of map[string]T, key string) *T {
 	return nil
 }
 
-// whose is what a thing is of: an elevation, and of it a unit or a joint where
-// it is of one.
+// whose is what a thing is of: a room, or an elevation and of it a unit or a
+// joint where it is of one.
 type whose struct {
+	r *room
 	e *elevation
 	u *unit
 	j *joint
@@ -175,6 +176,7 @@ func things() []observable {
 		theFrontsStep, theAlignment, theWorking, theDrawerIn, theCabinetInSight, theCabinetWhere, theCabinetRemark,
 		theFillerLabel, theSetFirst, theSideStep, theFillerTopStep, theHeldFrom, theTopOn, theComesOff,
 		theCut, theFillerScrews, theFillerInSight, theFillerWhere, theFillerRemark,
+		theHandedTo, theHandedOn, theWarrantyFrom, thePapers, theSpareParts, theRoomRemark,
 	}
 }
 
@@ -185,7 +187,7 @@ var (
 		words: named(map[string]say.Words{"slab_cured": "slab cured", "closed_in": "building closed in", "floor_finish_known": "floor finish known"}),
 	}
 	theSiteRemark    = &Thing{Of: OfSite, Field: "site", kind: Words, Stands: AsRemark, only: "remark", words: called("remark on the site")}
-	theRoomRemark    = &Thing{Of: OfRoom, Field: "remarks", kind: Words, Stands: AsRemark, words: called("remark on the room")}
+	theRoomRemark    = &Thing{Of: OfRoom, Field: "remarks", kind: Words, Stands: AsRemark, keys: these("0"), words: called("remark on the room")}
 	theInstrumentUse = &Thing{Of: OfInstrument, Field: "instruments", kind: Used, words: func(name string) say.Text { return say.Name(name).Text() }}
 	theTwoPeg        = &Thing{Of: OfInstrument, Field: "two_peg", kind: LengthKind, words: func(name string) say.Text { return say.That("two-peg test of %[1]s", say.Name(name)) }}
 )

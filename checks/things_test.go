@@ -93,10 +93,12 @@ func TestThingsAreReadWhereTheyStand(t *testing.T) {
 // their own.
 func TestEverythingIsOffered(t *testing.T) {
 	without := []string{
-		"elevation/laser",     // accepted and ignored
-		"elevation/reference", // of a visit with several lines, which a sheet has not
-		"elevation/all",       // says what things of units and joints say
-		"cabinet/packing",     // put there after a layout, not looked for
+		"elevation/laser",                                                 // accepted and ignored
+		"elevation/reference",                                             // of a visit with several lines, which a sheet has not
+		"elevation/all",                                                   // says what things of units and joints say
+		"cabinet/packing",                                                 // put there after a layout, not looked for
+		"room/elevations", "room/joints", "room/cabinets", "room/fillers", // owners of their own
+		"room/photos", // taken, and attached to what they are of
 	}
 	offered := map[string]int{}
 	for _, o := range things() {
@@ -105,7 +107,7 @@ func TestEverythingIsOffered(t *testing.T) {
 			continue
 		}
 		offered[x.ID()]++
-		if x.only != "" && x.Of == OfElevation {
+		if x.only != "" && (x.Of == OfElevation || x.Of == OfRoom) {
 			offered[string(x.Of)+"/"+x.Field] = 1
 		}
 	}
@@ -113,7 +115,7 @@ func TestEverythingIsOffered(t *testing.T) {
 		owner Owner
 		seen  any
 	}{
-		{OfElevation, schema.ElevationSeen{}}, {OfJoint, schema.JointSeen{}}, {OfCabinet, schema.CabinetSeen{}}, {OfFiller, schema.FillerSeen{}},
+		{OfElevation, schema.ElevationSeen{}}, {OfJoint, schema.JointSeen{}}, {OfCabinet, schema.CabinetSeen{}}, {OfFiller, schema.FillerSeen{}}, {OfRoom, schema.RoomSeen{}},
 	} {
 		for _, f := range reflect.VisibleFields(reflect.TypeOf(of.seen)) {
 			name, _, _ := strings.Cut(f.Tag.Get("json"), ",")

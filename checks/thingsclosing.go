@@ -7,28 +7,50 @@ import (
 
 // What closes an elevation out.
 var (
-	theInstructions  = closingText("instructions", "instructions followed, revision", func(c *schema.ClosingSeen) *string { return &c.Instructions })
-	theServices      = closingYes("services_clear", "services behind the run clear", func(c *schema.ClosingSeen) *bool { return c.ServicesClear })
-	theAnchored      = closingYes("anchored", "anchored as drawn", func(c *schema.ClosingSeen) *bool { return c.Anchored })
-	theAnchorDrawing = closingText("anchor_drawing", "by which drawing", func(c *schema.ClosingSeen) *string { return &c.AnchorDrawing })
-	theUndamaged     = closingYes("undamaged", "no damage left", func(c *schema.ClosingSeen) *bool { return c.Undamaged })
-	theLooseParts    = closingYes("loose_parts", "loose parts there", func(c *schema.ClosingSeen) *bool { return c.LooseParts })
-	theClean         = closingYes("clean", "clean", func(c *schema.ClosingSeen) *bool { return c.Clean })
-	theClosingRemark = closingText("remark", "what is not so, and where", func(c *schema.ClosingSeen) *string { return &c.Remark })
+	ofClosing        = Thing{Of: OfElevation, Field: "closing", there: closes}
+	theInstructions  = closingText(ofClosing, "instructions", "instructions followed, revision", func(s *schema.ElevationSeen) *string { return &s.Closing.Instructions })
+	theServices      = closingYes(ofClosing, "services_clear", "services behind the run clear", func(s *schema.ElevationSeen) *bool { return s.Closing.ServicesClear })
+	theAnchored      = closingYes(ofClosing, "anchored", "anchored as drawn", func(s *schema.ElevationSeen) *bool { return s.Closing.Anchored })
+	theAnchorDrawing = closingText(ofClosing, "anchor_drawing", "by which drawing", func(s *schema.ElevationSeen) *string { return &s.Closing.AnchorDrawing })
+	theUndamaged     = closingYes(ofClosing, "undamaged", "no damage left", func(s *schema.ElevationSeen) *bool { return s.Closing.Undamaged })
+	theLooseParts    = closingYes(ofClosing, "loose_parts", "loose parts there", func(s *schema.ElevationSeen) *bool { return s.Closing.LooseParts })
+	theClean         = closingYes(ofClosing, "clean", "clean", func(s *schema.ElevationSeen) *bool { return s.Closing.Clean })
+	theClosingRemark = closingText(ofClosing, "remark", "what is not so, and where", func(s *schema.ElevationSeen) *string { return &s.Closing.Remark })
 )
 
-func closes(w whose) bool { return w.e.closing }
+// What is said when a room is handed over. The day is that of the visit where
+// none is written down.
+var (
+	ofHandover      = Thing{Of: OfRoom, Field: "handover", there: closes}
+	theHandedTo     = closingText(ofHandover, "to", "handed over to", func(s *schema.RoomSeen) *string { return &s.Handover.To })
+	theHandedOn     = closingDay(ofHandover, "on", "on what day, if not that of the visit", func(s *schema.RoomSeen) *schema.Date { return &s.Handover.On })
+	theWarrantyFrom = closingDay(ofHandover, "warranty_from", "warranty from", func(s *schema.RoomSeen) *schema.Date { return &s.Handover.WarrantyFrom })
+	thePapers       = closingYes(ofHandover, "papers", "papers received", func(s *schema.RoomSeen) *bool { return s.Handover.Papers })
+	theSpareParts   = closingYes(ofHandover, "spare_parts", "spare parts and keys received", func(s *schema.RoomSeen) *bool { return s.Handover.SpareParts })
+)
 
-func closingYes(only string, words say.Words, read func(*schema.ClosingSeen) *bool) thing[schema.ElevationSeen, bool] {
-	return thing[schema.ElevationSeen, bool]{
-		&Thing{Of: OfElevation, Field: "closing", only: only, kind: YesNo, words: called(words), limit: says("yes"), there: closes},
-		one(func(s *schema.ElevationSeen) *bool { return read(&s.Closing) }),
+func closes(w whose) bool {
+	if w.r != nil {
+		return w.r.closing
 	}
+	return w.e.closing
 }
 
-func closingText(only string, words say.Words, read func(*schema.ClosingSeen) *string) thing[schema.ElevationSeen, string] {
-	return thing[schema.ElevationSeen, string]{
-		&Thing{Of: OfElevation, Field: "closing", only: only, kind: Words, words: called(words), there: closes},
-		one(func(s *schema.ElevationSeen) *string { return written(read(&s.Closing)) }),
-	}
+// with is one of the things of a field.
+func (t Thing) with(only string, kind Kind, words say.Words) *Thing {
+	t.only, t.kind, t.words = only, kind, called(words)
+	return &t
+}
+
+func closingYes[S any](of Thing, only string, words say.Words, read func(*S) *bool) thing[S, bool] {
+	of.limit = says("yes")
+	return thing[S, bool]{of.with(only, YesNo, words), one(read)}
+}
+
+func closingText[S any](of Thing, only string, words say.Words, read func(*S) *string) thing[S, string] {
+	return thing[S, string]{of.with(only, Words, words), one(func(s *S) *string { return written(read(s)) })}
+}
+
+func closingDay[S any](of Thing, only string, words say.Words, read func(*S) *schema.Date) thing[S, schema.Date] {
+	return thing[S, schema.Date]{of.with(only, DateKind, words), one(func(s *S) *schema.Date { return written(read(s)) })}
 }

@@ -4,8 +4,9 @@ import "setline.example/schema"
 
 // What is seen of the release for tops.
 var (
-	theTopsReleased = forTops(closingYes("tops_released", "released for its top", func(c *schema.ClosingSeen) *bool { return c.TopsReleased }), toBeReleased)
-	theReleasedBy   = forTops(closingText("released_by", "released by", func(c *schema.ClosingSeen) *string { return &c.ReleasedBy }), toBeReleased)
+	ofRelease       = Thing{Of: OfElevation, Field: "closing", there: toBeReleased}
+	theTopsReleased = closingYes(ofRelease, "tops_released", "released for its top", func(s *schema.ElevationSeen) *bool { return s.Closing.TopsReleased })
+	theReleasedBy   = closingText(ofRelease, "released_by", "released by", func(s *schema.ElevationSeen) *string { return &s.Closing.ReleasedBy })
 	theReleasedRuns = thing[schema.ElevationSeen, []string]{
 		&Thing{Of: OfElevation, Field: "closing", only: "released_runs", words: called("released, if not all: runs that begin with"), there: severalToRelease,
 			boxes: func(_ *asker, w whose) []Blank {
@@ -23,12 +24,6 @@ var (
 		}),
 	}
 )
-
-// forTops says of which elevations a thing is.
-func forTops[T any](t thing[schema.ElevationSeen, T], there func(whose) bool) thing[schema.ElevationSeen, T] {
-	t.there = there
-	return t
-}
 
 func toBeReleased(w whose) bool { return w.e.closing || len(w.e.plan.Tops) > 0 }
 
