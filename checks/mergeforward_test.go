@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"setline.example/schema"
+	"setline.example/schema/chance"
 	"setline.example/schema/merge"
 )
 
@@ -56,7 +57,7 @@ func ranked(rec *schema.Record) string {
 // all that both have, whichever is named first. Much is said again in the same
 // words: taken back, undone and taken back, corrected to and fro, permitted twice.
 func TestMergeGoesForward(t *testing.T) {
-	rng := seeded(t)
+	rng := chance.Source(t)
 	for range 3 {
 		states := longJob(rng)
 		last := states[len(states)-1]
