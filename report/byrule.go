@@ -10,7 +10,8 @@ import (
 
 // byRule gathers the results of a room rule by rule, in the order of the work, so
 // that what is held against one limit stands together. What has no number is said
-// once for all places where the same is so; what is wrong always has a row.
+// once for all places where the same is so, and the same numbers once for all
+// places that have them; what is wrong always has a row.
 func (b *viewer) byRule(groups []GroupView) []RuleResults {
 	byRule := make([]ruleRows, len(b.rule)+1)
 	for _, g := range groups {
@@ -25,13 +26,13 @@ func (b *viewer) byRule(groups []GroupView) []RuleResults {
 			continue
 		}
 		one := RuleResults{Rule: rows.title}
-		for _, s := range rows.all {
-			v := s.ResultView
-			v.Where = b.text(say.Commas(s.places...))
-			if s.alone() {
-				one.Rows = append(one.Rows, v)
-			} else {
-				one.Alike = append(one.Alike, AlikeView{v})
+		for _, row := range rows.all {
+			if hasRow(&row.ResultView) {
+				one.Rows = append(one.Rows, RowView{row.ResultView, b.said(row.alike)})
+				continue
+			}
+			for _, s := range b.said(row.alike) {
+				one.Alike = append(one.Alike, AlikeView{s})
 			}
 		}
 		all = append(all, one)
@@ -39,48 +40,72 @@ func (b *viewer) byRule(groups []GroupView) []RuleResults {
 	return all
 }
 
-// ruleRows are the results of one rule; those that say the same share one.
+// said writes what is so at several places, with all of them.
+func (b *viewer) said(all []*alikeAt) []ResultView {
+	views := make([]ResultView, len(all))
+	for i, a := range all {
+		views[i] = a.ResultView
+		views[i].Where = b.text(say.Commas(a.places...))
+	}
+	return views
+}
+
+// hasRow reports whether a result has a row of the table: what is wrong or permitted,
+// and every measured length. How many days old a check is needs no row.
+func hasRow(r *ResultView) bool {
+	return r.measured && r.of.Limit.Unit == checks.Length || slices.Contains([]checks.Outcome{checks.Fail, checks.Undecided, checks.Conceded}, r.of.Outcome)
+}
+
+// ruleRows are the results of one rule; those with the same numbers share a row.
 type ruleRows struct {
 	title Text
 	all   []*sharedRow
-	known map[rowNumbers][]*sharedRow
+	known map[rowNumbers]*sharedRow
 }
 
-// sharedRow is what is said of several places.
+// sharedRow are results with the same numbers, and what was found of each.
 type sharedRow struct {
+	ResultView
+	alike []*alikeAt
+}
+
+// alikeAt is what was found, and where.
+type alikeAt struct {
 	ResultView
 	places []say.Text
 }
 
-// alone reports whether it has a row of the table: what is wrong or permitted, and
-// every measured length. How many days old a check is needs no row.
-func (s *sharedRow) alone() bool {
-	return s.measured && s.of.Limit.Unit == checks.Length || slices.Contains([]checks.Outcome{checks.Fail, checks.Undecided, checks.Conceded}, s.of.Outcome)
-}
-
-// rowNumbers are what has to be equal where results share a row, beside what was found.
+// rowNumbers are what has to be equal where results share a row. Uncertainty and
+// probability are as they are printed: nothing that a reader sees is left out.
 type rowNumbers struct {
 	outcome                   checks.Outcome
 	value, limit              checks.Quantity
-	uncertainty               float64
-	known                     bool
+	uncertainty, within       Text
 	visit, concession, number int
 }
 
 func (rows *ruleRows) add(r *ResultView) {
 	if rows.known == nil {
-		rows.title, rows.known = r.Rule, map[rowNumbers][]*sharedRow{}
+		rows.title, rows.known = r.Rule, map[rowNumbers]*sharedRow{}
 	}
-	key := rowNumbers{r.of.Outcome, r.of.Value, r.of.Limit, r.of.Uncertainty, r.of.Known, r.of.Visit, r.of.Concession, r.number}
-	for _, s := range rows.known[key] {
-		if s.of.Finding.Equal(r.of.Finding) {
-			s.places = append(s.places, r.of.Subject.ItemWords())
+	key := rowNumbers{r.of.Outcome, r.of.Value, r.of.Limit, r.Uncertainty, r.Within, r.of.Visit, r.of.Concession, r.number}
+	row := rows.known[key]
+	if row == nil {
+		row = &sharedRow{ResultView: *r}
+		rows.all = append(rows.all, row)
+		rows.known[key] = row
+	}
+	row.add(r)
+}
+
+func (row *sharedRow) add(r *ResultView) {
+	for _, a := range row.alike {
+		if a.of.Finding.Equal(r.of.Finding) {
+			a.places = append(a.places, r.of.Subject.ItemWords())
 			return
 		}
 	}
-	s := &sharedRow{*r, []say.Text{r.of.Subject.ItemWords()}}
-	rows.all = append(rows.all, s)
-	rows.known[key] = append(rows.known[key], s)
+	row.alike = append(row.alike, &alikeAt{*r, []say.Text{r.of.Subject.ItemWords()}})
 }
 
 // outcomesOf counts outcomes, worst first, and says those that do not hold in bold.

@@ -325,7 +325,7 @@ func (r *Report) PDF(w io.Writer) error {
 	return pdf.Write(w, pdf.Document{
 		Parts:         r.parts,
 		NewPages:      r.newPages,
-		SmallTables:   small,
+		SmallParts:    small,
 		Pictures:      r.pictures,
 		Title:         r.title,
 		Subject:       r.subject,

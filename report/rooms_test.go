@@ -315,7 +315,7 @@ func everyResult(t *testing.T, found *checks.Findings, r *Report) (n int) {
 			line = strings.TrimSpace(strings.ReplaceAll(line, `\`, ""))
 			cells := cellsOf(line)
 			switch {
-			case strings.HasPrefix(line, "| **"):
+			case strings.HasPrefix(line, "| **") && strings.HasSuffix(line, "| |"): // spans the table
 				rule, _, _ = strings.Cut(strings.TrimPrefix(line, "| **"), "**")
 				for _, m := range alikeForm.FindAllStringSubmatch(line, -1) {
 					for place := range strings.SplitSeq(m[2], ", ") {
@@ -326,11 +326,16 @@ func everyResult(t *testing.T, found *checks.Findings, r *Report) (n int) {
 				for _, number := range regexp.MustCompile(`(?:; |limit )(-?\d[^,;|]*)`).FindAllStringSubmatch(line, -1) {
 					said[rule+" number "+strings.TrimSpace(number[1])] = true
 				}
-			case len(cells) == 8:
-				for place := range strings.SplitSeq(cells[0], ", ") {
-					value, _, _ := strings.Cut(cells[2], " ± ")
-					said[fmt.Sprint(rule, place, cells[1])] = true
-					said[fmt.Sprint(rule, place, cells[1], unmarked(value), unmarked(cells[3]))] = true
+			case len(cells) == 7:
+				for one := range strings.SplitSeq(cells[5], "; **") {
+					places, what, _ := strings.Cut(one, ":** ")
+					for place := range strings.SplitSeq(strings.TrimPrefix(places, "**"), ", ") {
+						value, u, _ := strings.Cut(cells[1], " ± ")
+						said[fmt.Sprint(rule, place, cells[0])] = true
+						said[fmt.Sprint(rule, place, cells[0], unmarked(value), unmarked(cells[2]))] = true
+						said[fmt.Sprint(rule, place, " numbers ", u, unmarked(cells[3]), cells[4], cells[6])] = true
+						said[fmt.Sprint(rule, place, " found ", what)] = true
+					}
 				}
 			}
 		}
@@ -347,6 +352,9 @@ func everyResult(t *testing.T, found *checks.Findings, r *Report) (n int) {
 				continue
 			}
 			row := said[key+value+limit]
+			if row && res.Value.Unit == checks.Length {
+				inRow(t, found, said, title+place, &res)
+			}
 			line := said[title+" number "+value] && said[title+" number "+limit]
 			if !row && !line {
 				t.Errorf("the annex does not say %s at %s: %s of %s", title, place, value, limit)
@@ -354,6 +362,26 @@ func everyResult(t *testing.T, found *checks.Findings, r *Report) (n int) {
 		}
 	}
 	return n
+}
+
+// inRow holds a row to the other numbers of one of its results: uncertainty,
+// margin, probability and visit, and to what was found at that place.
+func inRow(t *testing.T, found *checks.Findings, said map[string]bool, at string, res *checks.Result) {
+	t.Helper()
+	b := newViewer(found, nil)
+	u, within, visit := "", none, none
+	if res.Known {
+		u, within = b.decimal(res.Uncertainty), percent(res.Conformity)
+	}
+	if res.Visit >= 0 {
+		visit = strconv.Itoa(b.number[res.Visit])
+	}
+	if !said[fmt.Sprint(at, " numbers ", u, unmarked(res.Margin.In(b.sys)), within, visit)] {
+		t.Errorf("the annex does not say %s: ± %s, margin %s, within %s, visit %s", at, u, res.Margin.In(b.sys), within, visit)
+	}
+	if key := at + " found "; !slices.ContainsFunc(slices.Collect(maps.Keys(said)), func(s string) bool { return strings.HasPrefix(s, key) }) {
+		t.Errorf("the annex does not say what was found of %s", at)
+	}
 }
 
 // TestRoundingNeverMisleads: where ≈ is left out, the numbers as they are printed

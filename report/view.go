@@ -95,8 +95,14 @@ type ConcededView struct {
 // RuleResults are all results of one rule in a room.
 type RuleResults struct {
 	Rule  Text
-	Alike []AlikeView  // what has no number, said once for all places where it is so
-	Rows  []ResultView // what has one, and what is wrong; places with the same share a row
+	Alike []AlikeView // what has no number, said once for all places where it is so
+	Rows  []RowView   // what has one, and what is wrong; places with the same share a row
+}
+
+// RowView are the places with the same numbers.
+type RowView struct {
+	ResultView
+	Places []ResultView // what was found where; of one, the places where it is so
 }
 
 // AlikeView is what is so at several places.
@@ -132,6 +138,7 @@ type ResultView struct {
 	Outcome              Text
 	Holds                bool
 	Value, Limit, Margin Text // the value with its expanded uncertainty, where that is known
+	Uncertainty          Text // expanded, as it stands behind the value; "" where it is not known
 	Within               Text // the probability that the true value is within the limit
 	Finding, Remedy      Text
 	Visit                Text // number of the visit, "–" where there is none

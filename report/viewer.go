@@ -392,7 +392,8 @@ func (b *viewer) quantities(v *ResultView, r *checks.Result) {
 		v.Limit = Text(w.Text(r.Limit.Text()))
 	}
 	if r.Known {
-		v.Value += Text(" ± " + b.decimal(r.Uncertainty))
+		v.Uncertainty = Text(b.decimal(r.Uncertainty))
+		v.Value += " ± " + v.Uncertainty
 		v.Within = Text(percent(r.Conformity))
 	}
 }

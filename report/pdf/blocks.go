@@ -41,7 +41,7 @@ func (r *blocks) paragraph(_ util.BufWriter, source []byte, node ast.Node, enter
 	}
 	if !entering {
 		r.space(paraGap)
-		r.addText(r.takeText(), bodySize, leading)
+		r.addText(r.takeText(), r.body.size, r.body.lead)
 		if r.announces(node) {
 			r.slabs[len(r.slabs)-1].keep = true
 		}
@@ -69,7 +69,7 @@ func (r *blocks) announces(n ast.Node) bool {
 func (r *blocks) textBlock(_ util.BufWriter, _ []byte, _ ast.Node, entering bool) (ast.WalkStatus, error) {
 	if !entering {
 		r.space(2)
-		r.addLines(r.takeText(), bodySize, leading, r.inside)
+		r.addLines(r.takeText(), r.body.size, r.body.lead, r.inside)
 	}
 	return ast.WalkContinue, nil
 }
@@ -106,7 +106,7 @@ func (r *blocks) list(_ util.BufWriter, _ []byte, node ast.Node, entering bool) 
 	indent := bulletIndent
 	if n.IsOrdered() {
 		widest := r.fonts.glyphs(nil, strconv.Itoa(n.Start+n.ChildCount()-1)+".", style{})
-		indent = max(indent, float64(newLine(widest).width)*bodySize/1000+markGap)
+		indent = max(indent, float64(newLine(widest).width)*r.body.size/1000+markGap)
 	}
 	r.space(4)
 	r.push(indent)
@@ -140,7 +140,7 @@ func (r *blocks) item(_ util.BufWriter, _ []byte, node ast.Node, entering bool) 
 		r.space(paraGap)
 	}
 	r.enter(roleLI)
-	r.marks = append(r.marks, mark{x, r.fonts.glyphs(nil, marker, style{}), r.tags.add(roleLbl, r.inside)})
+	r.marks = append(r.marks, mark{x, r.body.size, r.fonts.glyphs(nil, marker, style{}), r.tags.add(roleLbl, r.inside)})
 	r.enter(roleLBody)
 	return ast.WalkContinue, nil
 }

@@ -52,7 +52,7 @@ func ParseMarkdown(src []byte, ext ...Extension) ast.Node {
 // to draw as soon as it is known what stands on it.
 func layOut(d Document, least int, begun func(*Layout) (draw func(page))) error {
 	l := newLayout(d.Paper)
-	l.pictures, l.newPages, l.small = d.Pictures, d.NewPages, d.SmallTables
+	l.pictures, l.newPages, l.small = d.Pictures, d.NewPages, d.SmallParts
 	l.draw = begun(l)
 	nodes := []util.PrioritizedValue{
 		util.Prioritized(&blocks{Layout: l}, corePriority),

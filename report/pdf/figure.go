@@ -1,6 +1,10 @@
 package pdf
 
-import "github.com/yuin/goldmark/ast"
+import (
+	"slices"
+
+	"github.com/yuin/goldmark/ast"
+)
 
 // Figures are pictures with what is said of them. They stand two abreast, and no
 // page break parts a picture from its caption: a caption that could be read as
@@ -88,11 +92,15 @@ func (l *Layout) addFigures(row []figure) {
 		all[i].picture = l.tags.addSeen(roleFigure, l.inside, all[i].alt)
 		all[i].said = l.tags.add(roleP, l.inside)
 	}
+	n := len(l.slabs)
 	l.box(high, l.inside, func(c *Canvas) {
 		for i, f := range all {
 			c.figure(float64(float64(i)*(each+figureGap)), f)
 		}
 	})
+	if len(l.slabs) > n {
+		l.slabs[n].floats = !slices.ContainsFunc(row, func(f figure) bool { _, ok := f.Picture.(Floating); return !ok })
+	}
 }
 
 func (l *Layout) placeFigure(f figure, width float64) fitted {

@@ -55,7 +55,10 @@ func headingsIn(tree ast.Node) []*ast.Heading {
 }
 
 func (l *Layout) startPart(part int) {
-	l.part = part
+	l.part, l.body = part, bodyText
+	if slices.Contains(l.small, part) {
+		l.body = smallText
+	}
 	l.fresh = part > 0 && slices.Contains(l.newPages, part)
 	l.space(paraGap)
 }

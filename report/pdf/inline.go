@@ -209,7 +209,7 @@ func (r *inlines) image(_ util.BufWriter, source []byte, node ast.Node, entering
 		_, figure := r.figureOf(node.Parent())
 		if entering && !(figure && node.PreviousSibling() == nil) {
 			// What stands before it on the line becomes a paragraph of its own.
-			r.addText(r.takeText(), bodySize, leading)
+			r.addText(r.takeText(), r.body.size, r.body.lead)
 			r.addPicture(p, alternative(node, source))
 		}
 		return ast.WalkSkipChildren, nil

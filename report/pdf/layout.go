@@ -21,6 +21,14 @@ const (
 	maxFrames  = 32 // quotes nested deeper get no bar of their own: the page is full
 )
 
+// typeSize is how text is set: its size in points, and its lines in sizes.
+type typeSize struct{ size, lead float64 }
+
+var (
+	bodyText  = typeSize{bodySize, leading}
+	smallText = typeSize{8, 1.28} // of small parts
+)
+
 // Layout is the page flow of one document: a column of boxes that is cut into
 // pages. Renderers of an [Extension] add to it with [Layout.Box].
 type Layout struct {
@@ -47,7 +55,8 @@ type Layout struct {
 	row      []figure   // the row of figures being collected
 	part     int        // the part being laid out
 	newPages []int      // parts that begin on a new page
-	small    []int      // parts with small tables
+	small    []int      // parts in small type
+	body     typeSize   // of paragraphs and lists of the part
 	fresh    bool       // the next box begins a page
 	found    []headings // by part
 	nodes    map[ast.Node]*heading
@@ -99,6 +108,7 @@ type slab struct {
 // mark is a list marker that ends at x.
 type mark struct {
 	x    float64
+	size float64
 	text []glyph
 	tag  tag
 }
@@ -113,7 +123,7 @@ type heading struct {
 }
 
 func newLayout(p Paper) *Layout {
-	l := &Layout{pageW: 612, pageH: 792, styles: []style{{}}, nodes: make(map[ast.Node]*heading), y: bodyTop, tags: newTags(), inside: whole}
+	l := &Layout{pageW: 612, pageH: 792, styles: []style{{}}, nodes: make(map[ast.Node]*heading), y: bodyTop, tags: newTags(), inside: whole, body: bodyText}
 	if p == A4 {
 		l.pageW, l.pageH = 595.28, 841.89
 	}
@@ -239,7 +249,7 @@ func (l *Layout) keepShort(first int) {
 // flushMarks gives list markers that no text followed a line of their own.
 func (l *Layout) flushMarks() {
 	if len(l.marks) > 0 {
-		l.add(&slab{height: bodySize * leading, base: baseline(bodySize, leading)})
+		l.add(&slab{height: float64(l.body.size * l.body.lead), base: baseline(l.body.size, l.body.lead)})
 	}
 }
 

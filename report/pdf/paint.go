@@ -211,9 +211,9 @@ func (p *painter) page(pg page) {
 		p.within(nil)
 		p.again = it.again
 		for _, m := range it.marks {
-			w := float64(newLine(m.text).width) * bodySize / 1000
+			w := float64(newLine(m.text).width) * m.size / 1000
 			p.belongs(m.tag)
-			p.text(m.x-w, it.y+it.base, m.text, bodySize, black)
+			p.text(m.x-w, it.y+it.base, m.text, m.size, black)
 		}
 		if it.draw != nil {
 			it.draw(p, it.y)

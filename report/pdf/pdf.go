@@ -98,9 +98,9 @@ type Document struct {
 	// NewPages are the parts, counted from 0, that begin on a new page.
 	NewPages []int
 
-	// SmallTables are the parts whose tables are set in small type, closely: what is
+	// SmallParts are the parts that are set in small type, closely: what is
 	// looked up and not read.
-	SmallTables []int
+	SmallParts []int
 
 	// Title, Author, Subject and Creator are the metadata of the file. Readers
 	// show the title in place of the file's name.
