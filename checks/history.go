@@ -75,6 +75,7 @@ func told(rec *schema.Record, limits map[string]limitChange, visits []int) histo
 	var empty []Fault
 	entered := replayEntered(erasOf(rec, limits), entries)
 	unused := giveNumbers(faults, entered)
+	foundThen(rec, faults, entered, entries)
 	for k, f := range entered {
 		if unused[k] {
 			f.PutRight, f.PutRightOn = false, -1
@@ -85,6 +86,37 @@ func told(rec *schema.Record, limits map[string]limitChange, visits []int) histo
 	}
 	slices.SortStableFunc(faults, byNumber)
 	return history{faults, empty}
+}
+
+// foundThen tells faults that were found before the plan was last changed as they
+// were found then: on the plan of today one part too few may be another number.
+// What was corrected or withdrawn since is told as it stands now.
+func foundThen(rec *schema.Record, faults, entered []Fault, entries []entry) {
+	last := -1
+	for k, e := range entries {
+		if e.what == planEntry {
+			last = k
+		}
+	}
+	then := map[int]*Fault{}
+	for k := range entered {
+		then[entered[k].Number] = &entered[k]
+	}
+	for i := range faults {
+		f := &faults[i]
+		e := then[f.Number]
+		if e == nil || e.from >= last {
+			continue
+		}
+		if e.FoundOn >= 0 {
+			if v := &rec.Measured.Visits[e.FoundOn]; v.Withdrawn != nil || len(v.Corrections) > 0 {
+				continue
+			}
+		}
+		where, at := f.Subject, f.Pointer
+		f.Result, f.FoundOn = e.Result, e.FoundOn
+		f.Subject, f.Pointer = where, at // as it stands now
+	}
 }
 
 func byNumber(a, b Fault) int { return cmp.Compare(a.Number, b.Number) }

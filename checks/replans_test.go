@@ -238,6 +238,51 @@ func TestNumberOfWhatIsGone(t *testing.T) {
 	}
 }
 
+// TestFoundOnThePlanOfThen: a part that was short, and came before another of its
+// kind was planned, is told as it was short then.
+func TestFoundOnThePlanOfThen(t *testing.T) {
+	rec := fixture()
+	var part string
+	for n, list := range rec.Arrived.PackingLists {
+		list.Entered = 1
+		rec.Arrived.PackingLists[n] = list
+	}
+	e := &rec.Planned.Rooms[0].Elevations[0]
+	part = e.Units[len(e.Units)-1].Part
+	whole := rec.Arrived.Receipts[0]
+	short := copyOf(rec).Arrived.Receipts[0]
+	for name, line := range rec.Arrived.PackingLists[whole.PackingList].Lines {
+		if line.Part == part {
+			short.Lines[name] = schema.Received{}
+		}
+	}
+	short.Entered, whole.Entered, whole.Date = 2, 3, "2026-10-30"
+	rec.Arrived.Receipts = []schema.Receipt{short, whole}
+	rec.Measured.Visits = nil
+	told := func() (say string) {
+		again, src := source(t, rec)
+		faults, err := History(again, src)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, f := range faults {
+			if f.Rule == partsReceived && f.Number == 1 {
+				say = f.Finding.String()
+			}
+		}
+		return say
+	}
+	before := told()
+	replan(t, rec, 4, func(p *schema.Planned) {
+		e := &p.Rooms[0].Elevations[0]
+		e.Units = slices.Insert(e.Units, len(e.Units)-1, schema.Unit{Tag: "N1", Part: part})
+		e.Tops = nil
+	})
+	if now := told(); now != before || !strings.HasPrefix(before, "Short by ") {
+		t.Errorf("found then %q, told now as %q", before, now)
+	}
+}
+
 func spoilLast(v *schema.Visit, e schema.Elevation) {
 	tag := e.Units[len(e.Units)-1].Tag
 	for _, room := range v.Rooms {
