@@ -12,7 +12,6 @@ import (
 	"slices"
 	"sync"
 
-	"setline.example/checks"
 	"setline.example/schema"
 )
 
@@ -52,15 +51,6 @@ func carried(p *schema.Planned, keep func(room, elevation string) bool) schema.P
 		}
 	}
 	return slim
-}
-
-// PlanOf is what a sheet carries that asks any of these asks, about all of a plan.
-func PlanOf(p *schema.Planned, asks []*checks.Ask) (string, error) {
-	short := make([]*checks.Ask, len(asks))
-	for i, a := range asks {
-		short[i] = shortened(a)
-	}
-	return encodePlan(carried(p, func(string, string) bool { return true }), printedOn(short))
 }
 
 // travelling is what a sheet carries: a plan, and what stands printed on it.

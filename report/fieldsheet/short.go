@@ -68,6 +68,16 @@ func PrintedLength(b *checks.Blank) length.Length {
 // that their boxes would have.
 func (s *Sheet) printed() map[string]string { return printedOn(s.asks()) }
 
+// Printed gives what stands printed on a short sheet that asks these asks, by the
+// names that boxes for it would have.
+func Printed(asks []*checks.Ask) map[string]string {
+	short := make([]*checks.Ask, len(asks))
+	for i, a := range asks {
+		short[i] = shortened(a)
+	}
+	return printedOn(short)
+}
+
 func printedOn(asks []*checks.Ask) map[string]string {
 	all := map[string]string{}
 	for _, a := range asks {

@@ -4,9 +4,11 @@ import (
 	"bytes"
 	"encoding/json"
 	"fmt"
+	"maps"
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -132,7 +134,7 @@ func (j *job) fill() {
 		} else {
 			j.fillAsk(a, value, string(unit))
 		}
-		(&visit{}).put(wanted, &Answer{Ask: a, Value: restrict(a, value)})
+		(&visit{}).put(wanted, &Answer{Ask: a, Value: asAnswered(restrict(a, value))})
 	}
 	data, err := json.Marshal(wanted)
 	if err != nil {
@@ -153,6 +155,27 @@ func restrict(a *checks.Ask, value any) any {
 		use.put([]string{"checked"}, checked)
 	}
 	return use
+}
+
+// asAnswered gives plain JSON values as answers hold them.
+func asAnswered(value any) any {
+	switch v := value.(type) {
+	case float64:
+		return int(v)
+	case []any:
+		all := make([]any, len(v))
+		for i := range v {
+			all[i] = asAnswered(v[i])
+		}
+		return all
+	case map[string]any:
+		o := &object{}
+		for _, name := range slices.Sorted(maps.Keys(v)) {
+			o.put([]string{name}, asAnswered(v[name]))
+		}
+		return o
+	}
+	return value
 }
 
 func (j *job) fillAsk(a *checks.Ask, value any, unit string) {

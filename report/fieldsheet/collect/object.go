@@ -1,10 +1,11 @@
 package collect
 
 import (
+	"fmt"
 	"slices"
 	"strconv"
 
-	"github.com/go-json-experiment/json"
+	"github.com/go-json-experiment/json/jsontext"
 )
 
 // object is a JSON object whose members keep their order.
@@ -73,21 +74,50 @@ func (o object) lists() any {
 }
 
 // MarshalJSON writes the members in their order.
-func (o *object) MarshalJSON() ([]byte, error) {
-	out := []byte{'{'}
+func (o *object) MarshalJSON() ([]byte, error) { return appendJSON(nil, o) }
+
+// appendJSON writes a value of an answer: objects in the order of their members.
+func appendJSON(out []byte, value any) ([]byte, error) {
+	switch v := value.(type) {
+	case string:
+		return jsontext.AppendQuote(out, v)
+	case bool:
+		return strconv.AppendBool(out, v), nil
+	case int:
+		return strconv.AppendInt(out, int64(v), 10), nil
+	case []any:
+		return appendList(out, v)
+	case *object:
+		return v.appendMembers(out)
+	}
+	return nil, fmt.Errorf("found a value of type %T, expected one that an answer has", value)
+}
+
+func appendList(out []byte, list []any) (_ []byte, err error) {
+	out = append(out, '[')
+	for i, v := range list {
+		if i > 0 {
+			out = append(out, ',')
+		}
+		if out, err = appendJSON(out, v); err != nil {
+			return nil, err
+		}
+	}
+	return append(out, ']'), nil
+}
+
+func (o *object) appendMembers(out []byte) (_ []byte, err error) {
+	out = append(out, '{')
 	for i, name := range o.names {
 		if i > 0 {
 			out = append(out, ',')
 		}
-		key, err := json.Marshal(name)
-		if err != nil {
+		if out, err = jsontext.AppendQuote(out, name); err != nil {
 			return nil, err
 		}
-		value, err := json.Marshal(o.values[name], json.Deterministic(true))
-		if err != nil {
+		if out, err = appendJSON(append(out, ':'), o.values[name]); err != nil {
 			return nil, err
 		}
-		out = append(append(append(out, key...), ':'), value...)
 	}
 	return append(out, '}'), nil
 }

@@ -62,7 +62,7 @@ func visitOf(f *fieldsheet.Filled, plan *schema.Planned, answers []Answer) (*vis
 	if people == nil {
 		missing("Who, 1", "write on the first page who measured and looked")
 	}
-	data, err := json.Marshal(people)
+	data, err := appendList(nil, people)
 	if err != nil {
 		panic(fmt.Sprintf("people cannot be written: %v", err)) // they are strings
 	}
@@ -163,7 +163,7 @@ func (v *visit) json(entered int) ([]byte, error) {
 		}
 	}
 	for _, p := range v.photos {
-		o.add([]string{"rooms", p.Room, "photos"}, schema.Photo{File: p.File, SHA256: p.SHA256, Of: p.Of, Caption: p.Caption, By: p.By})
+		o.add([]string{"rooms", p.Room, "photos"}, photo(&p))
 	}
 	rooms := o.at("rooms")
 	if len(rooms.names) == 0 {
@@ -174,7 +174,20 @@ func (v *visit) json(entered int) ([]byte, error) {
 	if entered > 0 {
 		o.put([]string{"entered"}, entered)
 	}
-	return json.Marshal(o, json.Deterministic(true))
+	return appendJSON(nil, o)
+}
+
+// photo is a photograph as the record has it ([schema.Photo]).
+func photo(p *fieldsheet.Photo) *object {
+	o := &object{}
+	o.put([]string{"file"}, p.File)
+	o.put([]string{"sha256"}, p.SHA256)
+	for _, m := range [][2]string{{"of", p.Of}, {"caption", p.Caption}, {"by", p.By}} {
+		if m[1] != "" {
+			o.put(m[:1], m[1])
+		}
+	}
+	return o
 }
 
 func (v *visit) put(o *object, a *Answer) {

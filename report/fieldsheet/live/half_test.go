@@ -9,7 +9,6 @@ import (
 // TestHalfFilled: what is filled in by half keeps nothing beside it from being
 // judged, and is said at its box.
 func TestHalfFilled(t *testing.T) {
-	r, _ := opened(t, "annex", 0)
 	joint := checks.PlaceName("rooms", "S-104", "joints", "A2+A3") + "/"
 	cabinet := checks.PlaceName("rooms", "S-104", "cabinets", "A2") + "/"
 	floor := checks.PlaceName("rooms", "S-104", "elevations", "A", "floor", "front") + "/"
@@ -21,6 +20,7 @@ func TestHalfFilled(t *testing.T) {
 		"how far down, and not where":       {floor + "11/1": {Text: "44"}},
 		"a two-peg test that has one sight": {"instruments/line%20laser/two_peg/midway/0": {Text: "44"}},
 	} {
+		r, _ := opened(t, "annex", 0)
 		half[joint+"gap"] = Entry{Text: "1/4"}
 		v, err := r.Judge(Question{Entries: half, Today: "2026-10-01"})
 		if err != nil {

@@ -1,8 +1,6 @@
 package live
 
 import (
-	"errors"
-	"maps"
 	"slices"
 	"strings"
 
@@ -13,12 +11,6 @@ import (
 	"setline.example/schema"
 )
 
-const (
-	sheetName = "sheet" // how the sheet is called among those that are collected
-	nobody    = "-"     // stands for who was there where nobody is named yet
-	mostTries = 8       // of leaving out boxes that are refused; each finds all it can
-)
-
 // partsReceived is of the whole job, and cannot be judged by one room of it.
 const partsReceived = "parts-received"
 
@@ -26,20 +18,20 @@ const partsReceived = "parts-received"
 // box that holds no value does not keep the others from being judged. The error
 // says that the rules cannot judge the record.
 func (r *Room) Judge(q Question) (*Verdict, error) {
-	v := &Verdict{Results: []Result{}}
-	text, err := r.taken(q, v)
+	for box, e := range q.Entries {
+		r.sheet.Set(box, fieldsheet.Entry{Text: e.Text, On: e.On})
+	}
+	r.sheet.OnDay(q.Today)
+	taken, err := r.sheet.Take()
 	if err != nil {
 		return nil, err
 	}
-	rec, src, err := schema.Read("the room", text)
+	found, err := checks.Run(taken.Record, r.src)
 	if err != nil {
 		return nil, err
 	}
-	found, err := checks.Run(rec, src)
-	if err != nil {
-		return nil, err
-	}
-	v.Ready = true
+	v := &Verdict{Ready: true, Results: []Result{}}
+	v.boxes(taken, q.Stands)
 	visit := len(r.rec.Measured.Visits) // the one that is being filled in
 	for i := range found.Results {
 		if res := &found.Results[i]; res.Rule.ID != partsReceived && res.Outcome != checks.NotApplicable {
@@ -50,88 +42,18 @@ func (r *Room) Judge(q Question) (*Verdict, error) {
 	return v, nil
 }
 
-// taken is the text of the record with what was filled in, as collecting the
-// sheet would give it, without what is refused.
-func (r *Room) taken(q Question, v *Verdict) ([]byte, error) {
-	f := &fieldsheet.Filled{File: sheetName, Plan: r.plan, Entries: map[string]fieldsheet.Entry{}}
-	for name, e := range q.Entries {
-		f.Entries[name] = fieldsheet.Entry{Text: e.Text, On: e.On}
-	}
-	if f.Entries["date"].Text == "" {
-		f.Entries["date"] = fieldsheet.Entry{Text: q.Today}
-	}
-	if f.Entries["people/0/name"].Text == "" {
-		f.Entries["people/0/name"] = fieldsheet.Entry{Text: nobody}
-	}
-	stands := map[string]bool{}
-	for _, box := range q.Stands {
-		stands[box] = true
-	}
-	o := collect.Options{Another: true}
-	for range mostTries {
-		result, err := collect.Add(r.rec, r.src, r.asks, []*fieldsheet.Filled{f}, o)
-		if err == nil {
-			return result.Record, nil
-		}
-		var problems schema.Problems
-		if !errors.As(err, &problems) {
-			return nil, err
-		}
-		if !r.leaveOut(v, f, problems, stands, &o) {
-			break
+// boxes says what is wrong with boxes, but for those that stand as read.
+func (v *Verdict) boxes(t *collect.Taken, stands []string) {
+	for _, p := range t.Refused {
+		if box := (Box{p.Box, p.Found, p.Expected, p.Mend}); !slices.Contains(v.Refused, box) {
+			v.Refused = append(v.Refused, box)
 		}
 	}
-	return r.src.Data, nil
-}
-
-// leaveOut takes boxes with problems out of a sheet, and lets those stand that
-// are only doubted. It reports whether it did anything.
-func (r *Room) leaveOut(v *Verdict, f *fieldsheet.Filled, problems schema.Problems, stands map[string]bool, o *collect.Options) (changed bool) {
-	for _, p := range problems {
-		box := Box{p.Box, p.Found, p.Expected, p.Mend}
-		switch {
-		case p.Kind == schema.Unneeded: // it stands, and nothing doubts it
-			n := len(o.AsRead)
-			o.AsRead = slices.DeleteFunc(o.AsRead, func(place string) bool { return place == p.File })
-			changed = changed || len(o.AsRead) < n
-		case p.Kind == schema.Doubted:
-			box.Mend = "" // it speaks of a command
-			if !stands[p.Box] {
-				v.Doubted = append(v.Doubted, box)
-			}
-			o.AsRead = append(o.AsRead, sheetName+":"+p.Box)
-			changed = true
-		default:
-			changed = r.without(f, p.Box) || changed
-			if !slices.Contains(v.Refused, box) {
-				v.Refused = append(v.Refused, box)
-			}
+	for _, p := range t.Doubted {
+		if !slices.Contains(stands, p.Box) { // how to say of it that it stands is said of a command
+			v.Doubted = append(v.Doubted, Box{Name: p.Box, Found: p.Found, Expected: p.Expected})
 		}
 	}
-	return changed
-}
-
-// without takes a box out of a sheet. Where it is empty, and that is what is wrong,
-// what says nothing without it goes: the boxes beside it, or all of its question.
-func (r *Room) without(f *fieldsheet.Filled, box string) (changed bool) {
-	for box != "" {
-		n := len(f.Entries)
-		maps.DeleteFunc(f.Entries, func(name string, _ fieldsheet.Entry) bool { return isOf(name, box) })
-		if len(f.Entries) < n {
-			return true
-		}
-		if slices.ContainsFunc(r.asks, func(a *checks.Ask) bool { return a.Name(nil) == box }) {
-			return false
-		}
-		box = box[:max(0, strings.LastIndexByte(box, '/'))]
-	}
-	return false
-}
-
-// isOf reports whether a box is the one named, or one of several that are.
-func isOf(name, box string) bool {
-	rest, ok := strings.CutPrefix(name, box)
-	return ok && box != "" && (rest == "" || rest[0] == '/' || rest[0] == '=')
 }
 
 func (r *Room) result(res *checks.Result, visit int) Result {

@@ -148,7 +148,7 @@ func TestJudge(t *testing.T) {
 			t.Errorf("%s: the room is ready", c.name)
 		}
 	}
-	v := judge(map[string]Entry{joint + "gap": {Text: "12"}}, joint+"gap")
+	v := judge(map[string]Entry{joint + "gap": {Text: "12"}}, joint+"gap") // the rest stands
 	if len(v.Doubted) > 0 {
 		t.Errorf("what stands as read is doubted: %+v", v.Doubted)
 	}

@@ -3,7 +3,6 @@ package live
 import (
 	"setline.example/checks"
 	"setline.example/checks/say"
-	"setline.example/report/fieldsheet"
 	"setline.example/report/fieldsheet/collect"
 	"setline.example/schema"
 )
@@ -11,11 +10,10 @@ import (
 // Room is a room ready to be judged. It can be judged any number of times, from
 // one goroutine at a time.
 type Room struct {
-	rec  *schema.Record
-	src  *schema.Source
-	asks []*checks.Ask
-	plan string
-	say  say.Writer
+	rec   *schema.Record
+	src   *schema.Source
+	sheet *collect.Filling
+	say   say.Writer
 }
 
 // Open reads a record of one room, as [OfRoom] cut it. The error is that of
@@ -29,16 +27,13 @@ func Open(record []byte) (*Room, error) {
 	if err != nil {
 		return nil, err
 	}
-	plan, err := fieldsheet.PlanOf(&rec.Planned, asks)
-	if err != nil {
-		return nil, err
-	}
-	return &Room{rec, src, asks, plan, say.Writer{Lengths: rec.Planned.LengthsIn}}, nil
+	return &Room{rec, src, collect.NewFilling(rec, src, asks), say.Writer{Lengths: rec.Planned.LengthsIn}}, nil
 }
 
-// Question is what stands on a sheet of the room so far.
+// Question is what was filled in on a sheet of the room since the last question.
 type Question struct {
-	// Entries are its boxes by their names, those of the visit and of this room.
+	// Entries are the boxes that hold something else now, by their names, those of
+	// the visit and of this room. One that was cleared says nothing.
 	Entries map[string]Entry `json:"entries"`
 	// Stands names the boxes of which somebody said that they stand as read.
 	Stands []string `json:"stands,omitempty"`
