@@ -60,6 +60,24 @@ func (c *Coverage) hasSubject(subject string) bool {
 	return c == nil || slices.ContainsFunc(c.Rooms, func(room string) bool { return strings.HasPrefix(subject, room+"/") })
 }
 
+// speaksOf reports whether it speaks of what changed in a plan: "S-104", "S-104/A3",
+// or what is of no room.
+func (c *Coverage) speaksOf(what string) bool {
+	return c == nil || !slices.ContainsFunc(c.Others, func(room string) bool { return what == room || strings.HasPrefix(what, room+"/") })
+}
+
+// hasVisit reports whether a visit, withdrawn or not, looked at a room handed over.
+func (c *Coverage) hasVisit(v *schema.Visit) bool {
+	return c == nil || slices.ContainsFunc(c.Rooms, func(room string) bool { _, ok := v.Rooms[room]; return ok })
+}
+
+// hasCorrection reports whether what was corrected at a place of a visit is of a
+// room handed over, or of none.
+func (c *Coverage) hasCorrection(at string) bool {
+	steps := schema.Steps(at)
+	return c == nil || len(steps) < 2 || steps[0] != "rooms" && steps[0] != "former" || c.has(steps[1])
+}
+
 // ready reports whether every room that is handed over is ready.
 func (c *Coverage) ready(found *checks.Findings) bool {
 	return !slices.ContainsFunc(found.Rooms, func(v checks.Verdict) bool { return c.has(v.Room.Name) && !v.Ready })

@@ -4,10 +4,14 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"maps"
+	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
 	"setline.example/report/results"
+	"setline.example/schema"
 )
 
 // covering makes the report of some rooms of the annex.
@@ -128,4 +132,55 @@ func TestRoomsOfAnotherFormat(t *testing.T) {
 	if again, err := Rebuild(forged); err != nil || again.FirstPage != "" || again.Answer() != "1 OF 2 ROOMS ONLY: READY" {
 		t.Errorf("%+v, %v", again, err)
 	}
+}
+
+// TestVisitsOfOneRoom: a report of one room tells of the visits that looked at it
+// and no other, by the numbers that they have in the job, of the people and
+// instruments of these, and of what was corrected in that room.
+func TestVisitsOfOneRoom(t *testing.T) {
+	for room, want := range map[string][]string{"S-104": {"1", "2", "4"}, "S-106": {"1", "3"}} {
+		found, faults, data := findings(t, annex)
+		for i := range found.Record.Measured.Visits {
+			v := &found.Record.Measured.Visits[i]
+			v.Instruments = maps.Clone(v.Instruments)
+			for name := range v.Rooms {
+				v.Corrections = append(v.Corrections, schema.Correction{At: "/rooms/" + name + "/remarks/0", By: schema.Party{Name: "C. Orrector"}, Reason: "of " + name})
+				v.Instruments["used in "+name] = schema.InstrumentUse{}
+			}
+		}
+		o := options(nil)
+		var err error
+		if o.Covers, err = Cover(found.Record, []string{room}); err != nil {
+			t.Fatal(err)
+		}
+		view, _ := newView(found, faults, data, o)
+		var numbers []string
+		for _, v := range view.Visits {
+			numbers = append(numbers, strconv.Itoa(v.Number))
+		}
+		if !slices.Equal(numbers, want) {
+			t.Errorf("%s: visits %q, want %q", room, numbers, want)
+		}
+		if n := len(view.Trail); n != len(want) || slices.ContainsFunc(view.Trail, func(v TrailView) bool { return v.Reason != Text("of "+room) }) {
+			t.Errorf("%s: corrections %+v", room, view.Trail)
+		}
+		first, last := view.Visits[0].Date, view.Visits[len(want)-1].Date
+		if i := slices.IndexFunc(view.Facts, func(f NamedText) bool { return f.Name == "Visits" }); view.Facts[i].Value != Text(fmt.Sprintf("%d, from %s to %s", len(want), string(first), string(last))) {
+			t.Errorf("%s: %q", room, view.Facts[i].Value)
+		}
+		for _, in := range view.Instruments {
+			if strings.HasPrefix(string(in.Name), "used in") && !visitedWith(found.Record, room, string(in.Name)) {
+				t.Errorf("%s: it has the instrument %q", room, in.Name)
+			}
+		}
+	}
+}
+
+// visitedWith reports whether an instrument was used on a visit of a room.
+func visitedWith(rec *schema.Record, room, instrument string) bool {
+	return slices.ContainsFunc(rec.Measured.Visits, func(v schema.Visit) bool {
+		_, there := v.Rooms[room]
+		_, used := v.Instruments[instrument]
+		return there && used
+	})
 }

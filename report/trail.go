@@ -2,6 +2,7 @@ package report
 
 import (
 	"encoding/json"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -27,7 +28,7 @@ func (b *viewer) replanned() Text {
 func (b *viewer) numbers(of func(*checks.Fault) bool) Text {
 	var numbers []string
 	for i := range b.faults {
-		if of(&b.faults[i]) {
+		if of(&b.faults[i]) && b.covers.has(b.faults[i].Subject.Room) {
 			numbers = append(numbers, strconv.Itoa(b.faults[i].Number))
 		}
 	}
@@ -39,6 +40,9 @@ func (b *viewer) trail() []TrailView {
 	var all []TrailView
 	for i := range b.rec.Measured.Visits {
 		v := &b.rec.Measured.Visits[i]
+		if !slices.Contains(b.told, i) && !b.covers.hasVisit(v) {
+			continue
+		}
 		visit := Text(v.Date)
 		if n, counts := b.number[i]; counts {
 			visit = Text(strconv.Itoa(n) + ", " + string(v.Date))
@@ -53,16 +57,19 @@ func (b *viewer) trail() []TrailView {
 			all = append(all, TrailView{visit, whole, none, b.own("withdrawn"), b.party(w.By), Text(w.Date), Text(w.Reason)})
 		}
 		for _, c := range v.Corrections {
+			if !b.covers.hasCorrection(c.At) {
+				continue
+			}
 			all = append(all, TrailView{visit, Text(strings.Join(schema.Steps(c.At), " ")), b.json(c.Was), b.json(standing(v, c.At)), b.party(c.By), Text(c.Date), Text(c.Reason)})
 		}
 	}
 	for _, c := range b.rec.Agreed.FormerConcessions {
-		if w := c.Withdrawn; w != nil {
+		if w := c.Withdrawn; w != nil && b.covers.hasSubject(c.Subject) {
 			all = append(all, TrailView{Text(c.Date), b.text(say.That("concession of %[1]s for %[2]s", say.Name(c.Rule), say.Name(c.Subject))), Text(c.Reason), b.own("withdrawn"), b.party(w.By), Text(w.Date), Text(w.Reason)})
 		}
 	}
 	for _, r := range b.rec.Agreed.FormerReinspections {
-		if w := r.Withdrawn; w != nil {
+		if w := r.Withdrawn; w != nil && b.covers.has(r.Room) {
 			all = append(all, TrailView{Text(r.Date), b.text(say.That("re-inspection of room %[1]s", say.Name(r.Room))), Text(r.Date), b.own("withdrawn"), b.party(w.By), Text(w.Date), Text(w.Reason)})
 		}
 	}

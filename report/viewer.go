@@ -34,6 +34,7 @@ type viewer struct {
 	rec    *schema.Record
 	sys    length.System
 	order  []int // visits in time order, positions in the record
+	told   []int // those of them that the report tells of
 	words  say.Writer
 	number map[int]int // of a visit in time order, by its position in the record
 	rule   map[string]int
@@ -93,6 +94,7 @@ func newView(found *checks.Findings, faults []checks.Fault, record []byte, o Opt
 		Rules:   b.rules(),
 	}
 	b.photos, b.covers = o.Photos, o.Covers
+	b.told = b.toldVisits()
 	for i, room := range found.Rooms {
 		if !b.covers.has(room.Room.Name) {
 			continue
@@ -135,6 +137,34 @@ func newView(found *checks.Findings, faults []checks.Fault, record []byte, o Opt
 	v.Signers = b.signers(rec.Agreed.SignOff)
 	v.TemplateBy = b.text(templateBy(rec, o.Letterhead, templates.Turnover))
 	return v, b.pictures
+}
+
+// toldVisits are the visits that the report tells of: those that looked at a room
+// handed over, and those by which a result or a fault there was judged. They keep
+// the numbers that they have in the job.
+func (b *viewer) toldVisits() []int {
+	judged := map[int]bool{}
+	for _, v := range b.found.Rooms {
+		if !b.covers.has(v.Room.Name) {
+			continue
+		}
+		for _, r := range v.Results {
+			judged[r.Visit] = true
+		}
+	}
+	for _, f := range b.faults {
+		if b.covers.has(f.Subject.Room) {
+			judged[f.FoundOn] = true
+			judged[f.PutRightOn] = judged[f.PutRightOn] || f.PutRight
+		}
+	}
+	var told []int
+	for _, i := range b.order {
+		if judged[i] || b.covers.hasVisit(&b.rec.Measured.Visits[i]) {
+			told = append(told, i)
+		}
+	}
+	return told
 }
 
 // answer is what the first page says in a word, and in a sentence.
@@ -191,14 +221,14 @@ func (b *viewer) facts(o Options) []NamedText {
 
 // span tells how many visits there were and when.
 func (b *viewer) span() string {
-	switch len(b.order) {
+	switch len(b.told) {
 	case 0:
 		return b.words.Words("none")
 	case 1:
-		return b.words.Text(say.That("1, on %[1]s", b.rec.Measured.Visits[b.order[0]].Date))
+		return b.words.Text(say.That("1, on %[1]s", b.rec.Measured.Visits[b.told[0]].Date))
 	}
-	first, last := b.rec.Measured.Visits[b.order[0]].Date, b.rec.Measured.Visits[b.order[len(b.order)-1]].Date
-	return b.words.Text(say.That("%[1]s, from %[2]s to %[3]s", len(b.order), first, last))
+	first, last := b.rec.Measured.Visits[b.told[0]].Date, b.rec.Measured.Visits[b.told[len(b.told)-1]].Date
+	return b.words.Text(say.That("%[1]s, from %[2]s to %[3]s", len(b.told), first, last))
 }
 
 func (b *viewer) room(v checks.Verdict, layouts []checks.Layout, releases []checks.Release) RoomView {

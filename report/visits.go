@@ -75,6 +75,9 @@ func (b *viewer) planChanges() []PlanChangeView {
 			why = Text(c.Reason)
 		}
 		for _, x := range c.What {
+			if !b.covers.speaksOf(x.Of) {
+				continue
+			}
 			what := checks.AnswerWords(x.Change)
 			if x.Field != "" {
 				what = say.That("%[1]s %[2]s", say.Name(x.Field), what)
@@ -122,10 +125,10 @@ func (b *viewer) putRight() []PutRightView {
 
 func (b *viewer) visits() []VisitView {
 	var all []VisitView
-	for n, i := range b.rec.Measured.VisitsInTime() {
+	for _, i := range b.told {
 		v := &b.rec.Measured.Visits[i]
 		all = append(all, VisitView{
-			n + 1, Text(v.Date), Text(v.Purpose), b.text(people(v)),
+			b.number[i], Text(v.Date), Text(v.Purpose), b.text(people(v)),
 			b.text(used(v)), b.text(siteWords(v.Site)),
 		})
 	}
@@ -189,7 +192,11 @@ func (b *viewer) instruments(record []byte) []InstrumentView {
 	given := accuracies(record)
 	names := map[string]bool{}
 	for i := range b.rec.Measured.Visits {
-		for name := range b.rec.Measured.Visits[i].Instruments {
+		v := &b.rec.Measured.Visits[i]
+		if !slices.Contains(b.told, i) && !b.covers.hasVisit(v) {
+			continue
+		}
+		for name := range v.Instruments {
 			names[name] = true
 		}
 	}
