@@ -79,8 +79,9 @@ func (c *Canvas) line(width float64, t tone, dash float64, pts []Point) {
 // outline draws the outline of a field as one operator: a sheet has thousands.
 func (c *Canvas) outline(x, y, w, h float64) {
 	c.clipped()
-	c.p.stroke(0.7, greyTone(0.25), 0)
-	c.p.box(c.x+x, c.y+y, w, h, " re S\n")
+	const wide, half = 0.7, 0.35
+	c.p.stroke(wide, greyTone(0.25), 0)
+	c.p.box(c.x+x+half, c.y+y+half, w-wide, h-wide, " re S\n")
 }
 
 // Alarm draws a line as [Canvas.Line] does, in a dark red. It is for what a word beside it says too.
