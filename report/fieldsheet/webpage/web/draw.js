@@ -1,7 +1,12 @@
 // The elevation as a drawing in the middle: units, and under them joints, are
 // places to touch.
 
-const leastTarget = 58; // of a place, in pixels
+const leastTarget = 66; // of a place, in pixels, so that "observed" stands in it
+const leastUnit = 84; // as wide as the narrowest cabinet is drawn, where that leaves the others small
+const usualUnit = 110; // as wide as units are drawn on the whole where there is room
+const longNote = 40; // letters; what is longer stands under the drawing, where it is not scrolled away
+const longTag = 7;
+const jointWide = 76, jointHigh = 76;
 
 // drawing shows the elevation of a page with its places, as wide as the column
 // or as the narrowest cabinet needs.
@@ -16,14 +21,22 @@ function drawing(page) {
   const scroll = el("div", { class: "scroll", tabindex: "0", role: "group", "aria-label": "drawing of " + page.title });
   const d = page.drawing, units = d.places;
   const picture = new DOMParser().parseFromString(d.svg, "image/svg+xml").documentElement;
+  const notes = [];
+  for (const e of picture.querySelectorAll("text")) {
+    const said = e.textContent.trim();
+    if (said.length > longNote) notes.push(said);
+    if (said.length > longNote || units.some((u) => u.of === said)) e.remove(); // its place says it
+  }
   const joints = page.groups.filter((g) => g.kind === "joint");
   const body = el("div", { class: "body" }, document.importNode(picture, true));
   scroll.append(body);
-  frame.append(scroll);
+  frame.append(scroll, ...notes.map((t) => el("p", {}, el("small", {}, t))));
+  let begun = false;
   const lay = () => {
     const column = Math.max(280, scroll.clientWidth || frame.clientWidth || 320);
+    const widths = units.map((u) => u.right - u.left), mean = widths.reduce((a, w) => a + w, 0) / widths.length;
     const narrow = Math.min(...units.filter((u) => !u.filler).map((u) => u.right - u.left), Infinity);
-    const wide = Math.max(column, Math.min(d.width * (76 / narrow), 40 * column), units.length * leastTarget, (joints.length + 1) * 68);
+    const wide = Math.max(column, d.width * Math.min(leastUnit / narrow, usualUnit / mean), (units.length + 1) * leastTarget, (joints.length + 1) * (jointWide + 6));
     const k = wide / d.width;
     body.style.width = wide + "px";
     body.querySelectorAll(".place, .lead").forEach((e) => e.remove());
@@ -36,13 +49,15 @@ function drawing(page) {
     const lead = svg("svg", { class: "lead", width: wide, height: under, "aria-hidden": "true" });
     lead.style.top = d.foot * k + "px";
     const at = joints.map((g) => (units.find((u) => u.of === g.first) || units[0]).right * k);
-    const middle = spread(at, 66, wide);
+    const middle = spread(at, jointWide + 4, wide);
     joints.forEach((g, i) => {
       lead.append(svg("path", { d: `M${at[i]} 0 L${at[i]} ${under - 12} L${middle[i]} ${under}` }));
-      body.append(placeButton(g, "joint", { left: middle[i] - 31, width: 62, top: d.foot * k + under, height: leastTarget }));
+      body.append(placeButton(g, "joint", { left: middle[i] - jointWide / 2, width: jointWide, top: d.foot * k + under, height: jointHigh }));
     });
     if (joints.length) body.append(lead);
-    body.style.height = d.height * k + (joints.length ? 16 + leastTarget : 0) + "px";
+    body.style.height = d.height * k + (joints.length ? 16 + jointHigh : 0) + "px";
+    if (!begun) scroll.scrollLeft = Math.max(0, edges[0] - 24); // what is left of it is margin
+    begun = true;
     showStates();
   };
   new ResizeObserver(lay).observe(scroll);
@@ -52,6 +67,7 @@ function drawing(page) {
 // apart moves edges so that no two are nearer than least, within a width.
 function apart(edges, least, wide) {
   const e = edges.slice();
+  e[0] = Math.max(0, Math.min(e[0], e[1] - least)); // a filler's place goes over the wall
   for (let i = 1; i < e.length; i++) e[i] = Math.max(e[i], e[i - 1] + least);
   e[e.length - 1] = Math.min(e[e.length - 1], wide);
   for (let i = e.length - 2; i >= 0; i--) e[i] = Math.min(e[i], e[i + 1] - least);
@@ -68,8 +84,17 @@ function spread(at, least, wide) {
 }
 
 function placeButton(group, how, box) {
-  const button = el("button", { type: "button", class: "place " + how, "data-to": group.of, click: () => go(group) },
-    el("span", { class: "state" }), el("b", {}, group.title), el("span", { class: "said" }));
+  const name = how === "joint" ? shortJoint(group) : group.title;
+  const button = el("button", { type: "button", class: "place " + how, "data-to": group.of, title: name !== group.title && group.title, click: () => go(group) },
+    el("span", { class: "state" }), name === group.title ? el("b", {}, name) : [el("span", { class: "aloud" }, group.title), el("b", { "aria-hidden": "true" }, name)], el("span", { class: "said" }));
   for (const [name, value] of Object.entries(box)) button.style[name] = value + "px";
   return button;
+}
+
+// shortJoint names a joint in little room: of long tags only how they end.
+function shortJoint(group) {
+  const short = (tag) => (tag.length > longTag ? "…" + tag.slice(2 - longTag) : tag);
+  const units = group.page.drawing.places.map((u) => u.of), i = units.indexOf(group.first);
+  if (i < 0 || i + 1 >= units.length || group.title.length < longTag) return group.title;
+  return short(units[i]) + "+ " + short(units[i + 1]); // in two lines
 }
