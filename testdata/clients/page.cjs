@@ -39,6 +39,17 @@ async function open(q, browser, size = q.size || "phone", before) {
 
 const ready = (page) => page.waitForSelector("body[data-ready]", { timeout: 30000 });
 
+// answersOf fills in one more sheet and gives what a copy of it would hold.
+async function answersOf(q, browser, sheet) {
+  const { page, seen } = await open({ ...q, url: sheet.url }, browser);
+  await begin(page);
+  const nowhere = await fill(page, sheet.entries);
+  await settled(page);
+  const block = await page.$eval("#setline-answers", (e) => e.textContent);
+  await page.close();
+  return { block, nowhere, errors: seen.errors };
+}
+
 async function begin(page) {
   if (await page.$eval("#first", (e) => e.open)) await page.$eval("#begin", (e) => e.click());
 }
@@ -112,8 +123,7 @@ async function choose(page, words, to) {
 
 const does = {
   // fills everything in, saves, and opens and saves the copy.
-  async fill(q) {
-    const browser = await launch(q);
+  async fill(q, browser) {
     const { page, seen } = await open(q, browser);
     await begin(page);
     const nowhere = await fill(page, q.entries);
@@ -129,8 +139,9 @@ const does = {
       await ready(other);
       return save(q, browser, other);
     })() : "";
-    await browser.close();
-    return { file, again, empty, nowhere, errors: [...seen.errors, ...copy.seen.errors], requests: seen.requests };
+    const more = [];
+    for (const sheet of q.more || []) more.push(await answersOf(q, browser, sheet));
+    return { more, file, again, empty, nowhere, errors: [...seen.errors, ...copy.seen.errors], requests: seen.requests };
   },
 
   // kills the browser while boxes are being filled in, and looks what is there
@@ -155,7 +166,8 @@ const does = {
       const boxes = await page.$$("#place input.number");
       let kept = had;
       const until = Date.now() + 200 + 97 * (n % 7);
-      while (Date.now() < until) {
+      while (Date.now() < until || (kept === had && Date.now() < until + 20000)) {
+        if (kept === had) await pause(20); // until something is kept that can be lost
         number++;
         const before = await boxes[number % boxes.length].evaluate((e, v) => {
           const state = document.getElementById("kept").dataset.state;
@@ -173,21 +185,18 @@ const does = {
   },
 
   // opens the page where the browser gives no storage.
-  async blocked(q) {
-    const browser = await launch(q);
+  async blocked(q, browser) {
     const { page } = await open(q, browser, "phone", (page) => page.evaluateOnNewDocument(() => Object.defineProperty(window, "indexedDB", { get() { throw new DOMException("The operation is insecure.", "SecurityError"); } })));
     await begin(page);
     const nowhere = await fill(page, q.entries);
     const said = await page.$eval("#alarm", (e) => e.textContent);
     const state = await kept(page);
     const file = await save(q, browser, page);
-    await browser.close();
     return { said, state, file, nowhere };
   },
 
   // opens the sheet in two tabs.
-  async twice(q) {
-    const browser = await launch(q);
+  async twice(q, browser) {
     const first = await open(q, browser);
     const second = await open(q, browser);
     const said = await second.page.$eval("#alarm", (e) => e.textContent);
@@ -197,16 +206,14 @@ const does = {
     await second.page.reload();
     await ready(second.page);
     const after = await second.page.$eval("#alarm", (e) => e.textContent);
-    await browser.close();
     return { said, locked, after };
   },
 
   // looks at the page at both sizes: what is too small to touch, what axe-core
   // finds, what does not fit; and takes pictures where they are asked for.
-  async look(q) {
+  async look(q, browser) {
     const axe = fs.readFileSync(require.resolve("axe-core/axe.min.js"), "utf8");
     const found = { axe: [], small: [], wide: [] };
-    const browser = await launch(q);
     for (const size of ["phone", "tablet"]) {
       const { page } = await open(q, browser, size);
       const step = async (name) => {
@@ -237,14 +244,12 @@ const does = {
       await step("zoomed");
       await page.close();
     }
-    await browser.close();
     return found;
   },
 
   // fills boxes by keys alone, from the top of the page.
-  async keyboard(q) {
-    const browser = await launch(q);
-    const { page } = await open(q, browser, "tablet");
+  async keyboard(q, browser) {
+    const { page } = await open(q, await browser.createBrowserContext(), "tablet");
     const tabTo = async (wanted) => {
       for (let i = 0; i < 120; i++) {
         await page.keyboard.press("Tab");
@@ -269,13 +274,53 @@ const does = {
     else await page.keyboard.press("Space");
     await pause(500);
     const entries = JSON.parse(await page.$eval("#setline-answers", (e) => e.textContent)).entries;
-    await browser.close();
     return { entries };
   },
 
+  // enters what is likely a slip, and is asked about it: by keys and by touch.
+  async doubt(q, browser) {
+    const said = {};
+    const at = (page) => page.evaluate(() => document.activeElement.dataset.does || document.activeElement.id);
+    const block = (page) => page.$eval("#setline-answers", (e) => JSON.parse(e.textContent));
+    for (const size of ["tablet", "phone"]) {
+      const { page } = await open(q, await browser.createBrowserContext(), size);
+      await begin(page);
+      await choose(page, q.where, q.to);
+      const press = (does) => (size === "phone" ? page.tap(`[data-does=${does}]`) : page.keyboard.press("Enter"));
+      const enter = async (value) => {
+        await page.focus(`[id="${q.box}"]`);
+        await page.evaluate(() => document.activeElement.select());
+        await page.keyboard.type(value);
+      };
+      const asked = () => page.waitForSelector("[data-does=mend]", { timeout: 10000 });
+      await enter(q.slip);
+      await asked();
+      await page.keyboard.press("Enter");
+      const out = (said[size] = { first: await at(page), rules: await page.$$eval("#said .means b", (all) => all.map((e) => e.textContent)) });
+      await press("mend");
+      out.mend = await at(page);
+      await enter(q.value);
+      await page.waitForFunction(() => !document.querySelector("[data-does=mend]"), { timeout: 10000 });
+      out.mended = (await block(page)).stands.length === 0;
+      await enter(q.slip);
+      await asked();
+      await page.evaluate((box) => [...document.querySelectorAll("#place input")].find((e) => e.id !== box).focus(), q.box);
+      await (await page.waitForSelector("[data-does=back]", { timeout: 10000 })).evaluate((e) => e.click());
+      out.back = await at(page);
+      await asked();
+      await page.keyboard.press("Enter");
+      if (size === "tablet") await page.keyboard.press("Tab");
+      await press("stands");
+      const { entries, stands } = await block(page);
+      Object.assign(out, { stands, value: entries[q.box], next: (await at(page)) !== q.box });
+      await page.waitForFunction(() => !document.querySelector("#said .doubt"), { timeout: 10000 });
+      await page.close();
+    }
+    return said;
+  },
+
   // takes a photograph of a unit with a picture from disk.
-  async photo(q) {
-    const browser = await launch(q);
+  async photo(q, browser) {
     const { page, seen } = await open(q, browser);
     await begin(page);
     await fill(page, q.entries);
@@ -287,12 +332,16 @@ const does = {
     await page.type("figure input", "scratch on the side <b>");
     await settled(page);
     const file = await save(q, browser, page);
-    await browser.close();
-    return { file, errors: seen.errors };
+    const printed = [];
+    for (const format of ["a4", "letter"]) {
+      printed.push(path.join(q.folder, format + ".pdf"));
+      await page.pdf({ path: printed.at(-1), format });
+    }
+    return { file, printed, errors: seen.errors };
   },
 
   // opens the page from a server, then without it.
-  async offline(q) {
+  async offline(q, browser) {
     const http = require("http");
     const server = http.createServer((ask, answer) => {
       const name = decodeURIComponent(ask.url.split("?")[0]).replace(/\/$/, "/index.html");
@@ -302,20 +351,39 @@ const does = {
     });
     await new Promise((up) => server.listen(0, "127.0.0.1", up));
     const url = `http://127.0.0.1:${server.address().port}/`;
-    const browser = await launch(q);
     const { page, seen } = await open({ ...q, url }, browser);
     await page.evaluate(() => navigator.serviceWorker.ready.then(() => {}));
     await begin(page);
     await fill(page, q.entries);
     await settled(page);
+    // The folder is made anew: another sheet, which finds what was entered before.
+    fs.cpSync(q.updated, q.served, { recursive: true });
+    const take = async () => {
+      await page.reload();
+      await ready(page);
+      await page.waitForSelector(".take-up", { timeout: 10000 });
+      return page.$eval("#drafts", (e) => e.textContent);
+    };
+    const offered = await take();
+    const before = await page.$eval("#setline-answers", (e) => Object.keys(JSON.parse(e.textContent).entries).length);
+    await page.$eval(".take-up", (e) => e.click());
+    await settled(page);
+    await page.waitForFunction(() => document.getElementById("kept").dataset.count > 0, { timeout: 10000 });
     server.closeAllConnections();
     await new Promise((down) => server.close(down));
     await page.reload();
     await ready(page);
     const state = await kept(page);
+    // What is kept of the former version goes when somebody says so twice.
+    await page.$eval("#first", (e) => (e.open = true));
+    await page.waitForSelector(".draft .sure button", { timeout: 10000 });
+    await page.$eval(".draft .sure button", (e) => e.click());
+    const asked = await page.$eval(".draft .sure", (e) => e.textContent);
+    await page.$eval(".draft .yes", (e) => e.click());
+    await page.waitForFunction(() => !document.querySelector(".draft"), { timeout: 10000 });
+    const after = await kept(page);
     const errors = seen.errors.filter((e) => !/favicon/.test(e));
-    await browser.close();
-    return { state, errors };
+    return { offered, before, state, asked, after, errors };
   },
 
   // measures, with the rules on the page itself and the processor slowed down.
@@ -355,8 +423,22 @@ const does = {
   },
 };
 
-const q = JSON.parse(fs.readFileSync(0, "utf8"));
-does[q.does](q).then((out) => process.stdout.write(JSON.stringify(out)), (e) => {
+// run does one thing, or several with one browser; those that kill it start it
+// themselves.
+async function run(q) {
+  if (["kill", "measure"].includes(q.does)) return does[q.does](q);
+  const browser = await launch(q);
+  try {
+    if (!q.steps) return await does[q.does](q, browser);
+    const out = [];
+    for (const step of q.steps) out.push(await does[step.does]({ ...q, ...step }, browser));
+    return out;
+  } finally {
+    await browser.close();
+  }
+}
+
+run(JSON.parse(fs.readFileSync(0, "utf8"))).then((out) => process.stdout.write(JSON.stringify(out)), (e) => {
   console.error(e.stack || e);
   process.exit(1);
 });

@@ -26,7 +26,7 @@ var web embed.FS
 // little more.
 var (
 	engine  = []string{"wasm_exec.js", "engine.js"}
-	scripts = []string{"data.js", "answers.js", "rules.js", "status.js", "boxes.js", "pad.js", "draw.js", "photos.js", "keep.js", "save.js", "print.js", "main.js"}
+	scripts = []string{"data.js", "answers.js", "rules.js", "status.js", "boxes.js", "pad.js", "draw.js", "photos.js", "keep.js", "drafts.js", "save.js", "print.js", "main.js"}
 )
 
 // Marks of the blocks that a page carries, by which it is read back.

@@ -51,23 +51,32 @@ function usualOf(ask) {
   return ask.blanks.filter((b) => b.usual && b.name.endsWith("/0") && read(b)).map((b) => [b.name, b.usual]);
 }
 
-// taken reads a block of answers. What is of another shape is left out.
-function taken(block) {
-  text = null;
+// answersIn reads a block of answers; null where it is none. What is of another
+// shape is left out.
+function answersIn(block) {
   let read;
   try {
     read = JSON.parse(block);
   } catch {
-    return;
+    return null;
   }
-  if (!read || read.setline_answers !== form) return;
-  for (const [name, value] of Object.entries(read.entries || {})) {
-    if (value === true || typeof value === "string") answers.entries[name] = value;
-  }
-  for (const p of Array.isArray(read.photos) ? read.photos : []) {
-    if (p && /^[0-9a-f]{64}$/.test(p.id)) answers.photos.push({ id: p.id, room: String(p.room), of: String(p.of || ""), caption: String(p.caption || ""), by: String(p.by || ""), type: "image/jpeg" });
-  }
-  for (const box of Array.isArray(read.stands) ? read.stands : []) answers.stands[box] = standing(String(box));
+  if (!read || read.setline_answers !== form) return null;
+  const list = (x) => (Array.isArray(x) ? x : []);
+  return {
+    entries: Object.fromEntries(Object.entries(read.entries || {}).filter(([, value]) => value === true || typeof value === "string")),
+    photos: list(read.photos).filter((p) => p && /^[0-9a-f]{64}$/.test(p.id)).map((p) => ({ id: p.id, room: String(p.room), of: String(p.of || ""), caption: String(p.caption || ""), by: String(p.by || ""), type: "image/jpeg" })),
+    stands: list(read.stands).map(String),
+  };
+}
+
+// taken takes over a block of answers.
+function taken(block) {
+  text = null;
+  const read = answersIn(block);
+  if (!read) return;
+  Object.assign(answers.entries, read.entries);
+  answers.photos.push(...read.photos);
+  for (const box of read.stands) answers.stands[box] = standing(box);
 }
 
 // count is how many boxes are filled in.

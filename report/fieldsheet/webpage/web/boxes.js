@@ -135,8 +135,11 @@ function groupBoxes(group) {
   return section;
 }
 
-// nextBox goes to the next text box that is empty, or else to the next place.
-function nextBox(from) {
+// nextBox goes to the next text box that is empty, or else to the next place. Where
+// the value of this one is likely a slip, it is asked about first.
+function nextBox(from, answeredFor) {
+  const question = !answeredFor && document.querySelector("#said [data-does=mend]");
+  if (question && active && from === active.box) return question.focus();
   const all = [...document.querySelectorAll("#place input:not([type=file]), #place textarea")];
   const next = all.slice(all.indexOf(from) + 1).find((b) => b.value === "" || b.classList.contains("number"));
   if (next) next.focus();

@@ -70,7 +70,7 @@ async function keep() {
   const n = count(), at = new Date();
   try {
     const tx = db.transaction("drafts", "readwrite", { durability: "strict" });
-    tx.objectStore("drafts").put({ answers: written(), saved: saved.text, at: at.getTime() }, place);
+    tx.objectStore("drafts").put({ answers: written(), saved: saved.text, at: at.getTime(), title: sheet.job, plan: planMark() }, place);
     await completed(tx);
     if (!waiting) Object.assign(kept, { state: "kept", count: n, at });
   } catch (e) {

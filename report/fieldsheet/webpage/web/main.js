@@ -24,6 +24,7 @@ function unfold(read) {
   sheet.asks = [];
   sheet.byName = new Map();
   sheet.usual = new Set();
+  sheet.boxes = new Map(); // by name, the boxes of the same question of which one is ticked
   const visit = { title: "Visit", room: null, groups: sheet.visit };
   sheet.visitPage = visit;
   for (const page of [visit, ...sheet.pages]) {
@@ -37,6 +38,9 @@ function unfold(read) {
         for (const b of a.blanks) {
           b.choices = b.choices || [];
           if (b.usual) sheet.usual.add(b.name);
+          const ticks = b.choices.map((c) => c.name).filter(Boolean);
+          for (const name of ticks) sheet.boxes.set(name, b.kind === "several" ? [] : ticks);
+          if (!ticks.length) sheet.boxes.set(b.name, []);
         }
         sheet.byName.set(a.name, a);
         sheet.asks.push(a);
@@ -56,7 +60,7 @@ function frame() {
   block("app").replaceChildren(
     el("header", {}, el("div", { class: "row" }, pick, list, el("button", { type: "button", id: "save", click: save }, "Save")), el("p", { id: "kept", role: "status" })),
     el("div", { id: "alarm", role: "alert" }),
-    el("main", {}, el("details", { id: "first" }, el("summary", {}, sheet.title + ", " + sheet.job), el("p", {}, el("b", {}, sheet.asked)), sheet.advice.map((t) => el("p", {}, t)), cautions(), el("button", { type: "button", id: "begin", click: begin }, "I have read this: begin")),
+    el("main", {}, el("details", { id: "first" }, el("summary", {}, sheet.title + ", " + sheet.job), el("p", {}, el("b", {}, sheet.asked)), sheet.advice.map((t) => el("p", {}, t)), cautions(), el("div", { id: "drafts" }), el("button", { type: "button", id: "begin", click: begin }, "I have read this: begin")),
       el("div", { id: "columns", hidden: true }, el("div", { id: "left" }, el("h1", {}, ""), el("div", { id: "overview" })), el("div", { id: "place" }))),
     el("footer", { id: "foot" }, el("div", { id: "said", role: "region", tabindex: "0", "aria-label": "what was entered, and what it means", "aria-live": "polite" }), el("div", { id: "pad", hidden: true })));
   const foot = document.getElementById("foot"), top = document.querySelector("header");
@@ -69,7 +73,7 @@ function frame() {
   const first = document.getElementById("first");
   first.open = count() === 0;
   if (!first.open) begin();
-  first.addEventListener("toggle", () => (document.getElementById("columns").hidden = first.open));
+  first.addEventListener("toggle", () => (document.getElementById("columns").hidden = first.open) && showDrafts());
 }
 
 function begin() {
@@ -180,12 +184,22 @@ function showSaid() {
   const value = ask.blanks.map((b) => valueOf(b)).filter(Boolean).join(", ");
   const lines = [el("p", { class: "entered" }, state && sign(state), el("b", {}, value || "nothing yet"), " ", ask.group.title + ", " + ask.words, ask.limit && el("span", { class: "limit" }, ask.limit), state && el("span", { class: "word " + state }, states[state].word))];
   for (const b of rules.verdict?.refused || []) if (isIn(b.box, ask.name)) lines.push(el("p", { class: "means doubt" }, "Found " + b.found + ", expected " + b.expected + "."));
-  for (const b of rules.verdict?.doubted || []) if (isIn(b.box, ask.name)) lines.push(doubtLine(b));
-  for (const r of [...resultsOf(ask)].sort((a, b) => rank(a) - rank(b))) {
-    if (r.outcome === "not observed" && answered(ask) && lines.length > 2) continue;
+  const asked = doubtsOf(ask);
+  for (const b of asked) lines.push(doubtLine(b));
+  if (standsIn(ask)) lines.push(el("p", { class: "means" }, "You said that it stands as read."));
+  // What is asked comes first: of a slip the rules have nothing to say.
+  const results = asked.length ? [] : [...resultsOf(ask)].sort((a, b) => rank(a) - rank(b));
+  const waits = answered(ask) ? results.filter((r) => r.outcome === "not observed") : [];
+  for (const r of results) {
+    if (waits.includes(r)) continue;
     lines.push(el("p", { class: "means" }, el("b", {}, r.rule + ": " + (r.outcome === "pass" ? "holds" : r.outcome === "fail" ? "does not hold" : r.outcome) + ". "), r.finding + ". ", r.remedy && ["fail", "undecided"].includes(r.outcome) && el("span", { class: "remedy" }, "→ " + r.remedy)));
   }
+  if (waits.length) lines.push(el("p", { class: "means" }, "Not judged before the rest is read: " + [...new Set(waits.map((r) => r.rule))].join(", ") + "."));
+  if (!asked.length) lines.push(...stillAsked());
+  // Whoever is at one of these buttons stays there while it is drawn anew.
+  const at = said.contains(document.activeElement) && document.activeElement.dataset.does;
   said.replaceChildren(...lines);
+  if (at) said.querySelector(`[data-does="${at}"]`)?.focus();
 }
 
 const rank = (r) => ["fail", "undecided", "not observed", "notice", "conceded", "pass"].indexOf(r.outcome);
@@ -197,11 +211,42 @@ function valueOf(b) {
   return typeof text === "string" && text ? text + (b.kind === "length" && /^[-\d\s./]+$/.test(text) ? " " + sheet.unit : "") : "";
 }
 
+const doubtsOf = (ask) => (rules.verdict?.doubted || []).filter((b) => isIn(b.box, ask.name));
+
+const standsIn = (ask) => Object.keys(answers.stands).some((box) => isIn(box, ask.name) && answers.stands[box] === standing(box));
+
 // doubtLine asks about a value that is likely a slip.
 function doubtLine(b) {
-  const stands = el("button", { type: "button", class: "tick", click: () => ((answers.stands[b.box] = standing(b.box)), changed(b.box)) }, "It stands as read");
-  return el("p", { class: "means doubt" }, el("b", {}, "Is that right? "), "Found " + b.found + ", expected " + b.expected + ". ", stands);
+  const stands = el("button", { type: "button", class: "tick", "data-does": "stands", click: () => {
+    answers.stands[b.box] = standing(b.box);
+    const box = boxOf(b.box);
+    if (rules.verdict) rules.verdict.doubted = rules.verdict.doubted.filter((d) => d !== b); // it is answered
+    changed(b.box);
+    if (box) nextBox(box, true);
+    else showSaid();
+  } }, "It stands as read");
+  const mend = el("button", { type: "button", class: "tick", "data-does": "mend", click: () => boxOf(b.box)?.focus() }, "Enter it again");
+  return el("p", { class: "means doubt" }, el("b", {}, "Is that right? "), "Found " + b.found + ", expected " + b.expected + ". ", mend, " ", stands);
 }
+
+// boxOf finds the box in sight in which a value stands; of two that go together,
+// the last.
+const boxOf = (name) => [...inputs].filter(([box]) => isIn(box, name)).map(([, e]) => e).pop();
+
+// stillAsked leads back to values that were passed over while they are in doubt.
+function stillAsked() {
+  const b = (rules.verdict?.doubted || []).find((d) => !reading && askOf(d.box));
+  if (!b) return [];
+  const ask = askOf(b.box);
+  const back = () => {
+    if (ask.group.page !== shown.page) show(ask.group.page);
+    if (!boxOf(b.box)) go(ask.group);
+    boxOf(b.box)?.focus();
+  };
+  return [el("p", { class: "means doubt" }, "Still to be said whether it is right: ", el("button", { type: "button", class: "tick", "data-does": "back", click: back }, ask.group.title + ", " + ask.words))];
+}
+
+const askOf = (box) => sheet.asks.find((a) => isIn(box, a.name));
 
 // summary says how the room stands while nothing is being entered.
 function summary() {
@@ -210,7 +255,7 @@ function summary() {
   if (!rules.ready || !rules.verdict) return [el("p", { class: "means" }, "The rules are being read…")];
   const n = (o) => rules.verdict.results.filter((r) => r.outcome === o && (!r.elevation || r.elevation === shown.page.name)).length;
   const fails = rules.verdict.results.filter((r) => r.outcome === "fail" && (!r.elevation || r.elevation === shown.page.name));
-  return [el("p", { class: "entered" }, sign(n("fail") ? "fails" : n("not observed") ? "open" : "holds"), el("b", {}, `${n("pass")} hold, ${n("fail")} do not, ${n("undecided")} doubtful, ${n("not observed")} not observed`)),
+  return [...stillAsked(), el("p", { class: "entered" }, sign(n("fail") ? "fails" : n("not observed") ? "open" : "holds"), el("b", {}, `${n("pass")} hold, ${n("fail")} do not, ${n("undecided")} doubtful, ${n("not observed")} not observed`)),
     ...fails.slice(0, 3).map((r) => el("p", { class: "means" }, el("b", {}, r.name + ", " + r.rule + ". "), r.finding + ". ", r.remedy && el("span", { class: "remedy" }, "→ " + r.remedy)))];
 }
 
@@ -225,10 +270,11 @@ function showKept() {
   if (reading) parts.push("Open in another tab: here it can only be read.");
   else if (kept.state === "blocked") parts.push("NOT KEPT on this device.");
   else if (kept.state === "keeping") parts.push("Keeping…");
-  else if (kept.state === "kept" && n) parts.push(boxes(kept.count) + " kept on this device at " + clock(kept.at) + ".");
+  else if (kept.state === "kept" && n) parts.push(boxes(kept.count) + " kept on this device.");
   else if (!n) parts.push("Nothing entered yet.");
-  if (n) parts.push(unsaved() ? "Not in a saved copy." : "Saved" + (saved.at ? " as " + saved.name + " at " + clock(saved.at) : "") + ".");
+  if (n) parts.push(unsaved() ? (savedOnce() ? "Changed since it was saved." : "No saved copy yet.") : "Saved" + (saved.at ? " as " + saved.name + " at " + clock(saved.at) : "") + ".");
   e.textContent = parts.join(" ");
+  e.title = kept.at ? "at " + clock(kept.at) : "";
   const alarm = document.getElementById("alarm");
   alarm.replaceChildren(...(kept.state === "blocked" ? [el("p", {}, el("b", {}, "This browser keeps nothing: "), kept.why + ". What you enter is lost when this page closes. Press Save before that.")] : reading ? [el("p", {}, el("b", {}, "This sheet is open in another tab. "), "Go on there, or close it and "), el("button", { type: "button", click: () => location.reload() }, "try again")] : []));
 }
@@ -244,6 +290,7 @@ async function main() {
   live();
   frame();
   showKept();
+  showDrafts();
   document.body.dataset.filled = "true"; // it can be filled in
   addEventListener("beforeunload", (e) => count() && unsaved() && kept.state === "blocked" && e.preventDefault());
   if (document.querySelector("link[rel=manifest]") && "serviceWorker" in navigator && location.protocol.startsWith("http")) navigator.serviceWorker.register("worker.js").catch(() => {});

@@ -64,6 +64,6 @@ async function small(file) {
 function photoBox(p, draw) {
   const caption = el("input", { type: "text", class: "words", maxlength: "200", placeholder: "what to see in it", "aria-label": "caption of the photograph", input: () => ((p.caption = caption.value), changed("photos")) });
   caption.value = p.caption;
-  const remove = el("button", { type: "button", class: "tick", click: () => ((answers.photos = answers.photos.filter((q) => q !== p)), changed("photos"), draw()) }, "take away");
+  const remove = sureButton("take away", "There is no other copy of it. ", () => ((answers.photos = answers.photos.filter((q) => q !== p)), changed("photos"), draw()));
   return el("figure", {}, el("img", { src: "data:image/jpeg;base64," + p.data, alt: p.caption || "photograph" }), el("figcaption", {}, caption, remove));
 }

@@ -43,3 +43,6 @@ function save() {
 }
 
 const unsaved = () => count() > 0 && saved.text !== written();
+
+// savedOnce reports whether some answers are in a saved copy.
+const savedOnce = () => Object.keys(answersIn(saved.text)?.entries || {}).length > 0;
