@@ -51,6 +51,10 @@ expired, one key in two roles. With --strict nothing may be remarked on. Whether
 a certificate has expired, and what is in the future, is told by today or by
 --at; nothing else depends on the day. Revocation is never checked.
 
+Whoever has no terminal opens a page that says the same, in a browser, from disk:
+setline_VERSION_verify.html among the files of a release, whose SHA-256 stands in
+SHA256SUMS there. A page that comes along with a report proves nothing.
+
 Exit codes: 0 it holds, 1 it does not, 2 the file cannot be read, 3 it is
 indeterminate.`,
 		Example: `  setline verify turnover.pdf

@@ -1,7 +1,7 @@
-// Opens the page that verifies in Chromium, from disk and with no network, gives
+// Opens the page that verifies in a browser, from disk and with no network, gives
 // it files as a person does, and prints what it shows as JSON: one line for each
 // question. The questions come as JSON on standard input:
-// {"chromium", "page", "width", "height", "shots", "workers", "questions": [{"report", "trust", "expect", "day", "save"}]}
+// {"browser", "program", "page", "width", "height", "shots", "workers", "questions": [{"report", "trust", "expect", "day", "save"}]}
 const fs = require("fs");
 const path = require("path");
 const { pathToFileURL } = require("url");
@@ -9,23 +9,29 @@ const { pathToFileURL } = require("url");
 (async () => {
   const { default: puppeteer } = await import(pathToFileURL(require.resolve("puppeteer-core")).href).then((m) => m.default.launch ? m : { default: m });
   const ask = JSON.parse(fs.readFileSync(0, "utf8"));
-  const browser = await puppeteer.launch({ executablePath: ask.chromium, args: ["--no-sandbox", "--disable-gpu"] });
+  const firefox = ask.browser === "firefox";
+  const browser = await puppeteer.launch({
+    browser: ask.browser, executablePath: ask.program, args: firefox ? [] : ["--no-sandbox", "--disable-gpu"],
+    extraPrefsFirefox: { "browser.download.folderList": 2, "browser.download.dir": ask.shots, "browser.download.always_ask_before_handling_new_types": false },
+  });
   try {
     const page = await browser.newPage();
     const asked = [], wrong = [];
     page.on("request", (r) => { if (!/^(file|blob|data):/.test(r.url())) asked.push(r.url()); });
     page.on("pageerror", (e) => wrong.push(String(e)));
     page.on("console", (m) => { if (m.type() === "error") wrong.push(m.text()); });
-    await page.setViewport({ width: ask.width, height: ask.height, hasTouch: true });
-    await page.setOfflineMode(true);
+    await page.setViewport({ width: ask.width, height: ask.height, ...(firefox ? {} : { hasTouch: true }) });
+    if (!firefox) await page.setOfflineMode(true);
     if (!ask.workers) await page.evaluateOnNewDocument(() => { window.Worker = function () { throw new Error("blocked"); }; });
     const began = Date.now();
     await page.goto(pathToFileURL(ask.page).href);
     await page.waitForFunction(() => !document.getElementById("state").textContent.includes("unpacked"), { timeout: 60000 });
     const ready = Date.now() - began;
     const folder = ask.shots;
-    const client = await page.createCDPSession();
-    await client.send("Browser.setDownloadBehavior", { behavior: "allow", downloadPath: folder, eventsEnabled: false });
+    if (!firefox) {
+      const client = await page.createCDPSession();
+      await client.send("Browser.setDownloadBehavior", { behavior: "allow", downloadPath: folder, eventsEnabled: false });
+    }
     for (const [n, q] of ask.questions.entries()) {
       await page.evaluate((day) => { document.querySelector("details").open = true; document.getElementById("day").value = day; }, q.day);
       for (const role of ["inspector", "installer", "contractor"]) {

@@ -90,7 +90,7 @@ func compare(t *testing.T, here, there []byte) {
 func printed(t *testing.T, p platform, dir, records string) []byte {
 	t.Helper()
 	program := filepath.Join(dir, strings.ReplaceAll(p.name, "/", "-"))
-	goTool(t, append(p.env, "CGO_ENABLED=0"), "build", "-o", program, ".")
+	goTool(t, append(p.env, "CGO_ENABLED=0"), "build", "-trimpath", "-o", program, ".")
 	var args []string
 	if p.runner != nil {
 		args = p.runner(strings.TrimSpace(goTool(t, nil, "env", "GOROOT")))

@@ -39,10 +39,11 @@ type shown struct {
 // TestPage gives reports to the page in a real browser, from disk and with no
 // network: it shows what "setline verify" finds, of reports that hold, that were
 // changed, that a former version made, and of what is none; with a worker and
-// without; on a telephone and on a tablet. It asks nobody anything, and the
+// without; on a telephone and on a tablet; in Chromium, and two of them in Firefox.
+// It asks nobody anything, and the
 // record that it gives out is that of the report.
 func TestPage(t *testing.T) {
-	chromium := outside(t)
+	outside(t)
 	folder := t.TempDir()
 	page := filepath.Join(folder, "verify.html")
 	if err := write(page); err != nil {
@@ -67,16 +68,22 @@ func TestPage(t *testing.T) {
 		{Report: absolute(t, signed+"format-6/report.pdf"), Day: "2049-01-01", Expect: []string{"contractor"}},
 	}
 	for _, device := range []struct {
-		name          string
-		width, height int
-		workers       bool
-	}{{"telephone", 390, 844, true}, {"tablet without workers", 1024, 768, false}} {
+		name, browser, program string
+		width, height          int
+		workers                bool
+		questions              []inBrowser
+	}{
+		{"telephone", "chrome", "chromium", 390, 844, true, questions},
+		{"tablet without workers", "chrome", "chromium", 1024, 768, false, questions},
+		{"Firefox", "firefox", "firefox-esr", 1024, 768, true, questions[1:2]},
+	} {
+		questions := device.questions
 		shots := filepath.Join(folder, device.name)
 		if err := os.Mkdir(shots, 0o755); err != nil {
 			t.Fatal(err)
 		}
 		answers := drive(t, map[string]any{
-			"chromium": chromium, "page": page, "width": device.width, "height": device.height,
+			"browser": device.browser, "program": browserAt(t, device.program), "page": page, "width": device.width, "height": device.height,
 			"shots": shots, "workers": device.workers, "questions": questions,
 		})
 		if len(answers) != len(questions) {
@@ -86,7 +93,7 @@ func TestPage(t *testing.T) {
 			s.holds(t, device.name, questions[i])
 		}
 		record, err := os.ReadFile(filepath.Join(shots, "record.json"))
-		found := native(t, questions[1])
+		found := native(t, questions[slices.IndexFunc(questions, func(q inBrowser) bool { return q.Save })])
 		if err != nil || !bytes.Equal(record, found.Record) {
 			t.Errorf("%s: the record taken out has %d bytes, want the %d of the report's (%v)", device.name, len(record), len(found.Record), err)
 		}
@@ -183,25 +190,35 @@ func drive(t *testing.T, ask map[string]any) (all []shown) {
 	return all
 }
 
-// outside finds the browser, and what drives it; .ci/run installs both.
-func outside(t *testing.T) (chromium string) {
+// outside sees to it that the browsers are there, and what drives them.
+func outside(t *testing.T) {
 	t.Helper()
 	if testing.Short() {
 		t.Skip("it builds a program and starts a browser, so this was not checked (-short)")
 	}
-	chromium, err := exec.LookPath("chromium")
-	if err == nil {
-		err = exec.Command("node", "-e", `require.resolve("puppeteer-core")`).Run()
+	if err := exec.Command("node", "-e", `require.resolve("puppeteer-core")`).Run(); err != nil {
+		missing(t, "node with puppeteer-core in NODE_PATH")
 	}
-	if err == nil {
-		return chromium
+	browserAt(t, "chromium")
+	browserAt(t, "firefox-esr")
+}
+
+// browserAt finds a browser.
+func browserAt(t *testing.T, name string) string {
+	t.Helper()
+	path, err := exec.LookPath(name)
+	if err != nil {
+		missing(t, name)
 	}
-	const needed = "chromium, and node with puppeteer-core in NODE_PATH"
+	return path
+}
+
+func missing(t *testing.T, what string) {
+	t.Helper()
 	if os.Getenv("CI") == "true" {
-		t.Fatalf("%s: not there; .ci/run installs them", needed)
+		t.Fatalf("%s: not there; .ci/run installs it", what)
 	}
-	t.Skipf("%s: not there; .ci/run installs them", needed)
-	return ""
+	t.Skipf("%s: not there; .ci/run installs it", what)
 }
 
 func absolute(t *testing.T, path string) string {
