@@ -1,8 +1,8 @@
 package checks
 
 import (
+	"maps"
 	"slices"
-	"strings"
 
 	"setline.example/checks/say"
 	"setline.example/schema"
@@ -208,13 +208,8 @@ type arrivals struct {
 
 func newArrivals(rec *schema.Record) arrivals {
 	a := arrivals{newSupply(&rec.Arrived), map[string][]string{}, map[string]*pool{}, map[string][]string{}, newListedLines(&rec.Arrived)}
-	var keys []string
-	for key := range a.supply {
-		keys = append(keys, key[0]+"\x00"+key[1])
-	}
-	slices.Sort(keys)
-	for _, key := range keys {
-		room, part, _ := strings.Cut(key, "\x00")
+	for _, key := range slices.SortedFunc(maps.Keys(a.supply), func(x, y [2]string) int { return slices.Compare(x[:], y[:]) }) {
+		room, part := key[0], key[1]
 		a.listed[room] = append(a.listed[room], part)
 	}
 	if len(a.listed[""]) == 0 {

@@ -55,15 +55,10 @@ func (c *Coverage) has(room string) bool {
 	return c == nil || room == "" || slices.Contains(c.Rooms, room)
 }
 
-// hasSubject reports whether it speaks of what a concession names: "S-104/A3".
-func (c *Coverage) hasSubject(subject string) bool {
-	return c == nil || slices.ContainsFunc(c.Rooms, func(room string) bool { return strings.HasPrefix(subject, room+"/") })
-}
-
 // speaksOf reports whether it speaks of what changed in a plan: "S-104", "S-104/A3",
 // or what is of no room.
 func (c *Coverage) speaksOf(what string) bool {
-	return c == nil || !slices.ContainsFunc(c.Others, func(room string) bool { return what == room || strings.HasPrefix(what, room+"/") })
+	return c == nil || !slices.Contains(c.Others, schema.RoomOf(what))
 }
 
 // hasVisit reports whether a visit, withdrawn or not, looked at a room handed over.

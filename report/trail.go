@@ -64,7 +64,7 @@ func (b *viewer) trail() []TrailView {
 		}
 	}
 	for _, c := range b.rec.Agreed.FormerConcessions {
-		if w := c.Withdrawn; w != nil && b.covers.hasSubject(c.Subject) {
+		if w := c.Withdrawn; w != nil && b.covers.has(schema.RoomOf(c.Subject)) {
 			all = append(all, TrailView{Text(c.Date), b.text(say.That("concession of %[1]s for %[2]s", say.Name(c.Rule), say.Name(c.Subject))), Text(c.Reason), b.own("withdrawn"), b.party(w.By), Text(w.Date), Text(w.Reason)})
 		}
 	}

@@ -328,10 +328,9 @@ func (b *viewer) photographs(room *schema.Room, elevation string) []PhotoView {
 // elevationOf returns the elevation that a unit or joint stands in, "" for the
 // room as a whole.
 func elevationOf(room *schema.Room, item string) string {
-	tag, _, _ := strings.Cut(item, "+")
 	for _, e := range room.Elevations {
-		for _, u := range e.Units {
-			if u.Tag == tag {
+		for i, u := range e.Units {
+			if u.Tag == item || i > 0 && schema.JointName(e.Units[i-1].Tag, u.Tag) == item {
 				return e.Name
 			}
 		}

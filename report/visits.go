@@ -45,7 +45,7 @@ func (b *viewer) concessions() []ConcessionView {
 	}
 	var all []ConcessionView
 	for i, c := range b.rec.Agreed.Concessions {
-		if !b.covers.hasSubject(c.Subject) {
+		if !b.covers.has(schema.RoomOf(c.Subject)) {
 			continue
 		}
 		state := say.Words("no longer needed; put right since")

@@ -10,6 +10,13 @@ import (
 // JointName is how a record and a report name the joint between two units.
 func JointName(left, right string) string { return left + "+" + right }
 
+// RoomOf is the room of a subject as a concession or a change of plan names it,
+// such as "S-104/A3". The name of a room has no "/".
+func RoomOf(subject string) string {
+	room, _, _ := strings.Cut(subject, "/")
+	return room
+}
+
 // BodyOf returns the cabinet's own body, filled in from what the job's
 // cabinets usually have.
 func (p *Planned) BodyOf(c Cabinet) Body {

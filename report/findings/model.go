@@ -123,6 +123,7 @@ type Result struct {
 	RuleID string `json:"rule_id"`
 	// What it judges: a unit, a joint, a part or the room, after the room's name and "/".
 	Subject string `json:"subject"`
+	item    string // the same within its room
 	// Elevation as planned; none where it is the whole room.
 	Elevation string `json:"elevation,omitempty"`
 	// What the rule says.

@@ -115,7 +115,7 @@ func (s *sarif) result(path string, index int, r *Result) sarifResult {
 		Message: message(string(r.Outcome) + ": " + r.Subject + ": " + sentence(r.Finding) + sarifRemedy(r.Remedy)),
 		Locations: []sarifLocation{{
 			Physical: s.place(path, index, r.Line, r.Column),
-			Logical:  []sarifLogical{{Name: r.Subject[strings.Index(r.Subject, "/")+1:], FullyQualifiedName: r.Subject}},
+			Logical:  []sarifLogical{{Name: r.item, FullyQualifiedName: r.Subject}},
 		}},
 		PartialFingerprints: map[string]string{fingerprintName: r.Fingerprint, lineHashName: lineHash(s.uri(path), r.Rule, r.Subject)},
 		// All results say whether they are suppressed, or none (3.27.23).

@@ -84,7 +84,7 @@ func (s *Selection) result(r *checks.Result, rec *schema.Record, src *schema.Sou
 	sys := rec.Planned.LengthsIn
 	say := say.Writer{Lengths: sys}
 	out := Result{
-		Rule: r.Rule.Name, RuleID: r.Rule.ID, Subject: r.Subject.String(), Elevation: r.Subject.Elevation, Outcome: r.Outcome,
+		Rule: r.Rule.Name, RuleID: r.Rule.ID, Subject: r.Subject.String(), item: r.Subject.Item, Elevation: r.Subject.Elevation, Outcome: r.Outcome,
 		Finding: say.Text(r.Finding), Remedy: say.Text(r.Remedy), Source: say.Text(r.Source), Pointer: r.Pointer,
 		Value: quantity(r.Value, sys), Limit: quantity(r.Limit, sys), Forecast: newForecast(r.Forecast, say),
 		Fingerprint: Fingerprint(r.Rule.Name, r.Subject.String()),

@@ -3,7 +3,6 @@ package live
 import (
 	"encoding/json"
 	"fmt"
-	"strings"
 
 	"setline.example/schema"
 )
@@ -29,7 +28,7 @@ func OfRoom(rec *schema.Record, room string) ([]byte, error) {
 		cut.Measured.Visits = append(cut.Measured.Visits, v)
 	}
 	for _, c := range rec.Agreed.Concessions {
-		if c.Subject == room || strings.HasPrefix(c.Subject, room+"/") {
+		if schema.RoomOf(c.Subject) == room {
 			cut.Agreed.Concessions = append(cut.Agreed.Concessions, c)
 		}
 	}

@@ -14,6 +14,7 @@ import (
 	"setline.example/report/fieldsheet"
 	"setline.example/report/fieldsheet/live"
 	"setline.example/report/markup"
+	"setline.example/schema"
 	"setline.example/schema/length"
 )
 
@@ -279,7 +280,7 @@ func excepted(of string, e *fieldsheet.Elevation) (names []string) {
 			}
 		case "fastened":
 			if joined {
-				names = append(names, e.Layout.Units[i-1].Tag+"+"+u.Tag)
+				names = append(names, schema.JointName(e.Layout.Units[i-1].Tag, u.Tag))
 			}
 			if filler {
 				names = append(names, u.Tag)
