@@ -22,7 +22,7 @@ var readAsText = map[string]string{
 	"report/fieldsheet/collect.(*visit).answerAt":       asPointer,
 	"report/fieldsheet/collect.(*visit).atBox":          asPointer,
 	"report/fieldsheet/collect.(*visit).contradictions": asPointer,
-	"report/fieldsheet/live.(*Room).without":            asBox,
+	"report/fieldsheet/collect.(*Filling).without":      asBox,
 	"report/fieldsheet/live.placeIn":                    asPointer,
 	"report/fieldsheet/collect.pairIn":                  asBox,
 	"report/fieldsheet/webpage.Read":                    "leaves off the end of words that it has put together",
