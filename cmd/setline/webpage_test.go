@@ -205,7 +205,14 @@ func TestPageGivesTheSameVisit(t *testing.T) {
 					Nowhere, Errors []string
 				}
 			}
-			own.ask(program, pageQuestion{"does": "fill", "browser": b.name, "entries": j.entries, "original": b.name == "chrome", "lang": "de", "more": more}, &a)
+			also := more
+			if b.name != "chrome" {
+				also = more[:1] // the other examples are long
+			}
+			own.ask(program, pageQuestion{"does": "fill", "browser": b.name, "entries": j.entries, "original": b.name == "chrome", "lang": "de", "more": also}, &a)
+			if len(a.More) != len(also) {
+				t.Fatalf("%d sheets came back, want %d", len(a.More), len(also))
+			}
 			if len(a.Nowhere) > 0 || len(a.Errors) > 0 {
 				t.Errorf("boxes that are nowhere: %q, errors: %q", a.Nowhere, a.Errors)
 			}

@@ -25,7 +25,9 @@ function blankBoxes(ask, b) {
   box.value = typeof answers.entries[b.name] === "string" ? answers.entries[b.name] : b.usual || "";
   box.readOnly = reading;
   inputs.set(b.name, box);
-  return withWords(ask, b, box, unit);
+  const now = b.kind === "date" && el("button", { type: "button", class: "chip", "aria-label": "today, for " + label, click: () => ((box.value = today()), entered(ask, b, box.value)) }, "today");
+  if (now) now.disabled = reading;
+  return withWords(ask, b, now ? el("span", { class: "ticks" }, box, now) : box, unit);
 }
 
 const coarse = matchMedia("(pointer: coarse)").matches;

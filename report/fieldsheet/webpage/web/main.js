@@ -3,8 +3,9 @@
 let sheet; // what is asked; see the writer in Go
 const shown = { page: null, room: null, group: null, ask: null, list: false };
 
-function changed() {
+function changed(box) {
   text = null;
+  rules.unjudged.add(box);
   live();
   keep();
   showKept();
@@ -83,6 +84,7 @@ function begin() {
 }
 
 function show(page) {
+  if (shown.page !== page) scrollTo(0, 0);
   shown.page = page;
   shown.ask = null;
   document.getElementById("where").selectedIndex = page === sheet.visitPage ? 0 : 1 + sheet.pages.indexOf(page);
@@ -180,9 +182,8 @@ function showSaid() {
   const said = document.getElementById("said");
   const ask = shown.ask;
   if (!ask) return said.replaceChildren(...summary());
-  const state = stateOf(ask);
-  const value = ask.blanks.map((b) => valueOf(b)).filter(Boolean).join(", ");
-  const lines = [el("p", { class: "entered" }, state && sign(state), el("b", {}, value || "nothing yet"), " ", ask.group.title + ", " + ask.words, ask.limit && el("span", { class: "limit" }, ask.limit), state && el("span", { class: "word " + state }, states[state].word))];
+  if (unjudged(ask)) return said.replaceChildren(enteredLine(ask), ...(rules.ready ? [el("p", { class: "means" }, "Being judged…")] : []));
+  const lines = [enteredLine(ask)];
   for (const b of rules.verdict?.refused || []) if (isIn(b.box, ask.name)) lines.push(el("p", { class: "means doubt" }, "Found " + b.found + ", expected " + b.expected + "."));
   const asked = doubtsOf(ask);
   for (const b of asked) lines.push(doubtLine(b));
@@ -197,9 +198,11 @@ function showSaid() {
   if (waits.length) lines.push(el("p", { class: "means" }, "Not judged before the rest is read: " + [...new Set(waits.map((r) => r.rule))].join(", ") + "."));
   if (!asked.length) lines.push(...stillAsked());
   // Whoever is at one of these buttons stays there while it is drawn anew.
+  said.classList.toggle("asking", lines.some((e) => e.querySelector("[data-does]")));
   const at = said.contains(document.activeElement) && document.activeElement.dataset.does;
   said.replaceChildren(...lines);
   if (at) said.querySelector(`[data-does="${at}"]`)?.focus();
+  said.scrollTop = 0;
 }
 
 const rank = (r) => ["fail", "undecided", "not observed", "notice", "conceded", "pass"].indexOf(r.outcome);
@@ -209,6 +212,12 @@ function valueOf(b) {
   if (ticks.length) return ticks.join(", ");
   const text = answers.entries[b.name];
   return typeof text === "string" && text ? text + (b.kind === "length" && /^[-\d\s./]+$/.test(text) ? " " + sheet.unit : "") : "";
+}
+
+function enteredLine(ask) {
+  const state = stateOf(ask);
+  const value = ask.blanks.map((b) => valueOf(b)).filter(Boolean).join(", ");
+  return el("p", { class: "entered" }, state && sign(state), el("b", {}, value || "nothing yet"), " ", ask.group.title + ", " + ask.words, ask.limit && el("span", { class: "limit" }, ask.limit), state && el("span", { class: "word " + state }, states[state].word));
 }
 
 const doubtsOf = (ask) => (rules.verdict?.doubted || []).filter((b) => isIn(b.box, ask.name));

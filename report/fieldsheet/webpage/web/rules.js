@@ -6,6 +6,8 @@ const rules = {
   room: "", // that is open
   verdict: null, // the last, of that room
   of: new Map(), // its results by what they are of
+  unjudged: new Set(), // boxes that changed since the last question
+  asked: new Set(), // and those of the question under way
   took: 0, // milliseconds from the last entry to its verdict
 };
 
@@ -73,7 +75,10 @@ async function judge() {
       await request({ open: room.record });
       rules.room = room.name;
     }
+    rules.asked = rules.unjudged;
+    rules.unjudged = new Set();
     const verdict = (await request({ judge: question(room) })).verdict;
+    rules.asked = new Set();
     if (shown.room === room) {
       rules.verdict = verdict;
       rules.of = grouped(verdict.results);

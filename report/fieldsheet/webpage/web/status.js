@@ -39,7 +39,12 @@ function resultsOf(ask) {
 // says nothing of another.
 const meant = (r, ask) => !r.at || isIn(r.at, ask.name) || isIn(ask.name, r.at) || !ask.group.asks.some((other) => isIn(r.at, other.name));
 
+// unjudged reports whether something was entered for an ask of which the rules have
+// not said anything yet.
+const unjudged = (ask) => !rules.failed && !!ask.group.room && [...rules.unjudged, ...rules.asked].some((box) => isIn(box, ask.name));
+
 function stateOf(ask) {
+  if (answered(ask) && unjudged(ask)) return "noted";
   const results = resultsOf(ask);
   const bad = (outcome) => results.some((r) => r.outcome === outcome && meant(r, ask));
   if (!answered(ask)) {
