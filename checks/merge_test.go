@@ -57,42 +57,6 @@ func TestMergeWithItselfIsItself(t *testing.T) {
 	}
 }
 
-// TestMergeKeepsNoPatchThatLeadsElsewhere: what gives a former plan is kept as
-// long as it gives it, and is gone where visits moved or the plan changed twice.
-func TestMergeKeepsNoPatchThatLeadsElsewhere(t *testing.T) {
-	rec := longJob(chance.Source(t))[3]
-	n := rec.NextEntry()
-	room := rec.Planned.Rooms[0].Name
-	rec.Planned.Changes = []schema.PlanChange{{Date: "2026-11-01", By: &schema.Party{Name: "A. Lead"}, Reason: "revision", Entered: n,
-		What:   []schema.Replanned{{Of: room, Change: "otherwise", Field: "use"}},
-		Before: []schema.PatchStep{{Op: "add", Path: "/planned/rooms/0/use", Value: json.RawMessage(`"store"`)}},
-	}}
-	later := func(r *schema.Record, date schema.Date) {
-		v := copyVisit(r.Measured.Visits[0])
-		v.Date, v.People, v.Corrections, v.Entered = date, []schema.Party{{Name: "B. Other"}}, nil, n+1
-		r.Measured.Visits = append(r.Measured.Visits, v)
-	}
-	kept := func(change func(second *schema.Record)) int {
-		second := copyOf(rec)
-		change(second)
-		merged, out := mergedOf(t, rec, second, nil, nil)
-		if len(out.Open) > 0 {
-			t.Fatalf("open: %v", out.Open)
-		}
-		return len(merged.Planned.Changes[0].Before)
-	}
-	if kept(func(*schema.Record) {}) != 1 || kept(func(r *schema.Record) { later(r, "2027-03-01") }) != 1 {
-		t.Error("a patch that leads where it led is gone")
-	}
-	if kept(func(r *schema.Record) {
-		r.Planned.Project.Address = "1 Quarry Road"
-		r.Planned.Changes = append(r.Planned.Changes, schema.PlanChange{Date: "2026-11-02", Reason: "address", Entered: n + 1,
-			What: []schema.Replanned{{Change: "otherwise", Field: "address"}}})
-	}) != 0 {
-		t.Error("a patch of a plan that is another by now is kept")
-	}
-}
-
 // story is what is entered into a job after the copies part: each thing by
 // itself, so that it can be entered into one copy, the other, or both in turn.
 func story(rng *rand.Rand, rec *schema.Record) (all []func(*schema.Record, int)) {

@@ -94,7 +94,7 @@ func (m *meaningCheck) correction(at *way, v *Visit, k int) {
 	switch {
 	case !observation(c.At):
 		m.wrong(WrongForm, at.pointer("at"), c.At, `the way to something that was observed, such as "/rooms/S-104/cabinets/A3/tops/FL"`, "write the JSON Pointer to it within the visit")
-	case !here && c.Was == nil:
+	case !here && c.Was == nil && v.last(k): // what was added may have been taken out since
 		m.wrong(Impossible, at.pointer("at"), c.At+", where nothing stands, and nothing stood before", "the way to a value that was corrected", `correct the way, or write under "was" what stood there`)
 	case here && c.Was != nil && v.last(k) && sameJSON(is, c.Was):
 		m.wrong(Contradiction, at.pointer("was"), string(c.Was)+", which stands there now", "what stood there before it was corrected", "remove the correction, or correct the value")

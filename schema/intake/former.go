@@ -248,6 +248,24 @@ func (r *replanner) said(e *ended, visit int, room string, x *schema.Elevation, 
 	return nil
 }
 
+// PlannedAlike reports whether two plans have alike what a place in a visit is of:
+// steps lead from the visit to it.
+func PlannedAlike(a, b *schema.Planned, steps []string) bool {
+	e := &ended{plan: b}
+	e.was, _ = stands(a)
+	e.now, _ = stands(b)
+	if len(steps) < 2 || e.room(steps[1]) {
+		return false
+	}
+	if len(steps) < 4 {
+		return true
+	}
+	if steps[2] == "elevations" {
+		return e.elevation(steps[1], steps[3]) != nil
+	}
+	return !e.thing(steps[1], steps[3])
+}
+
 // Outdated moves into history what counts no more where base has become text,
 // with another plan: what was observed or conceded of what that has no more, or
 // has otherwise. before undoes that for what visits saw.

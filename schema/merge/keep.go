@@ -1,7 +1,6 @@
 package merge
 
 import (
-	"strconv"
 	"strings"
 	"unicode/utf8"
 
@@ -110,7 +109,7 @@ const last = 1 << 30
 func (m *merger) decision(members ...any) *node {
 	by := object("name", textNode(m.by.By.Name), "role", textNode(m.by.By.Role), "firm", textNode(m.by.By.Firm))
 	m.told++
-	members = append(members, "by", by, "date", textNode(string(m.by.Date)), "reason", textNode(m.by.Reason), "entered", &node{text: later + strconv.Itoa(last+m.told)})
+	members = append(members, "by", by, "date", textNode(string(m.by.Date)), "reason", textNode(m.by.Reason), "entered", laterNode(last+m.told))
 	return object(members...)
 }
 

@@ -112,6 +112,9 @@ func (m *merger) keyed(elem reflect.Type, path []string, a, b, base *node, key f
 		if _, done := got[name]; done {
 			continue
 		}
+		if got[name] = x.by[name]; elem == reflect.TypeFor[schema.PlanChange]() && got[name] != nil {
+			continue // it is the same, but for the way back to the plan before it
+		}
 		got[name] = m.merge(elem, with(path, stepOf(elem, x.by[name], y.by[name], name)), x.by[name], y.by[name], z.by[name])
 	}
 	stays := func(t table) []string {

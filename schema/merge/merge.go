@@ -14,7 +14,8 @@
 //
 // What is where: walk.go merges by the types of the record, lists.go and visits.go say
 // which elements are the same, trail.go who changed what by the record's own corrections
-// and changes of the plan, keep.go keeps in the record what was not taken, rewrite.go puts
+// and changes of the plan, plans.go takes the copies through each other's changes of the
+// plan and formerplans.go keeps the way back, keep.go keeps in the record what was not taken, rewrite.go puts
 // it into the text. Contradictions are named there and decided by the caller.
 package merge
 
@@ -24,7 +25,6 @@ import (
 	"strings"
 
 	"setline.example/schema"
-	"setline.example/schema/intake"
 )
 
 // Copy is a copy of a record, as it was read.
@@ -82,37 +82,24 @@ func Copies(first, second Copy, base *Copy, decided map[string]Answer, by Decisi
 	if err != nil {
 		return nil, err
 	}
-	m.trail = plannedTrail(first.Record, second.Record)
-	own := trees[0].member("planned")
-	plan := m.member("planned", trees[0], trees[1], trees[2])
-	texts := [3][]byte{first.Text, second.Text}
-	if base != nil {
-		texts[2] = base.Text
+	planned, err := m.planned(first, second, base, &trees)
+	if err != nil {
+		return nil, err
 	}
-	for i, c := range []*Copy{&first, &second, base} {
-		if c == nil {
-			continue
-		}
-		if texts[i], err = m.underPlan(*c, trees[i], plan); err != nil {
-			return nil, err
-		}
-		if trees[i], err = parse(texts[i]); err != nil {
-			return nil, fmt.Errorf("%s: %w", c.Name, err)
-		}
+	if err := m.underPlan(planned, &trees); err != nil {
+		return nil, err
 	}
-	m.trail = nil
 	was := trees[0] // as its text is
 	trees = [3]*node{withoutFormer(trees[0], trees[1]), withoutFormer(trees[1], trees[0]), withoutFormer(withoutFormer(trees[2], trees[0]), trees[1])}
-	merged := trees[0].with("planned", plan)
+	merged := trees[0].with("planned", planned.merged)
 	for _, part := range []string{"arrived", "measured", "agreed"} {
 		merged = merged.with(part, m.member(part, trees[0], trees[1], trees[2]))
 	}
-	merged = m.noted(merged)
-	if !m.leadsBack(own, merged.member("planned")) {
-		merged = withoutFormerPlans(merged)
+	if merged, err = m.ledBack(planned, m.noted(merged)); err != nil {
+		return nil, fmt.Errorf("%s: %w", second.Name, err)
 	}
 	merged = m.numbered(merged)
-	text, err := rewritten(texts[0], "", was, merged)
+	text, err := rewritten(planned.copies[0].text, "", was, merged)
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", first.Name, err)
 	}
@@ -120,33 +107,6 @@ func Copies(first, second Copy, base *Copy, decided map[string]Answer, by Decisi
 	slices.Sort(m.out.Former)
 	m.out.Former = slices.Compact(m.out.Former)
 	return m.out, nil
-}
-
-// leadsBack reports whether the former plans that the first copy keeps still
-// follow from its changes: its plan is as it was, with no more changes in it, and
-// its visits are where they were.
-func (m *merger) leadsBack(own, merged *node) bool {
-	for was, is := range m.at {
-		if was != is {
-			return false
-		}
-	}
-	return same(own.with("changes", nil), merged.with("changes", nil)) &&
-		len(own.member("changes").elements()) == len(merged.member("changes").elements())
-}
-
-// withoutFormerPlans is a record whose changes of the plan do not say what was
-// planned before: a patch that leads elsewhere would be worse than none, of which
-// the report says what it assumes.
-func withoutFormerPlans(n *node) *node {
-	changes := list()
-	for _, c := range n.at("planned", "changes").elements() {
-		changes.kids = append(changes.kids, c.with("before", nil))
-	}
-	if len(changes.kids) == 0 {
-		return n
-	}
-	return n.with("planned", n.member("planned").with("changes", changes))
 }
 
 // withoutFormer is a record without what is agreed in it and is history in the
@@ -191,35 +151,19 @@ func parseAll(first, second Copy, base *Copy) (trees [3]*node, err error) {
 	return trees, nil
 }
 
-// underPlan is the text of a copy with another plan: what was observed of what
-// that has no more, or has otherwise, is history.
-func (m *merger) underPlan(c Copy, tree, plan *node) ([]byte, error) {
-	if same(tree.member("planned"), plan) {
-		return c.Text, nil
-	}
-	text, err := rewritten(c.Text, "", tree, tree.with("planned", unnumbered(plan)))
-	if err != nil {
-		return nil, fmt.Errorf("%s: %w", c.Name, err)
-	}
-	text, former, _, err := intake.Outdated(intake.Base{Name: c.Name, Text: c.Text, Record: c.Record}, text)
-	for _, o := range former {
-		m.out.Former = append(m.out.Former, o.Of)
-	}
-	return text, err
-}
-
 // merger is a merge under way.
 type merger struct {
 	decided  map[string]Answer
 	by       Decision
 	out      *Outcome
 	trail    trail
-	next     int         // free place in the order of entry
-	told     int         // how many decisions are in the record
-	notes    []*node     // what was not taken, as changes of the plan hold it
-	mended   []mend      // of the visit that is merged
-	conceded []*node     // concessions that were not taken
-	at       map[int]int // where visits of the first copy are now
+	next     int          // free place in the order of entry
+	told     int          // how many decisions are in the record
+	notes    []*node      // what was not taken, as changes of the plan hold it
+	mended   []mend       // of the visit that is merged
+	conceded []*node      // concessions that were not taken
+	at       map[int]int  // where visits of the first copy are now
+	fresh    map[int]bool // visits that the second copy alone has
 }
 
 // contradiction asks which of two counts, and gives it.
@@ -251,10 +195,14 @@ func (m *merger) settle(path []string, a, b, base *node) *node {
 		return taken
 	}
 	m.keep(path, a, b, answer)
-	if answer == Second {
-		return m.adopt(b)
+	if answer != Second {
+		return taken
 	}
-	return taken
+	out := m.adopt(b)
+	if at := a.member("entered"); at != nil && out.member("entered") != nil {
+		out = out.with("entered", at) // it was entered when the first was, in other words
+	}
+	return out
 }
 
 // added notes what the second copy alone has.

@@ -85,6 +85,11 @@ func (n *node) elements() []*node {
 	return n.kids
 }
 
+// empty reports whether an object says nothing: it may as well not be there.
+func (n *node) empty() bool {
+	return n.kind == '{' && !slices.ContainsFunc(n.kids, func(kid *node) bool { return !kid.empty() })
+}
+
 // word is a text without its quotation marks, "" of what is none.
 func (n *node) word() string {
 	if n == nil || !strings.HasPrefix(n.text, `"`) {

@@ -1,7 +1,6 @@
 package merge
 
 import (
-	"encoding/json"
 	"fmt"
 	"slices"
 	"strings"
@@ -21,26 +20,14 @@ func (m *merger) touched(path []string) (first, second bool) {
 }
 
 // plannedTrail goes by the changes of the plan that one copy alone has.
-func plannedTrail(first, second *schema.Record) trail {
-	a, b := only(first.Planned.Changes, second.Planned.Changes), only(second.Planned.Changes, first.Planned.Changes)
+func plannedTrail(first, second []ownChange) trail {
+	a, b := whatOf(first), whatOf(second)
 	return func(path []string) (bool, bool) { return replanned(a, path), replanned(b, path) }
 }
 
-// only are the changes that other has not.
-func only(changes, other []schema.PlanChange) (what []schema.Replanned) {
-	id := func(c schema.PlanChange) string {
-		c.Entered, c.Before = 0, nil
-		text, _ := json.Marshal(c) // plain values, which can always be written
-		return string(text)
-	}
-	has := map[string]bool{}
-	for _, c := range other {
-		has[id(c)] = true
-	}
+func whatOf(changes []ownChange) (what []schema.Replanned) {
 	for _, c := range changes {
-		if !has[id(c)] {
-			what = append(what, c.What...)
-		}
+		what = append(what, c.What...)
 	}
 	return what
 }

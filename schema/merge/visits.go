@@ -127,6 +127,7 @@ func (m *merger) visits(path []string, a, b, base *node) *node {
 	}
 	pairs, _ := paired(second, first)
 	bases, _ := paired(first, old)
+	m.fresh = map[int]bool{}
 	out := &node{kind: '[', kids: slices.Clone(a.kids)}
 	of := map[int]int{} // positions in out of the second's
 	for j := range second {
@@ -151,6 +152,7 @@ func (m *merger) visits(path []string, a, b, base *node) *node {
 			continue
 		}
 		m.added(with(path, visitName(second, j)))
+		m.fresh[j] = true
 		at := m.place(path, first, common, s)
 		of[j] = at
 		before = append(before, j)

@@ -91,7 +91,7 @@ func (m *merger) merge(t reflect.Type, path []string, a, b, base *node) *node {
 	switch {
 	case a == nil && b == nil:
 		return nil
-	case same(a, b):
+	case same(a, b), a == nil && b.empty(), b == nil && a.empty():
 		return a
 	case a != nil && b != nil && a.kind == b.kind && divisible(t, path[len(path)-1]):
 		return m.parts(t, path, a, b, base)
@@ -174,6 +174,8 @@ func (m *merger) entry(n *node) *node {
 // later marks a place in the order of entry of the second copy.
 const later = "later "
 
+func laterNode(k int) *node { return &node{text: later + strconv.Itoa(k)} }
+
 // unnumbered leaves out places in the order of entry that are not told yet.
 func unnumbered(n *node) *node {
 	out := &node{kind: n.kind, text: n.text}
@@ -226,6 +228,9 @@ func each(n *node, do func(int)) {
 }
 
 func laterPlace(n *node) (int, bool) {
+	if n == nil {
+		return 0, false
+	}
 	was, ok := strings.CutPrefix(n.text, later)
 	k, _ := strconv.Atoi(was)
 	return k, ok
