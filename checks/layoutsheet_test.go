@@ -96,7 +96,12 @@ func TestLayoutSheets(t *testing.T) {
 			if all, _ := l.Stops(); len(all) > 0 {
 				var names []string
 				for _, r := range all {
-					names = append(names, r.Rule.Name)
+					if l.Surveyed || !r.Finding.Equal(all[0].Finding) {
+						names = append(names, r.Rule.Name)
+					}
+				}
+				if !l.Surveyed {
+					names = slices.Insert(names, 0, "NOT SURVEYED")
 				}
 				stop, stops = "STOP: "+strings.Join(names, ", "), len(all)
 				stopped++
@@ -182,19 +187,28 @@ func until(text, from, to string) string {
 	return text
 }
 
-// headed is a page that an elevation or the annex begins.
+// headed is what begins an elevation, or the annex.
 var headed = regexp.MustCompile(`(?m)^ *(R[0-9]+, elevation [A-Z]+|Annex: exact figures) *$`)
 
-// pagesOf are the pages of an elevation.
-func pagesOf(text, name string) string {
-	own, on := "", false
-	for _, page := range strings.Split(text, "\f") {
-		if m := headed.FindStringSubmatch(page); m != nil {
-			on = m[1] == name
-		}
-		if on {
+// pagesOf is what stands on the pages under the heading of an elevation.
+func pagesOf(text, name string) (own string) {
+	on := false
+	for i, page := range strings.Split(text, "\f") {
+		if i > 0 {
 			_, page, _ = strings.Cut(page, "Layout sheet\n") // its running head
-			own += page
+		}
+		for page != "" {
+			at := headed.FindStringSubmatchIndex(page)
+			if at == nil {
+				at = []int{len(page), len(page), 0, 0}
+			}
+			if on {
+				own += page[:at[0]]
+			}
+			if at[1] > at[0] {
+				on = page[at[2]:at[3]] == name
+			}
+			page = page[at[1]:]
 		}
 	}
 	return own

@@ -65,7 +65,7 @@ a { color: #0b4a8f; }
 .cards td[colspan] { padding-left: 0; }
 .cards td:not([colspan])::before { content: attr(data-heading); position: absolute; left: 0; width: 6.8rem; color: #4a5158; }
 }
-@media print { body { max-width: none; padding: 0; font-size: 9pt; } table { font-size: 7pt; line-height: 1.25; } th, td { padding: .15em .4em; } .table { overflow: visible; } thead { display: table-header-group; } tr { break-inside: avoid; } h2, h3, h4 { break-after: avoid; } .page { break-before: page; } .page > h2 { margin-top: 0; } figcaption { font-size: 8pt; } .figures { grid-template-columns: 1fr 1fr; } }
+@media print { body { max-width: none; padding: 0; font-size: 9pt; } table { font-size: 7pt; line-height: 1.25; } th, td { padding: .15em .4em; } .table { overflow: visible; } thead { display: table-header-group; } tr { break-inside: avoid; } h2, h3, h4 { break-after: avoid; } .page { break-before: page; } .whole { break-inside: avoid; } .page > h2 { margin-top: 0; } figcaption { font-size: 8pt; } .figures { grid-template-columns: 1fr 1fr; } }
 </style>
 </head>
 <body>
@@ -116,8 +116,11 @@ func (r *Report) HTML(w io.Writer) error {
 		if err != nil {
 			return err
 		}
-		if slices.Contains(r.newPages, i) {
+		switch {
+		case slices.Contains(r.newPages, i):
 			text = slices.Concat([]byte("<section class=\"page\">\n"), text, []byte("</section>\n"))
+		case slices.Contains(r.whole, i):
+			text = slices.Concat([]byte("<section class=\"whole\">\n"), text, []byte("</section>\n"))
 		}
 		if text, err = r.orSaid(p, text); err != nil {
 			return err

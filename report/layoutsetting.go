@@ -25,7 +25,12 @@ func (b *viewer) stops(e *LayoutElevation, l *checks.Layout) {
 	stops, notices := l.Stops()
 	var rules []say.Text
 	for _, r := range stops {
-		rules = append(rules, r.Rule.Title().Text())
+		switch {
+		case l.Surveyed || !r.Finding.Equal(stops[0].Finding):
+			rules = append(rules, r.Rule.Title().Text())
+		case len(rules) == 0: // what is missing says more than all that waits for it
+			rules = append(rules, say.That("NOT SURVEYED"))
+		}
 	}
 	e.Stops, e.Notices = b.alike(stops), b.alike(notices)
 	for _, r := range append(stops, notices...) {
@@ -70,10 +75,20 @@ func (b *viewer) setting(e *LayoutElevation, l *checks.Layout, n int) {
 	if l.Trial != nil {
 		e.Trial = b.trial(l)
 	}
-	s := drawing.Setting{Height: height, How: how, Legend: b.legend(l)}
+	s := drawing.Setting{Legend: b.legend(l)}
+	if l.Set || l.Surveyed {
+		s.Height, s.How = height, how
+	}
 	e.Legend = b.text(s.Legend)
 	if e.Stop != "" {
 		s.Stop = say.Name(e.Stop).Text()
+	}
+	if len(l.Corners) == 0 {
+		for _, u := range l.Units {
+			if u.Cabinet != nil {
+				s.Stands = append(s.Stands, drawing.Stand{Tag: u.Tag})
+			}
+		}
 	}
 	for i := 0; i+3 < len(l.Corners); i += 4 {
 		fl, fr, bl, br := l.Corners[i], l.Corners[i+1], l.Corners[i+2], l.Corners[i+3]

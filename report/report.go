@@ -56,6 +56,7 @@ type Report struct {
 	instead          map[string][]byte // of some pictures, Markdown that says the same where none travel, or they would be too small
 	parts            [][]byte          // Markdown: what goes before the body, the body, and what comes after
 	newPages         []int             // parts that begin on a new page
+	whole            []int             // parts that stand on one page where they can
 	annex            int               // the part with the annex in our words; 0 where there is none
 	others           bool              // the body is in others' words
 	ending           *ending           // the last part; nil where that says nothing of the medium
@@ -212,13 +213,23 @@ func (r *Report) assemble(body string, data any, first []part, rest ...part) err
 	return nil
 }
 
-// add adds a part. What follows a form feed in it begins a new page.
+// add adds a part. What follows a form feed in it begins a new page; what follows
+// a vertical tab does where the page that is begun has no room for all of it.
 func (r *Report) add(text []byte) {
-	for i, piece := range bytes.Split(text, []byte{'\f'}) {
-		if i > 0 {
-			r.newPages = append(r.newPages, len(r.parts))
+	for {
+		n := len(r.parts)
+		at := bytes.IndexAny(text, "\f\v")
+		if at < 0 {
+			r.parts = append(r.parts, text)
+			return
 		}
-		r.parts = append(r.parts, piece)
+		r.parts = append(r.parts, text[:at])
+		if text[at] == '\f' {
+			r.newPages = append(r.newPages, n+1)
+		} else {
+			r.whole = append(r.whole, n+1)
+		}
+		text = text[at+1:]
 	}
 }
 
@@ -325,6 +336,7 @@ func (r *Report) PDF(w io.Writer) error {
 	return pdf.Write(w, pdf.Document{
 		Parts:         r.parts,
 		NewPages:      r.newPages,
+		Whole:         r.whole,
 		SmallParts:    small,
 		Pictures:      r.pictures,
 		Title:         r.title,

@@ -50,7 +50,7 @@ func Front(e Elevation, sys length.System, width float64) []Drawing {
 	parts, scale := split(units, from, to, bodyOf(e), width-2*endRoom)
 	var all []Drawing
 	for i := range parts {
-		f := front{Elevation: e, sys: sys, parts: parts, i: i, part: parts[i], denominator: scale, s: pointsPerInch / scale}
+		f := front{Elevation: e, sys: sys, parts: parts, i: i, part: parts[i], denominator: scale, s: pointsPerInch / scale, hand: e.Places}
 		f.w, f.say = width, e.writer(sys)
 		all = append(all, f.draw())
 	}
@@ -154,6 +154,9 @@ type front struct {
 	low   float64  // y below everything under the cabinets
 	clear float64  // x up to which extensions are written
 	notes []string // sentences
+	hand  bool     // it is read in the hand
+
+	tagSize float64 // the largest of tags; 0 for the usual one
 }
 
 func (f *front) x(inches float64) float64 {
@@ -244,7 +247,7 @@ func (f *front) draw() Drawing {
 // words is the size of what is written beside the units, in points: of what a
 // hand holds and fills in, that of its boxes.
 func (f *front) words() float64 {
-	if f.Places {
+	if f.hand {
 		return handWords
 	}
 	return 6

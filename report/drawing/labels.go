@@ -75,15 +75,18 @@ const (
 	easyTag     = 7 // a tag that would be smaller within its unit reaches over its neighbours
 )
 
-// fitTags sets the size, no less than the least, text and level of every tag so
-// that none overlap, between two sides, as the package's comment says. Units stand from left to
+// tagSizes are between which sizes tags are set.
+type tagSizes struct{ least, greatest float64 }
+
+// fitTags sets the size, text and level of every tag so that none overlap,
+// between two sides, as the package's comment says. Units stand from left to
 // right without overlapping. It returns how many are left out and how many cut.
-func fitTags(tags []*tag, least, left, right float64) (out, cut int) {
-	size := commonSize(tags, least)
+func fitTags(tags []*tag, sizes tagSizes, left, right float64) (out, cut int) {
+	size := commonSize(tags, sizes)
 	next := 1
 	for _, t := range tags {
 		t.size, t.level = min(size, t.room()/max(textWidth(t.text, 1, false), 0.01)), 0
-		easy := min(size, max(easyTag, least))
+		easy := min(size, max(easyTag, sizes.least))
 		if t.size >= easy {
 			t.shown, t.fits = t.text, true
 			continue
@@ -96,7 +99,7 @@ func fitTags(tags []*tag, least, left, right float64) (out, cut int) {
 			if t.fits {
 				continue
 			}
-			t.reach(t.half(on, i, left, right), least)
+			t.reach(t.half(on, i, left, right), sizes.least)
 			switch t.shown {
 			case "":
 				out++
@@ -116,13 +119,13 @@ const tagSide = 0.8
 func (t *tag) room() float64 { return t.right - t.left - 2*tagSide }
 
 // commonSize is the size of tags that fit within their units, whose texts it cleans.
-func commonSize(tags []*tag, least float64) float64 {
-	size := float64(greatestTag)
+func commonSize(tags []*tag, sizes tagSizes) float64 {
+	size := sizes.greatest
 	for _, t := range tags {
-		t.text = fit(t.text, least, false, 1e9)
+		t.text = fit(t.text, sizes.least, false, 1e9)
 		// A narrow unit must not make the tags of all others small.
 		if room := t.room(); room >= 20 {
-			size = min(size, max(least, room/max(textWidth(t.text, 1, false), 0.01)))
+			size = min(size, max(sizes.least, room/max(textWidth(t.text, 1, false), 0.01)))
 		}
 	}
 	return size

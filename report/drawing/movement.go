@@ -176,7 +176,7 @@ func (m *movement) panel(row []Change, y float64) float64 {
 		}
 	}
 	end := zero + panelHeight/2 + 12
-	fitTags(tags, leastTag, 2, m.w-2)
+	fitTags(tags, tagSizes{leastTag, greatestTag}, 2, m.w-2)
 	bottom := end + 9
 	for i, t := range tags {
 		ty := end + 7

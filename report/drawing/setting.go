@@ -19,7 +19,8 @@ type Setting struct {
 	Legend say.Text
 }
 
-// Stand is a cabinet and its levelers: back-left, back-right, front-left, front-right.
+// Stand is a cabinet and its levelers: back-left, back-right, front-left,
+// front-right. Without figures, where no floor was read, it is not drawn in plan.
 type Stand struct {
 	Tag  string
 	Feet [4]Foot
@@ -59,8 +60,8 @@ const (
 // Settings draws an elevation from the front and under it its cabinets in plan,
 // back above front as they stand, each leveler with its turns in large figures.
 // Where there are more cabinets than have room beside each other they stand in
-// rows, each a drawing of its own, all to one scale. There is none where no
-// cabinet stands on levelers.
+// rows, each a drawing of its own, all to one scale. There is none where there
+// is no cabinet.
 func Settings(e Elevation, s Setting, sys length.System, width float64) []Drawing {
 	width = usableWidth(width)
 	units := slices.SortedStableFunc(slices.Values(e.Units), func(a, b Unit) int { return cmp.Compare(a.X, b.X) })
@@ -75,6 +76,9 @@ func Settings(e Elevation, s Setting, sys length.System, width float64) []Drawin
 		longest = max(longest, p.inches())
 	}
 	high := []float64{settingFront, settingRows, settingMany}[min(len(parts), 3)-1]
+	if s.bare() {
+		high = min(high, settingRows)
+	}
 	scale := scaleFor(min(greatestInch, high/bodyOf(e).Inches(), (width-2*endRoom)/max(longest, 1)))
 	most := (len(s.Stands) + len(parts) - 1) / len(parts)
 	wide := min(float64(mostStand), (width-sideRoom+standGap)/float64(most)-standGap)
@@ -82,7 +86,7 @@ func Settings(e Elevation, s Setting, sys length.System, width float64) []Drawin
 	var all []Drawing
 	next := 0
 	for i := range parts {
-		f := front{Elevation: e, sys: sys, parts: parts, i: i, part: parts[i], denominator: scale, s: pointsPerInch / scale}
+		f := front{Elevation: e, sys: sys, parts: parts, i: i, part: parts[i], denominator: scale, s: pointsPerInch / scale, hand: true}
 		f.w, f.say = width, e.writer(sys)
 		n := 0
 		for _, u := range parts[i].units {
@@ -93,6 +97,9 @@ func Settings(e Elevation, s Setting, sys length.System, width float64) []Drawin
 		n = min(n, len(s.Stands)-next)
 		p := setting{front: f, Setting: s, size: size}
 		p.Stands, p.wide = s.Stands[next:next+n], wide
+		if p.bare() {
+			p.tagSize = standTag
+		}
 		all = append(all, p.draw())
 		next += n
 	}
@@ -182,8 +189,11 @@ func (p *setting) draw() Drawing {
 		p.unit(u)
 	}
 	p.tags()
-	y = p.stands(p.low + 14)
-	if p.i == len(p.parts)-1 {
+	y = p.low + 4
+	if !p.bare() {
+		y = p.stands(p.low + 14)
+	}
+	if p.i == len(p.parts)-1 && !p.bare() {
 		y = p.words(y+4, footText, false, p.Legend)
 	}
 	title := p.title("how to set it")
@@ -207,6 +217,11 @@ func (p *setting) words(y, size float64, bold bool, t say.Text) float64 {
 		y += float64(1.25 * size)
 	}
 	return y
+}
+
+// bare reports whether cabinets have no figures.
+func (s *Setting) bare() bool {
+	return !slices.ContainsFunc(s.Stands, func(s Stand) bool { return !s.Feet[0].Figure.Empty() })
 }
 
 // head writes what stops the work, framed, and the set height; of a row that is
@@ -305,12 +320,12 @@ func (p *setting) foot(f Foot, left, top, wide float64) {
 	if !f.Wrong.Empty() {
 		size := shrink(figure, 12, true, room)
 		p.text(mid, top+14, pdf.Center, size, true, fit(figure, size, true, room))
-		lines := wrap(p.say.Text(f.Wrong), footText-1.5, room)
+		lines := wrap(p.say.Text(f.Wrong), handWords, room)
 		for i, l := range lines[:min(len(lines), 3)] {
 			if i == 2 && len(lines) > 3 {
-				l = fit(l+" …", footText-1.5, false, room)
+				l = fit(l+" …", handWords, false, room)
 			}
-			p.text(mid, top+23+float64(9*float64(i)), pdf.Center, footText-1.5, false, l)
+			p.text(mid, top+23+float64(9*float64(i)), pdf.Center, handWords, false, l)
 		}
 		return
 	}
@@ -351,7 +366,9 @@ func (p *setting) alt(title say.Text) string {
 	}
 	for _, s := range p.Stands {
 		for _, f := range s.Feet {
-			all = append(all, p.say.Text(say.That("%[1]s.", f.Says)))
+			if !f.Says.Empty() {
+				all = append(all, p.say.Text(say.That("%[1]s.", f.Says)))
+			}
 		}
 	}
 	return strings.Join(all, " ")

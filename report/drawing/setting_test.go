@@ -1,6 +1,7 @@
 package drawing
 
 import (
+	"maps"
 	"strings"
 	"testing"
 
@@ -53,6 +54,24 @@ func TestSettingsOfLongElevations(t *testing.T) {
 		if strings.Join(tags, " ") != strings.Join(want, " ") {
 			t.Errorf("%d cabinets: in plan are %q, want %q", n, tags, want)
 		}
+	}
+	// Without figures, where no floor was read, it is drawn from the front alone,
+	// with tags to be read as far as figures are.
+	e := row(24, 30, 36)
+	s := Setting{Stop: say.That("STOP: it"), Stands: []Stand{{Tag: "A1"}, {Tag: "A2"}, {Tag: "A3"}}}
+	ds := Settings(e, s, inSystem, 490)
+	if len(ds) != 1 {
+		t.Fatalf("%d drawings without figures", len(ds))
+	}
+	checkClear(t, ds[0])
+	texts := map[string]float64{}
+	for _, shape := range ds[0].Shapes {
+		if shape.Kind == Text {
+			texts[shape.Text] = shape.Size
+		}
+	}
+	if want := map[string]float64{"STOP: it": stopText, e.Units[0].Tag: standTag, e.Units[1].Tag: standTag, e.Units[2].Tag: standTag}; !maps.Equal(texts, want) {
+		t.Errorf("without figures it says %v, want %v", texts, want)
 	}
 	if ds := Settings(row(), Setting{}, inSystem, 490); ds != nil {
 		t.Errorf("nothing to set gives %d drawings", len(ds))

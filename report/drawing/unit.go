@@ -171,17 +171,17 @@ func (f *front) tags() {
 		end = t.right
 		tags = append(tags, t)
 	}
-	least := float64(leastTag)
-	if f.Places {
-		least = handWords
+	sizes := tagSizes{leastTag, max(greatestTag, f.tagSize)}
+	if f.hand {
+		sizes.least = handWords
 	}
-	out, cut := fitTags(tags, least, 2, f.w-2)
+	out, cut := fitTags(tags, sizes, 2, f.w-2)
 	h := float64(f.s * f.body)
 	mid := f.top + float64(0.45*h)
 	for _, t := range tags {
 		y := mid
 		if t.level == 1 {
-			y += greatestTag + 3
+			y += sizes.greatest + 3
 		}
 		f.text((t.left+t.right)/2, y, pdf.Center, t.size, false, t.shown)
 	}

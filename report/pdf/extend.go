@@ -52,7 +52,7 @@ func ParseMarkdown(src []byte, ext ...Extension) ast.Node {
 // to draw as soon as it is known what stands on it.
 func layOut(d Document, least int, begun func(*Layout) (draw func(page))) error {
 	l := newLayout(d.Paper)
-	l.pictures, l.newPages, l.small = d.Pictures, d.NewPages, d.SmallParts
+	l.pictures, l.newPages, l.whole, l.small = d.Pictures, d.NewPages, d.Whole, d.SmallParts
 	l.draw = begun(l)
 	nodes := []util.PrioritizedValue{
 		util.Prioritized(&blocks{Layout: l}, corePriority),
@@ -78,6 +78,7 @@ func layOut(d Document, least int, begun func(*Layout) (draw func(page))) error 
 	last := -1
 	err := s.each(func(part int, src []byte, tree ast.Node) error {
 		if part != last {
+			l.endPart()
 			l.startPart(part)
 			last = part
 		}
@@ -92,6 +93,7 @@ func layOut(d Document, least int, begun func(*Layout) (draw func(page))) error 
 		return err
 	}
 	l.flushMarks()
+	l.endPart()
 	l.paginate(true)
 	if l.err != nil {
 		return fmt.Errorf("%w: %w", ErrDocument, l.err)

@@ -14,7 +14,7 @@ func (l *Layout) float(i int, y float64) {
 	first := i
 	for ; first < len(l.slabs) && !l.slabs[first].floats; first++ {
 		s := l.slabs[first]
-		if s.title == nil || s.fresh {
+		if s.title == nil || s.fresh || s.part > 0 {
 			return
 		}
 		y += s.gap + s.height

@@ -61,6 +61,26 @@ func (l *Layout) startPart(part int) {
 	}
 	l.fresh = part > 0 && slices.Contains(l.newPages, part)
 	l.space(paraGap)
+	if slices.Contains(l.whole, part) {
+		l.held = len(l.slabs)
+	}
+}
+
+// endPart ends a part that stands on one page where it can.
+func (l *Layout) endPart() {
+	if l.held < 0 {
+		return
+	}
+	if own := l.slabs[l.held:]; len(own) > 0 {
+		for i, s := range own {
+			if i > 0 {
+				own[0].part += s.gap
+			}
+			own[0].part += s.height
+		}
+	}
+	l.held = -1
+	l.paginate(false)
 }
 
 // findHeading looks in the part being laid out first, then in the others in order.

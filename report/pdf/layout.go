@@ -55,6 +55,8 @@ type Layout struct {
 	row      []figure   // the row of figures being collected
 	part     int        // the part being laid out
 	newPages []int      // parts that begin on a new page
+	whole    []int      // parts that stand on one page where they can
+	held     int        // the first slab of the one that is laid out; -1 for none
 	small    []int      // parts in small type
 	body     typeSize   // of paragraphs and lists of the part
 	fresh    bool       // the next box begins a page
@@ -96,6 +98,7 @@ type slab struct {
 	base   float64 // from the top to the first baseline, where list markers stand
 	keep   bool    // the next slab must be on the same page
 	fresh  bool    // the slab begins a page
+	part   float64 // height of the part that it begins, where that stands on one page
 	floats bool    // the slab may stand behind what follows it, see [Floating]
 	head   *slab   // repeated above this one when it opens a page
 	under  float64 // space below a repeated head
@@ -123,7 +126,7 @@ type heading struct {
 }
 
 func newLayout(p Paper) *Layout {
-	l := &Layout{pageW: 612, pageH: 792, styles: []style{{}}, nodes: make(map[ast.Node]*heading), y: bodyTop, tags: newTags(), inside: whole, body: bodyText}
+	l := &Layout{pageW: 612, pageH: 792, styles: []style{{}}, nodes: make(map[ast.Node]*heading), y: bodyTop, tags: newTags(), inside: whole, body: bodyText, held: -1}
 	if p == A4 {
 		l.pageW, l.pageH = 595.28, 841.89
 	}

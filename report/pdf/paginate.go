@@ -30,7 +30,7 @@ func (l *Layout) bodyBottom() float64 { return l.pageH - margin - 2 }
 // least one. In between, the flow has to end in front of a heading or at the end
 // of a part: where things stand does not depend on what follows then.
 func (l *Layout) paginate(end bool) {
-	if n := len(l.slabs); !end && (n == 0 || l.slabs[n-1].keep || l.slabs[n-1].floats) {
+	if n := len(l.slabs); !end && (n == 0 || l.held >= 0 || l.slabs[n-1].keep || l.slabs[n-1].floats) {
 		return // what comes may belong to it
 	}
 	for i := range l.slabs {
@@ -70,7 +70,7 @@ func (l *Layout) place(i int) {
 		again, gap = s.head.height+s.under, max(gap, paraGap)
 	}
 	// A chain that cannot fit any page is placed slab by slab.
-	need := l.chain(i)
+	need := max(l.chain(i), s.part)
 	if len(l.page.items) > 0 && (s.fresh || l.y+gap+again+need > l.bodyBottom()) {
 		l.turn()
 	}

@@ -98,6 +98,10 @@ type Document struct {
 	// NewPages are the parts, counted from 0, that begin on a new page.
 	NewPages []int
 
+	// Whole are the parts, counted from 0, that begin on a new page where the one
+	// that is begun has no room for all of them.
+	Whole []int
+
 	// SmallParts are the parts that are set in small type, closely: what is
 	// looked up and not read.
 	SmallParts []int
