@@ -126,10 +126,10 @@ func TestRoomsOfAnotherFormat(t *testing.T) {
 	forged := pdfOf(t, &mixed)
 	pageFormat = now
 	again, err := Rebuild(file)
-	if err != nil || again.Compared || again.FirstPage != "1 OF 2 ROOMS ONLY: READY" || again.Contradiction() != "" || len(again.Otherwise) > 0 {
+	if err != nil || again.Compared || again.FirstPage == nil || !*again.FirstPage || again.Contradiction() != "" || len(again.Otherwise) > 0 {
 		t.Errorf("%+v, %v, %q", again, err, again.Contradiction())
 	}
-	if again, err := Rebuild(forged); err != nil || again.FirstPage != "" || again.Answer() != "1 OF 2 ROOMS ONLY: READY" {
+	if again, err := Rebuild(forged); err != nil || again.FirstPage != nil || again.Answer() != "1 OF 2 ROOMS ONLY: READY" {
 		t.Errorf("%+v, %v", again, err)
 	}
 }

@@ -35,9 +35,9 @@ type Rebuilt struct {
 	// Differs says where the PDF differs first from the report made again, which
 	// is the same only byte for byte; it is "" where nothing differs.
 	Differs string
-	// FirstPage is the answer on the first page as words, of a report that could
-	// not be made again: "READY", "NOT READY", or "" where there is none to read.
-	FirstPage string
+	// FirstPage is the answer that the first page states, of a report that could
+	// not be made again: whether it says ready, nil where there is none to read.
+	FirstPage *bool
 	// Was are the results that travel in such a report, nil where there are none
 	// to read, and Otherwise what the rules now judge otherwise.
 	Was       *results.Results
@@ -186,12 +186,12 @@ func unknownIn(back *pdf.Back, rec *schema.Record, c *Coverage) []string {
 // Contradiction says which answer in a report that could not be made again is
 // not that of the rules, "" where none is.
 func (r *Rebuilt) Contradiction() string {
-	ready := map[bool]string{true: readyWords, false: notReadyWords}
+	whole := (*Coverage)(nil)
 	switch {
-	case r.FirstPage != "" && r.FirstPage != r.Answer():
-		return fmt.Sprintf("its first page says %s, and the rules say %s of its record", r.FirstPage, r.Answer())
+	case r.FirstPage != nil && *r.FirstPage != r.Ready:
+		return fmt.Sprintf("its first page says %s, and the rules say %s of its record", r.Covers.Answer(*r.FirstPage), r.Answer())
 	case !r.SameAnswer():
-		return fmt.Sprintf("its results say %s, and the rules say %s of its record", ready[r.Was.Ready], ready[r.job])
+		return fmt.Sprintf("its results say %s, and the rules say %s of its record", whole.Answer(r.Was.Ready), whole.Answer(r.job))
 	}
 	return ""
 }
@@ -200,15 +200,19 @@ func (r *Rebuilt) Contradiction() string {
 // say now of the whole job, of which they are.
 func (r *Rebuilt) SameAnswer() bool { return r.Was == nil || r.Was.Ready == r.job }
 
-// answerIn finds the answer among the texts of a first page. It stands larger
-// than anything typed that could be the same words, such as a job's name.
-// One that hands over some rooms says how many in the same line.
-func (r *Rebuilt) answerIn(shown []pdf.Shown) string {
-	found, size := "", 0.0
+// answerIn finds the answer among the texts of a first page, the one place where
+// it is read back by its words: those of a page that an earlier version drew are
+// all there is of it. It stands larger than anything typed that could be the same
+// words, such as a job's name. One that hands over some rooms says how many in
+// the same line.
+func (r *Rebuilt) answerIn(shown []pdf.Shown) (says *bool) {
+	size := 0.0
 	for _, s := range shown {
-		if (s.Text == r.Covers.Answer(true) || s.Text == r.Covers.Answer(false)) && s.Size > size {
-			found, size = s.Text, s.Size
+		for _, ready := range []bool{true, false} {
+			if s.Text == r.Covers.Answer(ready) && s.Size > size {
+				says, size = &ready, s.Size
+			}
 		}
 	}
-	return found
+	return says
 }

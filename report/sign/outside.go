@@ -81,7 +81,7 @@ var (
 	// the bytes it is said to cover.
 	ErrOutside = errors.New("it does not hold")
 	// ErrUnread is wrapped by the error of one that cannot be checked here.
-	ErrUnread = errors.New("it cannot be checked")
+	ErrUnread = errors.New("not checked")
 )
 
 // Outside looks at a signature that other software added to a file: covered are

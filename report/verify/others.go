@@ -310,7 +310,7 @@ func (v *verifier) others(file, part []byte, revisions int) bool {
 			v.add(OtherSoftware, 0, Bad, what, found+" ("+s.err.Error()+")")
 			continue
 		default:
-			found += " (not checked: " + strings.TrimPrefix(s.err.Error(), sign.ErrUnread.Error()+": ") + ")"
+			found += " (" + s.err.Error() + ")"
 		}
 		v.add(OtherSoftware, 0, Open, what, found+"; the pages after it are not proven, those before it are in what --extract-report gives")
 	}

@@ -232,13 +232,13 @@ func (v *verifier) words(r *report.Rebuilt) {
 // draw. Anybody can claim another format, so that nothing here proves a page.
 func (v *verifier) another(r *report.Rebuilt) {
 	what := "the first page states that answer"
-	switch r.FirstPage {
-	case r.Answer():
-		v.add(AnswerStated, 0, Good, what, "in words; what is seen there was not compared")
-	case "":
+	switch {
+	case r.FirstPage == nil:
 		v.add(AnswerStated, 0, Open, what, "found no answer that can be read as words")
+	case *r.FirstPage == r.Ready:
+		v.add(AnswerStated, 0, Good, what, "in words; what is seen there was not compared")
 	default:
-		v.add(AnswerStated, 0, Bad, what, "it says "+r.FirstPage)
+		v.add(AnswerStated, 0, Bad, what, "it says "+r.Covers.Answer(*r.FirstPage))
 	}
 	if n := len(r.Unknown); n > 0 {
 		v.add(OnlyKnown, 0, Open, "nothing else travels in it",
