@@ -24,7 +24,7 @@ func appendTo(t testing.TB, b []byte, objects map[int]string) []byte {
 	w.Write(b)
 	size := f.size(k)
 	for _, n := range slices.Sorted(maps.Keys(objects)) {
-		w.object(n, objects[n])
+		w.text(n, objects[n])
 		size = max(size, n+1)
 	}
 	w.tail(f.Revisions[k], size)
@@ -75,7 +75,7 @@ func signWith(t testing.TB, b []byte, r Request, objects map[int]string) []byte 
 			}
 		}
 		for _, n := range slices.Sorted(maps.Keys(objects)) {
-			w.object(n, objects[n])
+			w.text(n, objects[n])
 			size = max(size, n+1)
 		}
 		w.f = &file{&object.File{Data: u.data}}
@@ -126,8 +126,7 @@ func partsOf(t testing.TB, b []byte) parts {
 }
 
 func (p parts) edit(v object.Value, e ...entry) string {
-	w := writer{f: p.f}
-	return w.edit(v, e)
+	return editedText(v, e...)
 }
 
 type attack struct {
@@ -146,7 +145,7 @@ func attacks() []attack {
 		{"content of page 1 overwritten", func(p parts) map[int]string { return one(p.content, fill) }, "(page 1/Contents, a stream)"},
 		{"new annotation", func(p parts) map[int]string {
 			return map[int]string{
-				p.page:      p.edit(p.first, entry{"Annots", grown(p.first.Get("Annots"), p.after+9)}),
+				p.page:      p.edit(p.first, entry{"Annots", grownText(p.first.Get("Annots"), p.after+9)}),
 				p.after + 9: "<< /Type /Annot /Subtype /FreeText /Rect [0 0 99 99] /Contents (Ready) >>",
 			}
 		}, "/FreeText)"},
@@ -279,12 +278,13 @@ func TestSignatureParts(t *testing.T) {
 func TestSecondCertification(t *testing.T) {
 	once, _ := signed(t, 1)
 	r := people(t)[1]
-	r.Reason = strings.Repeat("x", len(documentRules))
+	rules := "/Reference " + documentRules().Source()
+	r.Reason = strings.Repeat("x", len(rules))
 	got := faults(forceSign(t, once, r, func(u *update) {
 		at := bytes.LastIndex(u.data, []byte("/Reason"))
 		end := at + bytes.IndexByte(u.data[at:], ')') + 1
 		copy(u.data[at:end], bytes.Repeat([]byte(" "), end-at))
-		copy(u.data[at:], documentRules)
+		copy(u.data[at:], rules)
 	}))
 	if !strings.Contains(got, "revision 3 has /Reference") {
 		t.Errorf("got %q", got)

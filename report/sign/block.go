@@ -109,22 +109,26 @@ func boxOf(rect object.Value) (w, h float64, ok bool) {
 	return w, h, w > 0 && h > 0
 }
 
-// appearance writes the block as a form XObject (ISO 32000-1, 8.10). picture is
-// the number of the picture's object where there is one.
-func (b block) appearance(picture int) string {
-	content := object.Pack(drawings[newest](b))
-	return fmt.Sprintf("<< %s /Filter /FlateDecode /Length %d >>\nstream\n%s\nendstream", b.head(newest, picture), len(content), content)
+// appearance is the block as a form XObject (ISO 32000-1, 8.10). picture is the
+// number of the picture's object where there is one.
+func (b block) appearance(picture int) object.Item {
+	return object.Item{Value: b.head(newest, picture), Stream: object.Pack(drawings[newest](b))}
 }
 
 // drawingKey is the entry that holds the number of a block's drawing.
 const drawingKey = "SetlineDrawing"
 
-// head are the entries of the XObject that say how it was drawn, how large it is
-// and what it uses.
-func (b block) head(drawing, picture int) string {
-	resources := "<< >>"
+// head says how the XObject was drawn, how large it is and what it uses.
+func (b block) head(drawing, picture int) object.Value {
+	resources := object.NewDict("")
 	if b.picture {
-		resources = fmt.Sprintf("<< /XObject << /Picture %d 0 R >> >>", picture)
+		resources.Add("XObject", dictOf("Picture", object.RefTo(picture)))
 	}
-	return fmt.Sprintf("/Type /XObject /Subtype /Form /%s %d /BBox [0 0 %s %s] /Resources %s", drawingKey, drawing, points(b.width), points(b.height), resources)
+	d := object.NewDict("XObject")
+	d.Add("Subtype", object.NameOf("Form"))
+	d.Add(drawingKey, object.Whole(drawing))
+	d.Add("BBox", object.Numbers(0, 0, b.width, b.height))
+	d.Add("Resources", resources)
+	d.Add("Filter", object.NameOf("FlateDecode"))
+	return d
 }

@@ -3,7 +3,6 @@ package sign
 import (
 	"fmt"
 	"slices"
-	"strings"
 
 	"setline.example/report/pdf/object"
 	"setline.example/schema/plaintext"
@@ -188,21 +187,20 @@ func (c *changes) only(what string, v object.Value, allowed ...string) {
 	}
 }
 
-func (c *changes) expect(what string, v object.Value, key, want string) {
-	if found := v.Get(key).String(); found != want {
-		c.addf("has /%s %s in %s, expected %s", key, found, what, want)
+func (c *changes) expect(what string, v object.Value, key string, want object.Value) {
+	if found := v.Get(key).String(); found != want.String() {
+		c.addf("has /%s %s in %s, expected %v", key, found, what, want)
 	}
 }
 
 func (c *changes) signature() {
 	what := fmt.Sprintf("its signature (object %d)", c.found.number)
 	c.only(what, c.found.Value, "Type", "Filter", "SubFilter", "ByteRange", "Contents", "M", "Name", "Reason", "Reference")
-	c.expect(what, c.found.Value, "Filter", `/"Adobe.PPKLite"`)
-	c.expect(what, c.found.Value, "SubFilter", `/"ETSI.CAdES.detached"`)
-	want := "null"
-	if c.k == 1 { // it certifies the report
-		rules, _ := object.Parse([]byte(strings.TrimPrefix(documentRules, "/Reference"))) // it is constant
-		want = rules.String()
+	c.expect(what, c.found.Value, "Filter", object.NameOf("Adobe.PPKLite"))
+	c.expect(what, c.found.Value, "SubFilter", object.NameOf("ETSI.CAdES.detached"))
+	var want object.Value // null
+	if c.k == 1 {         // it certifies the report
+		want = documentRules()
 	}
 	c.expect(what, c.found.Value, "Reference", want)
 }
@@ -211,12 +209,9 @@ func (c *changes) widget(page int64) {
 	what := fmt.Sprintf("its signature field (object %d)", c.field.number)
 	v := c.field.Value
 	c.only(what, v, "Type", "Subtype", "FT", "T", "V", "P", "F", "Rect")
-	for _, e := range []struct{ key, want string }{
-		{"Type", `/"Annot"`}, {"Subtype", `/"Widget"`}, {"F", "132"}, {"Rect", "[ 0 0 0 0 ]"},
-		{"V", fmt.Sprintf("%d 0 R", c.found.number)}, {"P", fmt.Sprintf("%d 0 R", page)},
-		{"T", fmt.Sprintf("(%q)", fmt.Sprintf("Signature %d", c.k))},
-	} {
-		c.expect(what, v, e.key, e.want)
+	want := fieldOf(c.found.number, int(page), c.k)
+	for i, key := range want.Keys {
+		c.expect(what, v, key, want.Items[i])
 	}
 }
 
@@ -237,7 +232,7 @@ func (c *changes) compare(n int, except ...string) {
 
 // grownBy holds that an array has the new field at its end and nothing else new.
 func (c *changes) grownBy(what string, before, after object.Value) {
-	want := object.Value{Kind: object.Array, Items: append(slices.Clone(before.Items), object.Value{Kind: object.Ref, Int: int64(c.field.number)})}
+	want := grown(before, c.field.number)
 	if before.Kind != object.Array && before.Kind != object.Null || after.String() != want.String() {
 		c.addf("has in %s not what was there and its own signature field: %s, expected %s", what, short(after), short(want))
 	}
@@ -251,15 +246,15 @@ func (c *changes) form(root int, grows bool) {
 	after, _ := c.f.Find(int64(root), c.k)
 	form := after.Get("AcroForm")
 	c.only("/AcroForm", form, "Fields", "SigFlags")
-	c.expect("/AcroForm", form, "SigFlags", "3")
+	c.expect("/AcroForm", form, "SigFlags", object.Whole(3))
 	if fields := before.Get("AcroForm").Get("Fields"); grows {
 		c.grownBy("/AcroForm /Fields", fields, form.Get("Fields"))
 	} else {
-		c.expect("/AcroForm", form, "Fields", fields.String())
+		c.expect("/AcroForm", form, "Fields", fields)
 	}
-	want := before.Get("Perms").String()
+	want := before.Get("Perms")
 	if c.k == 1 {
-		want = fmt.Sprintf(`<< /"DocMDP" %d 0 R >>`, c.found.number)
+		want = dictOf("DocMDP", object.RefTo(c.found.number))
 	}
 	c.expect("the catalog", after.Value, "Perms", want)
 }

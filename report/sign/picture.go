@@ -62,8 +62,18 @@ func ParsePicture(file []byte) (*Picture, error) {
 	return &Picture{pictureWidth, pictureHeight, paper.Pix}, nil
 }
 
-func (p *Picture) object() string {
-	packed := object.Pack(p.grey)
-	return fmt.Sprintf("<< /Type /XObject /Subtype /Image /Width %d /Height %d /ColorSpace /DeviceGray /BitsPerComponent 8 /Filter /FlateDecode /Length %d >>\nstream\n%s\nendstream",
-		p.w, p.h, len(packed), packed)
+func (p *Picture) object() object.Item {
+	return object.Item{Value: pictureHead(object.Whole(p.w), object.Whole(p.h)), Stream: object.Pack(p.grey)}
+}
+
+// pictureHead says how a picture is drawn, of so many pixels.
+func pictureHead(w, h object.Value) object.Value {
+	d := object.NewDict("XObject")
+	d.Add("Subtype", object.NameOf("Image"))
+	d.Add("Width", w)
+	d.Add("Height", h)
+	d.Add("ColorSpace", object.NameOf("DeviceGray"))
+	d.Add("BitsPerComponent", object.Whole(8))
+	d.Add("Filter", object.NameOf("FlateDecode"))
+	return d
 }

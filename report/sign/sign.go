@@ -101,11 +101,22 @@ type update struct {
 }
 
 const (
-	rangeWidth    = 36 // three numbers of ten digits, and between
-	spaceForCMS   = 4 << 10
-	dateLayout    = "D:20060102150405+00'00'"
-	documentRules = "/Reference [<< /Type /SigRef /TransformMethod /DocMDP /TransformParams << /Type /TransformParams /V /1.2 /P 2 >> >>]"
+	rangeWidth  = 36 // three numbers of ten digits, and between
+	spaceForCMS = 4 << 10
+	dateLayout  = "D:20060102150405+00'00'"
 )
+
+// documentRules are what the first signature allows after it: to fill in the form
+// and to sign (12.8.2.2).
+func documentRules() object.Value {
+	params := object.NewDict("TransformParams")
+	params.Add("V", object.NameOf("1.2"))
+	params.Add("P", object.Whole(2))
+	rules := object.NewDict("SigRef")
+	rules.Add("TransformMethod", object.NameOf("DocMDP"))
+	rules.Add("TransformParams", params)
+	return object.List(rules)
+}
 
 // update appends everything but the signature itself.
 func (f *file) update(r Request) (*update, error) {
@@ -123,21 +134,23 @@ func (f *file) update(r Request) (*update, error) {
 	u := &update{}
 	w.signature(sig, r, k == 0, u)
 	fields := catalog.Get("AcroForm").Get("Fields")
-	list, size := fields.Source(), 0
+	size := 0
 	if place, ok := f.place(r.As, k); ok {
 		size, err = w.fill(place, sig, r)
 	} else {
 		size, err = w.unseen(k, sig, r)
-		list = grown(fields, sig+1)
+		fields = grown(fields, sig+1)
 	}
 	if err != nil {
 		return nil, err
 	}
-	form := []entry{{"AcroForm", fmt.Sprintf("<< /Fields %s /SigFlags 3 >>", list)}}
+	form := dictOf("Fields", fields)
+	form.Add("SigFlags", object.Whole(3))
+	entries := dictOf("AcroForm", form)
 	if k == 0 {
-		form = append(form, entry{"Perms", fmt.Sprintf("<< /DocMDP %d 0 R >>", sig)})
+		entries.Add("Perms", dictOf("DocMDP", object.RefTo(sig)))
 	}
-	w.object(int(root.Int), w.edit(catalog.Value, form))
+	w.dict(int(root.Int), edited(catalog.Value, entries))
 	w.tail(f.Revisions[k], size)
 	u.data = w.Bytes()
 	return u, nil
@@ -154,7 +167,9 @@ func (w *writer) fill(place field, sig int, r Request) (int, error) {
 		name: r.Certificate.Subject.CommonName, firm: firmOf(r.Certificate), reason: reason(r.As, r.Reason), time: r.Time.Truncate(time.Second),
 		certificate: r.Certificate, width: width, height: height, picture: r.Picture != nil,
 	}
-	w.object(place.number, w.edit(place.Value, []entry{{"V", fmt.Sprintf("%d 0 R", sig)}, {"AP", fmt.Sprintf("<< /N %d 0 R >>", sig+1)}}))
+	entries := dictOf("V", object.RefTo(sig))
+	entries.Add("AP", dictOf("N", object.RefTo(sig+1)))
+	w.dict(place.number, edited(place.Value, entries))
 	w.object(sig+1, b.appearance(sig+2))
 	if r.Picture == nil {
 		return sig + 2, nil
@@ -177,10 +192,22 @@ func (w *writer) unseen(k, sig int, r Request) (int, error) {
 	if a := page.Get("Annots"); a.Kind != object.Array && a.Kind != object.Null {
 		return 0, fmt.Errorf("%w: byte %d: /Annots of the first page is %v, expected an array in the page", ErrFile, a.Start, a)
 	}
-	w.object(sig+1, fmt.Sprintf("<< /Type /Annot /Subtype /Widget /FT /Sig /T %s /V %d 0 R /P %d 0 R /F 132 /Rect [0 0 0 0] >>",
-		object.TextString(fmt.Sprintf("Signature %d", k+1)), sig, number))
-	w.object(int(number), w.edit(page.Value, []entry{{"Annots", grown(page.Get("Annots"), sig+1)}}))
+	w.dict(sig+1, fieldOf(sig, int(number), k+1))
+	w.dict(int(number), edited(page.Value, dictOf("Annots", grown(page.Get("Annots"), sig+1))))
 	return sig + 2, nil
+}
+
+// fieldOf is the field of a signature without a place on the page, the n-th.
+func fieldOf(sig, page, n int) object.Value {
+	d := object.NewDict("Annot")
+	d.Add("Subtype", object.NameOf("Widget"))
+	d.Add("FT", object.NameOf("Sig"))
+	d.Add("T", object.Text(fmt.Sprintf("Signature %d", n)))
+	d.Add("V", object.RefTo(sig))
+	d.Add("P", object.RefTo(page))
+	d.Add("F", object.Whole(132))
+	d.Add("Rect", object.Numbers(0, 0, 0, 0))
+	return d
 }
 
 func (w *writer) signature(n int, r Request, first bool, u *update) {
@@ -201,7 +228,7 @@ func (w *writer) signature(n int, r Request, first bool, u *update) {
 	fmt.Fprintf(w, "\n/M (%s)\n/Name %s\n/Reason %s\n", r.Time.UTC().Format(dateLayout),
 		object.TextString(r.Certificate.Subject.CommonName), object.TextString(reason(r.As, r.Reason)))
 	if first {
-		w.WriteString(documentRules + "\n")
+		w.WriteString("/Reference " + documentRules().Source() + "\n")
 	}
 	w.WriteString(">>\nendobj\n")
 }

@@ -60,10 +60,10 @@ func (c *changes) filled() {
 	n := c.field.number
 	c.compare(n, "V", "AP")
 	what := fmt.Sprintf("its signature field (object %d)", n)
-	c.expect(what, c.field.Value, "V", fmt.Sprintf("%d 0 R", c.found.number))
+	c.expect(what, c.field.Value, "V", object.RefTo(c.found.number))
 	ap := c.field.Get("AP")
 	look := ap.Get("N")
-	c.expect(what, c.field.Value, "AP", fmt.Sprintf(`<< /"N" %d 0 R >>`, look.Int))
+	c.expect(what, c.field.Value, "AP", dictOf("N", object.RefTo(int(look.Int))))
 	o, ok := c.f.Revisions[c.k].Object(int(look.Int))
 	if !ok || !o.Stream {
 		c.addf("shows in %s something that it does not bring", what)
@@ -90,9 +90,8 @@ type drawing struct {
 // pictureProblem says why an object is no picture as this package writes them.
 func pictureProblem(f *file, o object.Object) string {
 	w, h := o.Get("Width"), o.Get("Height")
-	want := fmt.Sprintf(`<< /"Type" /"XObject" /"Subtype" /"Image" /"Width" %v /"Height" %v /"ColorSpace" /"DeviceGray" /"BitsPerComponent" 8 /"Filter" /"FlateDecode" /"Length" %d >>`, w, h, o.To-o.From)
-	switch {
-	case !o.Stream || o.Value.String() != want:
+	switch want := pictureHead(w, h).With("Length", object.Whole(o.To-o.From)); {
+	case !o.Stream || o.Value.String() != want.String():
 		return "it is " + short(o.Value)
 	case w.Kind != object.Integer || h.Kind != object.Integer || w.Int < 1 || h.Int < 1 || w.Int > pictureWidth || h.Int > pictureWidth:
 		return fmt.Sprintf("it has %v by %v pixels", w, h)
@@ -130,8 +129,7 @@ func (s *Signature) shown(f *file, c *changes) error {
 		certificate: s.Certificate, width: width, height: height, picture: d.picture != 0,
 	}
 	s.Drawing = int(min(max(d.Get(drawingKey).Int, 0), maxDrawing))
-	want, err := object.Parse(fmt.Appendf(nil, "<< %s /Filter /FlateDecode /Length %d >>", b.head(s.Drawing, d.picture), d.To-d.From))
-	if err != nil || want.String() != d.Value.String() {
+	if want := b.head(s.Drawing, d.picture).With("Length", object.Whole(d.To-d.From)); want.String() != d.Value.String() {
 		return fmt.Errorf("%w: it is %s", errShows, short(d.Object.Value))
 	}
 	content, err := object.Unpack(f.Data[d.From:d.To], maxBlock)

@@ -172,15 +172,14 @@ func TestForgedBlocks(t *testing.T) {
 			time: honest.Time, certificate: honest.Certificate, width: 490, height: 60,
 		}
 		change(&k)
-		return k.appearance(sig + 2)
+		return itemText(k.appearance(sig + 2))
 	}
 	field := func(e ...entry) string {
-		w := writer{f: f}
 		all := []entry{{"V", fmt.Sprintf("%d 0 R", sig)}}
 		if len(e) == 0 || e[0].key != "AP" {
 			all = append(all, entry{"AP", fmt.Sprintf("<< /N %d 0 R >>", sig+1)})
 		}
-		return w.edit(place.Value, append(all, e...))
+		return editedText(place.Value, append(all, e...)...)
 	}
 	other, _ := f.place(Contractor, 0)
 	for _, c := range []struct {
@@ -203,9 +202,9 @@ func TestForgedBlocks(t *testing.T) {
 		{"in another packing", map[int]string{sig + 1: strings.Replace(shown(func(*block) {}), "/FlateDecode", "/RunLengthDecode", 1)}, errShows.Error()},
 		{"a font of its own", map[int]string{sig + 1: strings.Replace(shown(func(*block) {}), "/Resources << >>", "/Resources << /Font << >> >>", 1)}, errShows.Error()},
 		{"a picture that is a page", map[int]string{sig + 1: shown(func(k *block) { k.picture = true }), sig + 2: shown(func(*block) {})}, "has a picture in its signature field"},
-		{"a picture with an action", map[int]string{sig + 1: shown(func(k *block) { k.picture = true }), sig + 2: strings.Replace(hand(t).object(), "/Width", "/OPI << >> /Width", 1)}, "has a picture in its signature field"},
-		{"a picture of the wrong size", map[int]string{sig + 1: shown(func(k *block) { k.picture = true }), sig + 2: strings.Replace(hand(t).object(), "/Width 640", "/Width 639", 1)}, "its pixels are broken"},
-		{"a picture nobody shows", map[int]string{sig + 1: shown(func(*block) {}), sig + 2: hand(t).object()}, "adds object"},
+		{"a picture with an action", map[int]string{sig + 1: shown(func(k *block) { k.picture = true }), sig + 2: strings.Replace(itemText(hand(t).object()), "/Width", "/OPI << >> /Width", 1)}, "has a picture in its signature field"},
+		{"a picture of the wrong size", map[int]string{sig + 1: shown(func(k *block) { k.picture = true }), sig + 2: strings.Replace(itemText(hand(t).object()), "/Width 640", "/Width 639", 1)}, "its pixels are broken"},
+		{"a picture nobody shows", map[int]string{sig + 1: shown(func(*block) {}), sig + 2: itemText(hand(t).object())}, "adds object"},
 		{"a larger place", map[int]string{place.number: strings.Replace(field(), "/Rect", "/Rect [0 0 612 792] /Old", 1)}, "changes /Rect"},
 		{"a look for the mouse", map[int]string{place.number: field(entry{"AP", fmt.Sprintf("<< /N %d 0 R /R %d 0 R >>", sig+1, sig+1)})}, "has /AP"},
 		{"an action", map[int]string{place.number: field(entry{"A", "<< /S /URI /URI (https://example.org/) >>"})}, "changes /A "},

@@ -3,15 +3,10 @@ package sign
 import (
 	"bytes"
 	"crypto"
-	"fmt"
 	"slices"
-	"strings"
 
 	"setline.example/report/pdf/object"
 )
-
-// entry is an entry of a dictionary to be written, its value as PDF.
-type entry struct{ key, source string }
 
 // writer writes objects and remembers where.
 type writer struct {
@@ -21,34 +16,33 @@ type writer struct {
 }
 
 // object writes an object in the one form that a verifier accepts.
-func (w *writer) object(n int, body string) {
+func (w *writer) object(n int, o object.Item) {
 	w.offsets[n] = w.Len()
-	text := fmt.Appendf(nil, "%d 0 obj\n%s\nendobj\n", n, body)
-	_, o, err := object.ParseObject(text)
-	if err != nil {
-		panic(fmt.Sprintf("wrote an object that cannot be read: %v", err))
-	}
-	item := object.Item{Value: o.Value}
-	if o.Stream {
-		item.Stream = text[o.From:o.To]
-	}
-	object.AppendObject(&w.Buffer, n, item)
+	object.AppendObject(&w.Buffer, n, o)
 }
 
-// edit returns a dictionary as it is in the file, with entries replaced or added.
-func (w *writer) edit(d object.Value, entries []entry) string {
-	var b strings.Builder
-	b.WriteString("<<")
+// dict writes a dictionary as an object.
+func (w *writer) dict(n int, d object.Value) { w.object(n, object.Item{Value: d}) }
+
+// edited returns a dictionary with the entries of another replaced or added at its end.
+func edited(d, entries object.Value) object.Value {
+	all := object.NewDict("")
 	for i, key := range d.Keys {
-		if !slices.ContainsFunc(entries, func(e entry) bool { return e.key == key }) {
-			fmt.Fprintf(&b, "\n%s %s", object.Value{Kind: object.Name, Text: key}.Source(), w.f.Data[d.Items[i].Start:d.Items[i].End])
+		if !slices.Contains(entries.Keys, key) {
+			all.Add(key, d.Items[i])
 		}
 	}
-	for _, e := range entries {
-		fmt.Fprintf(&b, "\n/%s %s", e.key, e.source)
+	for i, key := range entries.Keys {
+		all.Add(key, entries.Items[i])
 	}
-	b.WriteString("\n>>")
-	return b.String()
+	return all
+}
+
+// dictOf returns a dictionary of one entry.
+func dictOf(key string, item object.Value) object.Value {
+	d := object.NewDict("")
+	d.Add(key, item)
+	return d
 }
 
 // tail writes the table, the trailer and the end.
@@ -56,19 +50,13 @@ func (w *writer) tail(prev object.Revision, size int) {
 	trailer := prev.Trailer.With("Prev", object.Whole(prev.Table))
 	if id := prev.Trailer.Get("ID"); len(id.Items) == 2 {
 		// The second half changes with every update (14.4).
-		half := object.Value{Kind: object.String, Text: string(sum(crypto.SHA256, w.f.Data)[:16])}
-		trailer = trailer.With("ID", object.Value{Kind: object.Array, Items: []object.Value{id.Items[0], half}})
+		half := object.Bytes(string(sum(crypto.SHA256, w.f.Data)[:16]))
+		trailer = trailer.With("ID", object.List(id.Items[0], half))
 	}
 	prev.AppendTable(&w.Buffer, w.offsets, size, trailer)
 }
 
-// grown writes an array of references, or of what else is in it, with one more.
-func grown(a object.Value, number int) string {
-	var b strings.Builder
-	b.WriteString("[")
-	for _, item := range a.Items {
-		b.WriteString(item.Source() + " ")
-	}
-	fmt.Fprintf(&b, "%d 0 R]", number)
-	return b.String()
+// grown returns an array of references, or of what else is in it, with one more.
+func grown(a object.Value, number int) object.Value {
+	return object.List(append(slices.Clone(a.Items), object.RefTo(number))...)
 }
