@@ -21,10 +21,10 @@ function groupOnPaper(g) {
     el("div", { class: "asks" }, rest.map(askOnPaper)), photosOnPaper(g));
 }
 
-const askOnPaper = (a) => el("div", { class: "ask" + (wideOnPaper(a) ? " whole" : "") }, el("span", { class: "name" }, a.words, a.limit && el("small", {}, " (" + a.limit + ")")),
+const askOnPaper = (a) => el("div", { class: "ask" + (wideOnPaper(a) ? " whole" : "") + (a.covers ? " all" : "") }, el("span", { class: "name" }, a.words, a.limit && el("small", {}, " (" + a.limit + ")")),
   el("span", { class: "boxes" }, a.line ? pairs(a.blanks, a.blanks.map(onPaper)) : a.blanks.map(onPaper)));
 
-const wideOnPaper = (a) => a.line || a.remark || a.blanks.length > 2 || (a.blanks.length > 1 && a.limit) || a.blanks.some((b) => b.choices.length > 4);
+const wideOnPaper = (a) => a.covers || a.line || a.remark || a.blanks.length > 2 || (a.blanks.length > 1 && a.limit) || a.blanks.some((b) => b.choices.length > 4);
 
 function onPaper(b) {
   const words = b.words && !/, (at|down)$/.test(b.words) && el("small", {}, b.words + " ");
