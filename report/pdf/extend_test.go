@@ -134,6 +134,18 @@ func TestHighestBoxFits(t *testing.T) {
 	}
 }
 
+// TestFewLines: below the last few lines of a part the next goes on, and below
+// more of them it begins a page.
+func TestFewLines(t *testing.T) {
+	for _, c := range []struct{ lines, pages int }{{30, 2}, {34, 2}, {36, 2}, {40, 2}, {45, 3}, {60, 3}} {
+		d := Document{Parts: [][]byte{[]byte(strings.Repeat("one\n\n", c.lines)), []byte("# two\n")}, NewPages: []int{1}}
+		pages := strings.Split(tool(t, "pdftotext", save(t, write(t, d)), "-"), "\f")
+		if n := len(pages) - 1; n != c.pages || !strings.Contains(pages[n-1], "two") {
+			t.Errorf("%d lines: %d pages, the last says %q", c.lines, n, pages[max(0, n-1)])
+		}
+	}
+}
+
 // TestNewPages: parts begin pages, and the first no blank one.
 func TestNewPages(t *testing.T) {
 	d := Document{Parts: [][]byte{[]byte("one\n"), []byte("# two\n\ntext\n"), []byte("three\n")}, NewPages: []int{0, 1, 2}}

@@ -41,6 +41,7 @@ type Layout struct {
 	drawn   int        // how many pages it was given
 	page    page       // that is being filled
 	y       float64    // where the next box goes on it, at the least
+	spilt   bool       // the page goes on with what the one before had no room for
 	section string     // in force there
 	before  *slab      // that was placed last
 

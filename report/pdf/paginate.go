@@ -57,6 +57,11 @@ func (l *Layout) turn() {
 	l.draw(full)
 }
 
+// fewLines reports whether nothing stands on the page but the last lines of a
+// part that had no room for them on the page before. A part that is to begin a
+// page goes on below them: a page for three lines is paper for nothing.
+func (l *Layout) fewLines() bool { return l.spilt && l.y < bodyTop+6*bodySize*leading }
+
 // place puts slab i on the page, or on the next one.
 func (l *Layout) place(i int) {
 	before := l.before
@@ -71,8 +76,9 @@ func (l *Layout) place(i int) {
 	}
 	// A chain that cannot fit any page is placed slab by slab.
 	need := max(l.chain(i), s.part)
-	if len(l.page.items) > 0 && (s.fresh || l.y+gap+again+need > l.bodyBottom()) {
+	if len(l.page.items) > 0 && (s.fresh && !l.fewLines() || l.y+gap+again+need > l.bodyBottom()) {
 		l.turn()
+		l.spilt = !s.fresh
 	}
 	opens := len(l.page.items) == 0
 	switch {

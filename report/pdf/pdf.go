@@ -95,7 +95,8 @@ type Document struct {
 	// Parts are Markdown sources in UTF-8, laid out one after another.
 	Parts [][]byte
 
-	// NewPages are the parts, counted from 0, that begin on a new page.
+	// NewPages are the parts, counted from 0, that begin on a new page, but for one
+	// that is begun by a few last lines of the part before.
 	NewPages []int
 
 	// Whole are the parts, counted from 0, that begin on a new page where the one
