@@ -213,7 +213,7 @@ func (c *cutting) agree(apart [2]cut.Size) {
 		a := c.size(apart[i])
 		if a.Known && a.Abs() > a.U {
 			c.Says = append(c.Says, say.That("The plumb of the walls and the openings do not agree %[1]s, by %[2]s where %[3]s is uncertain: read them again before anything is cut",
-				height, a.Abs(), RoundedUp(a.U, c.sys)))
+				height, a.Abs(), say.Decimal(a.U)))
 			return
 		}
 	}
@@ -221,18 +221,18 @@ func (c *cutting) agree(apart [2]cut.Size) {
 }
 
 // Words say how the filler is cut, in a sentence or a few.
-func (f *FillerCut) Words(sys length.System) []say.Text {
+func (f *FillerCut) Words() []say.Text {
 	if !f.Problem.Empty() {
-		return []say.Text{say.That("%[1]s (%[2]s): %[3]s; %[4]s", say.Name(f.Tag), f.side(), f.Problem, f.widths(sys))}
+		return []say.Text{say.That("%[1]s (%[2]s): %[3]s; %[4]s", say.Name(f.Tag), f.side(), f.Problem, f.widths())}
 	}
 	height := say.That("over %[1]s from the floor to the set height", f.Height)
 	if f.AsBody {
 		height = say.That("over %[1]s, the height of the cabinets' bodies: the floor or the set height is not known here", f.Height)
 	}
 	return []say.Text{
-		say.That("%[1]s (%[2]s): %[3]s", say.Name(f.Tag), f.side(), f.widths(sys)),
+		say.That("%[1]s (%[2]s): %[3]s", say.Name(f.Tag), f.side(), f.widths()),
 		say.That("%[1]s %[2]s; scribe left over %[3]s at the floor, %[4]s half way up, %[5]s at the tops",
-			say.Sentence(f.tapers(sys)), height, f.Left[0], f.Left[1], f.Left[2]),
+			say.Sentence(f.tapers()), height, f.Left[0], f.Left[1], f.Left[2]),
 		say.That("Check the marks by both diagonals: foot of the straight edge to top of the cut one %[1]s, top of the straight edge to foot of the cut one %[2]s",
 			f.ToTop, f.ToFoot),
 	}
@@ -245,12 +245,12 @@ func (f *FillerCut) side() say.Words {
 	return "left"
 }
 
-func (f *FillerCut) widths(sys length.System) say.Text {
-	return say.That("%[1]s wide at the floor, %[2]s half way up, %[3]s at the tops", f.Width[0].words(sys), f.Width[1].words(sys), f.Width[2].words(sys))
+func (f *FillerCut) widths() say.Text {
+	return say.That("%[1]s wide at the floor, %[2]s half way up, %[3]s at the tops", f.Width[0].words(), f.Width[1].words(), f.Width[2].words())
 }
 
-func (f *FillerCut) tapers(sys length.System) say.Text {
-	size := CutSize{f.Taper.Abs(), f.Taper.U, f.Taper.Known}.words(sys)
+func (f *FillerCut) tapers() say.Text {
+	size := CutSize{f.Taper.Abs(), f.Taper.U, f.Taper.Known}.words()
 	switch {
 	case f.Taper.Length == 0:
 		return say.That("as wide at the tops as at the floor")
@@ -260,9 +260,9 @@ func (f *FillerCut) tapers(sys length.System) say.Text {
 	return say.That("narrower at the tops by %[1]s", size)
 }
 
-func (s CutSize) words(sys length.System) say.Text {
+func (s CutSize) words() say.Text {
 	if !s.Known {
 		return say.That("%[1]s", s.Length)
 	}
-	return say.That("%[1]s (U %[2]s)", s.Length, RoundedUp(s.U, sys))
+	return say.That("%[1]s ± %[2]s", s.Length, say.Decimal(s.U))
 }

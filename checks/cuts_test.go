@@ -70,7 +70,7 @@ func TestCuts(t *testing.T) {
 func saysOf(c *Cuts) string {
 	var all []string
 	for i := range c.Fillers {
-		for _, text := range c.Fillers[i].Words(length.InchSystem) {
+		for _, text := range c.Fillers[i].Words() {
 			all = append(all, text.String())
 		}
 	}

@@ -50,7 +50,7 @@ func (b *viewer) cutsOf(c *checks.Cuts, fillers []checks.FillerCut, high float64
 		if f.Problem.Empty() {
 			panels = append(panels, b.panel(f))
 		}
-		for _, t := range f.Words(b.sys) {
+		for _, t := range f.Words() {
 			v.Says = append(v.Says, b.text(t)+".")
 		}
 	}
@@ -71,7 +71,7 @@ func (b *viewer) panel(f *checks.FillerCut) drawing.Panel {
 		Tag: f.Tag, Right: f.Right, Comes: f.Comes, Height: f.Height, Left: f.Left, ToTop: f.ToTop, ToFoot: f.ToFoot,
 	}
 	for i, w := range f.Width {
-		p.Width[i], p.U[i], p.Known[i] = w.Length, checks.RoundedUp(w.U, b.sys), w.Known
+		p.Width[i], p.U[i], p.Known[i] = w.Length, w.U, w.Known
 	}
 	return p
 }

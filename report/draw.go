@@ -137,9 +137,9 @@ func (b *viewer) still(changes []checks.LayoutChange) Text {
 		"Tops read again on a later visit: %[1]s corners; none has moved beyond the uncertainty of its change.")
 	switch {
 	case most.Up > 0:
-		text = say.That("%[1]s Most: %[2]s %[3]s, up by %[4]s ± %[5]s.", text, say.Name(most.Unit), most.Place, most.Up, say.Name(b.decimal(float64(most.U))))
+		text = say.That("%[1]s Most: %[2]s %[3]s, up by %[4]s ± %[5]s.", text, say.Name(most.Unit), most.Place, most.Up, say.Decimal(most.U))
 	case most.Up < 0:
-		text = say.That("%[1]s Most: %[2]s %[3]s, down by %[4]s ± %[5]s.", text, say.Name(most.Unit), most.Place, -most.Up, say.Name(b.decimal(float64(most.U))))
+		text = say.That("%[1]s Most: %[2]s %[3]s, down by %[4]s ± %[5]s.", text, say.Name(most.Unit), most.Place, -most.Up, say.Decimal(most.U))
 	}
 	return b.text(text)
 }

@@ -331,14 +331,14 @@ func (b *viewer) cutRows(e *LayoutElevation, c *checks.Cuts) {
 	}
 	for i := range c.Fillers {
 		f := &c.Fillers[i]
-		for _, t := range f.Words(b.sys)[:min(len(f.Words(b.sys)), 2)] { // the diagonals stand in the row
+		for _, t := range f.Words()[:min(len(f.Words()), 2)] { // the diagonals stand in the row
 			e.CutExact = append(e.CutExact, b.text(t)+".")
 		}
 		if f.Problem.Empty() {
 			e.CutRows = append(e.CutRows, b.cutRow(c, f))
 			continue
 		}
-		e.CutSays = append(e.CutSays, b.text(f.Words(b.sys)[0])+".")
+		e.CutSays = append(e.CutSays, b.text(f.Words()[0])+".")
 	}
 	for _, t := range c.Says {
 		e.CutSays = append(e.CutSays, b.text(t)+".")

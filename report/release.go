@@ -110,7 +110,7 @@ func (b *viewer) releaseSet(r *checks.Release, s *checks.TopSet, name string) Re
 			Gap: b.text(say.That("%[1]s", at.Gaps[0])), Other: none, U: none,
 		}
 		if at.Known {
-			row.U = b.text(say.That("%[1]s", at.U))
+			row.U = Text(b.decimal(float64(at.U)))
 		}
 		if len(at.Gaps) > 1 {
 			row.Other = b.text(others(at.Gaps[1:]))

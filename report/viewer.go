@@ -6,7 +6,6 @@ import (
 	"maps"
 	"slices"
 	"strconv"
-	"strings"
 	"time"
 
 	"setline.example/checks"
@@ -441,24 +440,8 @@ func roundingMatters(r *checks.Result, sys length.System) bool {
 		cmp.Compare(margin.Rounded(sys), 0) != cmp.Compare(margin, 0)
 }
 
-// decimal writes an uncertainty in nanometres with two significant digits
-// (JCGM 100:2008, 7.2.6) and its unit, as a decimal since fractions of an inch
-// would be too coarse for it.
-func (b *viewer) decimal(nm float64) string {
-	unit, name := float64(length.Millimetre), " mm"
-	if b.sys == length.InchSystem {
-		unit, name = float64(length.Inch), " in"
-	}
-	value := nm / unit
-	_, decade, _ := strings.Cut(strconv.FormatFloat(value, 'e', -1, 64), "e")
-	exponent, _ := strconv.Atoi(decade)
-	digits := max(0, 1-exponent)
-	text := strconv.FormatFloat(value, 'f', digits, 64)
-	if digits > 0 {
-		text = strings.TrimSuffix(strings.TrimRight(text, "0"), ".")
-	}
-	return text + name
-}
+// decimal writes an uncertainty in nanometres, see [say.Decimal].
+func (b *viewer) decimal(nm float64) string { return b.words.Text(say.That("%[1]s", say.Decimal(nm))) }
 
 // percent writes a probability, never as a certainty that it is not.
 func percent(p float64) string {

@@ -143,6 +143,8 @@ func (b *building) value(a any) string {
 			return a.Near(b.Lengths)
 		}
 		return a.In(b.Lengths)
+	case Decimal:
+		return a.in(b.Lengths)
 	case Inches:
 		return length.Length(a).In(length.InchSystem)
 	}

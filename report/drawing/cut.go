@@ -112,7 +112,7 @@ func (c *cuts) labels(p Panel, straight, outer, way float64, heights [3]float64,
 		c.line(0.4, Dark, 0, pt(straight-float64(way*4), y), pt(straight-float64(way*9), y))
 		c.text(straight-float64(way*11), y+1, in, panelText, true, fit(c.say.Text(size(p.Width[i])), panelText, true, side))
 		if p.Known[i] {
-			c.small(straight-float64(way*11), y+8, in, false, say.That("U %[1]s", p.U[i]), side)
+			c.small(straight-float64(way*11), y+8, in, false, say.That("± %[1]s", say.Decimal(p.U[i])), side)
 		}
 		off := say.That("off %[1]s", p.Left[i])
 		if p.Left[i] < 0 {

@@ -90,7 +90,7 @@ func (m *movement) draw() Drawing {
 	}
 	alt := m.say.Text(say.That("%[1]s. %[2]s.", title, says))
 	for _, c := range m.changes {
-		alt += " " + m.say.Text(say.That("%[1]s %[2]s: %[3]s, uncertainty %[4]s, %[5]s.", say.Name(c.Tag), say.Name(c.Corner), c.Up, c.U, within[!c.beyond()]))
+		alt += " " + m.say.Text(say.That("%[1]s %[2]s: %[3]s ± %[4]s, %[5]s.", say.Name(c.Tag), say.Name(c.Corner), c.Up, say.Decimal(c.U), within[!c.beyond()]))
 	}
 	return m.drawing(y+3, m.say.Text(title), alt)
 }
@@ -104,9 +104,9 @@ func (m *movement) key(y float64) float64 {
 	for _, c := range m.changes {
 		lo, hi = min(lo, c.U), max(hi, c.U)
 	}
-	u := say.That("± %[1]s", lo)
-	if lo != hi {
-		u = say.That("± %[1]s to ± %[2]s", lo, hi)
+	u, most := say.That("± %[1]s", say.Decimal(lo)), say.That("± %[1]s", say.Decimal(hi))
+	if m.say.Text(u) != m.say.Text(most) {
+		u = say.That("%[1]s to %[2]s", u, most)
 	}
 	for _, k := range []struct {
 		text say.Text
