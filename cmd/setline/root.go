@@ -81,7 +81,7 @@ something failed after that.`,
 	root.SetHelpCommand(newHelp())
 	narrowHelp(root)
 	root.SetFlagErrorFunc(func(c *cobra.Command, err error) error { return usage(c, err) })
-	root.AddCommand(newStart(), newAdd(), newCount(), newPlan(), newAgree(), newLayout(), newSheet(), newCollect(), newPhoto(), newRelease(), newCorrect(), newWithdraw(), newMerge(), newCheck(), newPunch(), newStatus(), newCompare(), newReport(), newIdentity(), newSign(), newVerify(), newSchema(), newRules(), newVersion(), newCompletion(), newMan())
+	root.AddCommand(newStart(), newAdd(), newCount(), newPlan(), newAgree(), newLayout(), newSheet(), newCollect(), newPhoto(), newRelease(), newCorrect(), newWithdraw(), newMerge(), newCheck(), newPunch(), newStatus(), newCompare(), newReport(), newIdentity(), newSign(), newTrust(), newVerify(), newSchema(), newRules(), newVersion(), newCompletion(), newMan())
 	completeFlags(root)
 	return root
 }

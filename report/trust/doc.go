@@ -8,5 +8,8 @@
 // issues nothing. A file that cannot be used gives [schema.Problems], all of
 // them at once.
 //
+// [Add] and [Remove] change a list without an editor, and keep every byte that
+// they do not change.
+//
 // [Schema] is the JSON Schema of the list, generated from the types here.
 package trust

@@ -47,6 +47,18 @@ type Certificate struct {
 	Issues bool `json:"issues,omitempty"`
 	// The certificate itself in PEM. Needed only for one that issues others and does not travel in their signatures.
 	Certificate string `json:"certificate,omitempty" jsonschema:"maxLength=20000"`
+	// That it was taken out of the list. It stays here so that nobody adds it again.
+	Removed *Removed `json:"removed,omitempty"`
+}
+
+// Removed says that a certificate was taken out of the list, when and why.
+type Removed struct {
+	// Last day on which it is trusted, YYYY-MM-DD in UTC.
+	Date schema.Date `json:"date"`
+	// Why: the person left, the passphrase was lost, somebody else may have the key.
+	Reason string `json:"reason" jsonschema:"minLength=1,maxLength=2000"`
+	// That nothing it ever signed is trusted any more, as where somebody else may have had the key.
+	Never bool `json:"never,omitempty"`
 }
 
 // Signer is somebody whose signatures are trusted.

@@ -46,6 +46,9 @@ func readList(name string, data []byte) (*sign.Trust, error) {
 	t := &sign.Trust{}
 	for i, s := range l.Signers {
 		entry := r.certificate(schema.Pointer("/signers", fmt.Sprint(i)), s.Certificate)
+		if out(s.Certificate) {
+			continue
+		}
 		entry.Firm = s.Firm
 		for _, role := range s.Roles {
 			entry.Roles = append(entry.Roles, sign.Role(role))
@@ -53,12 +56,21 @@ func readList(name string, data []byte) (*sign.Trust, error) {
 		t.Signers = append(t.Signers, entry)
 	}
 	for i, c := range l.TimeStamps {
-		t.Stamps = append(t.Stamps, r.certificate(schema.Pointer("/time_stamp_authorities", fmt.Sprint(i)), c))
+		entry := r.certificate(schema.Pointer("/time_stamp_authorities", fmt.Sprint(i)), c)
+		if !out(c) {
+			t.Stamps = append(t.Stamps, entry)
+		}
 	}
 	if len(r.problems) > 0 {
 		return nil, r.problems
 	}
 	return t, nil
+}
+
+// out reports whether a certificate was taken out of the list for all that it ever
+// signed, or before it was trusted at all.
+func out(c Certificate) bool {
+	return c.Removed != nil && (c.Removed.Never || c.From != "" && c.Removed.Date < c.From)
 }
 
 func (r *reader) add(kind schema.ProblemKind, at, found, expected, mend string) {
@@ -81,6 +93,11 @@ func (r *reader) certificate(at string, c Certificate) sign.Trusted {
 		t.Until = t.Until.AddDate(0, 0, 1) // until the end of that day
 		if !t.From.Before(t.Until) {
 			r.add(schema.Contradiction, at+"/until", string(c.Until), "a day not before "+string(c.From), "correct one of the two")
+		}
+	}
+	if r := c.Removed; r != nil {
+		if last := dayOf(r.Date).AddDate(0, 0, 1); t.Until.IsZero() || last.Before(t.Until) {
+			t.Until = last
 		}
 	}
 	if c.Certificate != "" {
