@@ -47,34 +47,39 @@ func (f *handoverFlags) write(c *cobra.Command, e *edit) error {
 	if err != nil {
 		return err
 	}
-	by, err := person("--by", f.by)
+	visit, err := e.visitOf("handing over", f.by, f.date)
 	if err != nil {
 		return err
 	}
-	day, err := dated("--date", f.date)
-	if err != nil {
-		return err
-	}
-	visit := schema.Visit{Date: day, Purpose: "handing over", People: []schema.Party{by}, Entered: e.rec.NextEntry(), Rooms: map[string]schema.RoomSeen{}}
 	from := map[string]string{"date": "--date", "people": "--by"}
 	for _, name := range f.rooms {
 		room, _, err := e.room("--room", name)
 		if err != nil {
 			return err
 		}
-		now := schema.Visit{Date: day, People: visit.People, Rooms: map[string]schema.RoomSeen{room: {Handover: *seen}}}
+		now := schema.Visit{Date: visit.Date, People: visit.People, Rooms: map[string]schema.RoomSeen{room: {Handover: *seen}}}
 		if _, twice := visit.Rooms[room]; twice || slices.ContainsFunc(e.rec.Measured.Visits, func(old schema.Visit) bool { return sameHandover(&old, &now, room) }) {
 			continue
 		}
 		visit.Rooms[room] = now.Rooms[room]
 		here := "rooms/" + room
 		from[here], from[here+"/handover/to"], from[here+"/handover/warranty_from"] = "--room", "--to", "--warranty-from"
-		e.say("room %s: handed over as of %s, says %s", room, day, by.Name)
+		e.say("room %s: handed over as of %s, says %s", room, visit.Date, visit.People[0].Name)
 	}
 	if len(visit.Rooms) == 0 {
 		return nil
 	}
 	return e.last("/measured/visits", len(e.rec.Measured.Visits), visit, from)
+}
+
+// visitOf is a visit at which somebody says something, so far of no room.
+func (e *edit) visitOf(purpose, by, date string) (schema.Visit, error) {
+	who, err := person("--by", by)
+	if err != nil {
+		return schema.Visit{}, err
+	}
+	day, err := dated("--date", date)
+	return schema.Visit{Date: day, Purpose: purpose, People: []schema.Party{who}, Entered: e.rec.NextEntry(), Rooms: map[string]schema.RoomSeen{}}, err
 }
 
 // seen is what is said of handing over.

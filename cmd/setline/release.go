@@ -51,11 +51,7 @@ func (f *releaseFlags) write(c *cobra.Command, e *edit) error {
 	if err := needs(c, "of", "by", "date"); err != nil {
 		return err
 	}
-	by, err := person("--by", f.by)
-	if err != nil {
-		return err
-	}
-	day, err := dated("--date", f.date)
+	visit, err := e.visitOf("release for tops", f.by, f.date)
 	if err != nil {
 		return err
 	}
@@ -73,7 +69,6 @@ func (f *releaseFlags) write(c *cobra.Command, e *edit) error {
 	if len(places) > 1 && len(closing.ReleasedRuns) > 0 {
 		return usage(c, fmt.Errorf("found --runs and %d elevations, expected one that has these runs", len(places)))
 	}
-	visit := schema.Visit{Date: day, Purpose: "release for tops", People: []schema.Party{by}, Entered: e.rec.NextEntry(), Rooms: map[string]schema.RoomSeen{}}
 	return f.released(c, e, &visit, places, closing)
 }
 

@@ -231,6 +231,7 @@ func changeThenSign(t *testing.T, b []byte) {
 
 // The same attacks with the signature's own parts, of one length each.
 func TestSignatureParts(t *testing.T) {
+	long(t)
 	_, who := signed(t, 1)
 	for _, c := range []struct{ name, from, to, want string }{
 		{"visible field", "/Rect [0 0 0 0]", "/Rect [0 0 9 9]", "has /Rect [ 0 0 9 9 ] in its signature field"},
@@ -353,6 +354,7 @@ func TestSignatureTakenOff(t *testing.T) {
 // TestLively: a report that does something, or shows now this and now that, is
 // refused whatever page format it claims, and by the one who is to sign it too.
 func TestLively(t *testing.T) {
+	long(t)
 	for name, c := range map[string]struct{ catalog, page, want string }{
 		"opens with a script":    {catalog: "/OpenAction << /S /JavaScript /JS (x) >>", want: "/OpenAction"},
 		"acts when it is shown":  {page: "/AA << /O << /S /Launch >> >>", want: "/AA"},

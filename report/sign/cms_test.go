@@ -27,6 +27,7 @@ func opensslCMS(t testing.TB, id Identity, content []byte, args ...string) []byt
 
 // Signatures made by openssl: a PAdES one is taken, others are refused by name.
 func TestSignaturesOfOpenssl(t *testing.T) {
+	long(t)
 	needTool(t, "openssl")
 	r := people(t)[0]
 	b := sign(t, report(), r)

@@ -115,6 +115,7 @@ func TestHostileFiles(t *testing.T) {
 
 // Many revisions, and a chain of many objects, take no longer than their size.
 func TestManyObjects(t *testing.T) {
+	long(t)
 	objects := []string{catalog, pages, page}
 	for i := range 20000 {
 		objects = append(objects, fmt.Sprintf("<< /Next %d 0 R /Self %d 0 R >>", i+5, i+4))

@@ -10,6 +10,7 @@ import (
 // TestSoundPart: the part that holds ends with the last revision up to which all
 // does, whatever follows, and of many revisions each is looked at once.
 func TestSoundPart(t *testing.T) {
+	long(t)
 	once, _ := signed(t, 1)
 	thrice, _ := signed(t, 3)
 	grown := func(b []byte, revisions int) []byte {

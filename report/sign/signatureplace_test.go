@@ -268,6 +268,7 @@ func TestParsePicture(t *testing.T) {
 // A clock's certificate must be for time stamps. openssl ts refuses to sign
 // with any other, so that the token is made of a true one's time with openssl cms.
 func TestTimestampByACertificateForSomethingElse(t *testing.T) {
+	long(t)
 	url, _ := authority(t, nil)
 	r := people(t)[0]
 	r.TSA = url

@@ -115,6 +115,7 @@ func TestTimestampOfAnotherSignature(t *testing.T) {
 }
 
 func TestTimestampRefused(t *testing.T) {
+	long(t)
 	var kept []byte
 	var spoil func(question, answer []byte) []byte
 	url, _ := authority(t, func(question, answer []byte) []byte { return spoil(question, answer) })
