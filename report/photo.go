@@ -195,7 +195,8 @@ func loadPhoto(folder fs.FS, p schema.Photo) Photo {
 // says it was held. Nothing else of what the file holds is kept.
 func upright(data []byte) (*pdf.Bitmap, error) {
 	config, kind, err := image.DecodeConfig(bytes.NewReader(data))
-	if err != nil {
+	// A library that the program has for something else may know more kinds.
+	if err != nil || kind != "png" && kind != "jpeg" {
 		return nil, errors.New(noPicture)
 	}
 	if config.Width <= 0 || config.Height <= 0 || config.Width > maxPhotoPixels/config.Height {

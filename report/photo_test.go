@@ -14,6 +14,7 @@ import (
 	"testing"
 	"testing/fstest"
 
+	"golang.org/x/image/tiff"
 	"setline.example/checks"
 	"setline.example/schema"
 )
@@ -85,6 +86,18 @@ func TestUpright(t *testing.T) {
 		if got != want {
 			t.Errorf("orientation %d: dark at %q, want %q", orientation, got, want)
 		}
+	}
+}
+
+// TestOtherKindsAreRefused: whatever else is in the program that knows TIFF, a
+// photograph is a PNG or JPEG picture, for every reader of the report alike.
+func TestOtherKindsAreRefused(t *testing.T) {
+	var file bytes.Buffer
+	if err := tiff.Encode(&file, image.NewGray(image.Rect(0, 0, 8, 4)), nil); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := upright(file.Bytes()); err == nil || err.Error() != noPicture {
+		t.Errorf("%v, want %q", err, noPicture)
 	}
 }
 
