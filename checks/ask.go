@@ -3,7 +3,6 @@ package checks
 import (
 	"cmp"
 	"slices"
-	"strings"
 
 	"setline.example/checks/say"
 	"setline.example/schema"
@@ -98,28 +97,29 @@ func (a *Ask) Name(b *Blank) string {
 
 // PlaceName writes the steps of a place as [Ask.Name] does.
 func PlaceName(steps ...string) string {
-	encoded := make([]string, len(steps))
+	var room [128]byte // as most have no more
+	b := room[:0]
 	for i, s := range steps {
-		encoded[i] = percentEncode(s)
+		if i > 0 {
+			b = append(b, '/')
+		}
+		b = appendEncoded(b, s)
 	}
-	return strings.Join(encoded, "/")
+	return string(b)
 }
 
-func percentEncode(s string) string {
+func appendEncoded(b []byte, s string) []byte {
 	const hex = "0123456789ABCDEF"
-	var b strings.Builder
 	for i := range len(s) {
 		c := s[i]
 		switch {
 		case 'a' <= c && c <= 'z', 'A' <= c && c <= 'Z', '0' <= c && c <= '9', c == '-', c == '_', c == '~':
-			b.WriteByte(c)
+			b = append(b, c)
 		default:
-			b.WriteByte('%')
-			b.WriteByte(hex[c>>4])
-			b.WriteByte(hex[c&15])
+			b = append(b, '%', hex[c>>4], hex[c&15])
 		}
 	}
-	return b.String()
+	return b
 }
 
 // Asks returns everything that the rules need and that a person can observe on

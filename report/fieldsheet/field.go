@@ -34,6 +34,19 @@ func FieldsOf(a *checks.Ask) []Field {
 	return all
 }
 
+// boxesOf counts the fields of asks.
+func boxesOf(asks []*checks.Ask) int {
+	n := 0
+	for _, a := range asks {
+		for i := range a.Blanks {
+			if b := &a.Blanks[i]; !b.Printed {
+				n += max(1, len(answers(b)))
+			}
+		}
+	}
+	return n
+}
+
 func fieldsOf(a *checks.Ask, b *checks.Blank) []Field {
 	if b.Printed {
 		return nil

@@ -1,7 +1,10 @@
 package fieldsheet
 
 import (
-	"setline.example/checks"
+	"iter"
+	"runtime"
+	"sync"
+
 	"setline.example/schema"
 )
 
@@ -42,8 +45,7 @@ func (m *maker) parts(most int) []Part {
 	s := m.sheet()
 	var rooms []asked
 	boxes := 0
-	for i := range m.rec.Planned.Rooms {
-		one := m.room(i)
+	for i, one := range m.all() {
 		s.anyOpen = s.anyOpen || one.anyOpen
 		if len(one.Pages) == 0 {
 			continue
@@ -79,6 +81,28 @@ func (m *maker) parts(most int) []Part {
 		}
 	}
 	return all
+}
+
+// all asks of one room after the other, on as many processors as there are. No
+// more rooms are kept than that.
+func (m *maker) all() iter.Seq2[int, *Sheet] {
+	return func(yield func(int, *Sheet) bool) {
+		n := len(m.rec.Planned.Rooms)
+		made := make([]*Sheet, runtime.GOMAXPROCS(0))
+		for from := 0; from < n; from += len(made) {
+			some := made[:min(len(made), n-from)]
+			var all sync.WaitGroup
+			for k := range some {
+				all.Go(func() { some[k] = m.room(from + k) })
+			}
+			all.Wait()
+			for k, one := range some {
+				if some[k] = nil; !yield(from+k, one) {
+					return
+				}
+			}
+		}
+	}
 }
 
 // part is the sheet of the subjects of a room that are in a portion of it.
@@ -140,12 +164,4 @@ func portions(boxes []int, most int) []int {
 		n += b
 	}
 	return in
-}
-
-func boxesOf(asks []*checks.Ask) int {
-	n := 0
-	for _, a := range asks {
-		n += len(FieldsOf(a))
-	}
-	return n
 }
