@@ -75,15 +75,16 @@ func TestChangedSignature(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	if found := faultsBehind(b); found != "" {
+		t.Fatal(found)
+	}
+	copied := bytes.Clone(b)
 	for i := range cms {
-		for _, flip := range []byte{1, 2, 0x80} {
-			changed := bytes.Clone(cms)
-			changed[i] ^= flip
-			copied := bytes.Clone(b)
-			copy(copied[g[0]+1:], appendHex(changed))
-			if faults(copied) == "" {
-				t.Errorf("byte %d of the signature from %#x to %#x was not noticed", i, cms[i], changed[i])
-			}
+		changed := bytes.Clone(cms)
+		changed[i] ^= 1 << (i % 8)
+		copy(copied[g[0]+1:], appendHex(changed))
+		if faultsBehind(copied) == "" {
+			t.Errorf("byte %d of the signature from %#x to %#x was not noticed", i, cms[i], changed[i])
 		}
 	}
 }
