@@ -45,6 +45,7 @@ func (b *bench) extension(e *elevation, u *unit, s surveyed) {
 		switch {
 		case problem.Empty():
 			if w.add(t) {
+				w.worst.words = c.word.Text()
 				read, implied = o.value, should
 			}
 		case !slices.ContainsFunc(unseen, problem.Equal):
@@ -94,7 +95,7 @@ func (b *bench) extensionTrial(e *elevation, u *unit, c corner, s surveyed, o ob
 	}
 	implied = less(less(ground, relative), *u.body.Height)
 	return trial{
-		of: faultOf{"extension", c.key, ""}, value: apart(o.value, implied), limit: nearest(math.Floor(coverage * all.u)), visit: o.visit, at: o.at, words: c.word.Text(),
+		of: faultOf{"extension", c.key, ""}, value: apart(o.value, implied), limit: nearest(math.Floor(coverage * all.u)), visit: o.visit, at: o.at,
 	}, implied, say.Text{}
 }
 

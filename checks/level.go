@@ -98,11 +98,11 @@ func (b *bench) weighLevel(e *elevation, u *unit, w *weighing) (unseen []say.Tex
 	for _, s := range sides {
 		p, q, tied := pairOf(groups, corners[s.from], corners[s.to])
 		if tied {
-			w.add(b.topTrial(e, s.words.Text(), p, q))
+			w.addSaid(b.topTrial(e, p, q), s.words)
 		}
 		o := theLevel.latest(&u.asCab, s.key)
 		if o.ok {
-			w.add(b.levelTrial(faultOf{"level", s.key, ""}, s.words.Text(), o))
+			w.addSaid(b.levelTrial(faultOf{"level", s.key, ""}, o), s.words)
 		}
 		if !tied && !o.ok {
 			unseen = append(unseen, s.words.Text())
@@ -139,7 +139,7 @@ func (b *bench) weighPlumb(u *unit, w *weighing) (unseen []say.Text) {
 	front, side := false, false
 	for _, f := range faces {
 		if o := thePlumb.latest(&u.asCab, f.key); o.ok {
-			w.add(b.levelTrial(faultOf{"plumb", f.key, ""}, f.words.Text(), o))
+			w.addSaid(b.levelTrial(faultOf{"plumb", f.key, ""}, o), f.words)
 			front, side = front || !f.side, side || f.side
 		}
 	}
@@ -155,9 +155,9 @@ func (b *bench) weighPlumb(u *unit, w *weighing) (unseen []say.Text) {
 }
 
 // levelTrial is the trial of a reading with a level.
-func (b *bench) levelTrial(of faultOf, words say.Text, o observed[schema.Deviation]) trial {
+func (b *bench) levelTrial(of faultOf, o observed[schema.Deviation]) trial {
 	return trial{
-		of: of, words: words, value: o.value.Off.Abs(), limit: b.level.reading(o.value.Over),
+		of: of, value: o.value.Off.Abs(), limit: b.level.reading(o.value.Over),
 		doubt: b.levelDoubt(o), visit: o.visit, at: o.at, over: o.value.Over,
 	}
 }
@@ -170,10 +170,10 @@ func (b *bench) levelDoubt(o observed[schema.Deviation]) doubt {
 }
 
 // topTrial is the trial of two top corners that are tied.
-func (b *bench) topTrial(e *elevation, words say.Text, p, q *point) trial {
+func (b *bench) topTrial(e *elevation, p, q *point) trial {
 	visit, at := newest(*p, *q)
 	return trial{
-		of: faultOf{"top", p.name, q.name}, words: words, value: apart(p.down, q.down), limit: b.level.of(p, q),
+		of: faultOf{"top", p.name, q.name}, value: apart(p.down, q.down), limit: b.level.of(p, q),
 		doubt: b.together(e, part{*p, 1}, part{*q, -1}), visit: visit, at: at, over: nearest(distance(*p, *q)),
 	}
 }

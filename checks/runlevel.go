@@ -173,7 +173,7 @@ func (s *pairs) pair(i, j int, lo, hi float64) {
 	p, q := &s.points[i], &s.points[j]
 	margin := less(s.level.of(p, q), apart(p.down, q.down))
 	if s.w.matters(margin, lo, hi) {
-		if s.w.add(s.topTrial(s.e, say.Text{}, p, q)) {
+		if s.w.add(s.topTrial(s.e, p, q)) {
 			s.w.worst.words = say.That("from %[1]s to %[2]s", p.words(), q.words())
 		}
 	}

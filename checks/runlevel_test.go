@@ -77,7 +77,7 @@ func TestAllPairs(t *testing.T) {
 		b.weighPairs(e, points, got)
 		for j := range points {
 			for i := range j {
-				want.add(b.topTrial(e, say.Text{}, &points[i], &points[j]))
+				want.add(b.topTrial(e, &points[i], &points[j]))
 			}
 		}
 		name := fmt.Sprintf("%s, cut: %t", want.outcome, want.cut)

@@ -75,10 +75,11 @@ func (b *bench) setHeight(e *elevation, u *unit, h heldAgainst) {
 	}
 	untied := false
 	for _, p := range u.tops.points {
-		if t, ok := b.setHeightTrial(e, p, h); ok {
-			w.add(t)
-		} else {
+		set, parts, ok := b.heldTo(e, p, h)
+		if !ok {
 			untied = true
+		} else if w.add(b.setHeightTrial(e, p, set, parts)) {
+			w.worst.words = standsOff(p, set)
 		}
 	}
 	if untied {
@@ -96,26 +97,36 @@ func (b *bench) setHeight(e *elevation, u *unit, h heldAgainst) {
 	})
 }
 
-// setHeightTrial is the trial of one top corner; ok is false where it cannot be
-// held against anything.
-func (b *bench) setHeightTrial(e *elevation, p point, h heldAgainst) (t trial, ok bool) {
+// heldTo is the reading to which one top corner is held, and what both are made of;
+// ok is false where it cannot be held against anything.
+func (b *bench) heldTo(e *elevation, p point, h heldAgainst) (set length.Length, parts []part, ok bool) {
 	set, marked := e.mark(p.visit)
-	parts := []part{{p, 1}}
+	parts = []part{{p, 1}}
 	switch {
 	case marked:
 	case h.ok && p.visit == h.visit:
 		set, parts = h.set, append(parts, e.setBy()...)
 	default:
-		return t, false
+		return 0, nil, false
 	}
-	off, stands := apart(p.down, set), "%[1]s stands above the set height by %[2]s"
+	return set, parts, true
+}
+
+// setHeightTrial is the trial of one top corner.
+func (b *bench) setHeightTrial(e *elevation, p point, set length.Length, parts []part) trial {
+	return trial{
+		of:    faultOf{"top", p.name, ""},
+		value: apart(p.down, set), limit: length.Length(b.limit.N), doubt: b.together(e, parts...), visit: p.visit, at: p.at,
+	}
+}
+
+// standsOff says how far one top corner is from the set height.
+func standsOff(p point, set length.Length) say.Text {
+	stands := "%[1]s stands above the set height by %[2]s"
 	if p.down > set {
 		stands = "%[1]s stands below the set height by %[2]s"
 	}
-	return trial{
-		of: faultOf{"top", p.name, ""}, words: say.That(stands, p.words(), off),
-		value: off, limit: length.Length(b.limit.N), doubt: b.together(e, parts...), visit: p.visit, at: p.at,
-	}, true
+	return say.That(stands, p.words(), apart(p.down, set))
 }
 
 func (a *asker) askSetHeight(e *elevation) {

@@ -71,8 +71,8 @@ func (t *turning) outcome(cabinets []*unit) Outcome {
 	}
 	for _, u := range cabinets {
 		for _, p := range u.tops.points {
-			if h, ok := height.setHeightTrial(t.e, p, t.held); ok {
-				w.add(h)
+			if set, parts, ok := height.heldTo(t.e, p, t.held); ok {
+				w.add(height.setHeightTrial(t.e, p, set, parts))
 			}
 		}
 		if tw, ok := twist.twistTrial(t.e, u); ok {

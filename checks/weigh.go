@@ -77,6 +77,14 @@ func (w *weighing) add(t trial) bool {
 	return true
 }
 
+// addSaid is add, and says which reading it is where the answer rests on it: most
+// pass, and nobody reads what they are called.
+func (w *weighing) addSaid(t trial, words say.Words) {
+	if w.add(t) {
+		w.worst.words = words.Text()
+	}
+}
+
 // matters reports whether a reading could change the answer, or be a fault that
 // is still to be kept, of which is known that its margin is no less than m and
 // its expanded uncertainty from lo to hi, 0 and 0 where none counts.

@@ -29,13 +29,13 @@ type Inches length.Length
 type Text struct {
 	_ [0]func() // texts compare by Equal alone
 	*said
+	sentence bool // begins with a capital
 }
 
 // said is what a text is made of; it is never changed.
 type said struct {
 	one, many string // the format, and that for another number than one where there are two
 	number    int
-	sentence  bool // begins with a capital
 	args      []any
 }
 
@@ -74,9 +74,8 @@ func Sentence(t Text) Text {
 	if t.Empty() || t.sentence {
 		return t
 	}
-	s := *t.said
-	s.sentence = true
-	return Text{said: &s}
+	t.sentence = true
+	return t
 }
 
 // Empty reports whether nothing is said.
@@ -86,13 +85,13 @@ func (t Text) Empty() bool { return t.said == nil }
 // arguments.
 func (t Text) Equal(u Text) bool {
 	if t.said == u.said {
-		return true
+		return t.sentence == u.sentence
 	}
 	if t.said == nil || u.said == nil {
 		return false
 	}
 	a, b := t.said, u.said
-	if a.one != b.one || a.many != b.many || a.number != b.number || a.sentence != b.sentence || len(a.args) != len(b.args) {
+	if a.one != b.one || a.many != b.many || a.number != b.number || t.sentence != u.sentence || len(a.args) != len(b.args) {
 		return false
 	}
 	for i := range a.args {
