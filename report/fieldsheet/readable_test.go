@@ -125,3 +125,32 @@ func TestRandomSheetsAreReadable(t *testing.T) {
 		t.Run(filepath.Base(path), func(t *testing.T) { readable(t, s) })
 	}
 }
+
+// TestFontsAreEmbedded: every font of a sheet, of the page and of its form, travels
+// in it (ISO 32000-1, 9.9).
+func TestFontsAreEmbedded(t *testing.T) {
+	data := written(t, fieldsheet.SheetOf(t, "annex", fieldsheet.Options{}, nil))
+	ctx, err := api.ReadContext(bytes.NewReader(data), &model.Configuration{Reader15: true, Offline: true, Limits: model.DefaultResourceLimits()})
+	if err != nil {
+		t.Fatal(err)
+	}
+	fonts := 0
+	for n := range ctx.Table {
+		o, err := ctx.Dereference(*types.NewIndirectRef(n, 0))
+		if err != nil {
+			t.Fatal(err)
+		}
+		d, ok := o.(types.Dict)
+		if !ok || d.Type() == nil || *d.Type() != "Font" || d["DescendantFonts"] != nil {
+			continue
+		}
+		fonts++
+		descriptor, err := ctx.DereferenceDict(d["FontDescriptor"])
+		if err != nil || descriptor == nil || descriptor["FontFile2"] == nil {
+			t.Errorf("font %d is not embedded: %v, %v", n, d, err)
+		}
+	}
+	if fonts < 3 {
+		t.Errorf("%d fonts, want those of the page and that of the form", fonts)
+	}
+}

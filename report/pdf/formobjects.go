@@ -28,7 +28,6 @@ type form struct {
 	dict   object.Value          // of the field at hand: room that is used again
 	text   []byte                // likewise
 	font   int                   // for typed text; 0 until there is any
-	marks  int                   // ticks; 0 until there is one
 }
 
 // addForm adds fields, and returns what the catalog says of them and the fields
@@ -55,31 +54,16 @@ func (f *file) addForm(fields []placed, height float64) (object.Value, [][]objec
 		byPage[p.page-1] = append(byPage[p.page-1], ref)
 	}
 	dict.Add("Fields", all)
-	if m.font > 0 || m.marks > 0 { // else there are signatures alone
+	if m.font > 0 || len(m.ticks) > 0 { // else there are signatures alone
 		m.typedFont()
 		fonts := object.NewDict("")
 		fonts.Add(typedFont, object.RefTo(m.font))
-		if m.marks > 0 {
-			fonts.Add("ZaDb", object.RefTo(m.marks))
-		}
 		resources := object.NewDict("")
 		resources.Add("Font", fonts)
 		dict.Add("DR", resources)
 		dict.Add("DA", object.Bytes(typed(bodySize)))
 	}
 	return dict, byPage
-}
-
-// tickFont adds the font that other programs draw ticks with, which every reader
-// has (9.6.2.2); what is shown here is drawn without it.
-func (m *form) tickFont() {
-	if m.marks > 0 {
-		return
-	}
-	d := object.NewDict("Font")
-	d.Add("Subtype", object.NameOf("Type1"))
-	d.Add("BaseFont", object.NameOf("ZapfDingbats"))
-	m.marks = m.add(d)
 }
 
 // look is an appearance: what a box of a size shows.
@@ -159,11 +143,9 @@ func (m *form) widget(p placed) object.Value {
 	return d
 }
 
-// tickMark is the character that a reader may tick a box with, of ZapfDingbats.
-var tickMark = object.Value{Kind: object.Dict, Keys: []string{"CA"}, Items: []object.Value{object.Bytes("4")}}
-
+// tickBox draws both states with lines alone: a font of marks that is not embedded
+// would be another one in every program, and none of them has to be named.
 func (m *form) tickBox(d *object.Value, p placed) {
-	m.tickFont()
 	shown, known := m.ticks[look{w: p.w, h: p.h}]
 	if !known {
 		states := object.NewDict("")
@@ -176,8 +158,6 @@ func (m *form) tickBox(d *object.Value, p placed) {
 	d.Add("FT", object.NameOf("Btn"))
 	d.Add("V", object.NameOf("Off"))
 	d.Add("AS", object.NameOf("Off"))
-	d.Add("MK", tickMark)
-	d.Add("DA", object.Bytes("/ZaDb 0 Tf 0 g"))
 	d.Add("AP", shown)
 }
 
