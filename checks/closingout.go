@@ -71,6 +71,15 @@ var clean = closingRule(closed{is: theClean, unseen: "whether it is clean", fail
 	Source: "ANSI/AWI 0620-2018, 3.1 l and m",
 })
 
+var protected = closingRule(closed{is: theProtected, unseen: "protection", fails: "Not protected", holds: "Protected"}, Rule{
+	ID: "protected", Name: "protected",
+	Asks:   "What is finished is protected until it is handed over.",
+	Why:    "Others go on working around it, and a scratch has no date.",
+	Needs:  "See that finished work is covered, and that nobody uses it as a bench",
+	Remedy: "Cover what is finished, and keep others off it",
+	Source: "common practice, no source",
+})
+
 // closed is what a rule asks of every elevation that is closed out: that
 // something is so, that something is named, or both.
 type closed struct {

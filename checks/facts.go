@@ -186,6 +186,7 @@ func (r *room) addVisit(rec *schema.Record, when, v int, day schema.Date, seen *
 	for _, e := range r.elevations {
 		if s, ok := seen.Elevations[e.plan.Name]; ok {
 			all := sighting[schema.ElevationSeen]{when, v, day, schema.Pointer(at, "elevations", e.plan.Name), &s, ""}
+			e.addClosed(all)
 			e.seen.add(all)
 			e.marks.add(v, theMark.read(&s, ""))
 			e.markPlaces.add(v, theMarkPlace.read(&s, ""))

@@ -221,6 +221,9 @@ var faults = map[string]func(*rooms.Place) string{
 	"clean": func(p *rooms.Place) string {
 		return closingFault(p, func(c *schema.ClosingSeen) { *c.Clean = false })
 	},
+	"protected": func(p *rooms.Place) string {
+		return closingFault(p, func(c *schema.ClosingSeen) { *c.Protected = false })
+	},
 	"instructions on site": func(p *rooms.Place) string {
 		return closingFault(p, func(c *schema.ClosingSeen) { c.Instructions = "" })
 	},

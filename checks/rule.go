@@ -102,7 +102,7 @@ func rules() []*Rule {
 		fillerFirst, fillerFlush, fillersRemovable,
 		drawersHome, frontsAligned, frontsWork,
 		siteSettled, movement,
-		instructionsOnSite, servicesClear, anchoredAsDrawn, topsReleased, noDamage, loosePartsThere, clean, handedOver,
+		instructionsOnSite, servicesClear, anchoredAsDrawn, topsReleased, noDamage, loosePartsThere, clean, protected, handedOver,
 	}
 }
 

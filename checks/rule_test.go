@@ -48,6 +48,7 @@ var keptIDs = []string{
 	"no-damage",
 	"loose-parts-there",
 	"clean",
+	"protected",
 	"handed-over",
 }
 

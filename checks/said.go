@@ -23,12 +23,35 @@ const (
 	saidAlignment = "alignment"
 	saidWorks     = "works"
 	saidDrawers   = "drawers"
+	saidClosing   = schema.SaidOfClosing
 )
+
+// addClosed adds what a visit said of all that closes the elevation out. What it
+// said of one of it by itself goes before, and is added after.
+func (e *elevation) addClosed(from sighting[schema.ElevationSeen]) {
+	for i, said := range from.seen.All {
+		if said.Of == saidClosing && said.Answer {
+			e.seen.add(sighting[schema.ElevationSeen]{from.when, from.visit, from.day, schema.Pointer(from.at, "all", i), closedBut(said.Except), said.Of})
+		}
+	}
+}
+
+// closedBut is what a visit saw of an elevation that said so of all but these.
+func closedBut(except []string) *schema.ElevationSeen {
+	seen := &schema.ElevationSeen{}
+	c := &seen.Closing
+	for i, answer := range []**bool{&c.ServicesClear, &c.Anchored, &c.TopsReleased, &c.Undamaged, &c.LooseParts, &c.Clean, &c.Protected} {
+		if yes := true; !slices.Contains(except, schema.ClosesOut()[i]) {
+			*answer = &yes
+		}
+	}
+	return seen
+}
 
 // addSaid adds what a visit said of all of the elevation.
 func (e *elevation) addSaid(rec *schema.Record, from sighting[schema.ElevationSeen]) {
 	for i, said := range from.seen.All {
-		if !said.Answer {
+		if !said.Answer || said.Of == saidClosing {
 			continue
 		}
 		at := schema.Pointer(from.at, "all", i)

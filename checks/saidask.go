@@ -15,6 +15,7 @@ var theAll = &Thing{
 		saidInSight: "no fastener in sight", saidHeld: "all fillers held from inside only", saidTopOn: "the top is on", saidComesOff: "all fillers come off again",
 		saidAlignment: "all fronts in line",
 		saidWorks:     "all doors and drawers work", saidDrawers: "all drawers in their home slots",
+		saidClosing: "closed out, that is 1 services behind the run clear, 2 anchored as drawn, 3 released for its top, 4 no damage left, 5 loose parts there, 6 clean, 7 protected",
 	}),
 	boxes: func(*asker, whose) []Blank {
 		return []Blank{{Kind: Used, Words: say.That("so"), Required: true}, {Steps: []string{"except"}, Kind: Words, Words: say.That("except")}}
@@ -73,9 +74,10 @@ func (a *asker) offerAll() {
 			covered[g] = append(covered[g], x)
 		}
 	}
+	a.ofTheVisit()
 	for _, g := range groups {
 		asks := covered[g]
-		if !worthAsking(asks) || g.e.said(g.of) {
+		if !worthAsking(asks) || g.e.said(g.of) || g.of == saidClosing && len(asks) < len(schema.ClosesOut()) {
 			continue
 		}
 		all := a.ask(theAll, whose{e: g.e}, g.of)
@@ -90,6 +92,16 @@ func (a *asker) offerAll() {
 					all.Rules = append(all.Rules, rule)
 				}
 			}
+		}
+	}
+}
+
+// ofTheVisit covers what the visit itself answers, unless something else is said:
+// on what day, and by whom.
+func (a *asker) ofTheVisit() {
+	for _, x := range a.asks {
+		if x.visit < 0 && (x.Thing == theHandedOn.Thing || x.Thing == theReleasedBy.Thing) {
+			x.Covered = true
 		}
 	}
 }

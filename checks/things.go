@@ -170,7 +170,7 @@ func things() []observable {
 		theMark, theMarkPlace, theFloor, theOpening, theWalls,
 		theInstructions, theServices, theAnchored, theAnchorDrawing,
 		theTopsReleased, theReleasedBy, theReleasedRuns,
-		theUndamaged, theLooseParts, theClean, theClosingRemark,
+		theUndamaged, theLooseParts, theClean, theProtected, theClosingRemark,
 		theFrontStep, theGapWidth, theJointScrews, theTopStep, theGapLength, theJointRemark,
 		theCabinetLabel, theTops, theBearing, theLevel, thePlumb, theExtension, thePacking,
 		theFrontsStep, theAlignment, theWorking, theDrawerIn, theCabinetInSight, theCabinetWhere, theCabinetRemark,

@@ -8,13 +8,15 @@ import (
 // What closes an elevation out.
 var (
 	ofClosing        = Thing{Of: OfElevation, Field: "closing", there: closes}
+	ofClosed         = Thing{Of: OfElevation, Field: "closing", there: closes, All: saidClosing}
 	theInstructions  = closingText(ofClosing, "instructions", "instructions followed, revision", func(s *schema.ElevationSeen) *string { return &s.Closing.Instructions })
-	theServices      = closingYes(ofClosing, "services_clear", "services behind the run clear", func(s *schema.ElevationSeen) *bool { return s.Closing.ServicesClear })
-	theAnchored      = closingYes(ofClosing, "anchored", "anchored as drawn", func(s *schema.ElevationSeen) *bool { return s.Closing.Anchored })
-	theAnchorDrawing = closingText(ofClosing, "anchor_drawing", "by which drawing", func(s *schema.ElevationSeen) *string { return &s.Closing.AnchorDrawing })
-	theUndamaged     = closingYes(ofClosing, "undamaged", "no damage left", func(s *schema.ElevationSeen) *bool { return s.Closing.Undamaged })
-	theLooseParts    = closingYes(ofClosing, "loose_parts", "loose parts there", func(s *schema.ElevationSeen) *bool { return s.Closing.LooseParts })
-	theClean         = closingYes(ofClosing, "clean", "clean", func(s *schema.ElevationSeen) *bool { return s.Closing.Clean })
+	theServices      = closingYes(ofClosed, "services_clear", "services behind the run clear", func(s *schema.ElevationSeen) *bool { return s.Closing.ServicesClear })
+	theAnchored      = closingYes(ofClosed, "anchored", "anchored as drawn", func(s *schema.ElevationSeen) *bool { return s.Closing.Anchored })
+	theAnchorDrawing = closingText(ofClosing, "anchor_drawing", "anchored, by which drawing", func(s *schema.ElevationSeen) *string { return &s.Closing.AnchorDrawing })
+	theUndamaged     = closingYes(ofClosed, "undamaged", "no damage left", func(s *schema.ElevationSeen) *bool { return s.Closing.Undamaged })
+	theLooseParts    = closingYes(ofClosed, "loose_parts", "loose parts there", func(s *schema.ElevationSeen) *bool { return s.Closing.LooseParts })
+	theClean         = closingYes(ofClosed, "clean", "clean", func(s *schema.ElevationSeen) *bool { return s.Closing.Clean })
+	theProtected     = closingYes(ofClosed, "protected", "protected until it is handed over", func(s *schema.ElevationSeen) *bool { return s.Closing.Protected })
 	theClosingRemark = closingText(ofClosing, "remark", "what is not so, and where", func(s *schema.ElevationSeen) *string { return &s.Closing.Remark })
 )
 

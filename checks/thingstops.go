@@ -5,7 +5,7 @@ import "setline.example/schema"
 // What is seen of the release for tops.
 var (
 	ofRelease       = Thing{Of: OfElevation, Field: "closing", there: toBeReleased}
-	theTopsReleased = closingYes(ofRelease, "tops_released", "released for its top", func(s *schema.ElevationSeen) *bool { return s.Closing.TopsReleased })
+	theTopsReleased = closingYes(Thing{Of: OfElevation, Field: "closing", there: toBeReleased, All: saidClosing}, "tops_released", "released for its top", func(s *schema.ElevationSeen) *bool { return s.Closing.TopsReleased })
 	theReleasedBy   = closingText(ofRelease, "released_by", "released by", func(s *schema.ElevationSeen) *string { return &s.Closing.ReleasedBy })
 	theReleasedRuns = thing[schema.ElevationSeen, []string]{
 		&Thing{Of: OfElevation, Field: "closing", only: "released_runs", words: called("released, if not all: runs that begin with"), there: severalToRelease,

@@ -164,6 +164,10 @@ func (m *meaningCheck) saidOfAll(at *way, plan *plannedRoom, elevation string, a
 		if !s.Answer {
 			m.wrong(Impossible, at.pointer("answer"), "false", "true, since only what is so can be said of all", "say what is not so of each by itself")
 		}
+		if s.Of == SaidOfClosing {
+			m.closing(&at, s.Except)
+			continue
+		}
 		for k, name := range s.Except {
 			if plan.along[name] != elevation {
 				at := at.at("except", k)
@@ -174,6 +178,17 @@ func (m *meaningCheck) saidOfAll(at *way, plan *plannedRoom, elevation string, a
 				}
 				m.wrong(Unknown, at.pointer(), fmt.Sprintf("%q, which is no unit or joint of elevation %s", name, elevation), oneOf("unit or joint", known), mend)
 			}
+		}
+	}
+}
+
+// closing checks what is excepted from what closes an elevation out.
+func (m *meaningCheck) closing(said *way, except []string) {
+	known := ClosesOut()
+	for k, name := range except {
+		if !slices.Contains(known, name) {
+			at := said.at("except", k)
+			m.wrong(Unknown, at.pointer(), fmt.Sprintf("%q, which closes no elevation out", name), oneOf("one", known), "write what is not so, or its number on the sheet")
 		}
 	}
 }

@@ -189,18 +189,29 @@ type ClosingSeen struct {
 	LooseParts *bool `json:"loose_parts,omitempty"`
 	// Whether it is clean: chips and filings out, films and residue off.
 	Clean *bool `json:"clean,omitempty"`
+	// Whether what is finished is protected until it is handed over.
+	Protected *bool `json:"protected,omitempty"`
 	// What is not so, and where.
 	Remark string `json:"remark,omitempty" jsonschema:"maxLength=2000"`
 }
 
 // SaidOfAll is an answer that holds for every unit or joint of an elevation but those excepted.
 type SaidOfAll struct {
-	// What is said: "labels": each label is as drawn and listed; "bearing": all levelers bear; "fastened": joints and fillers are fastened as planned; "in_sight": no fastener is in sight; "held_from": fillers are held from inside only; "top_on": the top is on over every filler; "comes_off": fillers come off again; "alignment": fronts are in line within the limit; "works": doors and drawers work; "drawers": drawers are in their home slots.
-	Of string `json:"of" jsonschema:"enum=labels,enum=bearing,enum=fastened,enum=in_sight,enum=held_from,enum=top_on,enum=comes_off,enum=alignment,enum=works,enum=drawers"`
+	// What is said: "labels": each label is as drawn and listed; "bearing": all levelers bear; "fastened": joints and fillers are fastened as planned; "in_sight": no fastener is in sight; "held_from": fillers are held from inside only; "top_on": the top is on over every filler; "comes_off": fillers come off again; "alignment": fronts are in line within the limit; "works": doors and drawers work; "drawers": drawers are in their home slots; "closing": what closes the elevation out is so, as far as it is answered by yes.
+	Of string `json:"of" jsonschema:"enum=labels,enum=bearing,enum=fastened,enum=in_sight,enum=held_from,enum=top_on,enum=comes_off,enum=alignment,enum=works,enum=drawers,enum=closing"`
 	// That it is so of all; what is not so is excepted, and said by itself.
 	Answer bool `json:"answer"`
-	// Tags of the units, and names of the joints, of which it is not said.
+	// Tags of the units, and names of the joints, of which it is not said; of "closing" the names of what it is not said of: "services_clear", "anchored", "tops_released", "undamaged", "loose_parts", "clean", "protected".
 	Except []string `json:"except,omitempty" jsonschema:"maxItems=20000"`
+}
+
+// SaidOfClosing is what a visit says where it says that what closes an elevation
+// out is so.
+const SaidOfClosing = "closing"
+
+// ClosesOut names what that says, as [ClosingSeen] does, in the order of the work.
+func ClosesOut() []string {
+	return []string{"services_clear", "anchored", "tops_released", "undamaged", "loose_parts", "clean", "protected"}
 }
 
 // Station is where the laser stood.

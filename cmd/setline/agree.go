@@ -204,8 +204,9 @@ func newClosingOut() *cobra.Command {
 		Short: "Say that the contract asks for what closes a room out",
 		Long: `Closing-out says that the contract asks for what closes a room out: instructions
 on site, services clear, anchored as drawn, tops released, no damage, loose parts
-there, clean, handed over. The rules then judge it, and sheets ask for it along
-every elevation, and of handing over once for a room. Without it they say nothing of it.` + agreeExits,
+there, clean, protected, handed over. The rules then judge it, and sheets ask for
+it along every elevation, all but the last by one box with room for what is
+excepted, and of handing over once for a room. Without it they say nothing of it.` + agreeExits,
 		Example: `  setline agree closing-out job.json
   setline agree closing-out job.json --asked=false --by "Petra Vance, contractor" --date 2026-10-09 --reason "addendum 2"`,
 	}, &backup, func(c *cobra.Command, e *edit) error {

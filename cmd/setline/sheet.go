@@ -38,7 +38,7 @@ What can be said of all of an elevation at once has one box, with room for what
 is excepted: labels, levelers that bear, screws, fronts that work. The next sheet
 asks for what was excepted, each by itself; --each asks so from the beginning.
 Where along the floor to read, and over what a cabinet is read for plumb, is
-printed; "1/64 over 24" says another length, and places are left open.
+printed; "1/64 over 24" says another length, and a place is left open.
 
 A sheet of more than 20,000 boxes is split by room: sheet.pdf becomes
 sheet-ROOM.pdf for every room, all of them or none. One "setline collect" takes

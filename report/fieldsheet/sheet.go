@@ -289,7 +289,7 @@ func (s *Sheet) ofVisit(asks []checks.Ask) {
 		used := a.Thing.Of == checks.OfInstrument && !a.Optional
 		remark := isRemark(a) && site
 		if used || s.wants(a) || remark {
-			s.Visit = append(s.Visit, *a)
+			s.Visit = append(s.Visit, *s.short(a))
 			site = site || a.Thing.Of == checks.OfSite
 		}
 	}

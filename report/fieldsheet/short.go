@@ -12,9 +12,9 @@ import (
 // stand, over what a cabinet is read for plumb. It is printed beside the box that
 // it goes with, and travels with the sheet.
 
-// spareReadings is how many places of a floor line are left open for what the crew
-// finds between those printed.
-const spareReadings = 2
+// spareReadings is how many places of a floor line are left open, for the highest
+// that the crew finds between those printed.
+const spareReadings = 1
 
 // short gives an ask as a short sheet asks it.
 func (s *Sheet) short(a *checks.Ask) *checks.Ask {
@@ -26,6 +26,10 @@ func (s *Sheet) short(a *checks.Ask) *checks.Ask {
 
 func shortened(a *checks.Ask) *checks.Ask {
 	short := *a
+	if a.Thing.Of == checks.OfInstrument && a.Limit.Empty() {
+		short.Blanks = a.Blanks[:1] // nobody asks when it was checked
+		return &short
+	}
 	if a.Thing.Stands == checks.AsLine {
 		short.Blanks = shortLine(a.Blanks)
 		return &short

@@ -226,6 +226,9 @@ func (r *replanner) said(e *ended, visit int, room string, x *schema.Elevation, 
 		}
 	}
 	for i, s := range all {
+		if s.Of == schema.SaidOfClosing {
+			continue // it is said of the elevation
+		}
 		except := slices.DeleteFunc(slices.Clone(s.Except), func(name string) bool { return !known[name] })
 		for _, name := range fresh {
 			if !slices.Contains(except, name) {

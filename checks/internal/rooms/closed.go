@@ -13,6 +13,6 @@ func Closed() schema.ClosingSeen {
 	yes := func() *bool { b := true; return &b }
 	return schema.ClosingSeen{
 		Instructions: "revision C", ServicesClear: yes(), AnchorDrawing: "S-501", Anchored: yes(),
-		TopsReleased: yes(), Undamaged: yes(), LooseParts: yes(), Clean: yes(),
+		TopsReleased: yes(), Undamaged: yes(), LooseParts: yes(), Clean: yes(), Protected: yes(),
 	}
 }

@@ -7,6 +7,7 @@ import (
 
 	"setline.example/checks"
 	"setline.example/report/fieldsheet"
+	"setline.example/report/fieldsheet/filledpdf"
 )
 
 // TestAllExcept: what is ticked of all of an elevation comes back as that, with
@@ -39,6 +40,40 @@ func TestAllExcept(t *testing.T) {
 	problems = j.refused(Options{}, j.byHand("all.pdf", entries))
 	if len(problems) != 1 || !strings.Contains(problems[0].Found, "nothing there") {
 		t.Errorf("excepted from nothing: %+v", problems)
+	}
+}
+
+// TestClosedOutByNumbers: what closes an elevation out is excepted by the number
+// that stands on the sheet, in Markdown as in a form; a number of none is refused at
+// its box.
+func TestClosedOutByNumbers(t *testing.T) {
+	j := newJob(t, "annex", oneElevation)
+	j.rec.Planned.ClosingOut = true
+	j = emptied(t, j.rec, j.visit)
+	j.short = true
+	const at = "rooms/S-104/elevations/A/all/closing"
+	entries := map[string]fieldsheet.Entry{
+		"date": {Text: "2026-10-01"}, "people/0/name": {Text: "Ingrid Sørlie"},
+		at + "=yes": {On: true}, at + "/except": {Text: "3, 7"},
+	}
+	markdown, err := ReadMarkdown("filled.md", []byte(j.markdown(entries)), Boxes{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	form, err := filledpdf.Read("filled.pdf", j.filled(j.pdf(), entries))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for name, f := range map[string]*fieldsheet.Filled{"by hand": j.byHand("all.pdf", entries), "Markdown": markdown, "form": form} {
+		_, rec := j.add(Options{}, f)
+		const want = `[{"of":"closing","answer":true,"except":["tops_released","protected"]}]`
+		if said := asJSON(rec.Measured.Visits[0].Rooms["S-104"].Elevations["A"].All); said != want {
+			t.Errorf("%s: %s, want %s", name, said, want)
+		}
+	}
+	entries[at+"/except"] = fieldsheet.Entry{Text: "8"}
+	if problems := j.refused(Options{}, j.byHand("all.pdf", entries)); len(problems) != 1 || !strings.HasPrefix(problems[0].Box, at) || !strings.Contains(problems[0].Found, `"8"`) {
+		t.Errorf("%+v", problems)
 	}
 }
 

@@ -250,12 +250,23 @@ func saidOfAll(of string, value any) *object {
 		if text, ok := boxes.values["except"].(string); ok {
 			var except []any
 			for _, name := range strings.FieldsFunc(text, func(r rune) bool { return r == ',' || r == ';' || unicode.IsSpace(r) }) {
-				except = append(except, name)
+				except = append(except, exceptedName(of, name))
 			}
 			said.put([]string{"except"}, except)
 		}
 	}
 	return said
+}
+
+// exceptedName is what a record calls what is excepted: of what closes an elevation
+// out, a sheet has numbers.
+func exceptedName(of, name string) string {
+	if all := schema.ClosesOut(); of == schema.SaidOfClosing {
+		if n, err := strconv.Atoi(name); err == nil && n >= 1 && n <= len(all) {
+			return all[n-1]
+		}
+	}
+	return name
 }
 
 // answerAt finds the answer that a JSON Pointer into the visit leads to or

@@ -5,6 +5,7 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
+	"strconv"
 	"strings"
 	"time"
 
@@ -269,12 +270,18 @@ func excepted(of string, e *fieldsheet.Elevation) (names []string) {
 	if e == nil {
 		return nil
 	}
+	if of == schema.SaidOfClosing {
+		for i := range schema.ClosesOut() {
+			names = append(names, strconv.Itoa(i+1)) // as its words number them
+		}
+		return names
+	}
 	for i, u := range e.Layout.Units {
 		joined := i > 0 && e.Layout.Plan.Units[i].SpaceBefore == nil
 		switch filler := u.Cabinet == nil; of {
 		case "labels", "in_sight":
 			names = append(names, u.Tag)
-		case "held_from":
+		case "held_from", "top_on", "comes_off":
 			if filler {
 				names = append(names, u.Tag)
 			}
