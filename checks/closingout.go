@@ -11,7 +11,7 @@ import (
 // What closes a room out, all by looking, where the contract asks for it. An
 // elevation is judged as a whole; what is not so, and where, stands in a remark.
 
-var instructionsOnSite = closingRule(closed{named: theInstructions, nameless: "Instructions not observed", holds: "By the maker's instructions, %[1]s"}, Rule{
+var instructionsOnSite = closingRule(closed{named: theInstructions, nameless: say.That("Instructions not observed"), holds: func(name say.Name) say.Text { return say.That("By the maker's instructions, %[1]s", name) }}, Rule{
 	ID: "instructions-on-site", Name: "instructions on site",
 	Asks:       "The cabinet maker's instructions were on site and followed, in a revision that is named.",
 	Why:        "A maker's instructions go before everybody's habits, and change. Who comes back to a fault has to know which were followed.",
@@ -21,7 +21,7 @@ var instructionsOnSite = closingRule(closed{named: theInstructions, nameless: "I
 	Remedy:     "Get the maker's instructions, and see that the work follows them",
 })
 
-var servicesClear = closingRule(closed{is: theServices, unseen: "services behind the run", fails: "Services behind the run not complete and clear", holds: "Services behind the run complete and clear"}, Rule{
+var servicesClear = closingRule(closed{is: theServices, unseen: say.That("services behind the run"), fails: say.That("Services behind the run not complete and clear"), holds: always(say.That("Services behind the run complete and clear"))}, Rule{
 	ID: "services-clear", Name: "services clear",
 	Asks:   "The rough-in behind a run is complete and clear before the run closes it off.",
 	Why:    "What is behind a run is reached through its fillers from then on, if at all.",
@@ -31,8 +31,8 @@ var servicesClear = closingRule(closed{is: theServices, unseen: "services behind
 })
 
 var anchoredAsDrawn = closingRule(closed{
-	is: theAnchored, unseen: "anchors", fails: "Not anchored as drawn",
-	named: theAnchorDrawing, nameless: "Anchored, and the drawing it was held against is not named", holds: "Anchored as drawing %[1]s has it",
+	is: theAnchored, unseen: say.That("anchors"), fails: say.That("Not anchored as drawn"),
+	named: theAnchorDrawing, nameless: say.That("Anchored, and the drawing it was held against is not named"), holds: func(name say.Name) say.Text { return say.That("Anchored as drawing %[1]s has it", name) },
 }, Rule{
 	ID: "anchored-as-drawn", Name: "anchored as drawn",
 	Asks:         "Blocking was confirmed and the anchors were seen, as a drawing that is named has them. Whether the drawing is enough is for the engineer and the code.",
@@ -44,7 +44,7 @@ var anchoredAsDrawn = closingRule(closed{
 	NoConcession: "what is not anchored can tip over; only the engineer and the authority can say that it need not be",
 })
 
-var noDamage = closingRule(closed{is: theUndamaged, unseen: "damage", fails: "Damage is left", holds: "No damage left"}, Rule{
+var noDamage = closingRule(closed{is: theUndamaged, unseen: say.That("damage"), fails: say.That("Damage is left"), holds: always(say.That("No damage left"))}, Rule{
 	ID: "no-damage", Name: "no damage",
 	Asks:   "No nick, scratch or dent is left; what was touched up is said, with a photograph.",
 	Why:    "Damage found after turnover is everybody's and nobody's.",
@@ -53,7 +53,7 @@ var noDamage = closingRule(closed{is: theUndamaged, unseen: "damage", fails: "Da
 	Source: "ANSI/AWI 0620-2018, 3.1 k",
 })
 
-var loosePartsThere = closingRule(closed{is: theLooseParts, unseen: "loose parts", fails: "Loose parts are missing", holds: "All loose parts there"}, Rule{
+var loosePartsThere = closingRule(closed{is: theLooseParts, unseen: say.That("loose parts"), fails: say.That("Loose parts are missing"), holds: always(say.That("All loose parts there"))}, Rule{
 	ID: "loose-parts-there", Name: "loose parts there",
 	Asks:   "Shelves, locks and keys, pulls, bumpers, base or toe closure and exposed backs are there.",
 	Why:    "They come in boxes of their own and go missing in them.",
@@ -62,7 +62,7 @@ var loosePartsThere = closingRule(closed{is: theLooseParts, unseen: "loose parts
 	Source: "common practice, no source",
 })
 
-var clean = closingRule(closed{is: theClean, unseen: "whether it is clean", fails: "Not clean", holds: "Clean"}, Rule{
+var clean = closingRule(closed{is: theClean, unseen: say.That("whether it is clean"), fails: say.That("Not clean"), holds: always(say.That("Clean"))}, Rule{
 	ID: "clean", Name: "clean",
 	Asks:   "Chips and filings are out of the cabinets, films and residue off.",
 	Why:    "Filings rust and scratch, and go into what is stored there.",
@@ -71,7 +71,7 @@ var clean = closingRule(closed{is: theClean, unseen: "whether it is clean", fail
 	Source: "ANSI/AWI 0620-2018, 3.1 l and m",
 })
 
-var protected = closingRule(closed{is: theProtected, unseen: "protection", fails: "Not protected", holds: "Protected"}, Rule{
+var protected = closingRule(closed{is: theProtected, unseen: say.That("protection"), fails: say.That("Not protected"), holds: always(say.That("Protected"))}, Rule{
 	ID: "protected", Name: "protected",
 	Asks:   "What is finished is protected until it is handed over.",
 	Why:    "Others go on working around it, and a scratch has no date.",
@@ -85,9 +85,12 @@ var protected = closingRule(closed{is: theProtected, unseen: "protection", fails
 type closed struct {
 	is                      thing[schema.ElevationSeen, bool]
 	named                   thing[schema.ElevationSeen, string]
-	unseen, fails, nameless string // what nobody saw; what is said where it is not so, and where nothing is named
-	holds                   string // where all is right: of the name, if one is asked for
+	unseen, fails, nameless say.Text                // what nobody saw; what is said where it is not so, and where nothing is named
+	holds                   func(say.Name) say.Text // where all is right: of the name, if one is asked for
 }
+
+// always is what is said where no name is asked for.
+func always(text say.Text) func(say.Name) say.Text { return func(say.Name) say.Text { return text } }
 
 func closingRule(c closed, r Rule) *Rule {
 	r.Family, r.LimitWords = ClosingOut, cmp.Or(r.LimitWords, "yes")
@@ -105,28 +108,20 @@ func (c closed) judge(b *bench, e *elevation) {
 	if c.named.Thing != nil {
 		named = c.named.latest(&e.seen, c.named.only)
 	}
-	r := Result{Subject: e.subject, Outcome: Pass, Visit: named.visit, Pointer: named.at.pointer(), Finding: say.That(c.holds, c.args(named.value)...)}
+	r := Result{Subject: e.subject, Outcome: Pass, Visit: named.visit, Pointer: named.at.pointer(), Finding: c.holds(say.Name(named.value))}
 	if c.is.Thing != nil {
 		is = c.is.latest(&e.seen, c.is.only)
 		r.Visit, r.Pointer = is.visit, is.at.pointer()
 	}
 	switch {
 	case !is.ok:
-		b.notObserved(e.subject, e.at, say.That(c.unseen))
+		b.notObserved(e.subject, e.at, c.unseen)
 		return
 	case !is.value:
-		r.Outcome, r.Finding, r.faults = Fail, say.That(c.fails), []fault{not(c.is.only, "")}
+		r.Outcome, r.Finding, r.faults = Fail, c.fails, []fault{not(c.is.only, "")}
 	case !named.ok:
-		b.unseen(e.subject, e.at, say.That(c.nameless))
+		b.unseen(e.subject, e.at, c.nameless)
 		return
 	}
 	b.add(r)
-}
-
-// args are those of what holds.
-func (c closed) args(name string) []any {
-	if c.named.Thing == nil {
-		return nil
-	}
-	return []any{say.Name(name)}
 }

@@ -150,9 +150,9 @@ func (c *textCheck) text(call *ast.CallExpr, formats, args []ast.Expr, first int
 	}
 	for _, a := range args {
 		switch kind := typeName(types.Default(c.info.TypeOf(a))); kind {
-		case sayPath + ".Text", sayPath + ".Words", sayPath + ".Name", sayPath + ".Inches", "setline.example/schema.Date", "setline.example/schema/length.Length", "int":
+		case sayPath + ".Text", sayPath + ".Words", sayPath + ".Name", sayPath + ".Inches", sayPath + ".Decimal", "setline.example/schema.Date", "setline.example/schema/length.Length", "int":
 		default:
-			c.fail(a, "a %s in a text, expected a text, words, a name, a date, a length or an int", kind)
+			c.fail(a, "a %s in a text, expected a text, words, a name, a date, a length, a decimal or an int", kind)
 		}
 	}
 	for _, f := range formats {

@@ -11,29 +11,25 @@ import (
 // readOtherwise lists the functions of checks that look into what a visit saw
 // without the table of things, and why.
 var readOtherwise = map[string]string{
-	"readFrom":                    "asks only whether a visit made readings of a kind at all",
-	"(*elevation).begun":          "asks only whether anything stands on its levelers",
-	"(*facts).eachLabel":          "goes over the labels of rooms whose facts are not made",
-	"(*elevation).addSaid":        makesSaid,
-	"(*unit).cabinetAllSo":        makesSaid,
-	"(*unit).fillerAllSo":         makesSaid,
-	"(*asker).canSay":             makesSaid,
-	"(*elevation).said":           makesSaid,
-	"(*joint).allSo":              makesSaid,
-	"(*surveys).follow":           "the name of a reference line is no observation",
-	"(*elevation).reference":      "the name of a reference line is no observation",
-	"(*elevation).lineOn":         "the name of a reference line is no observation",
-	"(*elevation).tie":            "likewise",
-	"(*elevation).markFrom":       "likewise",
-	"(*elevation).elevationReads": allLengths,
-	"(*joint).reads":              allLengths,
-	"(*unit).cabinetReads":        allLengths,
-	"(*unit).fillerReads":         allLengths,
+	"readFrom":               "asks only whether a visit made readings of a kind at all",
+	"(*elevation).begun":     "asks only whether anything stands on its levelers",
+	"(*facts).eachLabel":     "goes over the labels of rooms whose facts are not made",
+	"(*elevation).addSaid":   makesSaid,
+	"(*elevation).addClosed": makesSaid,
+	"closedBut":              makesSaid,
+	"(*unit).cabinetAllSo":   makesSaid,
+	"(*unit).fillerAllSo":    makesSaid,
+	"(*asker).canSay":        makesSaid,
+	"(*elevation).said":      makesSaid,
+	"(*joint).allSo":         makesSaid,
+	"(*surveys).follow":      "the name of a reference line is no observation",
+	"(*elevation).reference": "the name of a reference line is no observation",
+	"(*elevation).lineOn":    "the name of a reference line is no observation",
+	"(*elevation).tie":       "likewise",
+	"(*elevation).markFrom":  "likewise",
 }
 
 const makesSaid = "makes what is said of all into what was seen of each"
-
-const allLengths = "gives all lengths of a visit, so that slips are found in each"
 
 // TestSeenIsReadThroughThings: rules read what a visit saw through the table
 // that sheets offer, so that nothing is read that nobody is asked for.
