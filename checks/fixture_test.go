@@ -78,7 +78,7 @@ func TestFixtureIsReady(t *testing.T) {
 		3 + 3 + 2 + 3 + 2 + 4 + 2 + // fronts of joints and cabinets, tops, gaps, fastened, hidden, fits
 		2 + // filler flush and removable
 		3 + 3 + 3 + // drawers, fronts aligned and working
-		7 + 1 + // closing out one elevation, and handing the room over
+		8 + 1 + // closing out one elevation, and handing the room over
 		1 // site
 	if len(found.Results) != want {
 		t.Errorf("%d results, want %d:\n%s", len(found.Results), want, summary(found))
