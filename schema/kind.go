@@ -79,3 +79,9 @@ func (k *Kind) tree(src *Source) (tree any, problems Problems, ok bool) {
 	}
 	return tree, problems, true
 }
+
+// decodeProblem stands for a value that fits the schema and yet not the
+// types: a fault of this package, said plainly.
+func decodeProblem(src *Source, err error) Problem {
+	return Problem{Kind: OwnFault, File: src.Name, Found: err.Error(), Expected: "a value that the record's types hold"}
+}

@@ -37,3 +37,6 @@ func (k *Kind) fit(tree any) []failure {
 	f.value, _ = Lookup(tree, Steps(f.pointer))
 	return []failure{f}
 }
+
+// meaningOfTheRest finds nothing: of what is wrong only the first is told.
+func meaningOfTheRest(*Source, any, Problems) Problems { return nil }

@@ -2,14 +2,13 @@ package schema
 
 import (
 	"bytes"
-	stdjson "encoding/json"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
 	"slices"
 	"strings"
 
-	"github.com/go-json-experiment/json"
 	"github.com/go-json-experiment/json/jsontext"
 )
 
@@ -66,50 +65,6 @@ func readSlowly(src *Source) (*Record, Problems) {
 		problems = append(problems, meaningOfTheRest(src, tree, broken)...)
 	}
 	return nil, problems
-}
-
-// meaningOfTheRest looks for problems of meaning in a record some of whose
-// values do not fit the schema, so that its writer gets all problems at once.
-// It is for bad values that can be left out without making good ones look wrong.
-func meaningOfTheRest(src *Source, tree any, broken Problems) Problems {
-	without := map[string]bool{} // pointers to what was left out, and to everything around it
-	for _, p := range broken {
-		if !leaveOut(tree, Steps(p.Pointer)) {
-			return nil
-		}
-		for at := p.Pointer; !without[at]; at = at[:max(0, strings.LastIndexByte(at, '/'))] {
-			without[at] = true
-		}
-	}
-	plain, err := stdjson.Marshal(plainNumbers(tree))
-	if err != nil {
-		return nil
-	}
-	rec := new(Record)
-	if err := json.Unmarshal(plain, rec); err != nil {
-		return nil
-	}
-	return slices.DeleteFunc(meaning(src, rec), func(p Problem) bool {
-		// What was left out is not there for anything around it either.
-		return without[p.Pointer]
-	})
-}
-
-// leaveOut removes the member that steps lead to. It reports whether it could.
-func leaveOut(tree any, steps []string) bool {
-	if len(steps) == 0 {
-		return false
-	}
-	last := len(steps) - 1
-	parent, ok := Lookup(tree, steps[:last])
-	if !ok {
-		return false
-	}
-	object, ok := parent.(map[string]any)
-	if ok {
-		delete(object, steps[last])
-	}
-	return ok
 }
 
 func (k *Kind) syntaxProblem(src *Source, err error) Problem {
@@ -196,7 +151,7 @@ func (k *Kind) versionProblem(src *Source, tree any) (Problem, bool) {
 		p.Found, p.Mend = "no format version", fmt.Sprintf("put %q: %d first in %s", k.Member, k.Version, k.This)
 		return p, true
 	}
-	if number, ok := v.(stdjson.Number); ok {
+	if number, ok := v.(json.Number); ok {
 		if n, ok := whole(string(number)); ok && n == int64(k.Version) {
 			return Problem{}, false
 		}
@@ -215,16 +170,4 @@ func disagreement(src *Source) Problem {
 		Expected: "that it reads whatever fits, and nothing else",
 		Mend:     "this is a fault of Setline and not of the record: send the record to those who maintain it",
 	}
-}
-
-// decodeProblem stands for a value that fits the schema and yet not the
-// types: a fault of this package, said plainly and without losing the place.
-func decodeProblem(src *Source, err error) Problem {
-	p := Problem{Kind: OwnFault, File: src.Name, Found: err.Error(), Expected: "a value that the record's types hold"}
-	var semantic *json.SemanticError
-	if errors.As(err, &semantic) {
-		p.Pointer = string(semantic.JSONPointer)
-		p.Line, p.Column = src.Place(p.Pointer)
-	}
-	return p
 }

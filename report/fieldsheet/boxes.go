@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"regexp"
+	"sync"
 
 	"setline.example/checks"
 	"setline.example/checks/say"
@@ -45,10 +46,10 @@ func BoxesOf(asks []*checks.Ask, say say.Writer) Boxes {
 // AsRead is a text as it comes back from Markdown.
 func AsRead(s string) string { return Unescape(markup.Text(s).String()) }
 
-var escape = regexp.MustCompile("\\\\([!-/:-@\\[-`{-~])")
+var escape = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile("\\\\([!-/:-@\\[-`{-~])") })
 
 // Unescape takes the backslashes of Markdown off (CommonMark 0.31, 2.4).
-func Unescape(s string) string { return escape.ReplaceAllString(s, "$1") }
+func Unescape(s string) string { return escape().ReplaceAllString(s, "$1") }
 
 // lines are those of a sheet.
 func (s *Sheet) lines() (string, error) {

@@ -3,6 +3,7 @@ package plaintext
 import (
 	"regexp"
 	"strings"
+	"sync"
 	"unicode/utf8"
 )
 
@@ -13,7 +14,7 @@ import (
 func Inert(cell string) string {
 	parts := strings.Split(cell, ";")
 	for i, part := range parts {
-		if begins, _ := utf8.DecodeRuneInString(part); strings.ContainsRune("=+-@＝＋－＠", begins) && !signedNumber.MatchString(part) {
+		if begins, _ := utf8.DecodeRuneInString(part); strings.ContainsRune("=+-@＝＋－＠", begins) && !signedNumber().MatchString(part) {
 			parts[i] = "'" + part
 		}
 	}
@@ -22,4 +23,6 @@ func Inert(cell string) string {
 
 // signedNumber is a number with its sign, alone or as a length with its unit
 // and uncertainty. None of its characters can call a function or name a cell.
-var signedNumber = regexp.MustCompile(`^[-+]\d+([.,]\d+)?( \d+)?(/\d+)?( ?(mm|in|m|"))?( ± [\d.]+( (mm|in))?)?$`)
+var signedNumber = sync.OnceValue(func() *regexp.Regexp {
+	return regexp.MustCompile(`^[-+]\d+([.,]\d+)?( \d+)?(/\d+)?( ?(mm|in|m|"))?( ± [\d.]+( (mm|in))?)?$`)
+})

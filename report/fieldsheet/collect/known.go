@@ -1,10 +1,10 @@
 package collect
 
 import (
+	"encoding/json"
 	"reflect"
 	"slices"
 
-	"github.com/go-json-experiment/json"
 	"setline.example/schema"
 )
 
@@ -44,7 +44,7 @@ func knownAs(rec *schema.Record, own *schema.Visit) (int, bool) {
 }
 
 func tree(v *schema.Visit) any {
-	data, err := json.Marshal(v, json.Deterministic(true))
+	data, err := json.Marshal(v)
 	if err != nil {
 		return nil
 	}

@@ -6,6 +6,7 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"sync"
 	"unicode/utf8"
 
 	"setline.example/checks"
@@ -22,8 +23,8 @@ type Boxes = fieldsheet.Boxes
 func NewBoxes(asks []*checks.Ask) Boxes { return fieldsheet.BoxesOf(asks, say.Writer{}) }
 
 var (
-	mdItem = regexp.MustCompile(`^\s*[-*+]\s+(.*)$`)
-	mdTick = regexp.MustCompile(`^\[([ xX])\]\s*(.*)$`)
+	mdItem = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^\s*[-*+]\s+(.*)$`) })
+	mdTick = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^\[([ xX])\]\s*(.*)$`) })
 )
 
 // markdown reads a sheet line by line.
@@ -94,7 +95,7 @@ func (m *markdown) line(line string, n int) {
 	case !m.filling || strings.HasPrefix(trimmed, fieldsheet.Again) || slices.Contains(m.again, trimmed):
 		m.open = ""
 	default:
-		if item := mdItem.FindStringSubmatch(line); item != nil {
+		if item := mdItem().FindStringSubmatch(line); item != nil {
 			m.item(item[1], n)
 		} else if m.open != "" && line[0] == ' ' {
 			e := m.into.Entries[m.open]
@@ -115,7 +116,7 @@ func (m *markdown) heading(line string) {
 
 // item takes a line of a list: words with a value behind them, or a tick.
 func (m *markdown) item(text string, n int) {
-	if tick := mdTick.FindStringSubmatch(text); tick != nil {
+	if tick := mdTick().FindStringSubmatch(text); tick != nil {
 		m.tick(tick[1] != " ", strings.TrimSpace(fieldsheet.Unescape(tick[2])), n)
 		return
 	}

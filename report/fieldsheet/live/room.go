@@ -34,7 +34,7 @@ func Open(record []byte) (*Room, error) {
 type Question struct {
 	// Entries are the boxes that hold something else now, by their names, those of
 	// the visit and of this room. One that was cleared says nothing.
-	Entries map[string]Entry `json:"entries"`
+	Entries map[string]Entry `json:"entries,omitempty"`
 	// Stands names the boxes of which somebody said that they stand as read.
 	Stands []string `json:"stands,omitempty"`
 	// Today is the date of the visit where none is filled in yet, YYYY-MM-DD.

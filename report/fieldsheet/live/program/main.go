@@ -5,11 +5,11 @@
 //
 // A request {"open": "the record of a room"} opens a room, and {"judge": {...}}
 // asks, as [live.Question]. An answer is {"opened": true}, {"verdict": {...}} as
-// [live.Verdict], or {"error": "..."}.
+// [live.Verdict], or {"error": "..."}. Of the results of a verdict those that the
+// verdict before held already, of the same room, stand as their positions in it.
 package main
 
 import (
-	"encoding/json"
 	"errors"
 
 	"setline.example/report/fieldsheet/live"
@@ -21,37 +21,52 @@ type request struct {
 	Judge *live.Question `json:"judge,omitempty"`
 }
 
-// answer is what it gets.
-type answer struct {
-	Opened  bool          `json:"opened,omitempty"`
-	Verdict *live.Verdict `json:"verdict,omitempty"`
-	Error   string        `json:"error,omitempty"`
-}
-
 // rules holds the room that is open.
-type rules struct{ room *live.Room }
+type rules struct {
+	room *live.Room
+	told map[live.Result]int // the results of the last verdict, by their positions
+}
 
 // ask answers one request, both JSON (RFC 8259).
 func (r *rules) ask(text []byte) []byte {
-	var q request
-	var a answer
-	err := json.Unmarshal(text, &q)
-	switch {
-	case err != nil:
-	case q.Open != "":
-		r.room, err = live.Open([]byte(q.Open))
-		a.Opened = err == nil
-	case q.Judge == nil || r.room == nil:
-		err = errors.New("found nothing to judge, expected a room that is open and a question")
-	default:
-		a.Verdict, err = r.room.Judge(*q.Judge)
+	q, err := readRequest(text)
+	w := &writer{}
+	w.in("{}", func() {
+		if err == nil {
+			err = r.answer(w, q)
+		}
+		if err != nil {
+			w.text("error", err.Error(), true)
+		}
+	})
+	return w.out
+}
+
+func (r *rules) answer(w *writer, q request) (err error) {
+	if q.Open != "" {
+		r.told = nil
+		if r.room, err = live.Open([]byte(q.Open)); err == nil {
+			w.truth("opened", true)
+		}
+		return err
 	}
+	if q.Judge == nil || r.room == nil {
+		return errors.New("found nothing to judge, expected a room that is open and a question")
+	}
+	v, err := r.room.Judge(*q.Judge)
 	if err != nil {
-		a.Error = err.Error()
+		return err
 	}
-	out, err := json.Marshal(a)
-	if err != nil {
-		panic(err) // it is made of strings and yes and no
+	w.name("verdict")
+	w.in("{}", func() {
+		w.boxes("refused", v.Refused)
+		w.boxes("doubted", v.Doubted)
+		w.results(v.Results, r.told)
+		w.truth("ready", v.Ready)
+	})
+	r.told = make(map[live.Result]int, len(v.Results))
+	for i := range v.Results {
+		r.told[v.Results[i]] = i
 	}
-	return out
+	return nil
 }

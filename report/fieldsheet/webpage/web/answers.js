@@ -32,11 +32,11 @@ function standing(box) {
 }
 
 // withUsual gives the answers with what stands in boxes before anybody fills them
-// in, where what it belongs to was answered.
-function withUsual() {
+// in, where what it belongs to was answered; of the asks that are wanted.
+function withUsual(wanted = () => true) {
   const all = { ...answers.entries };
   for (const ask of sheet.asks) {
-    if (!ask.usual) continue;
+    if (!ask.usual || !wanted(ask)) continue;
     for (const [name, value] of usualOf(ask)) if (all[name] === undefined) all[name] = value;
   }
   return all;

@@ -162,6 +162,7 @@ function drawStates() {
   const page = shown.page;
   if (!page) return;
   const asks = sheet.byName;
+  drawn = new Map();
   for (const e of document.querySelectorAll("#place .ask")) setState(e.querySelector(".state"), stateOf(asks.get(e.dataset.ask)));
   for (const e of document.querySelectorAll("#place [data-asks]")) setState(e.querySelector(".key .state"), stateOfAll(e.dataset.asks.split(" ").filter(Boolean).map((n) => asks.get(n))));
   for (const e of document.querySelectorAll("#place section")) {
@@ -173,8 +174,15 @@ function drawStates() {
     const state = stateOfAll(g.asks);
     setState(e.querySelector(".state"), state);
     const open = g.asks.filter((a) => stateOf(a) === "open").length;
-    e.querySelector(".said").textContent = e.classList.contains("whole") || e.classList.contains("alone") ? (open ? open + " not observed" : "") : "";
+    write(e.querySelector(".said"), e.classList.contains("whole") || e.classList.contains("alone") ? (open ? open + " not observed" : "") : "");
   }
+  drawn = null;
+}
+
+// write sets a text, and leaves it to itself where it is that already: the browser
+// would lay the page out anew.
+function write(e, text) {
+  if (e.textContent !== text) e.textContent = text;
 }
 
 // showSaid says what was entered last, and what the rules make of it.
@@ -282,7 +290,7 @@ function showKept() {
   else if (kept.state === "kept" && n) parts.push(boxes(kept.count) + " kept on this device.");
   else if (!n) parts.push("Nothing entered yet.");
   if (n) parts.push(unsaved() ? (savedOnce() ? "Changed since it was saved." : "No saved copy yet.") : "Saved" + (saved.at ? " as " + saved.name + " at " + clock(saved.at) : "") + ".");
-  e.textContent = parts.join(" ");
+  write(e, parts.join(" "));
   e.title = kept.at ? "at " + clock(kept.at) : "";
   const alarm = document.getElementById("alarm");
   alarm.replaceChildren(...(kept.state === "blocked" ? [el("p", {}, el("b", {}, "This browser keeps nothing: "), kept.why + ". What you enter is lost when this page closes. Press Save before that.")] : reading ? [el("p", {}, el("b", {}, "This sheet is open in another tab. "), "Go on there, or close it and "), el("button", { type: "button", click: () => location.reload() }, "try again")] : []));

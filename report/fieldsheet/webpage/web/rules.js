@@ -4,7 +4,9 @@ const rules = {
   ready: false,
   failed: "",
   room: "", // that is open
-  verdict: null, // the last, of that room
+  told: {}, // of that room: what its boxes held when they were last told
+  results: [], // and the results that came of it
+  verdict: null, // the last, of the room that is shown
   of: new Map(), // its results by what they are of
   unjudged: new Set(), // boxes that changed since the last question
   asked: new Set(), // and those of the question under way
@@ -73,12 +75,14 @@ async function judge() {
   try {
     if (rules.room !== room.name) {
       await request({ open: room.record });
-      rules.room = room.name;
+      Object.assign(rules, { room: room.name, told: {}, results: [] });
     }
     rules.asked = rules.unjudged;
     rules.unjudged = new Set();
     const verdict = (await request({ judge: question(room) })).verdict;
     rules.asked = new Set();
+    // What has not changed comes as its number in the last verdict.
+    rules.results = verdict.results = verdict.results.map((r) => (typeof r === "number" ? rules.results[r] : r));
     if (shown.room === room) {
       rules.verdict = verdict;
       rules.of = grouped(verdict.results);
@@ -100,17 +104,21 @@ async function judge() {
 
 function grouped(results) {
   const by = new Map();
-  for (const r of results) by.set(r.of, [...(by.get(r.of) || []), r]);
+  for (const r of results) by.has(r.of) ? by.get(r.of).push(r) : by.set(r.of, [r]);
   return by;
 }
 
-// question is what stands in the boxes of the visit and of one room.
+// question is what stands otherwise than last time in the boxes of the visit and of
+// one room.
 function question(room) {
-  const entries = {}, stands = [];
-  for (const [name, value] of Object.entries(withUsual())) {
-    if (value === "" || (name.startsWith("rooms/") && !name.startsWith(room.prefix))) continue;
-    entries[name] = value === true ? { on: true } : { text: value };
+  const now = {}, entries = {}, stands = [];
+  const own = (name) => !name.startsWith("rooms/") || name.startsWith(room.prefix);
+  for (const [name, value] of Object.entries(withUsual((ask) => !ask.group.room || ask.group.room === room))) {
+    if (value !== "" && own(name)) now[name] = value;
   }
+  for (const [name, value] of Object.entries(now)) if (rules.told[name] !== value) entries[name] = value === true ? { on: true } : { text: value };
+  for (const name of Object.keys(rules.told)) if (now[name] === undefined) entries[name] = {};
+  rules.told = now;
   for (const box of Object.keys(answers.stands)) if (answers.stands[box] === standing(box)) stands.push(box);
   return { entries, stands, today: today() };
 }

@@ -43,7 +43,15 @@ const meant = (r, ask) => !r.at || isIn(r.at, ask.name) || isIn(ask.name, r.at) 
 // not said anything yet.
 const unjudged = (ask) => !rules.failed && !!ask.group.room && [...rules.unjudged, ...rules.asked].some((box) => isIn(box, ask.name));
 
+let drawn = null; // states of asks found so far, while places are drawn
+
 function stateOf(ask) {
+  if (!drawn) return found(ask);
+  if (!drawn.has(ask)) drawn.set(ask, found(ask));
+  return drawn.get(ask);
+}
+
+function found(ask) {
   if (answered(ask) && unjudged(ask)) return "noted";
   const results = resultsOf(ask);
   const bad = (outcome) => results.some((r) => r.outcome === outcome && meant(r, ask));
