@@ -30,8 +30,26 @@ func Outlines(x, y, size float64, bold bool, text string) (ops string, width flo
 // TextWidth returns the width of one line of text, in points.
 func TextWidth(size float64, bold bool, text string) float64 {
 	var fonts fontSet
-	var room [128]glyph
-	return float64(newLine(fonts.glyphs(room[:0], onOneLine(text), style{bold: bold})).width) * size / 1000
+	if w, ok := fonts.plainWidth(text, style{bold: bold}); ok {
+		return float64(w) * size / 1000
+	}
+	return float64(newLine(fonts.glyphs(nil, onOneLine(text), style{bold: bold})).width) * size / 1000
+}
+
+// plainWidth adds up the widths of a plain text, of which sheets measure
+// thousands: no glyph of it is needed for that.
+func (s *fontSet) plainWidth(text string, st style) (sum int, ok bool) {
+	if !isPlain(text) {
+		return 0, false
+	}
+	for i := range len(text) {
+		_, w, ok := s.find(st, rune(text[i]))
+		if !ok {
+			return 0, false
+		}
+		sum += int(w)
+	}
+	return sum, true
 }
 
 // outline writes one glyph. PDF knows no quadratic curves, so those of
