@@ -34,7 +34,7 @@ var ways = []struct{ way, fields string }{
 		"CabinetSeen: label tops bearing extension packing level plumb front_offset alignment works drawers in_sight remark; " +
 		"JointSeen: front_offset top_offset gap gap_length fastened remark; FastenedSeen: front upper_rear; Fastening: fastener count through tip_shows; " +
 		"FillerSeen: label held_from top_on comes_off side_offset top_offset set_first cut fastening in_sight remark; " +
-		"ClosingSeen: instructions services_clear anchor_drawing anchored tops_released released_by released_runs undamaged loose_parts clean remark"},
+		"ClosingSeen: instructions services_clear anchor_drawing anchored tops_released released_by released_runs undamaged loose_parts clean protected remark"},
 	{`field sheets, "add --instrument", "correct --at instruments/NAME/checked"`, "InstrumentUse: checked dropped two_peg; TwoPeg: midway unequal distances"},
 	{`"correct --at ROOM/ELEVATION/reference"`, "ElevationSeen: reference"},
 	{`field sheets, "agree handover"`, "RoomSeen: handover; HandoverSeen: to on warranty_from papers spare_parts"},

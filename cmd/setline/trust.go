@@ -52,8 +52,8 @@ func newTrustAdd() *cobra.Command {
 		Short: "Add a certificate to a trust list, or begin one",
 		Long: `Add puts a certificate into LIST, which is made if it is not there. CERTIFICATE,
 in PEM or your own identity, gives name, firm and fingerprint; without it --name
-and --fingerprint say them, as the person read them to you. --as says in which roles the person
-may sign.
+and --fingerprint say them, as the person read them to you. --as says in which
+roles the person may sign.
 
 The same key under another name is refused, and so is one that was taken out. A
 renewed certificate, of the same name and key, comes beside the old one.
@@ -234,7 +234,8 @@ func newTrustShow() *cobra.Command {
 when until when, its fingerprint, and what was taken out, when and why.
 
 Exit codes: 0 it is shown, 2 it cannot be read.`,
-		Example:           `  setline trust show trust.json`,
+		Example: `  setline trust show trust.json
+  setline trust show north/trust.json`,
 		ValidArgsFunction: files("json"),
 		Args:              oneTrustList,
 		RunE: func(c *cobra.Command, args []string) error {
