@@ -45,7 +45,7 @@ var browsers = []struct {
 
 // browserNamed finds a browser, and what drives it. Where one is missing the test
 // is skipped, and fails where CI=true.
-func browserNamed(t *testing.T, name string) string {
+func browserNamed(t testing.TB, name string) string {
 	t.Helper()
 	long(t)
 	lacks := func(what string) {
@@ -71,7 +71,7 @@ func browserNamed(t *testing.T, name string) string {
 // pageJob is a room from its tables, its sheet as a page, and what the example's
 // filled sheet answers.
 type pageJob struct {
-	t       *testing.T
+	t       testing.TB
 	dir     string
 	record  string
 	page    string
@@ -83,7 +83,7 @@ const (
 	secondVisit = "../../examples/annex/sheets/second-visit.md"
 )
 
-func newPageJob(t *testing.T) *pageJob {
+func newPageJob(t testing.TB) *pageJob {
 	t.Helper()
 	dir := t.TempDir()
 	j := &pageJob{t: t, dir: dir, record: filepath.Join(dir, "room.json"), page: filepath.Join(dir, "sheet.html")}

@@ -154,7 +154,7 @@ func identityInPEM(t *testing.T) []byte {
 	return append(file, pem.EncodeToMemory(&pem.Block{Type: "CERTIFICATE", Bytes: id.Certificate.Raw})...)
 }
 
-func store(t *testing.T, name string, data []byte) {
+func store(t testing.TB, name string, data []byte) {
 	t.Helper()
 	if err := os.WriteFile(name, data, 0o600); err != nil {
 		t.Fatal(err)
