@@ -14,6 +14,7 @@ type facts struct {
 	visits []int         // positions in the record of the visits that count, in time order
 	since  int           // place in time of the first of them that was not judged before
 	rooms  []*room       // those that are being judged
+	made   *room         // the last that [facts.room] made
 	arrivals
 	counted *labelled // labels of the job, counted when first asked
 	readers readers
@@ -100,6 +101,15 @@ func newFacts(rec *schema.Record, visits []int) *facts {
 		f.rooms = append(f.rooms, newRoom(rec, i, visits))
 	}
 	return f
+}
+
+// room is a room by its position in the plan. The last is kept: of a job of one
+// room whoever asks again has it, and a large job keeps no more than one.
+func (f *facts) room(i int) *room {
+	if f.made == nil || f.made.index != i {
+		f.made = newRoom(f.rec, i, f.visits)
+	}
+	return f.made
 }
 
 func newRoom(rec *schema.Record, i int, visits []int) *room {

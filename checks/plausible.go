@@ -40,10 +40,17 @@ type Doubt struct {
 // Doubts returns the readings of a visit, a position in the record, that are
 // likely slips, in walking order.
 func Doubts(rec *schema.Record, visit int) []Doubt {
-	f := newFacts(rec, rec.Measured.VisitsInTime())
+	return newJob(rec, rec.Measured.VisitsInTime()).doubtsOf(visit)
+}
+
+// Doubts returns what [Doubts] does of the record that was judged.
+func (f *Findings) Doubts(visit int) []Doubt { return f.job.doubtsOf(visit) }
+
+func (f *facts) doubtsOf(visit int) []Doubt {
 	all := f.visitDoubts(visit)
 	when := slices.Index(f.visits, visit)
-	for _, r := range f.rooms {
+	for i := range f.rec.Planned.Rooms {
+		r := f.room(i)
 		for _, e := range r.elevations {
 			doubts, _ := f.doubts(r, e, when)
 			all = append(all, doubts...)

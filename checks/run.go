@@ -19,12 +19,13 @@ func Run(rec *schema.Record, src *schema.Source) (*Findings, error) {
 		return nil, problems
 	}
 	visits := rec.Measured.VisitsInTime()
-	results := evaluate(rec, limits, visits)
+	job := judging(rec, limits, visits)
+	results := job.evaluate()
 	if problems := concede(rec, src, limits, visits, results); len(problems) > 0 {
 		return nil, problems
 	}
-	found := &Findings{Record: rec, Results: results, Rooms: verdicts(rec, results), Loosened: loosened(rec, limits)}
-	found.sayWhatToTurn(judging(rec, limits, visits))
+	found := &Findings{Record: rec, Results: results, Rooms: verdicts(rec, results), Loosened: loosened(rec, limits), job: job}
+	found.sayWhatToTurn()
 	return found, nil
 }
 
@@ -42,10 +43,13 @@ func judging(rec *schema.Record, limits map[string]limitChange, visits []int) *f
 // share is then still near at hand, and a large job takes no more time for a
 // cabinet than a small one.
 func evaluate(rec *schema.Record, limits map[string]limitChange, visits []int) []Result {
-	job := judging(rec, limits, visits)
-	results := make([]Result, 0, about(rec))
-	for i := range rec.Planned.Rooms {
-		results = job.judge(newRoom(rec, i, visits), rules(), results)
+	return judging(rec, limits, visits).evaluate()
+}
+
+func (f *facts) evaluate() []Result {
+	results := make([]Result, 0, about(f.rec))
+	for i := range f.rec.Planned.Rooms {
+		results = f.judge(f.room(i), rules(), results)
 	}
 	return results
 }

@@ -21,7 +21,8 @@ func (f fault) byLevel() bool { return f.of.what == "level" || f.of.what == "plu
 
 // sayWhatToTurn finds the lists of what to turn, and lets remedies name them:
 // the first result of a run has its list, the others say where it is.
-func (f *Findings) sayWhatToTurn(job *facts) {
+func (f *Findings) sayWhatToTurn() {
+	job := f.job
 	for i := range f.Rooms {
 		v := &f.Rooms[i]
 		var wrong []*Result // in walking order
@@ -33,7 +34,7 @@ func (f *Findings) sayWhatToTurn(job *facts) {
 		if len(wrong) == 0 {
 			continue
 		}
-		r := newRoom(job.rec, i, job.visits)
+		r := job.room(i)
 		own := *job
 		own.rooms = []*room{r}
 		b := &bench{facts: &own}

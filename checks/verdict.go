@@ -16,6 +16,8 @@ type Findings struct {
 	Rooms []Verdict
 	// Loosened are the limits that the contract set looser than ours.
 	Loosened []Loosened
+
+	job *facts // by which it was judged
 }
 
 // Verdict says whether a room is ready to be handed over. It is ready when

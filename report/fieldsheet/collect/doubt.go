@@ -12,11 +12,12 @@ import (
 	"setline.example/schema"
 )
 
-// doubts are the values of a visit that are likely slips, at their boxes, but
-// for those that stand as read. rec holds the visit at the position at.
-func (v *visit) doubts(rec *schema.Record, at int, asRead []string) (doubted schema.Problems, stand []string) {
+// doubted are the values of a visit that are likely slips, at their boxes, but
+// for those that stand as read. rec holds the visit at the position at, and the
+// rules have those doubts about it.
+func (v *visit) doubted(rec *schema.Record, at int, doubts []checks.Doubt, asRead []string) (doubted schema.Problems, stand []string) {
 	say := say.Writer{Lengths: rec.Planned.LengthsIn}
-	for _, d := range checks.Doubts(rec, at) {
+	for _, d := range doubts {
 		p := v.atBox(strings.TrimPrefix(d.Pointer, schema.Pointer("/measured/visits", at)))
 		place := p.File + ":" + p.Box
 		if slices.Contains(asRead, place) {

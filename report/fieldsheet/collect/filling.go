@@ -137,8 +137,19 @@ type Taken struct {
 	// Refused are what holds no value, each with its box; the sheet was taken
 	// without them.
 	Refused schema.Problems
-	// Doubted are values that are likely slips.
-	Doubted schema.Problems
+
+	visit *visit // nil where nothing was observed
+	at    int    // its position in the record
+}
+
+// Doubted gives the values that are likely slips; found is what the rules found
+// in the record.
+func (t *Taken) Doubted(found *checks.Findings) schema.Problems {
+	if t.visit == nil {
+		return nil
+	}
+	doubted, _ := t.visit.doubted(t.Record, t.at, found.Doubts(t.at), nil)
+	return doubted
 }
 
 // Take gives the record as collecting the sheet would leave it, without what is
@@ -272,7 +283,6 @@ func (f *Filling) into(t *Taken) error {
 	if _, known := knownAs(f.rec, &own); known {
 		return nil
 	}
-	t.Record = with
-	t.Doubted, _ = v.doubts(with, at, nil)
+	t.Record, t.visit, t.at = with, v, at
 	return nil
 }

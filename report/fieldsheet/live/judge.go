@@ -7,7 +7,6 @@ import (
 	"setline.example/checks"
 	"setline.example/checks/say"
 	"setline.example/report/fieldsheet"
-	"setline.example/report/fieldsheet/collect"
 	"setline.example/schema"
 )
 
@@ -31,7 +30,7 @@ func (r *Room) Judge(q Question) (*Verdict, error) {
 		return nil, err
 	}
 	v := &Verdict{Ready: true, Results: []Result{}}
-	v.boxes(taken, q.Stands)
+	v.boxes(taken.Refused, taken.Doubted(found), q.Stands)
 	visit := len(r.rec.Measured.Visits) // the one that is being filled in
 	for i := range found.Results {
 		if res := &found.Results[i]; res.Rule.ID != partsReceived && res.Outcome != checks.NotApplicable {
@@ -43,13 +42,13 @@ func (r *Room) Judge(q Question) (*Verdict, error) {
 }
 
 // boxes says what is wrong with boxes, but for those that stand as read.
-func (v *Verdict) boxes(t *collect.Taken, stands []string) {
-	for _, p := range t.Refused {
+func (v *Verdict) boxes(refused, doubted schema.Problems, stands []string) {
+	for _, p := range refused {
 		if box := (Box{p.Box, p.Found, p.Expected, p.Mend}); !slices.Contains(v.Refused, box) {
 			v.Refused = append(v.Refused, box)
 		}
 	}
-	for _, p := range t.Doubted {
+	for _, p := range doubted {
 		if !slices.Contains(stands, p.Box) { // how to say of it that it stands is said of a command
 			v.Doubted = append(v.Doubted, Box{Name: p.Box, Found: p.Found, Expected: p.Expected})
 		}
