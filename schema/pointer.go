@@ -38,8 +38,10 @@ func Steps(pointer string) []string {
 		return nil
 	}
 	parts := strings.Split(pointer[1:], "/")
-	for i, p := range parts {
-		parts[i] = pointerUnescapes.Replace(p)
+	if strings.IndexByte(pointer, '~') >= 0 {
+		for i, p := range parts {
+			parts[i] = pointerUnescapes.Replace(p)
+		}
 	}
 	return parts
 }

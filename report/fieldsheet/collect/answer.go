@@ -143,7 +143,12 @@ func (r *reader) blank(a *checks.Ask, b *checks.Blank, fields []fieldsheet.Field
 }
 
 // trimmed is typed text without the blanks around it, lines ended one way.
-func trimmed(text string) string { return strings.TrimSpace(lineEnds.Replace(text)) }
+func trimmed(text string) string {
+	if strings.IndexByte(text, '\r') >= 0 {
+		text = lineEnds.Replace(text)
+	}
+	return strings.TrimSpace(text)
+}
 
 var lineEnds = strings.NewReplacer("\r\n", "\n", "\r", "\n")
 

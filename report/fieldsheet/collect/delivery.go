@@ -113,9 +113,9 @@ func received(a *Answer) (got schema.Received) {
 	if !ok {
 		return got
 	}
-	got.Good, _ = value.values["good"].(int)
-	got.Damaged, _ = value.values["damaged"].(int)
-	got.Remark, _ = value.values["remark"].(string)
+	got.Good, _ = value.value("good").(int)
+	got.Damaged, _ = value.value("damaged").(int)
+	got.Remark, _ = value.value("remark").(string)
 	return got
 }
 

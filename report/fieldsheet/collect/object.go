@@ -8,43 +8,54 @@ import (
 	"github.com/go-json-experiment/json/jsontext"
 )
 
-// object is a JSON object whose members keep their order.
+// object is a JSON object whose members keep their order: values has those of names.
 type object struct {
 	names  []string
-	values map[string]any
+	values []any
+}
+
+// find gives the position of a member, -1 where there is none. Most often the last
+// that was put is asked for again.
+func (o *object) find(name string) int {
+	if last := len(o.names) - 1; last >= 0 && o.names[last] == name {
+		return last
+	}
+	return slices.Index(o.names, name)
+}
+
+// value is that of a member, nil where there is none.
+func (o *object) value(name string) any {
+	if i := o.find(name); i >= 0 {
+		return o.values[i]
+	}
+	return nil
+}
+
+// set sets the value of a member.
+func (o *object) set(name string, value any) {
+	if i := o.find(name); i >= 0 {
+		o.values[i] = value
+		return
+	}
+	o.names, o.values = append(o.names, name), append(o.values, value)
 }
 
 // put sets the value at the steps, and makes the objects on the way. With no
 // steps nothing is set: the value says no more than that the object is there.
 func (o *object) put(steps []string, value any) {
-	if len(steps) == 0 {
-		return
+	if len(steps) > 0 {
+		last := len(steps) - 1
+		o.at(steps[:last]...).set(steps[last], value)
 	}
-	if o.values == nil {
-		o.values = map[string]any{}
-	}
-	if !slices.Contains(o.names, steps[0]) {
-		o.names = append(o.names, steps[0])
-	}
-	if len(steps) == 1 {
-		o.values[steps[0]] = value
-		return
-	}
-	inner, ok := o.values[steps[0]].(*object)
-	if !ok {
-		inner = &object{}
-		o.values[steps[0]] = inner
-	}
-	inner.put(steps[1:], value)
 }
 
 // at gives the object at the steps, and makes it where there is none.
 func (o *object) at(steps ...string) *object {
 	for _, s := range steps {
-		inner, ok := o.values[s].(*object)
+		inner, ok := o.value(s).(*object)
 		if !ok {
 			inner = &object{}
-			o.put([]string{s}, inner)
+			o.set(s, inner)
 		}
 		o = inner
 	}
@@ -54,18 +65,18 @@ func (o *object) at(steps ...string) *object {
 // lists returns the object with every object in it whose members are numbered
 // from 0 turned into a list.
 func (o object) lists() any {
-	for name, v := range o.values {
+	for i, v := range o.values {
 		if inner, ok := v.(*object); ok {
-			o.values[name] = inner.lists()
+			o.values[i] = inner.lists()
 		}
 	}
 	list := make([]any, len(o.names))
 	for i := range o.names {
-		v, ok := o.values[strconv.Itoa(i)]
-		if !ok {
+		at := o.find(strconv.Itoa(i))
+		if at < 0 {
 			return &o
 		}
-		list[i] = v
+		list[i] = o.values[at]
 	}
 	if len(list) == 0 {
 		return &o
@@ -115,7 +126,7 @@ func (o *object) appendMembers(out []byte) (_ []byte, err error) {
 		if out, err = jsontext.AppendQuote(out, name); err != nil {
 			return nil, err
 		}
-		if out, err = appendJSON(append(out, ':'), o.values[name]); err != nil {
+		if out, err = appendJSON(append(out, ':'), o.values[i]); err != nil {
 			return nil, err
 		}
 	}

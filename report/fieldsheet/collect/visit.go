@@ -200,8 +200,8 @@ func (v *visit) put(o *object, a *Answer) {
 	case place[0] == "instruments" && last == 1:
 		if into, ok := value.(*object); ok {
 			use := o.at(place...)
-			for _, name := range into.names {
-				use.put([]string{name}, into.values[name])
+			for i, name := range into.names {
+				use.set(name, into.values[i])
 			}
 		} else {
 			o.at(place...)
@@ -221,7 +221,7 @@ func (v *visit) nameSaid(steps []string) {
 	n, err := strconv.Atoi(steps[list+1])
 	for i := range v.answers {
 		place := v.answers[i].Ask.Place
-		if err != nil || len(place) != list+2 || schema.Pointer("", place[1], place[3], place[list]) != "/"+steps[1]+"/"+steps[3]+"/all" {
+		if err != nil || len(place) != list+2 || place[1] != steps[1] || place[3] != steps[3] || place[list] != "all" {
 			continue
 		}
 		if n == 0 {
@@ -236,8 +236,8 @@ func (v *visit) nameSaid(steps []string) {
 func (o *object) add(place []string, value any) {
 	last := len(place) - 1
 	inner := o.at(place[:last]...)
-	list, _ := inner.values[place[last]].([]any)
-	inner.put([]string{place[last]}, append(list, value))
+	list, _ := inner.value(place[last]).([]any)
+	inner.set(place[last], append(list, value))
 }
 
 // saidOfAll is what is said of all of an elevation, and of what it is not: names
@@ -247,7 +247,7 @@ func saidOfAll(of string, value any) *object {
 	said.put([]string{"of"}, of)
 	said.put([]string{"answer"}, true)
 	if boxes, ok := value.(*object); ok {
-		if text, ok := boxes.values["except"].(string); ok {
+		if text, ok := boxes.value("except").(string); ok {
 			var except []any
 			for _, name := range strings.FieldsFunc(text, func(r rune) bool { return r == ',' || r == ';' || unicode.IsSpace(r) }) {
 				except = append(except, exceptedName(of, name))
@@ -272,14 +272,14 @@ func exceptedName(of, name string) string {
 // answerAt finds the answer that a JSON Pointer into the visit leads to or
 // nearest to; nil where it leads to several.
 func (v *visit) answerAt(pointer string) *Answer {
-	want := strings.Split(strings.TrimPrefix(pointer, "/"), "/")
+	want := schema.Steps(pointer)
 	v.nameSaid(want)
 	var best *Answer
 	most, several := 0, false
 	for i := range v.answers {
 		a := &v.answers[i]
 		n := 0
-		for n < len(want) && n < len(a.Ask.Place) && schema.Pointer("", a.Ask.Place[n]) == "/"+want[n] {
+		for n < len(want) && n < len(a.Ask.Place) && a.Ask.Place[n] == want[n] {
 			n++
 		}
 		if n < len(want) && n < len(a.Ask.Place) {

@@ -31,11 +31,10 @@ func (r *Room) Judge(q Question) (*Verdict, error) {
 	}
 	v := &Verdict{Ready: true, Results: []Result{}}
 	v.boxes(taken.Refused, taken.Doubted(found), q.Stands)
-	visit := len(r.rec.Measured.Visits) // the one that is being filled in
 	for i := range found.Results {
 		if res := &found.Results[i]; res.Rule.ID != partsReceived && res.Outcome != checks.NotApplicable {
 			v.Ready = v.Ready && res.Outcome.Holds()
-			v.Results = append(v.Results, r.result(res, visit))
+			v.Results = append(v.Results, r.result(res))
 		}
 	}
 	return v, nil
@@ -55,23 +54,27 @@ func (v *Verdict) boxes(refused, doubted schema.Problems, stands []string) {
 	}
 }
 
-func (r *Room) result(res *checks.Result, visit int) Result {
+func (r *Room) result(res *checks.Result) Result {
 	return Result{
 		RuleID: res.Rule.ID, Rule: r.say.Text(res.Rule.Title().Text()),
 		Elevation: res.Subject.Elevation, Kind: string(res.Subject.Kind), Of: res.Subject.Item, Name: r.say.Text(res.Subject.ItemWords()),
 		Outcome: res.Outcome, Finding: r.words(res.Finding), Remedy: r.words(res.Remedy),
-		At: placeIn(res.Pointer, visit),
+		At: r.placeIn(res.Pointer),
 	}
 }
 
 func (r *Room) words(t say.Text) string { return r.say.Text(t) }
 
-// placeIn is the name of the place in a visit to which a JSON Pointer (RFC 6901)
-// into the record leads, "" where it leads elsewhere.
-func placeIn(pointer string, visit int) string {
-	rest, ok := strings.CutPrefix(pointer, schema.Pointer("/measured/visits", visit)+"/")
+// placeIn is the name of the place in the visit that is being filled in to which a
+// JSON Pointer (RFC 6901) into the record leads, "" where it leads elsewhere.
+func (r *Room) placeIn(pointer string) string {
+	name, ok := r.names[pointer]
 	if !ok {
-		return ""
+		visit := schema.Pointer("/measured/visits", len(r.rec.Measured.Visits))
+		if rest, within := strings.CutPrefix(pointer, visit); within && rest != "" && rest[0] == '/' {
+			name = checks.PlaceName(schema.Steps(rest)...)
+		}
+		r.names[pointer] = name
 	}
-	return checks.PlaceName(schema.Steps("/" + rest)...)
+	return name
 }

@@ -14,6 +14,9 @@ type Room struct {
 	src   *schema.Source
 	sheet *collect.Filling
 	say   say.Writer
+	// names are those of places, by pointers into the visit that is being filled in;
+	// the same ones decide after each entry.
+	names map[string]string
 }
 
 // Open reads a record of one room, as [OfRoom] cut it. The error is that of
@@ -27,7 +30,7 @@ func Open(record []byte) (*Room, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &Room{rec, src, collect.NewFilling(rec, src, asks), say.Writer{Lengths: rec.Planned.LengthsIn}}, nil
+	return &Room{rec, src, collect.NewFilling(rec, src, asks), say.Writer{Lengths: rec.Planned.LengthsIn}, map[string]string{}}, nil
 }
 
 // Question is what was filled in on a sheet of the room since the last question.
