@@ -245,7 +245,7 @@ func TestPageGivesTheSameVisit(t *testing.T) {
 	}
 }
 
-// block is the block of answers of a page without any.
+// emptyAnswers is what the block of answers holds on a page that nobody filled in.
 const emptyAnswers = `{"setline_answers":1,"entries":{},"stands":[],"photos":[]}`
 
 // comesBack holds that all that was filled in stands in a block of answers.
@@ -420,20 +420,26 @@ func (d *doubtSaid) holds(t *testing.T, size, box, slip string) {
 	}
 }
 
-// TestPageForEveryone: nothing on the page is too small to touch or wider than the
-// screen, magnified too; axe-core finds nothing serious; keys alone do, and answer
-// what is asked about a value that is likely a slip, as a finger does.
+// keptPictures are the views of which pictures are kept, by size and name.
+var keptPictures = []string{"phone-elevation", "phone-pad", "tablet-pad"}
+
+// TestPageForEveryone: on every view, on a telephone upright and on its side, on a
+// tablet, and magnified, nothing that can be touched is smaller than 44 px or
+// covered (WCAG 2.2, 2.5.5), nothing is wider than the screen, and the box that is
+// filled in stays in sight of the pad; axe-core finds nothing serious; keys alone
+// do, and answer what is asked about a value that is likely a slip, as a finger does.
 func TestPageForEveryone(t *testing.T) {
 	program := browserNamed(t, "chrome")
 	j := newPageJob(t)
-	look := pageQuestion{"does": "look", "where": "S-112, elevation A", "to": "A2"}
-	if *updatePagePictures {
-		look["pictures"] = "../../testdata/pages/sheet"
-	}
 	box := checks.PlaceName("rooms", "S-112", "joints", "A1+A2", "gap")
 	const slip = "12"
+	look := pageQuestion{"does": "look", "where": "S-112, elevation A", "filler": "A0", "joint": "A1+A2", "to": "A2", "slip": slip}
+	if *updatePagePictures {
+		look["shelf"], look["pictures"] = "../../testdata/pages/sheet", keptPictures
+	}
 	var a [3]struct {
 		Axe, Small, Wide []string
+		Views            int
 		Entries          map[string]any
 		Tablet, Phone    doubtSaid
 	}
@@ -443,6 +449,9 @@ func TestPageForEveryone(t *testing.T) {
 		for _, one := range wrong {
 			t.Error(one)
 		}
+	}
+	if a[0].Views < 40 {
+		t.Errorf("%d views were looked at only", a[0].Views)
 	}
 	if typed := a[1].Entries; len(typed) < 2 || typed["people/0/name"] != "Keys Only" {
 		t.Errorf("typed by keys alone: %v", typed)

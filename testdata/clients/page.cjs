@@ -8,7 +8,11 @@ const fs = require("fs");
 const path = require("path");
 const puppeteer = require("puppeteer-core");
 
-const sizes = { phone: { width: 390, height: 844, hasTouch: true, isMobile: true }, tablet: { width: 1024, height: 768, hasTouch: true, isMobile: false } };
+const sizes = {
+  phone: { width: 390, height: 844, hasTouch: true, isMobile: true },
+  tablet: { width: 1024, height: 768, hasTouch: true, isMobile: false },
+  side: { width: 844, height: 390, hasTouch: true, isMobile: true }, // a telephone on its side
+};
 const pause = (ms) => new Promise((done) => setTimeout(done, ms));
 
 async function launch(q, more = {}) {
@@ -121,6 +125,52 @@ async function choose(page, words, to) {
   if (to) await page.waitForFunction((to) => document.querySelector("#place section")?.dataset.of === to, {}, to);
 }
 
+// untouchable lists what can be touched and is smaller than 44 px, or is covered by
+// something else within them (WCAG 2.2, 2.5.5, target size).
+function untouchable() {
+  const wrong = [];
+  for (const e of document.querySelectorAll("a[href], button, input:not(.take), select, textarea, summary, label.camera, [role=slider]")) {
+    if (!e.checkVisibility()) continue; // in what is folded up
+    e.scrollIntoView({ block: "center", inline: "center", behavior: "instant" });
+    const r = e.getBoundingClientRect(), x = r.left + r.width / 2, y = r.top + r.height / 2;
+    const name = e.outerHTML.slice(0, 110);
+    if (r.width < 44 || r.height < 44) wrong.push(`${name} is ${r.width} x ${r.height} px`);
+    for (const [dx, dy] of [[0, 0], [-21, 0], [21, 0], [0, -21], [0, 21]]) {
+      const hit = document.elementFromPoint(x + dx, y + dy);
+      if (hit && e.contains(hit)) continue;
+      wrong.push(`${name} is covered by ${hit ? hit.outerHTML.slice(0, 60) : "the edge"}`);
+      break;
+    }
+  }
+  return wrong;
+}
+
+// inSight reports whether the box that is filled in lies between header and pad.
+function inSight() {
+  const r = document.activeElement.getBoundingClientRect(), foot = document.getElementById("foot").getBoundingClientRect();
+  const head = document.querySelector("header"), from = getComputedStyle(head).position === "sticky" ? head.getBoundingClientRect().bottom : 0;
+  return document.activeElement.matches("#place input") && r.top >= from && r.bottom <= foot.top;
+}
+
+// tap touches an element where it lies, once the page lies still.
+async function tap(page, selector) {
+  const e = await page.waitForSelector(selector, { timeout: 5000 });
+  const at = await e.evaluate(async (e) => {
+    const still = () => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)));
+    const look = () => {
+      const r = e.getBoundingClientRect(), x = r.left + r.width / 2, y = r.top + r.height / 2, hit = document.elementFromPoint(x, y);
+      return { x, y, hit: e.contains(hit) ? "" : hit ? hit.outerHTML.slice(0, 80) : "the edge" };
+    };
+    await still();
+    if (!look().hit) return look();
+    e.scrollIntoView({ block: "nearest", inline: "nearest" });
+    await still();
+    return look();
+  });
+  if (at.hit) throw new Error(`${selector} is covered by ${at.hit}`);
+  await page.touchscreen.tap(at.x, at.y);
+}
+
 const does = {
   // fills everything in, saves, and opens and saves the copy.
   async fill(q, browser) {
@@ -209,24 +259,34 @@ const does = {
     return { said, locked, after };
   },
 
-  // looks at the page at both sizes: what is too small to touch, what axe-core
-  // finds, what does not fit; and takes pictures where they are asked for.
+  // looks at every view of the page at every size, and magnified to 200 %: what is
+  // too small to touch, what axe-core finds, what does not fit; and takes pictures
+  // where they are asked for. Magnified, a page has half the width and height.
   async look(q, browser) {
     const axe = fs.readFileSync(require.resolve("axe-core/axe.min.js"), "utf8");
-    const found = { axe: [], small: [], wide: [] };
-    for (const size of ["phone", "tablet"]) {
-      const { page } = await open(q, browser, size);
-      const rules = async (page, name) => {
+    const found = { axe: [], small: [], wide: [], views: 0 };
+    for (const size of q.sizes || ["phone", "tablet", "side"]) {
+      const { page } = await open(q, await browser.createBrowserContext(), size);
+      const half = { ...sizes[size], width: sizes[size].width / 2, height: sizes[size].height / 2, deviceScaleFactor: 2 };
+      const rules = async (name) => {
         await page.evaluate(axe);
         const { violations } = await page.evaluate(() => axe.run(document, { resultTypes: ["violations"] }));
         for (const v of violations) if (["serious", "critical"].includes(v.impact)) found.axe.push(`${size} ${name}: ${v.id}: ${v.nodes.slice(0, 2).map((n) => n.html.slice(0, 120) + " " + n.failureSummary.replace(/\s+/g, " ").slice(0, 160)).join(" | ")}`);
       };
-      const step = async (name) => {
-        if (!["unit", "zoomed"].includes(name)) await rules(page, name); // those hold nothing that the others do not
-        found.small.push(...(await page.evaluate(() => [...document.querySelectorAll("button, input:not(.take), select, summary, label.camera, .inch")].filter((e) => e.getClientRects().length && e.getBoundingClientRect().width > 0).map((e) => [e, e.getBoundingClientRect()]).filter(([, r]) => r.width < 44 || r.height < 44).map(([e, r]) => `${e.outerHTML.slice(0, 90)} ${r.width}x${r.height}`))).map((t) => `${size} ${name}: ${t}`));
+      const measured = async (name) => {
+        found.views++;
+        found.small.push(...(await page.evaluate(untouchable)).map((t) => `${size} ${name}: ${t}`));
         const over = await page.evaluate(() => document.scrollingElement.scrollWidth - innerWidth);
         if (over > 1) found.wide.push(`${size} ${name}: ${over} px wider than the screen`);
-        if (q.pictures) await page.screenshot({ path: path.join(q.pictures, `page-${size}-${name}.png`) });
+      };
+      const step = async (name, magnified = true) => {
+        if (q.pictures?.includes(`${size}-${name}`)) await page.screenshot({ path: path.join(q.shelf, `page-${size}-${name}.png`) });
+        if (size === "phone" || (size === "tablet" && name === "pad")) await rules(name);
+        await measured(name);
+        if (!magnified || size === "side") return;
+        await page.setViewport(half);
+        await measured(name + " at 200 %");
+        await page.setViewport(sizes[size]);
       };
       await step("first");
       await begin(page);
@@ -234,17 +294,34 @@ const does = {
       await choose(page, q.where);
       await page.waitForFunction(() => document.body.dataset.judged);
       await step("elevation");
+      await choose(page, q.where, q.filler);
+      await step("filler");
+      await choose(page, q.where, q.joint);
+      await step("joint");
       await choose(page, q.where, q.to);
       await step("unit");
-      const box = await page.$("#place input.number");
-      await box.evaluate((e) => e.focus());
-      await pause(200);
-      await page.$$eval(".keys .key", (all) => all.find((k) => k.dataset.key === "9").click());
-      await pause(700);
+      await tap(page, "#place input.number");
+      await tap(page, ".keys [data-key='9']");
+      await page.waitForFunction(() => !/Being judged/.test(document.getElementById("said").textContent));
+      await tap(page, ".eighths [data-part='32']");
+      await tap(page, ".fine [data-part='39']");
+      await page.waitForFunction(() => !/Being judged/.test(document.getElementById("said").textContent));
+      const sight = (view) => page.waitForFunction(inSight, { timeout: 2000 }).catch(() => found.wide.push(`${size}, ${view}: the box that is filled in is not in sight`));
+      await sight("pad");
       await step("pad");
-      await page.setViewport({ ...sizes[size], width: sizes[size].width / 2, height: sizes[size].height / 2, deviceScaleFactor: 2 }); // as zoom 200 % does
-      await page.evaluate(() => document.querySelector(".keys [data-key=done]")?.click());
-      await step("zoomed");
+      if (size !== "side") {
+        await page.setViewport(half);
+        await sight("pad at 200 %");
+        await page.setViewport(sizes[size]);
+      }
+      await choose(page, q.where, q.joint);
+      await tap(page, "#place input[id$=gap]");
+      for (const k of q.slip) await tap(page, `.keys [data-key='${k}']`);
+      await page.waitForSelector("[data-does=mend]", { timeout: 10000 });
+      await step("doubt");
+      await tap(page, "[data-does=stands]");
+      await page.$eval("#list", (e) => e.click());
+      await step("list");
       await page.close();
     }
     return found;
@@ -272,9 +349,8 @@ const does = {
     await page.keyboard.press("Enter");
     await tabTo("#place input.number");
     await page.keyboard.type("9 39/64");
-    await tabTo("#place .tick, .inch");
-    if (await page.evaluate(() => document.activeElement.matches(".inch"))) await page.keyboard.press("ArrowRight");
-    else await page.keyboard.press("Space");
+    await tabTo("#place .tick");
+    await page.keyboard.press("Space");
     await pause(500);
     const entries = JSON.parse(await page.$eval("#setline-answers", (e) => e.textContent)).entries;
     return { entries };

@@ -16,7 +16,7 @@ function blankBoxes(ask, b) {
   const number = b.kind === "length" || b.kind === "count";
   const unit = b.kind === "length" ? sheet.unit : "";
   const box = el(b.kind === "words" && ask.remark ? "textarea" : "input", {
-    id: b.name, "aria-label": label + (unit && ", in " + sheet.unitWord), "aria-describedby": "limit-" + ask.name,
+    id: b.name, "aria-label": label + (unit && ", in " + sheet.unitWord), "aria-describedby": "state-" + ask.name + (ask.limit ? " limit-" + ask.name : ""),
     type: b.kind === "date" ? "date" : "text", class: number ? "number" : b.kind === "words" ? "words" : "short", autocomplete: "off", spellcheck: "false",
     inputmode: number && coarse ? "none" : false, enterkeyhint: "next", rows: ask.remark ? 2 : false,
     input: () => entered(ask, b, box.value.trim() === "" ? "" : box.value),
@@ -66,7 +66,7 @@ function entered(ask, b, value) {
 
 // askBoxes makes what stands on the page of one ask.
 function askBoxes(ask) {
-  const title = el("p", { class: "what" }, el("span", { class: "state" }), el("span", { class: "name" }, ask.words),
+  const title = el("p", { class: "what" }, el("span", { class: "state", id: "state-" + ask.name }), el("span", { class: "name" }, ask.words),
     ask.limit && el("span", { class: "limit", id: "limit-" + ask.name }, ask.limit));
   const made = ask.blanks.map((b) => blankBoxes(ask, b));
   const boxes = el("div", { class: "boxes" }, ask.line ? pairs(ask.blanks, made) : made);
@@ -137,13 +137,23 @@ function groupBoxes(group) {
   return section;
 }
 
-// nextBox goes to the next text box that is empty, or else to the next place. Where
-// the value of this one is likely a slip, it is asked about first.
+// waits reports whether a box is one to go on to: an empty one, one for a number,
+// or the first tick of a question of which none is ticked.
+function waits(b) {
+  if (b.classList.contains("tick")) return b === b.parentNode.querySelector(".tick") && !b.parentNode.querySelector("[aria-pressed=true]");
+  return (b.value === "" && !b.closest(".all")) || b.classList.contains("number");
+}
+
+const boxesInSight = () => [...document.querySelectorAll("#place input:not([type=file]), #place textarea, #place select, #place .ticks .tick")];
+
+// nextBox goes to what is to be answered next, or else to the next place. Where the
+// value of this one is likely a slip, it is asked about first.
 function nextBox(from, answeredFor) {
   const question = !answeredFor && document.querySelector("#said [data-does=mend]");
   if (question && active && from === active.box) return question.focus();
-  const all = [...document.querySelectorAll("#place input:not([type=file]), #place textarea")];
-  const next = all.slice(all.indexOf(from) + 1).find((b) => b.value === "" || b.classList.contains("number"));
-  if (next) next.focus();
-  else nextPlace();
+  const all = boxesInSight();
+  const next = all.slice(all.indexOf(from) + 1).find(waits);
+  if (!next) return toPlace(beside(1), true);
+  if (next.classList.contains("tick")) closePad();
+  next.focus();
 }

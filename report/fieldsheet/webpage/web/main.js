@@ -67,8 +67,11 @@ function frame() {
   const foot = document.getElementById("foot"), top = document.querySelector("header");
   new ResizeObserver(() => {
     // Whatever is scrolled to or tabbed to comes between the two.
-    document.documentElement.style.scrollPaddingTop = top.offsetHeight + 8 + "px";
-    document.documentElement.style.scrollPaddingBottom = foot.offsetHeight + 12 + "px";
+    const { style } = document.documentElement, head = getComputedStyle(top).position === "sticky" ? top.offsetHeight : 0;
+    style.setProperty("--head", head + "px");
+    style.setProperty("--foot", foot.offsetHeight + "px");
+    style.scrollPaddingTop = head + 8 + "px";
+    style.scrollPaddingBottom = foot.offsetHeight + 12 + "px";
     if (active && document.activeElement === active.box) active.box.scrollIntoView({ block: "nearest" });
   }).observe(foot);
   const first = document.getElementById("first");
@@ -105,10 +108,11 @@ const legend = () => el("p", { class: "legend" }, worst.map((s) => el("span", {}
 // go shows the boxes of a place; of the whole page where it is none.
 function go(group, quietly) {
   shown.group = group;
+  if (shown.ask && !answered(shown.ask)) shown.ask = null;
   inputs.clear();
   closePad();
   const place = document.getElementById("place");
-  place.replaceChildren(...(group ? [groupBoxes(group), walk(group)] : shown.page.groups.map(groupBoxes)));
+  place.replaceChildren(...(group ? [group] : shown.page.groups).map(groupBoxes), walk());
   document.querySelectorAll(".place").forEach((e) => e.setAttribute("aria-current", String(!!group && e.dataset.to === group.of)));
   showStates();
   showSaid();
@@ -118,24 +122,33 @@ function go(group, quietly) {
   section.scrollIntoView({ block: "start" });
 }
 
-// walk leads to the next place in walking order.
-function walk(group) {
-  const next = following(group);
-  return el("p", { class: "walk" }, next && el("button", { type: "button", id: "onward", click: nextPlace }, "Next: " + (next.page === group.page ? next.title : next.page.title)));
+// allShown reports whether all of a page is shown, one below the other.
+const allShown = () => shown.list || shown.page === sheet.visitPage;
+
+// walk leads on to the next place in walking order, and back.
+function walk() {
+  const way = (id, words, to) => to && el("button", { type: "button", id, click: () => toPlace(to) }, words + (to.page === shown.page ? to.title : to.page.title));
+  const up = !allShown() && el("button", { type: "button", id: "up", click: () => scrollTo(0, 0) }, "Drawing");
+  return el("p", { class: "walk" }, way("back", "Back: ", beside(-1)), up, way("onward", "Next: ", beside(1)));
 }
 
-function following(group) {
-  const all = shown.page.groups, i = all.indexOf(group);
-  if (i >= 0 && i + 1 < all.length) return all[i + 1];
-  return sheet.pages[sheet.pages.indexOf(shown.page) + 1]?.groups[0];
+// beside gives the place before or after what is shown.
+function beside(step) {
+  const own = shown.group ? shown.page.groups : [];
+  const near = own[own.indexOf(shown.group) + step];
+  if (near) return near;
+  const pages = [sheet.visitPage, ...sheet.pages];
+  return pages[pages.indexOf(shown.page) + step]?.groups.at(step > 0 ? 0 : -1);
 }
 
-function nextPlace() {
+// toPlace goes to a place, and where somebody is typing on, to its first box.
+function toPlace(group, typing) {
   closePad();
-  const next = shown.group ? following(shown.group) : sheet.pages[sheet.pages.indexOf(shown.page) + 1]?.groups[0];
-  if (!next) return;
-  if (next.page !== shown.page) show(next.page);
-  go(next);
+  if (!group) return document.activeElement.blur();
+  if (group.page !== shown.page) show(group.page);
+  if (!allShown()) go(group);
+  const first = typing && boxesInSight().find(waits);
+  if (first) first.focus();
 }
 
 function showVerdict() {
@@ -272,7 +285,7 @@ function summary() {
   if (!rules.ready || !rules.verdict) return [el("p", { class: "means" }, "The rules are being read…")];
   const n = (o) => rules.verdict.results.filter((r) => r.outcome === o && (!r.elevation || r.elevation === shown.page.name)).length;
   const fails = rules.verdict.results.filter((r) => r.outcome === "fail" && (!r.elevation || r.elevation === shown.page.name));
-  return [...stillAsked(), el("p", { class: "entered" }, sign(n("fail") ? "fails" : n("not observed") ? "open" : "holds"), el("b", {}, `${n("pass")} hold, ${n("fail")} do not, ${n("undecided")} doubtful, ${n("not observed")} not observed`)),
+  return [...stillAsked(), el("p", { class: "entered sum" }, sign(n("fail") ? "fails" : n("not observed") ? "open" : "holds"), el("b", {}, `${n("pass")} hold, ${n("fail")} do not, ${n("undecided")} doubtful, ${n("not observed")} not observed`)),
     ...fails.slice(0, 3).map((r) => el("p", { class: "means" }, el("b", {}, r.name + ", " + r.rule + ". "), r.finding + ". ", r.remedy && el("span", { class: "remedy" }, "→ " + r.remedy)))];
 }
 

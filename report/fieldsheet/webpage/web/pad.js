@@ -1,5 +1,5 @@
 // The pad: numbers without a keyboard. Inches are whole numbers and a place on a
-// drawn inch, in 64ths; millimetres are digits. The first key replaces what is
+// drawn inch, its eighth first; millimetres are digits. The first key replaces what is
 // there.
 
 let active = null; // { ask, blank, box, fresh }
@@ -70,8 +70,8 @@ function key(k) {
 // sixtyFourths sets the part of an inch, and leaves the whole number.
 function sixtyFourths(n) {
   const p = parted(active.box.value) || nothing;
-  if (n > 63) return;
-  typed(joined({ ...p, parts: Math.max(0, n) }));
+  const digits = n ? p.digits.replace(/^0$/, "") : p.digits || "0";
+  typed(joined({ ...p, digits, parts: n }));
 }
 
 function keys(blank) {
@@ -84,38 +84,39 @@ function keys(blank) {
     last || el("span"), button(0, "0"), button("done", "done", "", "word"), button("next", "next", "", "word next"));
 }
 
-// inch draws an inch in 64ths, to be tapped, with two keys for one more or less.
-function inch() {
-  const ruler = svg("svg", { viewBox: "0 0 640 62", preserveAspectRatio: "none", class: "inch", role: "slider", tabindex: "0", "aria-label": "part of an inch, in 64ths", "aria-valuemin": "0", "aria-valuemax": "63" });
-  ruler.append(svg("rect", { x: 0, y: 0, width: 640, height: 62, class: "wood" }));
-  for (let n = 0; n <= 64; n++) {
-    const level = [64, 32, 16, 8, 4, 2, 1].findIndex((d) => n % d === 0);
-    ruler.append(svg("line", { x1: n * 10, x2: n * 10, y1: 0, y2: [62, 44, 36, 28, 21, 14, 9][level], class: level < 4 ? "long" : "" }));
-  }
-  ruler.append(svg("line", { id: "at", x1: 0, x2: 0, y1: 0, y2: 62, class: "at" }));
-  const place = (e) => {
-    const r = ruler.getBoundingClientRect();
-    return Math.min(63, Math.max(0, Math.round(((e.clientX - r.left) / r.width) * 64)));
-  };
-  ruler.addEventListener("pointerdown", (e) => (e.preventDefault(), ruler.setPointerCapture(e.pointerId), sixtyFourths(place(e))));
-  ruler.addEventListener("pointermove", (e) => e.buttons && sixtyFourths(place(e)));
-  ruler.addEventListener("keydown", (e) => {
-    const step = { ArrowLeft: -1, ArrowDown: -1, ArrowRight: 1, ArrowUp: 1 }[e.key];
-    if (step) e.preventDefault(), nudge(step);
-  });
-  const small = (label, words, step) => el("button", { type: "button", class: "key", "aria-label": words, pointerdown: (e) => e.preventDefault(), click: () => nudge(step) }, label);
-  return el("div", { class: "ruler" }, small("◂", "one 64th less", -1), el("div", { class: "wide" }, ruler, el("p", { class: "marks", "aria-hidden": "true" }, ["0", "1/4", "1/2", "3/4", "1"].map((t) => el("span", {}, t)))), small("▸", "one 64th more", 1));
+const level = (n) => [32, 16, 8, 4, 2, 1].findIndex((d) => n % d === 0);
+const tall = [40, 32, 26, 20, 14, 9]; // marks of a rule, from halves to 64ths
+
+// marks draws those of a rule from one 64th on, across a key.
+function marks(from, many) {
+  const e = svg("svg", { viewBox: `0 0 ${many * 10} 40`, preserveAspectRatio: "none", "aria-hidden": "true" });
+  for (let i = 0; i < many; i++) e.append(svg("line", { x1: i * 10 + (many === 1 ? 5 : 0.5), x2: i * 10 + (many === 1 ? 5 : 0.5), y1: 0, y2: tall[level(from + i)] }));
+  return e;
 }
 
-const nudge = (step) => sixtyFourths((parted(active.box.value) || nothing).parts + step);
+// inch draws an inch to be tapped: which eighth, and below, magnified, which 64th of
+// it. Each is a key as wide as a thumb.
+function inch() {
+  const part = (n, many) => el("button", { type: "button", class: "part", "data-part": n, pointerdown: (e) => e.preventDefault(), click: (e) => sixtyFourths(Number(e.currentTarget.dataset.part)) }, marks(n, many), el("span", {}));
+  const strip = (kind, words, keys) => el("div", { class: "strip " + kind, role: "group", "aria-label": words }, keys);
+  const eight = [0, 1, 2, 3, 4, 5, 6, 7];
+  return el("div", { class: "inch" }, strip("eighths", "eighths of an inch", eight.map((k) => part(8 * k, 8))), strip("fine", "64ths within this eighth", eight.map((i) => part(i, 1))));
+}
 
+// showInch shows the 64ths of the eighth in which the value is.
 function showInch() {
-  const at = document.getElementById("at");
-  if (!at || !active) return;
-  const p = parted(active.box.value) || nothing;
-  at.setAttribute("x1", p.parts * 10);
-  at.setAttribute("x2", p.parts * 10);
-  const ruler = at.parentNode;
-  ruler.setAttribute("aria-valuenow", p.parts);
-  ruler.setAttribute("aria-valuetext", p.parts + " of 64");
+  if (!active || !document.querySelector(".inch")) return;
+  const p = parted(active.box.value), at = p && active.box.value.trim() ? p.parts : null;
+  const from = Math.floor((at || 0) / 8) * 8;
+  document.querySelectorAll(".eighths .part").forEach((e, k) => showPart(e, 8 * k, at !== null && from === 8 * k));
+  document.querySelectorAll(".fine .part").forEach((e, i) => {
+    if (e.dataset.part !== String(from + i)) e.firstChild.replaceWith(marks(from + i, 1));
+    showPart(e, from + i, at === from + i);
+  });
+}
+
+function showPart(e, n, on) {
+  e.dataset.part = n;
+  e.setAttribute("aria-pressed", String(on));
+  write(e.lastChild, joined({ ...nothing, parts: n }) || "0");
 }
