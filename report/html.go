@@ -43,29 +43,32 @@ table { border-collapse: collapse; font-size: .9rem; width: 100%%; }
 td { overflow-wrap: break-word; }
 td[style*="right"] { white-space: nowrap; }
 th, td { padding: .3em .6em; border-bottom: 1px solid #b9bfc7; text-align: left; vertical-align: top; }
-th { background: #eef1f6; border-bottom: 2px solid #1f3a57; }
+th, thead td { background: #eef1f6; border-bottom: 2px solid #1f3a57; }
 svg { max-width: 100%%; height: auto; }
-.figures { display: grid; grid-template-columns: repeat(auto-fill, minmax(min(20rem, 100%%), 1fr)); gap: 1rem; }
+.figures { display: grid; grid-template-columns: repeat(auto-fit, minmax(min(22rem, 100%%), 1fr)); gap: 1rem; }
+.figures svg { width: 100%%; max-width: 46rem; }
+td.short { white-space: nowrap; }
 td[colspan] { border-bottom: 0; padding-bottom: 0; }
 figure { margin: 0; break-inside: avoid; }
 figure img { max-width: 100%%; height: auto; }
 figcaption { font-size: .9rem; }
 figcaption p { margin: .2em 0 0; }
-p, li, code { overflow-wrap: anywhere; }
+p, li, h1, h2, h3, figcaption, code { overflow-wrap: anywhere; }
 code { font-size: .95em; }
 a { color: #0b4a8f; }
 .narrow { display: none; }
 @media screen and (max-width: 45rem) {
 .wide { display: none; }
 .narrow { display: block; }
-.cards thead { position: absolute; clip-path: inset(50%%); }
-.cards table, .cards tbody, .cards tr, .cards td { display: block; }
-.cards tr { border: 1px solid #b9bfc7; border-top: 2px solid #1f3a57; margin: .8em 0; padding: .2em .6em; }
-.cards td { position: relative; border: 0; padding: .15em 0 .15em 7.2rem; min-height: 1.4em; text-align: left !important; white-space: normal; overflow-wrap: anywhere; }
-.cards td[colspan] { padding-left: 0; }
-.cards td:not([colspan])::before { content: attr(data-heading); position: absolute; left: 0; width: 6.8rem; color: #4a5158; }
+.cards thead, .cards .none { display: none; }
+.cards table, .cards tbody { display: block; }
+.cards tr { display: flex; flex-wrap: wrap; gap: .1em 1.2em; border: 1px solid #b9bfc7; border-top: 2px solid #1f3a57; margin: .8em 0; padding: .3em .6em; }
+.cards tr.spans { border-width: 2px 0 0; padding: .3em 0 0; }
+.cards td { flex: 0 0 auto; border: 0; padding: .1em 0; text-align: left !important; white-space: normal; overflow-wrap: anywhere; max-width: 100%%; }
+.cards td:first-child:not([style]) { flex: 1 0 100%%; }
+.cards td:not([colspan])::before { content: attr(data-heading) "\a0\a0"; color: #4a5158; }
 }
-@media print { body { max-width: none; padding: 0; font-size: 9pt; } table { font-size: 7pt; line-height: 1.25; } th, td { padding: .15em .4em; } .table { overflow: visible; } thead { display: table-header-group; } tr { break-inside: avoid; } h2, h3, h4 { break-after: avoid; } .page { break-before: page; } .whole { break-inside: avoid; } .page > h2 { margin-top: 0; } figcaption { font-size: 8pt; } .figures { grid-template-columns: 1fr 1fr; } }
+@media print { body { max-width: none; padding: 0; font-size: 9pt; } table { font-size: 7pt; line-height: 1.25; } th, td { padding: .15em .4em; } .table { overflow: visible; } thead { display: table-header-group; } tr { break-inside: avoid; } h2, h3, h4 { break-after: avoid; } .page { break-before: page; } .whole { break-inside: avoid; } .page > h2 { margin-top: 0; } figcaption { font-size: 8pt; } .figures { grid-template-columns: 1fr 1fr; } figure:only-child { grid-column: 1 / -1; } .figures svg { width: auto; } figure img { max-height: 2.5in; width: auto; } .annex li, .annex p { font-size: 7.5pt; margin: .2em 0; line-height: 1.3; } .annex h2 { margin-top: 1em; } }
 </style>
 </head>
 <body>
@@ -110,7 +113,7 @@ func (r *Report) HTML(w io.Writer) error {
 	}
 	var out bytes.Buffer
 	fmt.Fprintf(&out, pageHead, html.EscapeString(plaintext.Visible(r.title)))
-	p := page{Markdown: goldmark.New(goldmark.WithExtensions(extension.Table))}
+	p := page{Markdown: goldmark.New(goldmark.WithExtensions(extension.Table)), named: map[string]int{}}
 	for i, source := range parts {
 		text, err := p.part(source)
 		if err != nil {
@@ -121,6 +124,9 @@ func (r *Report) HTML(w io.Writer) error {
 			text = slices.Concat([]byte("<section class=\"page\">\n"), text, []byte("</section>\n"))
 		case slices.Contains(r.whole, i):
 			text = slices.Concat([]byte("<section class=\"whole\">\n"), text, []byte("</section>\n"))
+		}
+		if r.annex > 0 && i == r.annex {
+			text = slices.Concat([]byte("<div class=\"annex\">\n"), text, []byte("</div>\n"))
 		}
 		if text, err = r.orSaid(p, text); err != nil {
 			return err
@@ -166,7 +172,8 @@ func (r *Report) recordLink() []byte {
 // page renders parts of a document, one after the other.
 type page struct {
 	goldmark.Markdown
-	heading string // the last one
+	heading string         // the last one
+	named   map[string]int // how many regions have a name
 }
 
 // part renders the Markdown of a part. Its tables are regions that have the name
@@ -186,7 +193,7 @@ func (p *page) part(source []byte) ([]byte, error) {
 			if label(n, source) {
 				class = "table cards"
 			}
-			fmt.Fprintf(&out, `<div class="%s" role="region" aria-label="%s" tabindex="0">`, class, html.EscapeString("Table: "+p.heading))
+			fmt.Fprintf(&out, `<div class="%s" role="region" aria-label="%s" tabindex="0">`, class, html.EscapeString(p.region(n, source)))
 		}
 		if image := pdf.FigureOf(n); image != nil {
 			// One after another they share a box, in which they stand side by side.
@@ -208,7 +215,21 @@ func (p *page) part(source []byte) ([]byte, error) {
 			out.WriteString("</div>\n")
 		}
 	}
-	return out.Bytes(), nil
+	return bytes.ReplaceAll(out.Bytes(), []byte(`<th scope="col"></th>`), []byte("<td></td>")), nil
+}
+
+// region names a table by the heading above it, and where another has that name
+// already, by its own first heading too.
+func (p *page) region(table *east.Table, source []byte) string {
+	name := "Table: " + p.heading
+	if first := wordsIn(table.FirstChild().FirstChild(), source); p.named[name] > 0 && first != "" {
+		name += ", " + first
+	}
+	p.named[name]++
+	if n := p.named[name]; n > 1 {
+		name += ", " + strconv.Itoa(n)
+	}
+	return name
 }
 
 // figure renders a picture with its caption. The image goes back to its place,
@@ -229,9 +250,9 @@ func (p *page) figure(out *bytes.Buffer, source []byte, paragraph ast.Node, imag
 }
 
 // label gives each cell of a table the heading of its column, for where the
-// headings do not stand above it, and reports whether there is one for each: a
-// list of names with what they are is read as it is.
-func label(table *east.Table, source []byte) (all bool) {
+// headings do not stand above it, and reports whether that helps: a list of names
+// with what they are is read as it is.
+func label(table *east.Table, source []byte) bool {
 	var headings []string
 	for cell := table.FirstChild().FirstChild(); cell != nil; cell = cell.NextSibling() {
 		cell.SetAttributeString("scope", []byte("col"))
@@ -246,10 +267,26 @@ func label(table *east.Table, source []byte) (all bool) {
 			if i < len(headings) {
 				cell.SetAttributeString("data-heading", []byte(html.EscapeString(headings[i])))
 			}
+			if class := cellClass(wordsIn(cell, source)); class != "" {
+				cell.SetAttributeString("class", []byte(class))
+			}
 			i++
 		}
 	}
-	return !slices.Contains(headings, "")
+	return len(headings) > 2 || !slices.Contains(headings, "")
+}
+
+// cellClass is "none" for a cell that says nothing, which a card leaves out, and
+// "short" for a date or the name of a place, which is not broken at its hyphens.
+func cellClass(words string) string {
+	const short = 20
+	switch {
+	case words == "" || words == "–":
+		return "none"
+	case len(words) <= short && strings.Contains(words, "-"):
+		return "short"
+	}
+	return ""
 }
 
 // span lets the first cell of a row take all of its n columns where it is the
@@ -268,6 +305,7 @@ func span(row ast.Node, n int) bool {
 		row.RemoveChild(row, first.NextSibling())
 	}
 	first.SetAttributeString("colspan", []byte(strconv.Itoa(n)))
+	row.SetAttributeString("class", []byte("spans"))
 	return true
 }
 

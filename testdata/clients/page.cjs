@@ -327,6 +327,25 @@ const does = {
     return found;
   },
 
+  // looks at a report: what axe-core finds, and how much wider than the screen it is.
+  async report(q, browser) {
+    const axe = fs.readFileSync(require.resolve("axe-core/axe.min.js"), "utf8");
+    const page = await browser.newPage();
+    await page.setBypassCSP(true);
+    const found = [];
+    for (const width of [1100, 375]) {
+      await page.setViewport({ width, height: 900 });
+      await page.goto(q.url, { waitUntil: "load" });
+      const over = await page.evaluate(() => document.scrollingElement.scrollWidth - innerWidth);
+      if (over > 0) found.push(`${width}: ${over} px wider than the screen`);
+    }
+    await page.evaluate(axe);
+    // Contrast takes most of the time, and there are three colours in all.
+    const { violations } = await page.evaluate(() => axe.run(document, { resultTypes: ["violations"], rules: { "color-contrast": { enabled: false } } }));
+    for (const v of violations) found.push(`${v.id}: ${v.nodes[0].html.slice(0, 120)}`);
+    return found;
+  },
+
   // fills boxes by keys alone, from the top of the page.
   async keyboard(q, browser) {
     const { page } = await open(q, await browser.createBrowserContext(), "tablet");
