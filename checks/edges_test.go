@@ -72,6 +72,24 @@ func TestComputedLimits(t *testing.T) {
 			r.Planned.Usual.Leveler.Reserve = in("1/4 in")
 			alter(seen(r).Elevations, "A", func(e *schema.ElevationSeen) { *e.Mark = *in("9 1/4 in") + by })
 		}, Pass, Notice},
+		{"an accessible surface over a top that stands high", "accessible height", "elevation A", func(r *schema.Record, by length.Length) {
+			surface(r, length.InchSystem, *in("33 in"))
+			topUp(r, *in("1 in")+by)
+		}, Pass, Fail},
+		{"an accessible surface over a top that stands low", "accessible height", "elevation A", func(r *schema.Record, by length.Length) {
+			surface(r, length.Metric, *in("720 mm"))
+			topUp(r, *in("-10 mm")-by)
+		}, Pass, Fail},
+		{"an accessible surface over a top that stands high and was read on another visit", "accessible height", "elevation A", func(r *schema.Record, by length.Length) {
+			surface(r, length.InchSystem, *in("33 in"))
+			again(r, *in("1 in")+by)
+		}, Pass, Fail},
+		{"a leveler out to its greatest by its top", "floor within travel", "elevation A", func(r *schema.Record, by length.Length) {
+			topUp(r, *in("1 1/2 in")+by)
+		}, Pass, Fail},
+		{"a leveler out to its greatest by its top as read on another visit", "floor within travel", "elevation A", func(r *schema.Record, by length.Length) {
+			again(r, *in("1 1/2 in")+by)
+		}, Pass, Fail},
 		{"an extension recorded at its greatest", "floor within travel", "elevation A", func(r *schema.Record, by length.Length) {
 			alter(seen(r).Cabinets, "C2", func(c *schema.CabinetSeen) { *c.Extension.FR = *in("2 in") + by })
 		}, Pass, Fail},
@@ -135,7 +153,36 @@ func surface(r *schema.Record, sys length.System, up length.Length) {
 	e := &r.Planned.Rooms[0].Elevations[0]
 	r.Planned.LengthsIn = sys
 	e.WorkHeight, e.Accessible = nil, true
-	alter(seen(r).Elevations, "A", func(s *schema.ElevationSeen) { *s.Mark = *in("44 in") - up + *e.TopThickness })
+	mark := *in("44 in") - up + *e.TopThickness
+	alter(seen(r).Elevations, "A", func(s *schema.ElevationSeen) { *s.Mark = mark })
+	for tag := range seen(r).Cabinets {
+		alter(seen(r).Cabinets, tag, func(c *schema.CabinetSeen) {
+			c.Tops = schema.CornerLengths{FL: of(mark), FR: of(mark), BL: of(mark), BR: of(mark)}
+		})
+	}
+}
+
+// again adds a visit with another reference line, on which one top corner stood
+// higher than the mark by so much.
+func again(r *schema.Record, up length.Length) {
+	topUp(r, 0)
+	r.Measured.Visits = append(r.Measured.Visits, schema.Visit{
+		Date: "2026-09-20", People: []schema.Party{{Name: "I. Looker"}},
+		Instruments: map[string]schema.InstrumentUse{"laser": {Checked: "2026-09-01"}},
+		Rooms: map[string]schema.RoomSeen{"R1": {
+			Elevations: map[string]schema.ElevationSeen{"A": {Mark: in("13 in")}},
+			Cabinets:   map[string]schema.CabinetSeen{"C2": {Tops: schema.CornerLengths{FR: of(*in("13 in") - up)}}},
+		}},
+	})
+}
+
+// topUp moves one top corner up, as read, from the mark it was set to, where the
+// contract lets it.
+func topUp(r *schema.Record, up length.Length) {
+	r.Planned.Limits = map[string]schema.LimitChange{
+		"set height held": {Limit: "2 in", Source: "addendum"}, "tops in one plane": {Limit: "2 in", Source: "addendum"},
+	}
+	alter(seen(r).Cabinets, "C2", func(c *schema.CabinetSeen) { *c.Tops.FR -= up })
 }
 
 func of(l length.Length) *length.Length { return &l }

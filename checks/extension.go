@@ -80,12 +80,8 @@ func (b *bench) extensionTrial(e *elevation, u *unit, c corner, s surveyed, o ob
 	if !ok {
 		return t, 0, say.That("Top not observed at %[1]s since its extension was read", c.word)
 	}
-	mark, tied := e.mark(top.visit)
-	relative, ground := less(top.value, mark), less(down, s.mark)
-	if top.visit == s.visit {
-		relative, ground, tied = top.value, down, true
-	}
-	if !tied || top.visit != s.visit && !s.marked {
+	stands, tied := e.onSurvey(point{visit: top.visit, down: top.value})
+	if !tied {
 		return t, 0, say.That("Floor and tops were read on visits that no reading of the set-height mark ties together")
 	}
 	parts := append(s.parts(c.front, x, y, 1), part{point{x: x, y: y, visit: top.visit}, -1})
@@ -93,7 +89,7 @@ func (b *bench) extensionTrial(e *elevation, u *unit, c corner, s surveyed, o ob
 	if !all.known {
 		return t, 0, say.Sentences(say.That("Extension cannot be compared: the resolution of an instrument is not known"), b.resolutionOf(all.lacks))
 	}
-	implied = less(less(ground, relative), *u.body.Height)
+	implied = less(less(down, stands), *u.body.Height)
 	return trial{
 		of: faultOf{"extension", c.key, ""}, value: apart(o.value, implied), limit: nearest(math.Floor(coverage * all.u)), visit: o.visit, at: o.at,
 	}, implied, say.Text{}

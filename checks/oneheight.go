@@ -240,7 +240,7 @@ func (h *heightOf) guard(over floor.Spot) (off length.Length, ok bool) {
 	if h.rec.Planned.DecisionRule != Guarded {
 		return 0, true
 	}
-	d := h.surfaceDoubt(h.e, over)
+	d := h.surfaceDoubt(h.e, under{}, over)
 	if !d.known {
 		lacks := h.resolutionOf(d.lacks)
 		for _, l := range h.Lacks {

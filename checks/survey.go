@@ -20,6 +20,7 @@ type surveyed struct {
 	at     string
 	marked bool          // the set-height mark was read on that visit
 	mark   length.Length // its reading
+	tried  bool          // the mark is one that is tried, and no top was read under it
 
 	front, back []floorSpot // the readings that it is made of
 	visits      []int       // that made them, in time order
@@ -313,6 +314,28 @@ func (s surveyed) setTop(_ *elevation, corners []floor.Corner) (length.Length, b
 		return s.mark, true
 	}
 	return floor.SetTop(corners)
+}
+
+// onSurvey is where a top stands that was read: its reading from the reference
+// line of the survey, by way of the mark where another visit read it. Where a set
+// height is tried tops are taken to stand there, and nothing as it was read.
+func (e *elevation) onSurvey(top point) (down length.Length, ok bool) {
+	s := &e.floor
+	if top.visit == s.visit {
+		return top.down, s.ok && !s.tried
+	}
+	mark, marked := e.mark(top.visit)
+	return less(top.down, less(mark, s.mark)), marked && s.marked && !s.tried
+}
+
+// stands is where the top of a corner stands that was read, as onSurvey has it.
+func (e *elevation) stands(u *unit, c corner) (down length.Length, ok bool) {
+	for _, p := range u.tops.points {
+		if p.of == c.word {
+			return e.onSurvey(p)
+		}
+	}
+	return 0, false
 }
 
 // parts are the readings on which the floor at a place rests, for

@@ -10,14 +10,14 @@ var floorWithinTravel = &Rule{
 	ID:           "floor-within-travel",
 	Name:         "floor within travel",
 	Family:       Floor,
-	Asks:         "At the set height every leveler stands out no less than its least and no more than its greatest extension; nor is one recorded further out.",
+	Asks:         "At the set height every leveler stands out no less than its least and no more than its greatest extension; nor does one stand further out by its top as read, or as recorded.",
 	Why:          "A leveler run out too far wobbles and can let go; one run in fully leaves the body on the floor, and the corner can no longer be lowered.",
 	Limit:        CountOf(0),
 	LimitWords:   "every leveler between its least and greatest extension",
 	Formula:      "extension = reading of the floor or packing under it - top reading - body height; least <= extension <= greatest",
 	Source:       "common practice, no source; least and greatest extension are the cabinet maker's, as planned",
 	Needs:        "Read the floor from the reference line along the front and the back levelers, past both ends of the elevation",
-	Remedy:       "Choose another set height, or pack the corners named",
+	Remedy:       "Bring the tops to the set height where they are above it; else choose another set height, or pack the corners named",
 	NoConcession: "a leveler run out beyond its greatest extension can let go under load",
 	observe:      askElevations((*asker).askTravel),
 	judge:        eachElevation((*bench).travel),
@@ -41,17 +41,27 @@ var reserveLeft = &Rule{
 }
 
 // stance is how far a leveler stands out: at the set height, or further than it
-// may as somebody recorded it. One recorded further in than it goes was misread,
-// which is for the rule that compares extensions.
+// may by its top as read, or as somebody recorded it. One recorded further in than
+// it goes was misread, which is for the rule that compares extensions, and so was
+// a top that stands lower than its leveler lets it.
 type stance struct {
 	floor.Corner
 	extension length.Length
 	of        *unit
 	corner    say.Words
-	recorded  bool // as somebody recorded it, not at the set height
+	how       stanceBy
 	visit     int
 	at        string
 }
+
+// stanceBy is how a stance is known.
+type stanceBy int
+
+const (
+	atSetHeight stanceBy = iota
+	topRead              // by the top over it, as read
+	recorded             // as somebody recorded it
+)
 
 // words say which leveler. They are not made for one that stands well.
 func (k *stance) words() say.Text { return cornerWords(k.of, k.corner) }
@@ -68,20 +78,25 @@ func (e *elevation) stances() (all []stance, unknown []say.Text) {
 			k := s.corners[i]
 			i++
 			if set && k.Known {
-				all = append(all, stance{k, k.Extension(top), u, c.word, false, s.visit, s.at})
+				all = append(all, stance{k, k.Extension(top), u, c.word, atSetHeight, s.visit, s.at})
 			} else {
 				unknown = append(unknown, cornerWords(u, c.word))
 			}
+			if down, ok := e.stands(u, c); ok && k.Known && k.Extension(down) > k.Greatest {
+				o := theTops.latest(&u.asCab, c.key)
+				all = append(all, stance{k, k.Extension(down), u, c.word, topRead, o.visit, o.at.pointer()})
+			}
 			if o := theExtension.latest(&u.asCab, c.key); o.ok && o.value > k.Greatest {
-				all = append(all, stance{k, o.value, u, c.word, true, o.visit, o.at.pointer()})
+				all = append(all, stance{k, o.value, u, c.word, recorded, o.visit, o.at.pointer()})
 			}
 		}
 	}
 	return all, unknown
 }
 
-// askTravel asks for the floor, and for the packing under corners that are beyond
-// their travel at the set height: put there, the floor is read on it.
+// askTravel asks for the floor, for the packing under corners that are beyond
+// their travel at the set height: put there, the floor is read on it; and again
+// for the tops by which one is.
 func (a *asker) askTravel(e *elevation) {
 	w := whose{e: e}
 	for _, key := range theFloor.keysOf(w) {
@@ -89,13 +104,15 @@ func (a *asker) askTravel(e *elevation) {
 	}
 	s := e.floor
 	top, set := s.setTop(e, s.corners)
-	if !set {
-		return
-	}
 	for i, u := range cabinetsOf(e.units) {
 		for n, c := range corners {
-			if k := s.corners[i*len(corners)+n]; k.Known && k.Extension(top) > k.Greatest {
+			k := s.corners[i*len(corners)+n]
+			if set && k.Known && k.Extension(top) > k.Greatest {
 				a.ask(thePacking.Thing, whose{e: e, u: u}, c.key, e.subject)
+			}
+			if down, ok := e.stands(u, c); ok && k.Known && k.Extension(down) > k.Greatest {
+				a.ask(theTops.Thing, whose{e: e, u: u}, c.key, e.subject)
+				a.askEach(theMark.Thing, whose{e: e}, e.subject)
 			}
 		}
 	}
@@ -154,7 +171,9 @@ func outOfTravel(k stance) (say.Text, fault) {
 	switch {
 	case k.extension < k.Least:
 		return say.That("%[1]s too little by %[2]s", k.words(), k.Least-k.extension), fault{of, -int64(k.extension), -int64(k.Least)}
-	case k.extension > k.Greatest && k.recorded:
+	case k.extension > k.Greatest && k.how == topRead:
+		return say.That("%[1]s too much by %[2]s as its top was read", k.words(), k.extension-k.Greatest), fault{of, int64(k.extension), int64(k.Greatest)}
+	case k.extension > k.Greatest && k.how == recorded:
 		return say.That("%[1]s too much by %[2]s as recorded", k.words(), k.extension-k.Greatest), fault{of, int64(k.extension), int64(k.Greatest)}
 	case k.extension > k.Greatest:
 		return say.That("%[1]s too much by %[2]s", k.words(), k.extension-k.Greatest), fault{of, int64(k.extension), int64(k.Greatest)}
@@ -224,7 +243,7 @@ func (b *bench) travelRemedy(e *elevation) say.Text {
 		t = floor.TravelOf(withoutReserve(all))
 	}
 	if t.Serves && t.Highest <= top && top <= t.Lowest {
-		return say.Text{} // what is wrong is recorded otherwise than the set height has it
+		return say.Text{} // what is wrong stands, or is recorded, otherwise than the set height has it
 	}
 	if t.Serves {
 		by, move := top-t.Lowest, "Move the set height up by %[1]s: tops from %[2]s to %[3]s below the reference line of the survey %[4]s"

@@ -63,7 +63,7 @@ func (h SetHeight) try(r *room) (was []*Trial) {
 		for _, u := range cabinetsOf(e.units) {
 			t.Far = t.Far || less(high.Down, top) < *u.body.Height/2
 		}
-		s.mark, s.marked = top, true
+		s.mark, s.marked, s.tried = top, true, true
 		was = append(was, t)
 	}
 	return was

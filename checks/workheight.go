@@ -32,7 +32,7 @@ var accessibleHeight = &Rule{
 	Why:               "A surface too high or too low shuts people out.",
 	LimitWords:        "28 in to 34 in above the finish floor; where the record writes lengths in millimetres, 710 mm to 865 mm",
 	BothSides:         true,
-	Formula:           "reading of the floor - top reading + thickness of the top - floor finish beside the levelers, at the floor's highest and at its lowest point",
+	Formula:           "reading of the floor - top reading + thickness of the top - floor finish beside the levelers, at the floor's highest and at its lowest point; of the set height, and of the highest and the lowest top read",
 	Source:            "2010 ADA Standards for Accessible Design, 902.3, which prints 710 mm and 865 mm beside; a state's code may print others and prevails",
 	Needs:             "Read the floor from the reference line along the front and the back levelers, past both ends, and mark the set height; plan the thickness of the top and of the floor finish",
 	Remedy:            "Bring the surface into the range before setting: levelers, body height or top has to change",
@@ -73,12 +73,16 @@ func (e *elevation) above() say.Words {
 }
 
 // surfaceDoubt is the uncertainty of the height of the surface over a spot of
-// the floor: of the readings it lies between, and of the mark; where nobody read
-// one, of what lies under the corner that sets the height.
-func (b *bench) surfaceDoubt(e *elevation, over floor.Spot) doubt {
+// the floor: of the readings it lies between, and of the top as read; at the set
+// height of the mark, and where nobody read one, of what lies under the corner
+// that sets it.
+func (b *bench) surfaceDoubt(e *elevation, top under, over floor.Spot) doubt {
 	s := e.floor
 	parts := s.parts(over.Line == floor.Front, over.At, 0, 1)
-	if !s.marked {
+	switch {
+	case top.name != "":
+		parts = append(parts, part{top.read, -1})
+	case !s.marked:
 		parts = append(parts, e.setBy()...)
 	}
 	return b.together(e, parts...)
@@ -101,34 +105,73 @@ func (e *elevation) setBy() []part {
 	return nil
 }
 
-// surfaceOver is the reading of the tops, where everything is known that the
-// height of the work surface rests on; else it adds what is not.
-func (b *bench) surfaceOver(e *elevation) (top length.Length, ok bool) {
+// surfaceOver are the tops that the work surface lies on, where everything is
+// known that its height rests on; else it adds what is not. Those at the set
+// height come first, unless only tops as read are known.
+func (b *bench) surfaceOver(e *elevation, read bool) (tops []under, ok bool) {
 	if e.plan.TopThickness == nil {
 		b.unseen(e.subject, e.at, say.That("Thickness of the top not planned"))
-		return 0, false
+		return nil, false
 	}
 	s := e.floor
 	_, found := s.floor.High(0, e.width)
-	top, ok = s.setTop(e, s.corners)
-	if !s.ok || !found || !ok {
-		b.notObserved(e.subject, e.at, say.That("floor"))
-		return 0, false
+	if top, set := s.setTop(e, s.corners); set {
+		tops = append(tops, under{down: top})
 	}
-	return top, true
+	if read {
+		tops = append(tops, e.topsRead()...)
+	}
+	if !s.ok || !found || len(tops) == 0 {
+		b.notObserved(e.subject, e.at, say.That("floor"))
+		return nil, false
+	}
+	return tops, true
+}
+
+// under is a height of tops that the work surface may lie on, as a reading from
+// the reference line of the survey.
+type under struct {
+	down length.Length
+	name string // "" at the set height
+	read point  // the top corner that stands there, where it is one
+}
+
+// topsRead are the highest and the lowest top corner that were read.
+func (e *elevation) topsRead() []under {
+	highest, lowest := under{name: "highest"}, under{name: "lowest"}
+	found := false
+	for _, u := range cabinetsOf(e.units) {
+		for _, p := range u.tops.points {
+			down, ok := e.onSurvey(p)
+			if !ok {
+				continue
+			}
+			if !found || down < highest.down {
+				highest.down, highest.read = down, p
+			}
+			if !found || down > lowest.down {
+				lowest.down, lowest.read = down, p
+			}
+			found = true
+		}
+	}
+	if !found {
+		return nil
+	}
+	return []under{highest, lowest}
 }
 
 func (b *bench) workHeight(e *elevation) {
 	if !e.hasCabinets() || e.plan.WorkHeight == nil {
 		return
 	}
-	top, ok := b.surfaceOver(e)
+	tops, ok := b.surfaceOver(e, false)
 	if !ok {
 		return
 	}
 	s := e.floor
 	high, _ := s.floor.High(0, e.width)
-	surface := e.surface(top, high.Down)
+	surface := e.surface(tops[0].down, high.Down)
 	off := apart(surface, *e.plan.WorkHeight)
 	// A floor that nobody read may lie higher, and does so where nobody made a
 	// mark with the tops: only a surface too low over a mark is too low for certain.
@@ -141,65 +184,80 @@ func (b *bench) workHeight(e *elevation) {
 		Subject: e.subject, Visit: s.visit, Pointer: s.at,
 		Finding: say.Semicolons(say.That("Work surface %[1]s above the %[2]s's high point, drawn %[3]s",
 			surface, e.above(), *e.plan.WorkHeight), b.standing(s)),
-	}, off, b.surfaceDoubt(e, high))
+	}, off, b.surfaceDoubt(e, tops[0], high))
 }
 
-// atLowPoint is the fault of a surface over the lowest point of the floor.
-var atLowPoint = faultOf{"surface", "low point", ""}
-
 // accessible judges the surface over the highest and over the lowest point of
-// the floor, each on its own.
+// the floor, each on its own: where the tops are to stand, and where they do as
+// read. A surface that is too high shuts people out whatever the mark says.
 func (b *bench) accessible(e *elevation) {
 	if !e.hasCabinets() || !e.plan.Accessible {
 		return
 	}
-	top, ok := b.surfaceOver(e)
+	tops, ok := b.surfaceOver(e, true)
 	if !ok {
 		return
 	}
 	s := e.floor
-	high, _ := s.floor.High(0, e.width)
-	low, _ := s.floor.Low(0, e.width)
-	least, greatest := accessibleRange(b.sys)
-	middle, half := (least+greatest)/2, (greatest-least)/2
-	w := b.weigh()
-	for _, p := range []struct {
-		of   faultOf
-		over floor.Spot
-	}{{faultOf{"surface", "high point", ""}, high}, {atLowPoint, low}} {
-		w.add(trial{
-			of:    p.of,
-			value: apart(e.surface(top, p.over.Down), middle), limit: half, doubt: b.surfaceDoubt(e, p.over), visit: s.visit,
-		})
-	}
-	// Where the floor was not read it may be higher or lower, and what follows
-	// from it with it; a mark stays where it is.
-	sure := w.outcome == Fail && (s.marked || e.surface(top, low.Down) > greatest)
-	if !sure && !s.covers(e) {
+	a := b.weighSurfaces(e, tops)
+	if !a.sure && !s.covers(e) {
 		b.unseen(e.subject, s.at, say.Semicolons(say.That("floor not observed along the whole elevation"), b.standing(s)))
 		return
 	}
-	surface, bound := e.surface(top, high.Down), greatest
-	if w.worst.of == atLowPoint {
-		surface = e.surface(top, low.Down)
-	}
-	if surface < middle {
-		bound = least
+	bound := a.greatest
+	if a.worst < (a.least+a.greatest)/2 {
+		bound = a.least
 	}
 	r := Result{
-		Subject: e.subject, Visit: s.visit, Pointer: s.at, faults: w.faults, Outcome: w.outcome,
-		Value: LengthOf(surface), Limit: LengthOf(bound), Margin: LengthOf(w.worst.margin()),
+		Subject: e.subject, Visit: s.visit, Pointer: s.at, faults: a.faults, Outcome: a.outcome,
+		Value: LengthOf(a.worst), Limit: LengthOf(bound), Margin: LengthOf(a.weighing.worst.margin()),
 		Finding: say.Semicolons(say.That("Accessible surface %[1]s to %[2]s above the %[3]s; %[4]s to %[5]s is asked for. Height only: knee and toe clearance, and which stations have to be accessible, are for the authority",
-			e.surface(top, high.Down), e.surface(top, low.Down), e.above(), least, greatest), b.standing(s)),
+			a.lowest, a.highest, e.above(), a.least, a.greatest), b.standing(s)),
 	}
-	if d := w.worst.doubt; d.known {
+	if d := a.weighing.worst.doubt; d.known {
 		r.Known, r.Uncertainty = true, coverage*d.u
-		r.Conformity = conformityBothSides(w.worst.value, half, d.u)
+		r.Conformity = conformityBothSides(a.weighing.worst.value, (a.greatest-a.least)/2, d.u)
 	}
 	if r.Outcome == Undecided {
-		r.Remedy = b.undecided(r, w.worst.doubt)
+		r.Remedy = b.undecided(r, a.weighing.worst.doubt)
 	}
 	b.add(r)
+}
+
+// surfaces are the heights of an accessible surface, weighed.
+type surfaces struct {
+	*weighing
+	least, greatest        length.Length // that are allowed
+	lowest, highest, worst length.Length
+	sure                   bool // one fails whatever the floor is where nobody read it
+}
+
+func (b *bench) weighSurfaces(e *elevation, tops []under) (a surfaces) {
+	s := e.floor
+	high, _ := s.floor.High(0, e.width)
+	low, _ := s.floor.Low(0, e.width)
+	a.weighing = b.weigh()
+	a.least, a.greatest = accessibleRange(b.sys)
+	a.lowest, a.highest = e.surface(tops[0].down, high.Down), e.surface(tops[0].down, low.Down)
+	middle, half := (a.least+a.greatest)/2, (a.greatest-a.least)/2
+	for _, top := range tops {
+		for _, p := range []struct {
+			at   string
+			over floor.Spot
+		}{{"high point", high}, {"low point", low}} {
+			up := e.surface(top.down, p.over.Down)
+			a.lowest, a.highest = min(a.lowest, up), max(a.highest, up)
+			t := trial{of: faultOf{"surface", p.at, top.name}, value: apart(up, middle), limit: half, doubt: b.surfaceDoubt(e, top, p.over), visit: s.visit}
+			if a.add(t) {
+				a.worst = up
+			}
+			// Where the floor was not read it may be higher or lower, and what follows
+			// from it with it; a mark, or a top that was read, stays where it is.
+			stays := s.marked || top.name != "" || up > a.greatest
+			a.sure = a.sure || stays && atMost(a.decision, t.value, t.limit, t.doubt) == Fail
+		}
+	}
+	return a
 }
 
 func (a *asker) askWorkHeight(e *elevation) {
@@ -209,8 +267,23 @@ func (a *asker) askWorkHeight(e *elevation) {
 }
 
 func (a *asker) askAccessible(e *elevation) {
-	if e.plan.Accessible {
-		a.askSurface(e)
+	if !e.plan.Accessible {
+		return
+	}
+	a.askSurface(e)
+	high, found := e.floor.floor.High(0, e.width)
+	low, _ := e.floor.floor.Low(0, e.width)
+	if e.plan.TopThickness == nil || !found {
+		return
+	}
+	least, greatest := accessibleRange(a.sys)
+	for _, u := range cabinetsOf(e.units) {
+		for _, c := range corners {
+			down, ok := e.stands(u, c)
+			if ok && (e.surface(down, low.Down) > greatest || e.surface(down, high.Down) < least) {
+				a.ask(theTops.Thing, whose{e: e, u: u}, c.key, e.subject)
+			}
+		}
 	}
 }
 
