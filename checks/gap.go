@@ -58,6 +58,10 @@ func (b *bench) gap(j *joint) {
 	if long.ok && long.value == 0 && long.when > wide.when {
 		wide = long // the units touch all along, so that no gap is wide
 	}
+	gapes := long.ok && long.value > 0 && (!wide.ok || wide.value > 0 || long.when >= wide.when)
+	if gapes && wide.value == 0 {
+		wide.ok = false // a gap that is so long is somewhere wide: nobody said how wide
+	}
 	w := b.weigh()
 	var unseen []say.Text
 	if wide.ok {
@@ -69,7 +73,7 @@ func (b *bench) gap(j *joint) {
 		unseen = append(unseen, say.That("width of the gap"))
 	}
 	all, known := j.length()
-	measured := long.ok && known && long.value > 0 && (!wide.ok || wide.value > 0)
+	measured := gapes && known
 	if measured {
 		w.add(trial{
 			of:    gapsOver,
