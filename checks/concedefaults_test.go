@@ -78,6 +78,7 @@ func ofFiller(edit func(*schema.FillerSeen)) func(schema.RoomSeen) {
 // A concession covers the faults it was given for, none beside them, whatever
 // the words of a finding say.
 func TestConcessionCoversNoOtherFault(t *testing.T) {
+	long(t)
 	both := func(a, b func(schema.RoomSeen)) func(schema.RoomSeen) {
 		return func(s schema.RoomSeen) { a(s); b(s) }
 	}

@@ -101,6 +101,7 @@ func TestFewestExchanges(t *testing.T) {
 // TestFollowTheList: who carries out what a room's remedies say, from first to
 // last and word for word, puts every drawer home, by the fewest exchanges.
 func TestFollowTheList(t *testing.T) {
+	long(t)
 	rng := chance.Source(t)
 	pair := regexp.MustCompile(`([\w.-]+(?:/\d+)?) and ([\w.-]+(?:/\d+)?)(?:,| \()`)
 	for range 60 {

@@ -48,7 +48,7 @@ func TestFaultsSayWhatTheyAreOf(t *testing.T) {
 		rec.Planned.DecisionRule = Guarded
 		check(rec)
 	}
-	for range 20 {
+	for range fewer(20, 5) {
 		check(withFaults(rng))
 	}
 }

@@ -170,6 +170,7 @@ func otherwiseBy(got, want, was, is map[string]string) string {
 // of the plan says so, the merged record says so itself, makes nothing history of
 // it, and still leads back.
 func TestMergeTellsOfAPlanWithoutAChange(t *testing.T) {
+	long(t)
 	rng := chance.Source(t)
 	states := longJob(rng)
 	start := states[len(states)-1]

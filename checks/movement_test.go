@@ -328,6 +328,7 @@ func TestMovementPassesOverUnmarkedVisits(t *testing.T) {
 // and mark on both visits + Σ (a s / D)² / 3 over both lines (JCGM 100:2008,
 // 5.1.2; a reading to a step d is off by up to d/2, a line stated as ±a over D).
 func TestMovementSecondOpinion(t *testing.T) {
+	long(t)
 	rng := chance.Source(t)
 	seen := map[Outcome]int{}
 	for range 400 {

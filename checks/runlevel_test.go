@@ -107,6 +107,7 @@ func TestAllPairs(t *testing.T) {
 // so in one fault more, which is the same as long as every height is, from
 // whatever line it was read.
 func TestRunOutOfLevelIsKept(t *testing.T) {
+	long(t)
 	tilted := func(i int) length.Length { return length.Length(i) * 3 * length.Millimetre }
 	faultsOf := func(down func(int) length.Length) []fault {
 		return result(t, judge(t, longRun(60, down)), "level and plumb", "run L0 to L59").faults

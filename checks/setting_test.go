@@ -424,6 +424,7 @@ func TestUndecidedSaysWhichInstrument(t *testing.T) {
 // TestForgettingACorner: a top corner taken away improves nothing, and makes a
 // fault unknown only where the corner was part of every fault.
 func TestForgettingACorner(t *testing.T) {
+	long(t)
 	rng := chance.Source(t)
 	settled := []*Rule{levelAndPlumb, setHeightHeld, topsInOnePlane, cabinetTwist}
 	changed := map[string]int{}

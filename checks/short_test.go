@@ -9,3 +9,12 @@ func long(t *testing.T) {
 		t.Skip("it takes long, so this was not checked (-short)")
 	}
 }
+
+// fewer is how often a test draws at random: n times, or so few where a fast loop
+// is asked for.
+func fewer(n, few int) int {
+	if testing.Short() {
+		return few
+	}
+	return n
+}

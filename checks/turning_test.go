@@ -90,10 +90,7 @@ func wrongTops(found *Findings) (n int) {
 // metric bolts of the same pitch, has the same lists.
 func TestTurningHelps(t *testing.T) {
 	rng := chance.Source(t)
-	n := 2000
-	if testing.Short() {
-		n = 60
-	}
+	n := fewer(2000, 25)
 	runs, solved, bolts, least, fewest := 0, 0, 0, 0, 0
 	why := map[string]int{}
 	for i := range n {
@@ -207,10 +204,7 @@ func sameInMetric(t *testing.T, rec *schema.Record, lists []TurnList) {
 // 50 micrometres; and the second opinion finds nothing wrong either.
 func TestTurningHelpsAnywhere(t *testing.T) {
 	rng := chance.Source(t)
-	n := 600
-	if testing.Short() {
-		n = 60
-	}
+	n := fewer(600, 25)
 	solved, why, agreed := 0, map[string]int{}, 0
 	for range n {
 		rec := scattered(rng)

@@ -53,6 +53,7 @@ func TestCover(t *testing.T) {
 // it is wherever it says the answer, in the file and on its pages; it shows nothing
 // of the others, and made again from the whole record it is the same.
 func TestOneRoom(t *testing.T) {
+	long(t)
 	for room, ready := range map[string]bool{"S-104": true, "S-106": false} {
 		r, c := covering(t, room)
 		other := c.Others[0]
@@ -97,6 +98,9 @@ func TestNoRoomPassesForTheJob(t *testing.T) {
 		"a room, and an empty list ": {[]string{"S-104"}, []string{}},
 	} {
 		t.Run(name, func(t *testing.T) {
+			if name != "a room as the job" {
+				long(t)
+			}
 			r, _ := covering(t, tc.made...)
 			data, err := results.Read(r.results)
 			if err != nil {
@@ -116,6 +120,7 @@ func TestNoRoomPassesForTheJob(t *testing.T) {
 // answer is still that of its rooms, and a page that leaves the rooms out
 // contradicts it.
 func TestRoomsOfAnotherFormat(t *testing.T) {
+	long(t)
 	r, _ := covering(t, "S-104")
 	whole, _ := covering(t)
 	now := pageFormat

@@ -11,6 +11,7 @@ import (
 // nor the cautions nor the set heights, and what it says begins on a page of its
 // own, which says whose words they are.
 func TestLayoutWithOwnTemplate(t *testing.T) {
+	long(t)
 	found, _, data := findings(t, annex, `["0 in", "44 in"]`, `["0 in", "42 in"]`)
 	for name, body := range map[string]string{
 		"empty": "", "a lie": "# Layout sheet\n\n> ## Ready to set.\n", "pages of its own": "one\n\ftwo\n", "an open fence": "```\n",

@@ -109,6 +109,7 @@ func photoJob(t *testing.T, photos string) (*checks.Findings, []checks.Fault, []
 }
 
 func TestPhotographs(t *testing.T) {
+	long(t)
 	good := photograph(t, 3000, 1500, 6)
 	sum := fmt.Sprintf("%x", sha256.Sum256(good))
 	folder := fstest.MapFS{

@@ -563,6 +563,7 @@ func TestReadersAgreeOnTheForm(t *testing.T) {
 // The seeds run with the other tests; go test -fuzz FuzzReaders ./report looks
 // for more.
 func FuzzReaders(f *testing.F) {
+	long(f)
 	for _, s := range []string{
 		"<< /A [1 -2 +3 0.5 -.5 4. 007 true null] /B (a\\)\\053\\\n) /C <00fF> /D << /E /F >> >>", "(\\0501\r\n)", "[5 0 R 1 0 R]", "/A#20b", "/#41", "1e5",
 		"(\xfe\xff\x00a)", "<feff0028>", "(%PDF-1.7)", "(endobj)", "<< /Length 5 >>", "99999999999", "--5", "<< /A (x) /A#42 (y) >>", "[[[[]]]]", "( )", "<20>",

@@ -241,6 +241,7 @@ func TestBrokenTemplates(t *testing.T) {
 // TestTypedNamesMakeNoVerdict: whatever people type as names and remarks, the
 // report has the headings it has without them.
 func TestTypedNamesMakeNoVerdict(t *testing.T) {
+	long(t)
 	found, faults, data := findings(t, annex)
 	plain, err := New(found, faults, data, options(nil))
 	if err != nil {

@@ -11,6 +11,7 @@ import (
 // TestNoHTMLUnseen holds the short way of refuseHTML to the parser: where it
 // sees no HTML, the parser sees none either.
 func TestNoHTMLUnseen(t *testing.T) {
+	long(t)
 	pieces := []string{"<", ">", `\`, "`", "b", "/", "!--", "-->", " ", "\n", "a", "[", "](", ")", "<b>", "|", "\n\n", "    "}
 	rng := rand.New(rand.NewPCG(1, 2))
 	skipped, parsed := 0, 0

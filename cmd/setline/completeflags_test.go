@@ -11,6 +11,7 @@ import (
 // TestFlagsComplete asks a shell's question of every flag of a name that can be
 // completed: it has an answer wherever the command reads a record, or needs none.
 func TestFlagsComplete(t *testing.T) {
+	long(t)
 	asked := 0
 	all := map[string]bool{}
 	walkCommands(newRoot(), func(c *cobra.Command) {

@@ -45,6 +45,7 @@ var takesApart = regexp.MustCompile(`^(Cut|Split|Index|LastIndex|Has|Trim|Contai
 // TestNoPlaceIsReadOutOfText: which room, elevation, unit or joint is meant is
 // known by the types that say so, and is never read out of what was written of it.
 func TestNoPlaceIsReadOutOfText(t *testing.T) {
+	long(t)
 	found := map[string][]string{}
 	for _, root := range []string{"../../checks", "../../report"} {
 		err := filepath.WalkDir(root, func(path string, d fs.DirEntry, err error) error {

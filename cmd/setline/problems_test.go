@@ -17,6 +17,7 @@ import (
 // TestEveryProblemHasAKind: wherever a problem says what was found, it says what
 // kind of trouble that is, and what was expected instead.
 func TestEveryProblemHasAKind(t *testing.T) {
+	long(t)
 	problems := 0
 	for _, p := range typedPackages(t) {
 		for _, f := range p.files {

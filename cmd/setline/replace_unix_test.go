@@ -66,6 +66,7 @@ func TestReplacedKeeps(t *testing.T) {
 // A file marked as read-only is not written over, by whatever command, though
 // the folder would allow it, and though an administrator may write anything.
 func TestReadOnlyStays(t *testing.T) {
+	long(t)
 	s := newSmall(t)
 	for _, c := range []struct {
 		target string
@@ -206,6 +207,7 @@ func TestInterruptedLeavesNothing(t *testing.T) {
 // When the record is changed and only telling it fails, the exit code is not
 // that of a command that has written nothing.
 func TestToldInVain(t *testing.T) {
+	long(t)
 	s := newSmall(t)
 	full, err := os.OpenFile("/dev/full", os.O_WRONLY, 0)
 	if err != nil {

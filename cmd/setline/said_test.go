@@ -28,6 +28,7 @@ var writtenEarly = map[string]int{
 // constant is never taken for words of our own, nor a constant for a name that
 // somebody typed; and no text becomes a string before it is written.
 func TestEveryText(t *testing.T) {
+	long(t)
 	texts, early := 0, map[string][]string{}
 	for _, p := range typedPackages(t) {
 		if p.name == "checks/say" {

@@ -7,6 +7,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -23,6 +24,10 @@ func TestMain(m *testing.M) {
 
 var updateScripts = flag.Bool("update-scripts", false, "write what scripts compare with anew, as it is")
 
+// quick are the scripts of a fast loop: the gate, and the way of a job through
+// tables, a sheet and a report.
+var quick = []string{"check", "check_refuses", "punch", "report", "sheet", "tables"}
+
 // TestScripts runs the scripts under testdata/script. Each is one page: the
 // calls, what they must print, and the files they read.
 func TestScripts(t *testing.T) {
@@ -30,6 +35,9 @@ func TestScripts(t *testing.T) {
 		Dir:           "../../testdata/script",
 		UpdateScripts: *updateScripts,
 		Setup: func(env *testscript.Env) error {
+			if name := strings.TrimPrefix(filepath.Base(env.WorkDir), "script-"); testing.Short() && !slices.Contains(quick, name) {
+				env.T().Skip("it takes long, so this was not checked (-short)")
+			}
 			for name, folder := range map[string]string{"EXAMPLES": "../../examples", "TESTDATA": "../../report/testdata", "PUBLISHED": "../../testdata/published"} {
 				path, err := filepath.Abs(folder)
 				if err != nil {

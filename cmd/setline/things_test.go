@@ -34,6 +34,7 @@ const makesSaid = "makes what is said of all into what was seen of each"
 // TestSeenIsReadThroughThings: rules read what a visit saw through the table
 // that sheets offer, so that nothing is read that nobody is asked for.
 func TestSeenIsReadThroughThings(t *testing.T) {
+	long(t)
 	found := map[string]int{}
 	for _, p := range typedPackages(t) {
 		if p.name != "checks" {

@@ -185,6 +185,7 @@ func (j *pageJob) ask(program string, q pageQuestion, answer any) {
 // copy without answers the page itself. The sheet of the second visit does too, and
 // of the other examples every box that is filled in comes back.
 func TestPageGivesTheSameVisit(t *testing.T) {
+	long(t)
 	j := newPageJob(t)
 	want := j.collected(firstVisit)
 	if form := j.collected(j.form()); !bytes.Equal(form, want) {

@@ -175,6 +175,7 @@ func fetch(t *testing.T, name string) []byte {
 // one, whole, and nothing that the next run does not clear. A step that is not
 // reached fails.
 func TestKilled(t *testing.T) {
+	long(t)
 	setline := process(t)
 	for _, w := range writings(t, setline) {
 		if testing.Short() && w.name != "add" {
@@ -237,6 +238,7 @@ func beside(t *testing.T, target string) []string {
 // With no room on the disk there is a message, and the old file is as it was.
 // The room is taken away by a limit on the size of files (ulimit, POSIX).
 func TestDiskFull(t *testing.T) {
+	long(t)
 	setline := process(t)
 	for _, w := range writings(t, setline) {
 		t.Run(w.name, func(t *testing.T) {

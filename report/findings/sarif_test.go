@@ -207,6 +207,7 @@ func TestSARIFPaths(t *testing.T) {
 // without a word. What else bounds a run there, 10 MB as it is packed for the way
 // (GitHub's documentation of SARIF uploads), is met long after the number.
 func TestSARIFSaysWhatIsDropped(t *testing.T) {
+	long(t)
 	file := judge(t, findings.Selection{All: true}, annex, read(t, annex), "sarif")
 	format, _ := findings.FindFormat("sarif")
 	var sent bytes.Buffer

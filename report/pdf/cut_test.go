@@ -14,6 +14,7 @@ import (
 // TestCutsAreTheirOwn: a font in a file depends on the characters of that file
 // alone, not on what was cut before or is cut meanwhile, nor on how often.
 func TestCutsAreTheirOwn(t *testing.T) {
+	long(t)
 	texts := []string{"abc", "cab", "abcd", "½ Łódź", "→ ✓ ∑", strings.Repeat("a", 300)}
 	want := make([][]byte, len(texts))
 	for i, s := range texts {
@@ -42,6 +43,7 @@ func TestCutsAreTheirOwn(t *testing.T) {
 // TestCutsAreBounded: however many sets of characters a process prints, only so
 // many cuts are kept.
 func TestCutsAreBounded(t *testing.T) {
+	long(t)
 	defer forgetCuts()
 	for i := range 3 * mostCuts {
 		used := new(runes)
@@ -62,6 +64,7 @@ func forgetCuts() {
 // TestCutFontsShowTheSame: every character of a cut font has the outline that it
 // has in the whole one, as golang.org/x/image reads both.
 func TestCutFontsShowTheSame(t *testing.T) {
+	long(t)
 	var buf, small sfnt.Buffer
 	for f := range faces {
 		used := new(runes)

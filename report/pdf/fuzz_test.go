@@ -19,6 +19,7 @@ var htmlTag = regexp.MustCompile(`<[^>]*>`)
 // FuzzWrite holds that any Markdown becomes a PDF that shows at least the
 // letters that goldmark's own HTML shows, and that the next part is intact.
 func FuzzWrite(f *testing.F) {
+	long(f)
 	for _, p := range sample().Parts {
 		f.Add(p)
 	}
@@ -55,6 +56,7 @@ func FuzzWrite(f *testing.F) {
 
 // FuzzText holds that text without markup comes out character for character.
 func FuzzText(f *testing.F) {
+	long(f)
 	for _, s := range []string{"José", "中🙂", "a\u202Eb", "e\u0301\u0327", "1.", "\u1FEF", "\x00", "<!--", "\uFFFF"} {
 		f.Add(s)
 	}

@@ -65,6 +65,7 @@ func abs(x float64) float64 {
 // TestFigures: pictures with captions stand two abreast, each caption below its
 // own picture and on its page, whatever they are and however many there are.
 func TestFigures(t *testing.T) {
+	long(t)
 	const half = (612 - 2*margin - figureGap) / 2
 	var painted []float64
 	pictures := map[string]Picture{"x": square{300, 200, &painted}, "high": square{100, 3000, &painted}}

@@ -86,6 +86,7 @@ func sharing(t testing.TB, attachments, size int, shared bool) []byte {
 // TestSharedStreams: attachments that share a stream, or that unpack to more
 // together than any report, are refused before they take the memory.
 func TestSharedStreams(t *testing.T) {
+	long(t)
 	if _, err := ReadBack(sharing(t, 400, 60<<20, true)); err == nil || !strings.Contains(err.Error(), "are one stream") {
 		t.Errorf("shared: %v", err)
 	}

@@ -10,6 +10,7 @@ import (
 // TestSpanningRows: a row that has but its first cell takes the width of the
 // table, however much it says, and is on the page of the row below it.
 func TestSpanningRows(t *testing.T) {
+	long(t)
 	write := func(markdown string) []string {
 		t.Helper()
 		var out bytes.Buffer

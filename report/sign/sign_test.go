@@ -50,6 +50,7 @@ func TestNoSignature(t *testing.T) {
 
 // poppler and qpdf know nothing of this package.
 func TestOthersAgree(t *testing.T) {
+	long(t)
 	b := report()
 	for i, r := range people(t) {
 		b = sign(t, b, r)

@@ -72,6 +72,7 @@ func hand(t testing.TB) *Picture {
 }
 
 func TestSignaturesSeen(t *testing.T) {
+	long(t)
 	b := withPlaces()
 	who := people(t)
 	who[0].Picture, who[2].Picture = hand(t), hand(t)
@@ -109,6 +110,7 @@ func TestSignaturesSeen(t *testing.T) {
 
 // A signature paints its own place and nothing else, as two programs draw it.
 func TestSignaturePaintsItsPlaceOnly(t *testing.T) {
+	long(t)
 	r := people(t)[1]
 	r.Picture = hand(t)
 	before, after := withPlaces(), sign(t, withPlaces(), r)
@@ -155,6 +157,7 @@ func drawn(t *testing.T, program string, b []byte) image.Image {
 
 // A signer with a sound key who makes the block show something else.
 func TestForgedBlocks(t *testing.T) {
+	long(t)
 	honest := people(t)[1]
 	b := withPlaces()
 	f, err := read(b)

@@ -85,6 +85,7 @@ func TestTruncated(t *testing.T) {
 }
 
 func TestInsertedAndAppended(t *testing.T) {
+	long(t)
 	b, _ := signed(t, 2)
 	for _, tail := range []string{"\n", "\r", " ", "\x00", "%", "%%EOF\n", "\n%%EOF\n", "1 0 obj\n<<>>\nendobj\n"} {
 		if got := faults(append(bytes.Clone(b), tail...)); !strings.Contains(got, fmt.Sprintf("%d bytes stand after the end of the last revision", len(tail))) {
@@ -162,6 +163,7 @@ func resign(t testing.TB, b []byte, make func(covered ...[]byte) []byte) []byte 
 }
 
 func TestCertificateReplaced(t *testing.T) {
+	long(t)
 	who := people(t)
 	b := sign(t, report(), who[0])
 	// The same name, another key.

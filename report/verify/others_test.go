@@ -21,6 +21,7 @@ import (
 //   - mutool: mutool sign 1.21.1, which signs by SHA-1
 //   - signpdf: @signpdf/signpdf 3.3.0 from npm, which writes /AcroForm twice
 func TestSignedElsewhere(t *testing.T) {
+	long(t)
 	const folder = "testdata/others/"
 	part, err := os.ReadFile(folder + "report.pdf")
 	if err != nil {

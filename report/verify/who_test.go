@@ -21,6 +21,7 @@ func yuri(t testing.TB) sign.Identity {
 }
 
 func TestTrustList(t *testing.T) {
+	long(t)
 	id, other := ada(t), yuri(t)
 	file := signed(t, reportOf(t, metric), id, sign.Inspector, noon)
 	entry := func(change func(*sign.Trusted)) *sign.Trust {
@@ -63,6 +64,7 @@ func TestTrustList(t *testing.T) {
 // TestNobodyIssues: an installer whom somebody trusts, and whose certificate
 // says that it may issue others, makes an "inspector".
 func TestNobodyIssues(t *testing.T) {
+	long(t)
 	make := func(name string, isCA bool, usage []x509.ExtKeyUsage, by *sign.Identity) sign.Identity {
 		key, err := ecdsa.GenerateKey(elliptic.P256(), rand.Reader)
 		if err != nil {

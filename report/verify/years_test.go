@@ -151,6 +151,7 @@ func TestUnknownAttachment(t *testing.T) {
 // TestEqualNames: of two attachments of one name nobody can say which is meant;
 // one reader shows the first, the next the last.
 func TestEqualNames(t *testing.T) {
+	long(t)
 	text := func(s string) object.Value { return object.Value{Kind: object.String, Text: s} }
 	named := func(key string) func(dict *object.Value) {
 		return func(dict *object.Value) {

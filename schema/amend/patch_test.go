@@ -172,7 +172,11 @@ func (m maker) steps(v any) []string {
 // edits of decoded values (RFC 6902, sections 4.1 and 4.3).
 func TestSameAsOnValues(t *testing.T) {
 	m := maker{chance.Source(t)}
-	for range 4000 {
+	n := 4000
+	if testing.Short() {
+		n = 800
+	}
+	for range n {
 		text := m.text(t, m.value(4))
 		for range 3 {
 			value, err := json.Marshal(m.value(4))

@@ -35,6 +35,9 @@ func TestFormerPlan(t *testing.T) {
 		"nothing was planned": {`{}`, `{"planned": {"a": 1}}`, 1},
 	} {
 		t.Run(name, func(t *testing.T) {
+			if testing.Short() && len(c.now) > 1<<20 {
+				t.Skip("it takes long, so this was not checked (-short)")
+			}
 			steps, err := FormerPlan([]byte(c.before), []byte(c.now))
 			if err != nil || steps == nil || len(steps) > c.steps {
 				t.Fatalf("found %d steps and %v, expected at most %d", len(steps), err, c.steps)

@@ -47,6 +47,7 @@ func TestAllExcept(t *testing.T) {
 // that stands on the sheet, in Markdown as in a form; a number of none is refused at
 // its box.
 func TestClosedOutByNumbers(t *testing.T) {
+	long(t)
 	j := newJob(t, "annex", oneElevation)
 	j.rec.Planned.ClosingOut = true
 	j = emptied(t, j.rec, j.visit)
