@@ -12,6 +12,7 @@ import (
 
 	"github.com/klauspost/compress/gzip"
 	"setline.example/report/fieldsheet"
+	"setline.example/schema/plaintext"
 )
 
 //go:generate go run ./generate web
@@ -76,7 +77,7 @@ func document(s *fieldsheet.Sheet, served bool) ([]byte, error) {
 		`<meta data-setline="" http-equiv="Content-Security-Policy" content="` + policy(served, look, first, second) + `">`,
 		`<meta data-setline="" name="viewport" content="width=device-width, initial-scale=1, viewport-fit=cover">`,
 		`<meta data-setline="" name="referrer" content="no-referrer">`,
-		`<title data-setline="">` + plain(a.Title+": "+a.Job) + `</title>`,
+		`<title data-setline="">` + plain(plaintext.Visible(a.Title+": "+a.Job)) + `</title>`,
 	}
 	if served {
 		head = append(head, `<link data-setline="" rel="manifest" href="manifest.webmanifest">`, `<link data-setline="" rel="icon" href="icon.png">`, `<link data-setline="" rel="apple-touch-icon" href="icon.png">`)

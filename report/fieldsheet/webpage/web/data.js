@@ -30,16 +30,26 @@ function mark(text) {
   return h.toString(16).padStart(16, "0");
 }
 
+// unseen are characters that cannot be seen, or that change how others are read, as
+// everywhere in reports and on sheets.
+const unseen = /[\p{Cc}\p{Cf}\p{Co}\p{Cs}\u034f\u115f\u1160\u17b4\u17b5\u180b-\u180f\u2065\u2800\u3164\ufe00-\ufe0f\uffa0\u{e0000}-\u{e0fff}]/gu;
+
+// visible is text that people typed so that all of it can be seen: what cannot is
+// shown by its code point.
+function visible(text) {
+  return text.replace(/[\t-\r\u0085\u2028\u2029]+/g, " ").replace(unseen, (c) => "‹U+" + c.codePointAt(0).toString(16).toUpperCase().padStart(4, "0") + "›");
+}
+
 // el makes an element: attributes by name, functions as listeners, then what is
-// in it.
+// in it. What is shown or read out is visible; a value stays what it is.
 function el(name, attributes, ...inside) {
   const e = document.createElement(name);
   for (const [key, value] of Object.entries(attributes || {})) {
     if (typeof value === "function") e.addEventListener(key, value);
     else if (value === true) e.setAttribute(key, "");
-    else if (value !== false && value != null) e.setAttribute(key, value);
+    else if (value !== false && value != null) e.setAttribute(key, key === "aria-label" ? visible(String(value)) : value);
   }
-  e.append(...inside.flat(9).filter((x) => x != null && x !== false && x !== ""));
+  e.append(...inside.flat(9).filter((x) => x != null && x !== false && x !== "").map((x) => (typeof x === "string" ? visible(x) : x)));
   return e;
 }
 

@@ -96,7 +96,7 @@ function show(page) {
     rules.verdict = null;
     judge();
   }
-  document.querySelector("#left h1").textContent = page.title;
+  write(document.querySelector("#left h1"), page.title);
   const all = shown.list || page === sheet.visitPage;
   document.body.classList.toggle("listed", all);
   document.getElementById("overview").replaceChildren(...(all ? [] : [drawing(page)]), ...(page.room ? [legend()] : []));
@@ -195,6 +195,7 @@ function drawStates() {
 // write sets a text, and leaves it to itself where it is that already: the browser
 // would lay the page out anew.
 function write(e, text) {
+  text = visible(text);
   if (e.textContent !== text) e.textContent = text;
 }
 

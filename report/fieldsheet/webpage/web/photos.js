@@ -20,7 +20,7 @@ function photoBoxes(group) {
     shelf.replaceChildren(el("label", { class: "camera" }, "Photograph", take), el("span", { class: "wrong", role: "alert" }), ...photosOf(group).map((p) => photoBox(p, draw)));
     const wrong = photoTrouble;
     photoTrouble = "";
-    shelf.querySelector(".wrong").textContent = wrong;
+    write(shelf.querySelector(".wrong"), wrong);
   };
   draw();
   return shelf;
