@@ -434,7 +434,7 @@ func TestPageForEveryone(t *testing.T) {
 	j := newPageJob(t)
 	box := checks.PlaceName("rooms", "S-112", "joints", "A1+A2", "gap")
 	const slip = "12"
-	look := pageQuestion{"does": "look", "where": "S-112, elevation A", "filler": "A0", "joint": "A1+A2", "to": "A2", "slip": slip}
+	look := pageQuestion{"does": "look", "where": "S-112, elevation A", "filler": "A0", "joint": "A1+A2", "to": "A2", "slip": slip, "axe": true}
 	if *updatePagePictures {
 		look["shelf"], look["pictures"] = "../../testdata/pages/sheet", keptPictures
 	}
@@ -459,6 +459,65 @@ func TestPageForEveryone(t *testing.T) {
 	}
 	a[2].Tablet.holds(t, "by keys", box, slip)
 	a[2].Phone.holds(t, "by touch", box, slip)
+}
+
+// longNames is a small room whose names are as long as German ones are.
+const longNames = `room,use,elevation,left end,right end,work height,top thickness,tag,part,kind,description,width,scribe,gauge,front
+Instrumentenaufbereitungsraum 2.117b,Aufbereitung,Fensterwand,wall,exposed,35 1/2 in,1 in,Passleiste-links-0146,F3W,filler,"Passleiste an der Wand, anzureißen",3 in,1 in,18,
+Instrumentenaufbereitungsraum 2.117b,,Fensterwand,,,,,Unterschrank-0147,BD24,cabinet,"Schubladenunterschrank, abschließbar, mit Gefahrstoffeinsatz",24 in,,,1 drawer 6 in / 1 drawer / 1 drawer
+Instrumentenaufbereitungsraum 2.117b,,Fensterwand,,,,,Spülenunterschrank-0148,S36,cabinet,Spülenunterschrank,36 in,,,1 panel 6 in / 2 doors
+`
+
+// newLongNames is the job of that room, and its sheet.
+func newLongNames(t *testing.T) *pageJob {
+	t.Helper()
+	dir := t.TempDir()
+	j := &pageJob{t: t, dir: dir, record: filepath.Join(dir, "room.json"), page: filepath.Join(dir, "sheet.html")}
+	units, csv := filepath.Join(dir, "units.csv"), "../../examples/annex/csv/"
+	store(t, units, []byte(longNames))
+	j.must("start", "-o", j.record, "--name", "Zentralsterilisation", "--installer", "Fennick & Dole", "--contractor", "Tarn Valley Builders",
+		"--height", "34 in", "--depth", "22 in", "--gauge", "18", "--front-rail-depth", "7/8 in", "--leveler-least", "1/2 in", "--leveler-greatest", "2 in", "--threads", "16",
+		"--units", units, "--instruments", csv+"instruments.csv", "--screws", csv+"screws.csv")
+	j.must("sheet", j.record, "-o", j.page)
+	return j
+}
+
+// TestPageByTouch: a room is filled in by touch alone, from the first box to the
+// saved copy, which "collect" takes: "next" leads from number to number with hardly a
+// tap in between, a value is typed over and taken away, a tick taken back, and for
+// the next day the sheet is emptied. Names as long as German ones leave everything
+// large enough to touch.
+func TestPageByTouch(t *testing.T) {
+	program := browserNamed(t, "chrome")
+	j := newLongNames(t)
+	where := "Instrumentenaufbereitungsraum 2.117b, elevation Fensterwand"
+	var a [2]struct {
+		Small, Wide, Places, Errors     []string
+		Entries                         map[string]any
+		Numbers, PadTaps, BoxTaps, Left int
+		File, Block, Over, Away, Asked  string
+		Untick                          bool
+	}
+	j.ask(program, pageQuestion{"steps": []pageQuestion{
+		{"does": "touch", "top": "9 33/64", "floor": "44 33/64", "opening": "30", "small": "1/64"},
+		{"does": "look", "sizes": []string{"phone"}, "where": where, "filler": "Passleiste-links-0146", "joint": "Unterschrank-0147+Spülenunterschrank-0148", "to": "Unterschrank-0147", "slip": "12"},
+	}}, &a)
+	touched, look := a[0], a[1]
+	for _, wrong := range slices.Concat(look.Small, look.Wide, touched.Errors) {
+		t.Error(wrong)
+	}
+	j.comesBack(touched.Block, touched.Entries)
+	t.Logf("%d numbers by %d taps on the pad and as many on next; %d boxes had to be tapped; %d places", touched.Numbers, touched.PadTaps, touched.BoxTaps, len(touched.Places))
+	if touched.Numbers < 15 || touched.BoxTaps > len(touched.Places) || touched.PadTaps > 3*touched.Numbers {
+		t.Error("these are too many taps, or too few numbers")
+	}
+	if touched.Over != "7" || touched.Away != "" || !touched.Untick {
+		t.Errorf("typed over it is %q, taken away %q, a tick taken back: %t", touched.Over, touched.Away, touched.Untick)
+	}
+	if !strings.Contains(touched.Asked, "The saved copy stays") || touched.Left != 0 {
+		t.Errorf("emptied it holds %d answers, and asked %q before", touched.Left, touched.Asked)
+	}
+	j.must("collect", j.record, touched.File)
 }
 
 // TestPagePhotograph: a photograph is turned upright, made small, saved with the

@@ -102,7 +102,7 @@ function exceptions(ask) {
     button.disabled = reading;
     return button;
   };
-  return el("span", { class: "chips", role: "group", "aria-label": ask.words + ": all, except" }, el("span", { class: "of" }, "except"), ask.names.map(chip));
+  return el("span", { class: "chips", role: "group", "aria-label": ask.words + ": all, except" }, ask.names.map(chip));
 }
 
 const corners = [["BL", "back-left"], ["BR", "back-right"], ["FL", "front-left"], ["FR", "front-right"]];

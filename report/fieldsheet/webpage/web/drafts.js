@@ -38,12 +38,23 @@ async function showDrafts() {
   const all = await listed().catch(() => []);
   const own = all.filter((d) => d.fits && (d.title === sheet.job || d.samePlan)), others = all.filter((d) => !own.includes(d));
   const old = all.filter((d) => d.old && !d.open);
-  shelf.replaceChildren(...(all.length === 0 ? [] : [
+  shelf.replaceChildren(...(count() && !reading ? [emptying()] : []), ...(all.length === 0 ? [] : [
     el("h2", {}, "Kept on this device"),
     own.map(draftBox),
     others.length > 0 && el("details", {}, el("summary", {}, others.length + (others.length === 1 ? " sheet of another job" : " sheets of other jobs")), others.map(draftBox)),
     old.length > 1 && sureButton("Delete " + old.length + " old ones", "They were kept over " + oldDays + " days ago and saved as copies, or over " + oldestDays + " days ago.", () => dropDrafts(old)),
   ].flat().filter(Boolean)));
+}
+
+// emptying offers to begin again: on another day, or where all was a mistake.
+function emptying() {
+  const what = unsaved() ? "There is no other copy of what is on it now." : "The saved copy stays.";
+  return el("div", { class: "draft", id: "emptying" }, el("p", {}, "One sheet is one visit, of one day. For another, save this one and empty it."), sureButton("Empty this sheet", what, () => {
+    Object.assign(answers, { entries: {}, stands: {}, photos: [] });
+    changed("drafts");
+    begin();
+    show(sheet.visitPage);
+  }));
 }
 
 function draftBox(d) {

@@ -129,7 +129,7 @@ const allShown = () => shown.list || shown.page === sheet.visitPage;
 function walk() {
   const way = (id, words, to) => to && el("button", { type: "button", id, click: () => toPlace(to) }, words + (to.page === shown.page ? to.title : to.page.title));
   const up = !allShown() && el("button", { type: "button", id: "up", click: () => scrollTo(0, 0) }, "Drawing");
-  return el("p", { class: "walk" }, way("back", "Back: ", beside(-1)), up, way("onward", "Next: ", beside(1)));
+  return el("p", { class: "walk" }, way("back", "Back: ", beside(-1)), up, way("onward", "Next: ", beside(1)) || el("button", { type: "button", id: "finish", click: save }, "Save a copy"));
 }
 
 // beside gives the place before or after what is shown.
@@ -203,6 +203,7 @@ function write(e, text) {
 function showSaid() {
   const said = document.getElementById("said");
   const ask = shown.ask;
+  said.classList.toggle("told", !!ask);
   if (!ask) return said.replaceChildren(...summary());
   if (unjudged(ask)) return said.replaceChildren(enteredLine(ask), ...(rules.ready ? [el("p", { class: "means" }, "Being judged…")] : []));
   const lines = [enteredLine(ask)];
@@ -213,8 +214,11 @@ function showSaid() {
   // What is asked comes first: of a slip the rules have nothing to say.
   const results = asked.length ? [] : [...resultsOf(ask)].sort((a, b) => rank(a) - rank(b));
   const waits = answered(ask) ? results.filter((r) => r.outcome === "not observed") : [];
+  const told = new Set(); // what is said of all says the same of each
   for (const r of results) {
-    if (waits.includes(r)) continue;
+    const same = [r.rule, r.outcome, r.finding, r.remedy].join("\n");
+    if (waits.includes(r) || told.has(same)) continue;
+    told.add(same);
     lines.push(el("p", { class: "means" }, el("b", {}, r.rule + ": " + (r.outcome === "pass" ? "holds" : r.outcome === "fail" ? "does not hold" : r.outcome) + ". "), r.finding + ". ", r.remedy && ["fail", "undecided"].includes(r.outcome) && el("span", { class: "remedy" }, "→ " + r.remedy)));
   }
   if (waits.length) lines.push(el("p", { class: "means" }, "Not judged before the rest is read: " + [...new Set(waits.map((r) => r.rule))].join(", ") + "."));
@@ -304,6 +308,7 @@ function showKept() {
   else if (kept.state === "kept" && n) parts.push(boxes(kept.count) + " kept on this device.");
   else if (!n) parts.push("Nothing entered yet.");
   if (n) parts.push(unsaved() ? (savedOnce() ? "Changed since it was saved." : "No saved copy yet.") : "Saved" + (saved.at ? " as " + saved.name + " at " + clock(saved.at) : "") + ".");
+  if (answers.entries.date && answers.entries.date !== today()) parts.push("The visit is of " + answers.entries.date + ", not of today.");
   write(e, parts.join(" "));
   e.title = kept.at ? "at " + clock(kept.at) : "";
   const alarm = document.getElementById("alarm");
