@@ -6,6 +6,7 @@ import (
 
 	"setline.example/checks/say"
 	"setline.example/schema"
+	"setline.example/schema/length"
 )
 
 // Ask is one thing that a person can observe and that rules need.
@@ -26,6 +27,9 @@ type Ask struct {
 	// Blanks are what is to be filled in, most often one. The first that is
 	// Required must be filled for any of them to count.
 	Blanks []Blank
+	// Again are those of Blanks that decide anew what does not hold, nil where that
+	// takes all of them.
+	Again []Blank
 	// Rules are those that need it, in the order in which the work goes. There
 	// are none for what no rule needs and is yet worth recording.
 	Rules []*Rule
@@ -200,8 +204,10 @@ func (w *Walk) Room(i int) []Ask {
 		}
 		return &schema.Visit{Rooms: map[string]schema.RoomSeen{name: seen}}
 	})
+	a.lists, a.widest = w.found.Rooms[i].Turns, length.Length(limitOf(w.limits, surveyCoverage).limit.N)
 	a.open(w.found.Rooms[i].Results)
 	a.tieRooms()
+	a.leastOfLines()
 	a.offerAll()
 	return a.sorted()
 }

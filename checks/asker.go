@@ -6,6 +6,7 @@ import (
 
 	"setline.example/checks/say"
 	"setline.example/schema"
+	"setline.example/schema/length"
 )
 
 // asker is where rules say what they need to be observed: the other half of
@@ -16,6 +17,10 @@ type asker struct {
 	limit limitChange // the default or what the contract sets
 	asks  []*ask
 	at    map[string]*ask // by name
+
+	lists   []TurnList    // what to turn in the room
+	widest  length.Length // gap between readings of the floor
+	drawers *drawerPlan   // of the room, once it was asked for
 }
 
 // ask is an Ask and whose results rest on it.
@@ -24,6 +29,12 @@ type ask struct {
 	whose  whose // it is of; nothing for what is of the visit or the room
 	judged []resultKey
 	visit  int // position in the record of the visit that last saw it, -1 where none did
+
+	// Of a line of the floor that is to be read again: where, whether a corner is out
+	// of travel there, and whether all along it.
+	places []length.Length
+	packed bool
+	whole  bool
 }
 
 // resultKey names a result.
@@ -265,41 +276,6 @@ func (a *asker) ofSite(t *Thing, key string, n int, judged ...Subject) {
 // cabinets reports whether a joint is one of two cabinets.
 func (j *joint) cabinets() bool { return j.left.cabinet != nil && j.right.cabinet != nil }
 
-// open decides which asks are to be looked at, by the results that rest on them.
-func (a *asker) open(results []Result) {
-	wanted := map[*Rule]bool{}
-	for _, x := range a.asks {
-		for _, rule := range x.Rules {
-			wanted[rule] = true
-		}
-	}
-	outcome := map[resultKey]Outcome{}
-	for i := range results {
-		if r := &results[i]; wanted[r.Rule] {
-			outcome[resultKey{r.Rule.Name, r.Subject.String()}] = r.Outcome
-		}
-	}
-	// What nobody observed may be all that a result lacks, or there may be more
-	// to it: readings that nothing ties together.
-	lacking := map[resultKey]bool{}
-	for _, x := range a.asks {
-		for _, key := range x.judged {
-			lacking[key] = lacking[key] || x.visit < 0
-		}
-	}
-	for _, x := range a.asks {
-		for _, key := range x.judged {
-			switch o, judged := outcome[key]; {
-			case !judged || o.Holds():
-			case o == NotObserved && lacking[key]:
-				x.Open = x.Open || x.visit < 0
-			default:
-				x.Open = true
-			}
-		}
-	}
-}
-
 // tieRooms opens what else has to be looked at where something is open.
 func (a *asker) tieRooms() {
 	for _, r := range a.rooms {
@@ -343,6 +319,9 @@ func (a *asker) tie(e *elevation) {
 			tops = append(tops, a.asked(theTops.Thing, w, c.key))
 			x := a.asked(theExtension.Thing, w, c.key)
 			extensions = extensions || x != nil && !x.Optional
+			if top := tops[len(tops)-1]; x != nil && top != nil && x.Open {
+				top.Open = true // an extension belongs to a top read with it or after it
+			}
 		}
 	}
 	isOpen := func(x *ask) bool { return x.Open }
@@ -350,19 +329,23 @@ func (a *asker) tie(e *elevation) {
 		return
 	}
 	mark.Open = true
-	untied := func(x *ask) bool {
-		_, marked := e.mark(x.visit)
-		return x.visit >= 0 && !marked
+	if mark.visit >= 0 {
+		mark.held(say.That("the same mark as on %[1]s", mark.SeenOn))
 	}
 	for _, x := range tops {
-		x.Open = x.Open || untied(x)
+		x.Open = x.Open || x.untied()
 	}
-	if extensions && untied(front) {
-		front.Open = true // extensions are held against the floor and the tops together
+	if extensions && front.untied() {
+		front.all() // extensions are held against the floor and the tops together
 	}
-	// The mark ties a line read now to one read before, unless that had none.
-	if front.Open && untied(back) || back.Open && untied(front) {
-		front.Open, back.Open = true, true
+	// The mark ties a reading of the floor made now to those made before, unless
+	// they had none.
+	if (front.Open || back.Open) && (front.untied() || back.untied()) {
+		for _, x := range []*ask{front, back} {
+			if x.Open || x.untied() {
+				x.all()
+			}
+		}
 	}
 }
 

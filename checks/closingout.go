@@ -95,6 +95,7 @@ func always(text say.Text) func(say.Name) say.Text { return func(say.Name) say.T
 func closingRule(c closed, r Rule) *Rule {
 	r.Family, r.LimitWords = ClosingOut, cmp.Or(r.LimitWords, "yes")
 	r.observe = asks(slices.DeleteFunc([]*Thing{c.is.Thing, c.named.Thing}, func(t *Thing) bool { return t == nil })...)
+	r.again = faultedBy(byOnly)
 	r.judge = eachElevation(func(b *bench, e *elevation) {
 		if e.closing {
 			c.judge(b, e)

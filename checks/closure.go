@@ -20,6 +20,7 @@ var runCloses = &Rule{
 	Remedy:     "Order wider fillers, or settle with the general contractor how the opening is closed",
 	OnLayout:   true,
 	observe:    asks(theOpening.Thing),
+	again:      againOpening,
 	judge:      eachElevation((*bench).closes),
 }
 

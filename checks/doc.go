@@ -34,5 +34,6 @@
 // heights serve a whole room (oneheightwords.go says it), takeoff.go the screws and drill
 // bits of the job, tops.go what is under planned tops, things.go is the table of what can
 // be observed, through which rules read and by which they ask; ask.go and asker.go say
-// what of it is open, so that the field sheet cannot drift from the rules.
+// what of it is open, askagain.go as little of what did not hold as decides anew, so that
+// the field sheet cannot drift from the rules.
 package checks

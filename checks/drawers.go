@@ -20,6 +20,7 @@ var drawersHome = &Rule{
 	Needs:      "Read the mark on every drawer and write down which stands in which slot",
 	Remedy:     "Put each drawer back in its home slot",
 	observe:    asks(theDrawerIn.Thing),
+	again:      (*asker).againDrawers,
 	judge:      judgeDrawersHome,
 }
 

@@ -23,6 +23,7 @@ var extensionAgrees = &Rule{
 	Remedy:     "Read this corner's extension, its top and the floor beside it again, and correct the one that was wrong",
 	At:         DrawnAtFoot,
 	observe:    askElevations((*asker).askExtensions),
+	again:      (*asker).againExtension,
 	judge: eachElevation(func(b *bench, e *elevation) {
 		s := e.floor
 		for _, u := range cabinetsOf(e.units) {

@@ -21,6 +21,7 @@ var jointFastened = &Rule{
 	NoConcession: "a cabinet that is not joined can tip",
 	At:           DrawnAtJoint,
 	observe:      askFixings((*asker).askFastened),
+	again:        againScrews,
 	judge:        eachFixed((*bench).fastened),
 }
 

@@ -86,6 +86,7 @@ var fillerFlush = &Rule{
 	Needs:     "Measure the greatest offset of the filler from the cabinet's side edge and from its top edge",
 	Remedy:    "Loosen the filler from inside, bring it flush, and fasten it again",
 	observe:   asks(theSideStep.Thing, theFillerTopStep.Thing),
+	again:     faultedBy(byField),
 	judge:     judgeFillerFlush,
 }
 

@@ -18,6 +18,7 @@ var fillersRemovable = &Rule{
 	Needs:      "Look from where the filler is held; once the top is on, say so and see that it comes off again",
 	Remedy:     "Take the filler off, fasten it from inside the cabinet only, and see that it comes off with the top on",
 	observe:    asks(theHeldFrom.Thing, theTopOn.Thing, theComesOff.Thing),
+	again:      againHeld,
 	judge:      judgeFillersRemovable,
 }
 

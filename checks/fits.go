@@ -18,6 +18,7 @@ var fastenerFits = &Rule{
 	Remedy:     "Use a screw of the right length and point; take one whose tip shows out and hide the hole",
 	At:         DrawnAtJoint,
 	observe:    askFixings((*asker).askFits),
+	again:      againScrews,
 	judge:      eachFixed((*bench).fits),
 }
 

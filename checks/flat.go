@@ -19,6 +19,7 @@ var topsInOnePlane = &Rule{
 	Remedy:  "Lower the corners that stand highest and raise those that stand lowest, keeping the set height, and see that all levelers still bear",
 	At:      DrawnAtTop,
 	observe: askElevations((*asker).askPlane),
+	again:   (*asker).againTops,
 	judge: eachElevation(func(b *bench, e *elevation) {
 		for _, run := range e.runs {
 			if cabinets := cabinetsOf(run); len(cabinets) > 1 {
@@ -105,6 +106,7 @@ var cabinetTwist = &Rule{
 	Remedy:    "Turn the levelers of one diagonal until the four corners lie in one plane, and see that all four still bear",
 	At:        DrawnAtTop,
 	observe:   asks(theTops.Thing),
+	again:     (*asker).againTops,
 	judge:     eachCabinet((*bench).twist),
 }
 

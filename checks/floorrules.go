@@ -26,6 +26,7 @@ var surveyCoverage = &Rule{
 	Remedy:            "Read the floor in the gap too, before the set height is marked",
 	RemedyOnceSetting: "Read the floor in the gap too; where it is higher there than anywhere else, see what that leaves of the levelers' travel before more is set",
 	observe:           askElevations((*asker).askCoverage),
+	again:             (*asker).againCoverage,
 	judge:             eachElevation((*bench).coverage),
 }
 
@@ -43,6 +44,7 @@ var floorWithinContract = &Rule{
 	Remedy:            "Tell the general contractor before setting, with these readings",
 	RemedyOnceSetting: "Tell the general contractor now, with these readings; setting has begun on this floor",
 	observe:           asks(theFloor.Thing),
+	again:             (*asker).againFlat,
 	judge:             eachElevation((*bench).flatness),
 	Advises:           true,
 }

@@ -18,6 +18,7 @@ var jointGap = &Rule{
 	Remedy:  "Loosen the joint, clamp the units together and join again; check level first, since a cabinet out of level opens its joint",
 	At:      DrawnAtJoint,
 	observe: askOwners((*asker).askGap),
+	again:   faultedBy(againGap),
 	judge:   eachJoint((*bench).gap),
 }
 

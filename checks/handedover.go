@@ -16,6 +16,7 @@ var handedOver = &Rule{
 	Needs:      "Hand the room over, and write down to whom, from when the warranty runs, and whether papers and spare parts were received",
 	Remedy:     "Hand over what is missing, and have it signed for",
 	observe:    asks(theHandedTo.Thing, theHandedOn.Thing, theWarrantyFrom.Thing, thePapers.Thing, theSpareParts.Thing),
+	again:      faultedBy(byOnly),
 	judge: func(b *bench) {
 		for _, r := range b.rooms {
 			if r.closing {

@@ -22,6 +22,7 @@ var levelAndPlumb = &Rule{
 	Remedy:    "Turn the levelers until the cabinet is level on all sides and corner to corner, see that all four still bear, and check its joints again",
 	At:        DrawnAtTop,
 	observe:   askElevations((*asker).askLevel),
+	again:     (*asker).againTops,
 	judge: eachElevation(func(b *bench, e *elevation) {
 		for _, run := range e.runs {
 			cabinets := cabinetsOf(run)
@@ -33,7 +34,8 @@ var levelAndPlumb = &Rule{
 	}),
 }
 
-// askLevel asks for the tops, and for plumb on the front and on one side.
+// askLevel asks for the tops, for plumb on the front and on one side, and again for
+// what else was read with a level.
 func (a *asker) askLevel(e *elevation) {
 	for _, run := range e.runs {
 		cabinets := cabinetsOf(run)
@@ -44,12 +46,19 @@ func (a *asker) askLevel(e *elevation) {
 			}
 			w := whose{e: e, u: u}
 			a.askEach(theTops.Thing, w, judged...)
-			side := "left"
-			if thePlumb.latest(&u.asCab, "right").ok && !thePlumb.latest(&u.asCab, "left").ok {
-				side = "right" // one side is enough, and this one was read
-			}
 			a.ask(thePlumb.Thing, w, "front", u.subject)
-			a.ask(thePlumb.Thing, w, side, u.subject)
+			left, right := thePlumb.latest(&u.asCab, "left").ok, thePlumb.latest(&u.asCab, "right").ok
+			if left || !right { // one side is enough; what was read counts
+				a.ask(thePlumb.Thing, w, "left", u.subject)
+			}
+			if right {
+				a.ask(thePlumb.Thing, w, "right", u.subject)
+			}
+			for _, s := range sides {
+				if theLevel.latest(&u.asCab, s.key).ok {
+					a.ask(theLevel.Thing, w, s.key, u.subject)
+				}
+			}
 		}
 	}
 }

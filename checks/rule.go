@@ -59,6 +59,10 @@ type Rule struct {
 	// observe says thing by thing what judge needs to have been observed. It is
 	// nil where there is nothing for a visit to observe.
 	observe func(*asker)
+	// again says of what a result rests on and was observed whether it has to be
+	// observed again so that the result is decided anew; where it is nil, what the
+	// result's faults name ([faulted]).
+	again func(*asker, *ask, *Result) bool
 }
 
 // Title is the rule's name as people read it.

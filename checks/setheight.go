@@ -20,6 +20,7 @@ var setHeightHeld = &Rule{
 	Remedy:    "Turn the levelers until every top corner reads as the set-height mark does, then check level and bearing again",
 	At:        DrawnAtTop,
 	observe:   askElevations((*asker).askSetHeight),
+	again:     (*asker).againTops,
 	judge: eachElevation(func(b *bench, e *elevation) {
 		h := b.setHeightOf(e)
 		for _, u := range cabinetsOf(e.units) {

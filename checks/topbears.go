@@ -20,6 +20,7 @@ var topBears = &Rule{
 	NoConcession: "a top that tips can fall on whoever stands before it",
 	At:           DrawnAtTop,
 	observe:      askElevations((*asker).askTops),
+	again:        againUntied,
 	judge:        eachElevation((*bench).topBears),
 }
 

@@ -20,6 +20,7 @@ var topsReleased = &Rule{
 	Remedy:       "Hold the top until what keeps the run from being released is put right",
 	NoConcession: "a top laid on what nobody released cannot be lifted again without cost to others",
 	observe:      asks(theTopsReleased.Thing, theReleasedBy.Thing, theReleasedRuns.Thing),
+	again:        againReleased,
 	judge:        eachElevation((*bench).released),
 }
 

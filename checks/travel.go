@@ -20,6 +20,7 @@ var floorWithinTravel = &Rule{
 	Remedy:       "Bring the tops to the set height where they are above it; else choose another set height, or pack the corners named",
 	NoConcession: "a leveler run out beyond its greatest extension can let go under load",
 	observe:      askElevations((*asker).askTravel),
+	again:        (*asker).againTravel,
 	judge:        eachElevation((*bench).travel),
 }
 
@@ -36,6 +37,7 @@ var reserveLeft = &Rule{
 	Needs:      "Read the floor from the reference line along the front and the back levelers, past both ends of the elevation",
 	Remedy:     "Raise the set height by what is lacking before anything is set",
 	observe:    asks(theFloor.Thing),
+	again:      (*asker).againSurface,
 	judge:      eachElevation((*bench).reserve),
 	Advises:    true,
 }
@@ -48,10 +50,10 @@ type stance struct {
 	floor.Corner
 	extension length.Length
 	of        *unit
-	corner    say.Words
-	how       stanceBy
-	visit     int
-	at        string
+	corner
+	how   stanceBy
+	visit int
+	at    string
 }
 
 // stanceBy is how a stance is known.
@@ -64,7 +66,7 @@ const (
 )
 
 // words say which leveler. They are not made for one that stands well.
-func (k *stance) words() say.Text { return cornerWords(k.of, k.corner) }
+func (k *stance) words() say.Text { return cornerWords(k.of, k.word) }
 
 // stances are those of an elevation, and the corners of which there is none at
 // the set height.
@@ -78,16 +80,16 @@ func (e *elevation) stances() (all []stance, unknown []say.Text) {
 			k := s.corners[i]
 			i++
 			if set && k.Known {
-				all = append(all, stance{k, k.Extension(top), u, c.word, atSetHeight, s.visit, s.at})
+				all = append(all, stance{k, k.Extension(top), u, c, atSetHeight, s.visit, s.at})
 			} else {
 				unknown = append(unknown, cornerWords(u, c.word))
 			}
 			if down, ok := e.stands(u, c); ok && k.Known && k.Extension(down) > k.Greatest {
 				o := theTops.latest(&u.asCab, c.key)
-				all = append(all, stance{k, k.Extension(down), u, c.word, topRead, o.visit, o.at.pointer()})
+				all = append(all, stance{k, k.Extension(down), u, c, topRead, o.visit, o.at.pointer()})
 			}
 			if o := theExtension.latest(&u.asCab, c.key); o.ok && o.value > k.Greatest {
-				all = append(all, stance{k, o.value, u, c.word, recorded, o.visit, o.at.pointer()})
+				all = append(all, stance{k, o.value, u, c, recorded, o.visit, o.at.pointer()})
 			}
 		}
 	}
@@ -96,24 +98,20 @@ func (e *elevation) stances() (all []stance, unknown []say.Text) {
 
 // askTravel asks for the floor, for the packing under corners that are beyond
 // their travel at the set height: put there, the floor is read on it; and again
-// for the tops by which one is.
+// for the tops, or the recorded extensions, by which one is.
 func (a *asker) askTravel(e *elevation) {
-	w := whose{e: e}
-	for _, key := range theFloor.keysOf(w) {
-		a.ask(theFloor.Thing, w, key, e.subject)
-	}
-	s := e.floor
-	top, set := s.setTop(e, s.corners)
-	for i, u := range cabinetsOf(e.units) {
-		for n, c := range corners {
-			k := s.corners[i*len(corners)+n]
-			if set && k.Known && k.Extension(top) > k.Greatest {
-				a.ask(thePacking.Thing, whose{e: e, u: u}, c.key, e.subject)
-			}
-			if down, ok := e.stands(u, c); ok && k.Known && k.Extension(down) > k.Greatest {
-				a.ask(theTops.Thing, whose{e: e, u: u}, c.key, e.subject)
-				a.askEach(theMark.Thing, whose{e: e}, e.subject)
-			}
+	a.askFloor(e, e.subject)
+	all, _ := e.stances()
+	for _, k := range all {
+		switch w := (whose{e: e, u: k.of}); {
+		case k.extension <= k.Greatest:
+		case k.how == atSetHeight:
+			a.ask(thePacking.Thing, w, k.key, e.subject)
+		case k.how == recorded:
+			a.ask(theExtension.Thing, w, k.key, e.subject)
+		default:
+			a.askEach(theTops.Thing, w, e.subject)
+			a.askEach(theMark.Thing, whose{e: e}, e.subject)
 		}
 	}
 }

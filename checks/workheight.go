@@ -21,6 +21,7 @@ var workHeight = &Rule{
 	RemedyOnceSetting: "Settle with the general contractor whether the height stays or the run is set again: levelers, body height or top has to change",
 	OnLayout:          true,
 	observe:           askElevations((*asker).askWorkHeight),
+	again:             (*asker).againSurface,
 	judge:             eachElevation((*bench).workHeight),
 }
 
@@ -40,6 +41,7 @@ var accessibleHeight = &Rule{
 	NoConcession:      "people are shut out, and it is not for the parties to a contract to permit",
 	OnLayout:          true,
 	observe:           askElevations((*asker).askAccessible),
+	again:             (*asker).againSurface,
 	judge:             eachElevation((*bench).accessible),
 }
 
@@ -281,7 +283,7 @@ func (a *asker) askAccessible(e *elevation) {
 		for _, c := range corners {
 			down, ok := e.stands(u, c)
 			if ok && (e.surface(down, low.Down) > greatest || e.surface(down, high.Down) < least) {
-				a.ask(theTops.Thing, whose{e: e, u: u}, c.key, e.subject)
+				a.askEach(theTops.Thing, whose{e: e, u: u}, e.subject)
 			}
 		}
 	}

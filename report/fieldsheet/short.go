@@ -18,7 +18,15 @@ const spareReadings = 1
 
 // short gives an ask as a short sheet asks it.
 func (s *Sheet) short(a *checks.Ask) *checks.Ask {
-	if s.options.All || s.options.Each {
+	switch {
+	case s.options.All:
+		return a
+	case a.Again != nil:
+		again := *a
+		again.Blanks = a.Again
+		a = &again
+	}
+	if s.options.Each {
 		return a
 	}
 	return shortened(a)
