@@ -51,7 +51,14 @@ const { pathToFileURL } = require("url");
         signatures: [...document.querySelectorAll("#signatures li")].map((e) => e.textContent),
         checks: [...document.querySelectorAll("#checks tr")].map((r) => [...r.cells].map((c) => c.textContent)),
         wide: document.documentElement.scrollWidth > innerWidth,
+        small: [...document.querySelectorAll("button, input:not([type=checkbox]), summary, label:has(input)")].filter((e) => e.checkVisibility()).map((e) => [e, e.getBoundingClientRect()])
+          .filter(([, r]) => r.height < 44 || r.width < 44).map(([e, r]) => `${e.outerHTML.slice(0, 60)} is ${r.width} x ${r.height} px`),
       }));
+      if (ask.axe && seen.shown && n === 0) {
+        await page.evaluate(fs.readFileSync(require.resolve("axe-core/axe.min.js"), "utf8"));
+        const { violations } = await page.evaluate(() => axe.run(document, { resultTypes: ["violations"] }));
+        for (const v of violations) wrong.push(`${v.id}: ${v.nodes[0].html.slice(0, 100)}`);
+      }
       if (q.save) {
         await page.click("#record");
         const file = path.join(folder, "record.json");

@@ -24,6 +24,8 @@ type inBrowser struct {
 	Expect []string `json:"expect,omitempty"`
 	Day    string   `json:"day"`
 	Save   bool     `json:"save,omitempty"`
+
+	says string // what the page says to do about a file that is none
 }
 
 // shown is what the page shows for one.
@@ -33,7 +35,8 @@ type shown struct {
 	Signatures     []string
 	Checks         [][]string // result, what, found
 	Wide           bool       // wider than the window
-	Asked, Wrong   []string   // requests that left, errors that a script made
+	Small          []string   // too small to touch
+	Asked, Wrong   []string   // requests that left; errors that a script made, what axe-core finds
 }
 
 // TestPage gives reports to the page in a real browser, from disk and with no
@@ -55,9 +58,10 @@ func TestPage(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	data[len(data)/3] ^= 1
+	other := slices.Clone(data)
+	other[len(other)/3] ^= 1
 	changed := filepath.Join(folder, "changed.pdf")
-	if err := os.WriteFile(changed, data, 0o644); err != nil {
+	if err := os.WriteFile(changed, other, 0o644); err != nil {
 		t.Fatal(err)
 	}
 	questions := []inBrowser{
@@ -67,13 +71,14 @@ func TestPage(t *testing.T) {
 		{Report: changed, Trust: list, Day: "2026-11-26"},
 		{Report: absolute(t, signed+"format-6/report.pdf"), Day: "2049-01-01", Expect: []string{"contractor"}},
 	}
+	wrong := wrongFiles(t, folder, data, list)
 	for _, device := range []struct {
 		name, browser, program string
 		width, height          int
 		workers                bool
 		questions              []inBrowser
 	}{
-		{"telephone", "chrome", "chromium", 390, 844, true, questions},
+		{"telephone", "chrome", "chromium", 390, 844, true, slices.Concat(questions, wrong)},
 		{"tablet without workers", "chrome", "chromium", 1024, 768, false, questions},
 		{"Firefox", "firefox", "firefox-esr", 1024, 768, true, questions[1:2]},
 	} {
@@ -84,7 +89,7 @@ func TestPage(t *testing.T) {
 		}
 		answers := drive(t, map[string]any{
 			"browser": device.browser, "program": browserAt(t, device.program), "page": page, "width": device.width, "height": device.height,
-			"shots": shots, "workers": device.workers, "questions": questions,
+			"shots": shots, "workers": device.workers, "questions": questions, "axe": device.name == "telephone",
 		})
 		if len(answers) != len(questions) {
 			t.Fatalf("%s: %d answers to %d questions", device.name, len(answers), len(questions))
@@ -100,11 +105,48 @@ func TestPage(t *testing.T) {
 	}
 }
 
+// wrongFiles are those that are chosen by mistake, each with what the page says to do,
+// a report that nobody signed, and one of whose signatures the last was changed.
+func wrongFiles(t *testing.T, folder string, report []byte, list string) (all []inBrowser) {
+	t.Helper()
+	const day = "2026-11-26"
+	put := func(name string, data []byte) string {
+		path := filepath.Join(folder, name)
+		if err := os.WriteFile(path, data, 0o644); err != nil {
+			t.Fatal(err)
+		}
+		return path
+	}
+	for _, c := range []struct{ name, data, says string }{
+		{"photo.jpg", "\xff\xd8\xff\xe0\x00\x10JFIF", "It is a picture. Choose the signed turnover report"},
+		{"reports.zip", "PK\x03\x04\x14\x00", "Unpack it."},
+		{"record.json", `{"setline": 1}`, "It is data (JSON)"},
+		{"nothing.pdf", "", "The file is empty"},
+		{"words.txt", "hello", "as it was sent"},
+	} {
+		all = append(all, inBrowser{Report: put(c.name, []byte(c.data)), Day: day, says: c.says})
+	}
+	whole := put("whole.pdf", report)
+	all = append(all, inBrowser{Report: whole, Trust: all[0].Report, Day: day, says: "go on without one"})
+	end := []byte("%%EOF\n")
+	unsigned := report[:bytes.Index(report, end)+len(end)]
+	badly := slices.Clone(report)
+	last := bytes.LastIndex(badly, []byte("/Contents <")) + 1500 // within the signature
+	badly[last] = "01"[1-badly[last]&1]
+	return append(all, inBrowser{Report: put("unsigned.pdf", unsigned), Day: day}, inBrowser{Report: put("badly.pdf", badly), Trust: list, Day: day})
+}
+
 // holds holds what the page shows against what is found without it.
 func (s *shown) holds(t *testing.T, device string, q inBrowser) {
 	t.Helper()
-	if len(s.Asked) > 0 || len(s.Wrong) > 0 || s.Wide {
-		t.Errorf("%s: asked for %q, said %q, wider than the page %t", device, s.Asked, s.Wrong, s.Wide)
+	if len(s.Asked) > 0 || len(s.Wrong) > 0 || len(s.Small) > 0 || s.Wide {
+		t.Errorf("%s: asked for %q, said %q, too small %q, wider than the page %t", device, s.Asked, s.Wrong, s.Small, s.Wide)
+	}
+	if q.says != "" {
+		if s.Shown || !strings.HasPrefix(s.State, "Cannot be read: ") || !strings.Contains(s.State, q.says) {
+			t.Errorf("%s: %s with %s is told as %q, %q", device, q.Report, q.Trust, s.Verdict, s.State)
+		}
+		return
 	}
 	found := native(t, q)
 	if found == nil {

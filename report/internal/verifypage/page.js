@@ -38,27 +38,42 @@
     return ++asked;
   }
 
+  // take reads a file, or takes note that there is none; false where it says why not.
   async function take(which, file) {
     another();
     files[which] = null;
-    if (!file) return;
+    if (!file) return true;
     say(`${file.name} is being read.`);
     if (file.size > most) {
-      say(`${file.name} has ${file.size} bytes; expected at most ${most}.`);
-      return;
+      say(`Cannot be read: ${file.name} has ${Math.ceil(file.size / 1048576)} MiB, expected at most ${most >> 20}. Choose ${wanted[which]}.`);
+      return false;
     }
     try {
       const bytes = new Uint8Array(await file.arrayBuffer());
       files[which] = { name: file.name, bytes };
     } catch (e) {
-      say(`${file.name} cannot be read: ${e.message}. Choose it again.`);
+      say(`Cannot be read: ${file.name}: ${e.message}. Choose it again.`);
     }
+    return files[which] !== null;
   }
+
+  // mend says what to do about a file that is not what it was chosen for.
+  function mend({ bytes }, expected) {
+    const begins = (...start) => start.every((b, i) => bytes[i] === b);
+    if (bytes.length === 0) return "The file is empty: fetch it again.";
+    if (begins(0xff, 0xd8) || begins(0x89, 0x50)) return `It is a picture. Choose ${expected}.`;
+    if (begins(0x50, 0x4b)) return `It is an archive (zip). Unpack it. Choose ${expected}.`;
+    if (begins(0x25, 0x50, 0x44, 0x46)) return `It is a PDF. Choose ${expected}, and fetch it again if this is it.`;
+    if (begins(0x7b)) return `It is data (JSON), such as a record or a list. Choose ${expected}.`;
+    return `Choose ${expected}, as it was sent.`;
+  }
+
+  const wanted = { report: "the signed turnover report, a PDF", trust: "a trust list or certificates in PEM, or go on without one" };
 
   // check asks about what is chosen; only what was asked last is shown.
   async function check() {
     const { report, trust } = files, mine = another();
-    if (!report) return;
+    if (!report) return trust && say(`${trust.name} is taken. Choose the report.`);
     say(`${report.name} is being looked at.`);
     let reply;
     try {
@@ -77,7 +92,8 @@
     }
     const answer = JSON.parse(reply.answer.json);
     if (answer.error) {
-      say(`Cannot be read: ${answer.error}`);
+      const which = trust && answer.error.startsWith(trust.name + ":") ? "trust" : "report";
+      say(`Cannot be read: ${answer.error}. ${mend(files[which], wanted[which])}`);
       return;
     }
     last = { ...reply.answer, ...answer, whole: report.bytes.length };
@@ -89,7 +105,8 @@
     const [mark, kind] = { "holds": ["✓", "good"], "does not hold": ["✗", "bad"], "indeterminate": ["?", "open"] }[v.verdict];
     by("verdict").textContent = `${mark} ${headline}`;
     by("verdict").className = kind;
-    by("holds").textContent = {
+    const unsigned = v.rules_say && !v.signatures.length; // all there is of a report but that
+    by("holds").textContent = unsigned ? "No. See below what speaks against it. If nobody signed it yet, ask whoever sent it for the signed report." : {
       "holds": "Yes: everything that can be proven is, and is listed below.",
       "does not hold": "No. See below what speaks against it; nobody answers for what it says.",
       "indeterminate": v.holds_to_revision ? `Not proven. Nothing speaks against it; everything holds up to revision ${v.holds_to_revision}.` : "Not proven. Nothing speaks against it.",
@@ -99,6 +116,7 @@
       const who = s.name + (s.firm ? ` (${s.firm})` : "") + (s.role ? ` as ${s.role}` : "");
       return element("li", `${who}: ${s.intact ? "intact" : "NOT INTACT"}, ${s.trust.standing}; ${s.time.replace("T", " ").replace("Z", " UTC")} by the ${s.time_by === "time stamp" ? "time stamp" : "signer's clock"}`);
     }));
+    by("unchecked").hidden = !v.signatures.some((s) => s.trust.standing === "not checked");
     if (!v.signatures.length) by("signatures").replaceChildren(element("li", "Nobody."));
     by("checks").replaceChildren(...v.checks.map((c) => {
       const [mark, said, colour] = marks[c.result];
@@ -137,10 +155,14 @@
   by("day").value = today();
   for (const which of ["report", "trust"]) {
     by(which).addEventListener("change", async (e) => {
-      await take(which, e.target.files[0]);
-      if (files[which] || which === "trust") check();
+      const taken = await take(which, e.target.files[0]);
+      showNone();
+      if (taken) check();
     });
   }
+  // Not every device lets a file be chosen away.
+  const showNone = () => { by("none").hidden = !by("trust").value; };
+  by("none").addEventListener("click", () => { by("trust").value = ""; files.trust = null; showNone(); by("trust").focus(); check(); });
   for (const box of document.querySelectorAll("input[name=expect], #strict, #day")) box.addEventListener("change", check);
   by("ask").addEventListener("submit", (e) => e.preventDefault());
   by("record").addEventListener("click", () => save(last.record, "record.json", "application/json"));
@@ -152,14 +174,16 @@
   document.addEventListener("drop", async (e) => {
     e.preventDefault();
     document.body.classList.remove("over");
+    let all = true;
     for (const file of e.dataTransfer.files) {
-      const which = /\.pdf$/i.test(file.name) ? "report" : "trust";
-      await take(which, file);
+      const which = /\.(json|pem|crt|cer)$/i.test(file.name) ? "trust" : "report";
+      all = (await take(which, file)) && all;
       const list = new DataTransfer();
       list.items.add(file);
       by(which).files = list.files; // so that the form says what is looked at
+      showNone();
     }
-    if (files.report) check();
+    if (all) check();
   });
 
   engine = started();
