@@ -9,56 +9,76 @@ import (
 )
 
 // frame holds supports in whole numbers, moved so that the centre of gravity is
-// at nothing.
+// at nothing, and in units as large as can be, in plan and in height, so that
+// numbers stay small.
 type frame struct {
-	supports []Support
-	all      []*spot
-	spots    []*spot // one at each place in plan, the highest, from left to right
-	hull     []*spot // in plan, anticlockwise; two where all are on one line
-	rise     *big.Int
+	supports   []Support
+	all        []*spot
+	spots      []*spot // one at each place in plan, the highest, from left to right
+	hull       []*spot // in plan, anticlockwise; two where all are on one line
+	step, rise number  // a unit of height is step/rise nanometres
 }
 
-// spot is a support: in plan and in height so many units from the centre.
-type spot struct{ x, y, z *big.Int }
+// spot is a support: in plan so many units from the centre, in height from the
+// first support.
+type spot struct{ x, y, z number }
 
 // newFrame brings fractions to a common denominator: one in plan, one in height.
 func newFrame(c Centre, supports []Support) *frame {
-	along := common(c.X.Denom(), c.Y.Denom())
-	f := &frame{supports: supports, rise: big.NewInt(1)}
+	along := multiple(denominator(c.X), denominator(c.Y))
+	f := &frame{supports: supports, all: make([]*spot, len(supports)), rise: one}
 	for _, s := range supports {
-		f.rise = common(f.rise, s.Z.Denom())
+		f.rise = multiple(f.rise, denominator(s.Z))
 	}
 	cx, cy := whole(c.X, along), whole(c.Y, along)
-	for _, s := range supports {
-		f.all = append(f.all, &spot{place(s.X, along, cx), place(s.Y, along, cy), whole(s.Z, f.rise)})
+	spots := make([]spot, len(supports))
+	for i, s := range supports {
+		spots[i] = spot{place(s.X, along, cx), place(s.Y, along, cy), whole(s.Z, f.rise)}
+		f.all[i] = &spots[i]
 	}
+	f.step = enlarge(spots)
 	f.spots = highest(f.all)
 	f.hull = hullOf(f.spots)
 	return f
 }
 
-// common is the least number that both divide. Most fractions are halves, or of
-// one denominator.
-func common(a, b *big.Int) *big.Int {
-	if a.Cmp(b) == 0 {
-		return a
+// enlarge takes the height of the first spot off all, and brings them to the
+// largest units in which they are whole. It returns how many of the former ones
+// make one of height.
+func enlarge(spots []spot) (step number) {
+	var unit number
+	base := zero
+	if len(spots) > 0 {
+		base = spots[0].z
 	}
-	gcd := new(big.Int).GCD(nil, nil, a, b)
-	return gcd.Mul(new(big.Int).Quo(a, gcd), b)
+	for i := range spots {
+		s := &spots[i]
+		s.z = s.z.minus(base)
+		unit, step = divisor(divisor(unit, s.x), s.y), divisor(step, s.z)
+	}
+	unit, step = atLeastOne(unit), atLeastOne(step)
+	for i := range spots {
+		s := &spots[i]
+		s.x, s.y, s.z = s.x.over(unit), s.y.over(unit), s.z.over(step)
+	}
+	return step
+}
+
+// atLeastOne is a divisor, or one where all that it divides is zero.
+func atLeastOne(n number) number {
+	if n == zero {
+		return one
+	}
+	return n
 }
 
 // whole is a fraction in units of one of a denominator that its own divides.
-func whole(r *big.Rat, denominator *big.Int) *big.Int {
-	if r.Denom().Cmp(denominator) == 0 {
-		return r.Num()
-	}
-	n := new(big.Int).Quo(denominator, r.Denom())
-	return n.Mul(n, r.Num())
+func whole(r *big.Rat, unit number) number {
+	return numberOf(r.Num()).times(unit.over(denominator(r)))
 }
 
-func place(l length.Length, unit, centre *big.Int) *big.Int {
-	n := big.NewInt(int64(l))
-	return n.Sub(n.Mul(n, unit), centre)
+func place(l length.Length, unit, centre number) number {
+	return number{small: int64(l)}.times(unit).minus(centre)
 }
 
 // highest are the spots from left to right and from the back to the front,
@@ -66,9 +86,9 @@ func place(l length.Length, unit, centre *big.Int) *big.Int {
 func highest(all []*spot) []*spot {
 	sorted := slices.Clone(all)
 	slices.SortStableFunc(sorted, func(s, t *spot) int {
-		return cmp.Or(s.x.Cmp(t.x), s.y.Cmp(t.y), t.z.Cmp(s.z))
+		return cmp.Or(s.x.compare(t.x), s.y.compare(t.y), t.z.compare(s.z))
 	})
-	return slices.CompactFunc(sorted, func(s, t *spot) bool { return s.x.Cmp(t.x) == 0 && s.y.Cmp(t.y) == 0 })
+	return slices.CompactFunc(sorted, func(s, t *spot) bool { return s.x.compare(t.x) == 0 && s.y.compare(t.y) == 0 })
 }
 
 // hullOf is the convex hull in plan of sorted spots, anticlockwise, without what
@@ -77,11 +97,10 @@ func hullOf(spots []*spot) []*spot {
 	if len(spots) < 3 {
 		return spots
 	}
-	var w work
 	half := func(dst []*spot, next func(func(int, *spot) bool)) []*spot {
 		from := len(dst)
 		for _, s := range next {
-			for len(dst) >= from+2 && w.turn(dst[len(dst)-2], dst[len(dst)-1], s) <= 0 {
+			for len(dst) >= from+2 && turn(dst[len(dst)-2], dst[len(dst)-1], s) <= 0 {
 				dst = dst[:len(dst)-1]
 			}
 			dst = append(dst, s)
@@ -102,11 +121,10 @@ func (f *frame) where() int {
 	if len(f.hull) < 3 {
 		return f.whereOnLine()
 	}
-	var w work
 	on := inside
 	for i, a := range f.hull {
 		b := f.hull[(i+1)%len(f.hull)]
-		switch -w.centreOf(a, b) {
+		switch -centreOf(a, b) {
 		case 1:
 			return beyond
 		case 0:
@@ -123,7 +141,7 @@ func (f *frame) whereOnLine() int {
 		return beyond
 	}
 	a, b := f.hull[0], f.hull[len(f.hull)-1]
-	if a.opposite().cross(b.from(a)).Sign() != 0 || a.dot(b).Sign() > 0 {
+	if centreOf(a, b) != 0 || a.dot(b).sign() > 0 {
 		return beyond
 	}
 	return outline
@@ -132,15 +150,13 @@ func (f *frame) whereOnLine() int {
 // inward leads from the centre to the middle of the corners of the outline. ok
 // is false where all supports lie on a line.
 func (f *frame) inward() (d vector, ok bool) {
-	d = vector{new(big.Int), new(big.Int)}
 	for _, s := range f.hull {
-		d.x.Add(d.x, s.x)
-		d.y.Add(d.y, s.y)
+		d = vector{d.x.plus(s.x), d.y.plus(s.y)}
 	}
 	return d, len(f.hull) > 2
 }
 
 // underCentre reports whether a support is right under the centre.
 func (f *frame) underCentre() bool {
-	return slices.ContainsFunc(f.spots, func(s *spot) bool { return s.x.Sign() == 0 && s.y.Sign() == 0 })
+	return slices.ContainsFunc(f.spots, func(s *spot) bool { return s.x.sign() == 0 && s.y.sign() == 0 })
 }

@@ -8,7 +8,8 @@
 // [Steady]; on a line between two facets it is [Rocking], since it can rest on
 // either; on the outline of all supports it is [OnEdge]; beyond it [Tipping].
 //
-// Everything is exact. Heights are fractions, since the height of a rail between
+// Everything is exact: whole numbers of any size, which are small ones as long as
+// they can be. Heights are fractions, since the height of a rail between
 // two corners that were read is seldom a whole number, and no comparison is
 // rounded. Only [Way.Weights], which go into an uncertainty, are floating point.
 //
@@ -60,7 +61,6 @@ type Way struct {
 	Gaps []*big.Rat // under it at every support, in nanometres; zero at those that carry it
 
 	supports []Support
-	plane    *plane
 }
 
 // Stands returns what can be told whatever the heights of the supports are:
@@ -101,7 +101,7 @@ func Of(centre Centre, supports []Support) Rest {
 // at the centre. Seen from a centre a little to one side one facet alone is left,
 // and the one that is left seen from the other side is another, or the only one.
 func (f *frame) facets() []*plane {
-	d := vector{big.NewInt(1), new(big.Int)}
+	d := vector{x: one}
 	p, q := f.facet(d), f.facet(d.opposite())
 	if p.same(q) {
 		return []*plane{p}
@@ -118,7 +118,7 @@ func (f *frame) facets() []*plane {
 func (f *frame) between(p, q *plane) []*plane {
 	d := p.towards(q).left()
 	r := f.facet(d)
-	if r.slopeAlong(d).Cmp(p.slopeAlong(d)) == 0 {
+	if compareSlopes(r, p, d) == 0 {
 		return nil
 	}
 	return append(append(f.between(p, r), r), f.between(r, q)...)

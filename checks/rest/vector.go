@@ -1,32 +1,40 @@
 package rest
 
-import "math/big"
+import "cmp"
 
 // vector is a way in plan.
-type vector struct{ x, y *big.Int }
+type vector struct{ x, y number }
 
-func (s *spot) from(t *spot) vector {
-	return vector{new(big.Int).Sub(s.x, t.x), new(big.Int).Sub(s.y, t.y)}
-}
+func (s *spot) from(t *spot) vector { return vector{s.x.minus(t.x), s.y.minus(t.y)} }
 
 // opposite leads from a spot to the centre.
 func (s *spot) opposite() vector { return vector{s.x, s.y}.opposite() }
 
-func (s *spot) dot(t *spot) *big.Int { return vector{s.x, s.y}.dot(vector{t.x, t.y}) }
+func (s *spot) dot(t *spot) number { return vector{s.x, s.y}.dot(vector{t.x, t.y}) }
 
-func (v vector) opposite() vector {
-	return vector{new(big.Int).Neg(v.x), new(big.Int).Neg(v.y)}
-}
+func (v vector) opposite() vector { return vector{v.x.opposite(), v.y.opposite()} }
 
 // left is v turned left by a right angle.
-func (v vector) left() vector { return vector{new(big.Int).Neg(v.y), v.x} }
+func (v vector) left() vector { return vector{v.y.opposite(), v.x} }
 
-func (v vector) cross(w vector) *big.Int { return determinant(v.x, v.y, w.x, w.y) }
+func (v vector) cross(w vector) number { return determinant(v.x, v.y, w.x, w.y) }
 
-func (v vector) dot(w vector) *big.Int { return determinant(v.x, v.y, new(big.Int).Neg(w.y), w.x) }
+func (v vector) dot(w vector) number { return v.x.times(w.x).plus(v.y.times(w.y)) }
 
-// determinant is a*d - b*c.
-func determinant(a, b, c, d *big.Int) *big.Int {
-	n := new(big.Int).Mul(a, d)
-	return n.Sub(n, new(big.Int).Mul(b, c))
+// turn is above zero where a, b, c go anticlockwise in plan, and zero where they
+// are on one line.
+func turn(a, b, c *spot) int { return b.from(a).cross(c.from(a)).sign() }
+
+// centreOf is above zero where the centre is to the left of the line from a to b,
+// and zero on it.
+func centreOf(a, b *spot) int { return b.from(a).cross(a.opposite()).sign() }
+
+// leftOf is above zero where the centre, moved towards d and by less still to the
+// left of that, is to the left of the line from a to b; it is never zero.
+func leftOf(a, b *spot, d vector) int {
+	if sign := centreOf(a, b); sign != 0 {
+		return sign
+	}
+	along := b.from(a)
+	return cmp.Or(along.cross(d).sign(), along.dot(d).sign())
 }

@@ -8,13 +8,9 @@ import (
 
 // waysOf are the ways of planes, in order.
 func (f *frame) waysOf(planes []*plane) []Way {
-	right, front := vector{big.NewInt(1), new(big.Int)}, vector{new(big.Int), big.NewInt(1)}
+	right, front := vector{x: one}, vector{y: one}
 	slices.SortFunc(planes, func(p, q *plane) int {
-		return cmp.Or(
-			p.steepness().Cmp(q.steepness()),
-			p.slopeAlong(front).Cmp(q.slopeAlong(front)),
-			p.slopeAlong(right).Cmp(q.slopeAlong(right)),
-		)
+		return cmp.Or(compareSteepness(p, q), compareSlopes(p, q, front), compareSlopes(p, q, right))
 	})
 	ways := make([]Way, len(planes))
 	for i, p := range planes {
@@ -23,21 +19,18 @@ func (f *frame) waysOf(planes []*plane) []Way {
 	return ways
 }
 
-// steepness is the square of the steepest slope.
-func (p *plane) steepness() *big.Rat {
-	v := vector{p.x, p.y}
-	return new(big.Rat).SetFrac(v.dot(v), new(big.Int).Mul(p.z, p.z))
-}
-
 func (f *frame) way(p *plane) Way {
-	w := Way{supports: f.supports, plane: p}
-	unit := new(big.Int).Mul(p.z, f.rise)
+	w := Way{supports: f.supports, Gaps: make([]*big.Rat, len(f.all))}
+	unit := p.z.times(f.rise)
+	gaps := make([]big.Rat, len(f.all))
 	for i, s := range f.all {
 		n := p.above(s)
-		if n.Sign() == 0 {
+		w.Gaps[i] = &gaps[i]
+		if n.sign() == 0 {
 			w.On = append(w.On, i)
+			continue
 		}
-		w.Gaps = append(w.Gaps, new(big.Rat).SetFrac(n.Neg(n), unit))
+		setFraction(w.Gaps[i], n.times(f.step).opposite(), unit)
 	}
 	return w
 }
