@@ -16,7 +16,7 @@ var instructionsOnSite = closingRule(closed{named: theInstructions, nameless: sa
 	Asks:       "The cabinet maker's instructions were on site and followed, in a revision that is named.",
 	Why:        "A maker's instructions go before everybody's habits, and change. Who comes back to a fault has to know which were followed.",
 	LimitWords: "a revision named",
-	Source:     "common practice, no source",
+	Source:     CommonPractice,
 	Needs:      "Write down which revision of the maker's instructions was on site and followed",
 	Remedy:     "Get the maker's instructions, and see that the work follows them",
 })
@@ -27,7 +27,7 @@ var servicesClear = closingRule(closed{is: theServices, unseen: say.That("servic
 	Why:    "What is behind a run is reached through its fillers from then on, if at all.",
 	Needs:  "Look behind the run before it is closed off",
 	Remedy: "Have the rough-in completed or cleared by its trade before the run is closed off",
-	Source: "common practice, no source",
+	Source: CommonPractice,
 })
 
 var anchoredAsDrawn = closingRule(closed{
@@ -59,7 +59,7 @@ var loosePartsThere = closingRule(closed{is: theLooseParts, unseen: say.That("lo
 	Why:    "They come in boxes of their own and go missing in them.",
 	Needs:  "Count shelves, locks, keys, pulls and bumpers, and see base closure and exposed backs",
 	Remedy: "Find or order what is missing",
-	Source: "common practice, no source",
+	Source: CommonPractice,
 })
 
 var clean = closingRule(closed{is: theClean, unseen: say.That("whether it is clean"), fails: say.That("Not clean"), holds: always(say.That("Clean"))}, Rule{
@@ -77,7 +77,7 @@ var protected = closingRule(closed{is: theProtected, unseen: say.That("protectio
 	Why:    "Others go on working around it, and a scratch has no date.",
 	Needs:  "See that finished work is covered, and that nobody uses it as a bench",
 	Remedy: "Cover what is finished, and keep others off it",
-	Source: "common practice, no source",
+	Source: CommonPractice,
 })
 
 // closed is what a rule asks of every elevation that is closed out: that

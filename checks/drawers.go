@@ -16,7 +16,7 @@ var drawersHome = &Rule{
 	Limit:      CountOf(0),
 	LimitWords: "no drawer out of its home slot",
 	Formula:    "fewest exchanges = drawers out of place - cycles among them",
-	Source:     "common practice, no source",
+	Source:     CommonPractice,
 	Needs:      "Read the mark on every drawer and write down which stands in which slot",
 	Remedy:     "Put each drawer back in its home slot",
 	observe:    asks(theDrawerIn.Thing),

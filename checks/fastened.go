@@ -15,7 +15,7 @@ var jointFastened = &Rule{
 	Asks:         "Two cabinets side by side hold each other by self-tapping screws at two places, as many as planned: in front, and high at the back of their sides. Where one has doors, the front screws are 1 1/4 in long and go through a hole that a hinge has left free; where none has, they are 1/2 in long and sit just inside the front stile. At the back they are 1/2 in long. A filler is held from inside with the screws planned for fillers.",
 	Why:          "A joint held at one place opens at the other when the run is loaded.",
 	LimitWords:   "the right screw, as many as planned, through the right place, front and upper rear; a filler from inside",
-	Source:       "common practice, no source",
+	Source:       CommonPractice,
 	Needs:        "Look which screws join the cabinets at the front and at the upper rear, how many, and through what",
 	Remedy:       "Join the cabinets at the place named with the screw named, clamped flush",
 	NoConcession: "a cabinet that is not joined can tip",

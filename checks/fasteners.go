@@ -12,7 +12,7 @@ var fastenersHidden = &Rule{
 	Why:        "A screw in sight looks unfinished, gathers dirt and can scratch; in a laboratory it is one more place to clean.",
 	Limit:      CountOf(0),
 	LimitWords: "no fastener in sight",
-	Source:     "common practice, no source",
+	Source:     CommonPractice,
 	Needs:      "Look with all doors and drawers closed, then from a normal standing view; write down how many fasteners are in sight, 0 where there are none",
 	Remedy:     "Take the screw out, join from a place out of sight, and plug or replace the marked sheet",
 	observe:    asks(theCabinetInSight.Thing, theFillerInSight.Thing),

@@ -15,7 +15,7 @@ var fillerFirst = &Rule{
 	Asks:       "Where a run begins at an exposed end, the filler there is set before the first cabinet.",
 	Why:        "The filler at an exposed end sets the line that every front follows. Fitted afterwards, it shows every fault of the run at its most visible end.",
 	LimitWords: "set first",
-	Source:     "common practice, no source",
+	Source:     CommonPractice,
 	Needs:      "Write down for the filler at the exposed end whether it was set before the first cabinet",
 	Remedy:     "See that the filler is flush and comes off, and ask for a concession if it is",
 	observe:    askElevations((*asker).askFirst),

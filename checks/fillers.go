@@ -14,7 +14,7 @@ var fillersRemovable = &Rule{
 	Asks:       "Every filler is held from inside only, so that it comes off again once the top is on. Before that it is judged by how it is held; that it did come off with the top on can only be seen after.",
 	Why:        "Services run behind fillers. A filler that is screwed through its face, or trapped by the top, has to be cut out to reach them.",
 	LimitWords: "held from inside only, and with the top on seen to come off",
-	Source:     "common practice, no source",
+	Source:     CommonPractice,
 	Needs:      "Look from where the filler is held; once the top is on, say so and see that it comes off again",
 	Remedy:     "Take the filler off, fasten it from inside the cabinet only, and see that it comes off with the top on",
 	observe:    asks(theHeldFrom.Thing, theTopOn.Thing, theComesOff.Thing),

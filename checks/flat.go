@@ -101,7 +101,7 @@ var cabinetTwist = &Rule{
 	Limit:     LengthOf(length.Inch / 16),
 	BothSides: true,
 	Formula:   "|FL + BR - FR - BL|, of the readings of the top corners",
-	Source:    "common practice, no source",
+	Source:    CommonPractice,
 	Needs:     "Read the four top corners of the cabinet from one reference line",
 	Remedy:    "Turn the levelers of one diagonal until the four corners lie in one plane, and see that all four still bear",
 	At:        DrawnAtTop,

@@ -21,7 +21,7 @@ var surveyCoverage = &Rule{
 	Why:               "The set height is fixed at the high point. A high point nobody found lifts one cabinet out of the run, or sends the crew back to lower all of them.",
 	Limit:             LengthOf(36 * length.Inch),
 	Formula:           "gap = distance between neighbouring readings of a line, from 0 to the width of the elevation",
-	Source:            "common practice, no source",
+	Source:            CommonPractice,
 	Needs:             "Read the floor from the reference line along the front and the back levelers, from before the left end to past the right end",
 	Remedy:            "Read the floor in the gap too, before the set height is marked",
 	RemedyOnceSetting: "Read the floor in the gap too; where it is higher there than anywhere else, see what that leaves of the levelers' travel before more is set",

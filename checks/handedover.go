@@ -12,7 +12,7 @@ var handedOver = &Rule{
 	Asks:       "The room was handed over, to somebody who is named, on a day; from when the warranty runs is written down, and papers and spare parts were received.",
 	Why:        "From that day others use the room: what is found later was there, or was not, and the warranty is counted from a day that both know.",
 	LimitWords: "to whom, on what day, warranty from when, papers and spare parts received",
-	Source:     "common practice, no source",
+	Source:     CommonPractice,
 	Needs:      "Hand the room over, and write down to whom, from when the warranty runs, and whether papers and spare parts were received",
 	Remedy:     "Hand over what is missing, and have it signed for",
 	observe:    asks(theHandedTo.Thing, theHandedOn.Thing, theWarrantyFrom.Thing, thePapers.Thing, theSpareParts.Thing),

@@ -15,7 +15,7 @@ var labelComplete = &Rule{
 	Why:        "The label is how a part is ordered again, and how a unit that stands in the wrong room is found before it is joined.",
 	LimitWords: "order, part and line number; room and elevation where the order gave them",
 	Formula:    "a label fits if it fits one of the lines with its number on the lists of its order",
-	Source:     "common practice, no source",
+	Source:     CommonPractice,
 	Needs:      "Read the label on the unit",
 	Remedy:     "Find which unit this is by its packing list, put it where it is drawn, and mark it",
 	observe:    asks(theCabinetLabel.Thing, theFillerLabel.Thing),

@@ -10,7 +10,7 @@ var levelersBearing = &Rule{
 	Why:          "A floating leveler leaves its corner to hang on the joints. The load of the top and of what is put on it then racks the cabinet and opens the joint.",
 	Limit:        CountOf(0),
 	LimitWords:   "no leveler off the floor",
-	Source:       "common practice, no source",
+	Source:       CommonPractice,
 	Needs:        "Look at all four levelers; one that bears carries load and cannot be turned by hand",
 	Remedy:       "Run the leveler down until it carries load, without lifting the corner out of level, then check level and joints again",
 	NoConcession: "a corner that hangs on its joints can drop when the top or a person loads it",

@@ -16,7 +16,7 @@ var partsReceived = &Rule{
 	Why:               "A short or damaged part found before setting costs a phone call; found after, it costs the run. A part too many here is short in another room. Where a packing list names no room, what is short is short for the job: it is told once, and no room that shares the part is shown to be right until it is settled.",
 	LimitWords:        "as many listed, and as many received whole, as drawn",
 	Formula:           "drawn = listed = received whole, by part number and room; and received whole = listed, line by line",
-	Source:            "common practice, no source",
+	Source:            CommonPractice,
 	Needs:             "Count the part against its packing list and write down how many came whole and how many damaged",
 	Remedy:            "Tell the supplier and the general contractor before setting begins",
 	RemedyOnceSetting: "Tell the supplier and the general contractor now: setting has begun, and what waits for this part has to be agreed",

@@ -18,7 +18,7 @@ var readingsPlausible = &Rule{
 	Why:        "A unit forgotten or a digit dropped looks like any other number. It moves a set height, or hides in a median, until somebody sees that it cannot be.",
 	LimitWords: "tops and marks within 3 in of their median, floor within 6 in; offsets, gaps and plumb no more than 2 in",
 	Formula:    "|reading - median of the readings of one visit from one reference line|",
-	Source:     "common practice, no source",
+	Source:     CommonPractice,
 	Needs:      "Read it again",
 	Remedy:     "Read it again on the next visit; where it stands as read, say so there in a remark",
 	Advises:    true,

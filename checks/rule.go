@@ -6,6 +6,9 @@ import (
 	"setline.example/schema/length"
 )
 
+// CommonPractice is the source of a rule for which nothing published is known.
+const CommonPractice say.Words = "common practice, no source"
+
 // Rule is one rule of the trade, declared once. Everything that is said of it
 // anywhere is said here.
 type Rule struct {

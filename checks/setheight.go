@@ -15,7 +15,7 @@ var setHeightHeld = &Rule{
 	Limit:     LengthOf(length.Inch / 16),
 	BothSides: true,
 	Formula:   "|top reading - reading of the set-height mark|, for each corner, of one visit; where no visit has a mark, against the set height that follows from the floor",
-	Source:    "common practice, no source",
+	Source:    CommonPractice,
 	Needs:     "Read the four top corners from the reference line, and on the same visit the set-height mark on the wall",
 	Remedy:    "Turn the levelers until every top corner reads as the set-height mark does, then check level and bearing again",
 	At:        DrawnAtTop,

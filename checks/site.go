@@ -12,7 +12,7 @@ var siteSettled = &Rule{
 	Asks:       "The slab has cured, the building is closed in, and the floor finish is known.",
 	Why:        "An uncured or open building moves, and takes level cabinets with it. A room in one can be handed over only with a date on which it is looked at again.",
 	LimitWords: "slab cured, building closed in, floor finish known; else a dated re-inspection",
-	Source:     "common practice, no source",
+	Source:     CommonPractice,
 	Needs:      "Write down on the visit whether the slab has cured, the building is closed in and the floor finish is known",
 	Remedy:     "Agree a date for a re-inspection once the building has settled, and put it under agreed/reinspections",
 	observe:    (*asker).askSite,

@@ -15,7 +15,7 @@ var topsReleased = &Rule{
 	Asks:         "The run was released for its top by people who are named, before the top was laid: levelers, drawers and screws above are closed off by it.",
 	Why:          "It is the last moment at which a leveler can be turned from above, and everything that comes later rests on it.",
 	LimitWords:   "yes",
-	Source:       "common practice, no source",
+	Source:       CommonPractice,
 	Needs:        "See that all that is under the top holds, and release the run before the top is laid",
 	Remedy:       "Hold the top until what keeps the run from being released is put right",
 	NoConcession: "a top laid on what nobody released cannot be lifted again without cost to others",

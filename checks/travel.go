@@ -33,7 +33,7 @@ var reserveLeft = &Rule{
 	Limit:      CountOf(0),
 	LimitWords: "the reserve planned at every corner, 1/8 in where none is",
 	Formula:    "extension - least extension >= reserve",
-	Source:     "common practice, no source",
+	Source:     CommonPractice,
 	Needs:      "Read the floor from the reference line along the front and the back levelers, past both ends of the elevation",
 	Remedy:     "Raise the set height by what is lacking before anything is set",
 	observe:    asks(theFloor.Thing),

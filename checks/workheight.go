@@ -15,7 +15,7 @@ var workHeight = &Rule{
 	Limit:             LengthOf(length.Inch / 4),
 	BothSides:         true,
 	Formula:           "|reading of the high point - top reading + thickness of the top - floor finish beside the levelers - work height drawn|",
-	Source:            "common practice, no source",
+	Source:            CommonPractice,
 	Needs:             "Read the floor from the reference line, and mark the set height",
 	Remedy:            "Settle the height with the general contractor before setting: levelers, body height or top has to change",
 	RemedyOnceSetting: "Settle with the general contractor whether the height stays or the run is set again: levelers, body height or top has to change",

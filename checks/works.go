@@ -66,7 +66,7 @@ var frontsWork = &Rule{
 	Asks:       "Every door and drawer works freely over its whole travel.",
 	Why:        "A drawer that rubs or a door that springs open will be adjusted by the next person, who does not know that the cabinet under it is out of level.",
 	LimitWords: "all work",
-	Source:     "common practice, no source",
+	Source:     CommonPractice,
 	Needs:      "Open and close every door and drawer over its whole travel",
 	Remedy:     "Check level, then movement, and only then adjust hinge or slide",
 	observe:    asks(theWorking.Thing),

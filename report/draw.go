@@ -60,8 +60,8 @@ func (r redrawn) SVG() []byte { return r.make().SVG() }
 const abreastWidth = 238
 
 // places draws an elevation from the front, with the numbers of the punch list at
-// their places.
-func (b *viewer) places(l checks.Layout, n int, open []ResultView) (views []DrawingView) {
+// their places, width points wide.
+func (b *viewer) places(l checks.Layout, n int, width float64, open []ResultView) (views []DrawingView) {
 	e := b.elevation(l)
 	e.Places = true
 	for _, r := range open {
@@ -71,9 +71,9 @@ func (b *viewer) places(l checks.Layout, n int, open []ResultView) (views []Draw
 	}
 	caption := b.text(say.That("Elevation %[1]s", say.Name(l.Elevation)))
 	sys := b.sys // what draws keeps nothing else of the viewer
-	for i, d := range drawing.Front(e, sys, abreastWidth) {
+	for i, d := range drawing.Front(e, sys, width) {
 		name := fmt.Sprintf("places-%d-%d", n, i+1)
-		b.pictures[name] = redraw(d, func() drawing.Drawing { return drawing.Front(e, sys, abreastWidth)[i] })
+		b.pictures[name] = redraw(d, func() drawing.Drawing { return drawing.Front(e, sys, width)[i] })
 		views = append(views, DrawingView{name, Text(d.Alt), caption})
 	}
 	return views

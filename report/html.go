@@ -273,7 +273,7 @@ func label(table *east.Table, source []byte) bool {
 			i++
 		}
 	}
-	return len(headings) > 2 || !slices.Contains(headings, "")
+	return len(headings) > 2
 }
 
 // cellClass is "none" for a cell that says nothing, which a card leaves out, and

@@ -102,7 +102,7 @@ func New(found *checks.Findings, faults []checks.Fault, record []byte, o Options
 	for _, s := range v.Signers {
 		r.pictures[s.Place] = place{s.Place, string(s.Role), say.Writer{Language: o.language}}
 	}
-	first := []part{{"fixed/answer.md", v}, {"fixed/punch.md", v}}
+	first := []part{{"fixed/answer.md", v}, {punchList, v}}
 	for _, room := range v.Rooms {
 		if room.Visited {
 			first = append(first, part{roomPage, room})
@@ -163,6 +163,9 @@ const (
 	annexPage = "fixed/annex.md" // the head of what proves the pages before
 )
 
+// punchList stands on one page where it can, so that it can be taken to the work.
+const punchList = "fixed/punch.md"
+
 // wordsOf says in whose words follow those of a firm's template. It begins a new
 // page: what they say must not stand under the answer as if it were one.
 const wordsOf = "fixed/words.md"
@@ -197,6 +200,9 @@ func (r *Report) assemble(body string, data any, first []part, rest ...part) err
 		} else if source, readErr := fixed.ReadFile(p.template); readErr == nil {
 			if slices.Contains(newPages, p.template) {
 				r.newPages = append(r.newPages, len(r.parts))
+			}
+			if p.template == punchList {
+				r.whole = append(r.whole, len(r.parts))
 			}
 			if p.template == annexPage {
 				r.annex = len(r.parts) + 1

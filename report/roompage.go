@@ -17,10 +17,7 @@ func (b *viewer) roomPage(v *checks.Verdict, r *RoomView, layouts []checks.Layou
 		p.Photos = append(p.Photos, g.Photos...)
 	}
 	if r.Visited {
-		for i := range layouts {
-			b.placed++
-			p.Places = append(p.Places, b.places(layouts[i], b.placed, all)...)
-		}
+		b.fronts(&p, layouts, all)
 	}
 	p.Unplaced = unplaced(all, layouts)
 	p.Worst, p.Plain = b.worst(all)
@@ -36,6 +33,24 @@ func (b *viewer) roomPage(v *checks.Verdict, r *RoomView, layouts []checks.Layou
 		}
 	}
 	return p
+}
+
+// fronts draws the elevations of a room on its page: two abreast, the first
+// photograph beside the last one where there is room; one by itself as wide as the
+// page.
+func (b *viewer) fronts(p *RoomPage, layouts []checks.Layout, all []ResultView) {
+	width := float64(abreastWidth)
+	photo := len(p.Photos) > 0 && p.Photos[0].Problem == ""
+	if len(layouts) == 1 && !photo {
+		width = drawingWidth
+	}
+	for i := range layouts {
+		b.placed++
+		p.Places = append(p.Places, b.places(layouts[i], b.placed, width, all)...)
+	}
+	if photo && len(p.Places)%2 == 1 {
+		p.Beside, p.Photos = p.Photos[:1], p.Photos[1:]
+	}
 }
 
 // counts says how many results of a room have each outcome.

@@ -64,12 +64,13 @@ type RoomView struct {
 type RoomPage struct {
 	Counts      Text          // outcomes in a sentence
 	Places      []DrawingView // the elevations, with the numbers of the punch list at their places
+	Beside      []PhotoView   // the first photograph, where there is room for it beside the last of them
 	Unplaced    []ResultView  // numbered, and at no place of a drawing
 	Worst       []WorstView
 	Plain       []PlainView
 	Concessions []ConcededView
 	OpenItems   []OpenItemView
-	Photos      []PhotoView
+	Photos      []PhotoView // the others
 }
 
 // WorstView is the worst measured value of a rule in a room: of the worst outcome
@@ -224,6 +225,7 @@ type InstrumentView struct{ Name, Kind, Resolution, Accuracy, Serial Text }
 type RuleView struct {
 	Number                    int
 	Name, Asks, Limit, Source Text
+	Sourced                   bool // its source is more than common practice
 }
 
 // SignerView is one who signs.

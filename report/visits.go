@@ -275,12 +275,12 @@ func (b *viewer) rules() []RuleView {
 		if rule.Family == checks.ClosingOut && !b.rec.Planned.ClosingOut {
 			continue // the contract does not ask for it
 		}
-		source, limit := b.words.Words(rule.Source), rule.LimitIn(b.sys)
+		source, limit, sourced := b.words.Words(rule.Source), rule.LimitIn(b.sys), rule.Source != checks.CommonPractice
 		if change, ok := b.rec.Planned.Limits[rule.Name]; ok {
-			limit = rule.ContractLimit(change)
+			limit, sourced = rule.ContractLimit(change), true
 			source = b.words.Text(say.That("%[1]s (in place of %[2]s)", say.Name(change.Source), rule.LimitIn(b.sys)))
 		}
-		all = append(all, RuleView{i + 1, b.own(rule.Title()), b.own(rule.Asks), b.text(limit), Text(source)})
+		all = append(all, RuleView{i + 1, b.own(rule.Title()), b.own(rule.Asks), b.text(limit), Text(source), sourced})
 	}
 	return all
 }

@@ -8,10 +8,10 @@ import (
 
 // Faults in points.
 const (
-	leastRadius = 5.2
-	mostRadius  = 6.4 // a number of four digits
-	faultRow    = 14
-	faultWord   = 6 // size
+	leastRadius = 6.6
+	mostRadius  = 9.6 // a number of four digits
+	faultRow    = 20
+	faultWord   = handWords // size, of numbers too
 	longestWord = 90
 )
 
@@ -33,7 +33,7 @@ func (f *front) faults() (above, foot []*label) {
 			word = f.say.Words("not said")
 		}
 		number := strconv.Itoa(x.Number)
-		r := min(max(textWidth(number, leastTag, false)/circleText, leastRadius), mostRadius)
+		r := min(max(textWidth(number, faultWord, len(number) < 3)/circleText, leastRadius), mostRadius)
 		w := 2*r + 2 + textWidth(word, faultWord, false)
 		at := min(max(f.x(x.X.Inches()), f.left()), f.right())
 		tone := Dark
@@ -44,12 +44,12 @@ func (f *front) faults() (above, foot []*label) {
 		l.draw = func(left, mid float64) {
 			l.circle = pt(left+r, mid)
 			c := Shape{Kind: Circle, Points: []pdf.Point{l.circle}, Radius: r, Fill: White,
-				Stroke: Black, LineWidth: 0.7, Dash: 1.5, Text: number, Size: 6, Align: pdf.Center, Bold: len(number) < 3}
+				Stroke: Black, LineWidth: 0.7, Dash: 1.5, Text: number, Size: faultWord, Align: pdf.Center, Bold: len(number) < 3}
 			if x.Fails {
 				c.Stroke, c.Dash, c.LineWidth = Accent, 0, 1.3
 			}
 			f.over = append(f.over, c)
-			f.text(left+2*r+2, mid+2.1, pdf.Left, faultWord, false, word)
+			f.text(left+2*r+2, mid+2.9, pdf.Left, faultWord, false, word)
 		}
 		if x.Y == AtFoot {
 			foot = append(foot, l)

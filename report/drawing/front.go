@@ -195,7 +195,7 @@ func (f *front) draw() Drawing {
 		f.text(4, 10, pdf.Left, 9, true, f.heading(f.say, "front", f.w-8))
 		y = 14
 	}
-	y = f.paragraph(4, y, f.w-8, max(7, f.words()), f.say.Text(f.says(deepest > 0))) + 3
+	y = f.paragraph(4, y, f.w-8, handWords, f.say.Text(f.says(deepest > 0))) + 3
 
 	above, foot := f.faults()
 	rows := pack(above, 4, f.w-4, 5)
@@ -234,7 +234,7 @@ func (f *front) draw() Drawing {
 	if !f.Sketch && !f.Places {
 		y = f.bar(y + 4)
 	}
-	y = f.paragraph(4, y, f.w-8, f.words(), strings.Join(f.notes, " "))
+	y = f.paragraph(4, y, f.w-8, handWords, strings.Join(f.notes, " "))
 
 	if len(f.parts) > 1 {
 		title = say.That("%[1]s, part %[2]s of %[3]s", title, f.i+1, len(f.parts))
@@ -242,15 +242,6 @@ func (f *front) draw() Drawing {
 	d := f.drawing(y+3, f.say.Text(title), f.alt(title))
 	d.Units = f.standing()
 	return d
-}
-
-// words is the size of what is written beside the units, in points: of what a
-// hand holds and fills in, that of its boxes.
-func (f *front) words() float64 {
-	if f.hand {
-		return handWords
-	}
-	return 6
 }
 
 // standing says where the units of the part stand.
@@ -347,7 +338,7 @@ func brief(tag string) say.Text {
 func (f *front) above(y float64) {
 	slab := float64(f.s * max(f.TopThickness.Inches(), 0))
 	slab = min(slab, greatestAbove)
-	f.top = y + slab + 10
+	f.top = y + slab + 12
 	if f.Places {
 		return
 	}
@@ -356,16 +347,16 @@ func (f *front) above(y float64) {
 		return
 	}
 	up := float64(f.s * f.SetTop.Inches())
-	if up >= slab+10 && up <= greatestAbove {
-		f.text(f.left()+3, y+6, pdf.Left, 6, false, fit(f.say.Words("reference line (reading 0)"), 6, false, f.w-f.left()-7))
-		y += 8.5
+	if up >= slab+12 && up <= greatestAbove {
+		f.text(f.left()+3, y+7, pdf.Left, handWords, false, fit(f.say.Words("reference line (reading 0)"), handWords, false, f.w-f.left()-7))
+		y += 9.5
 		f.top = y + up
 		f.line(0.4, Dark, 6, pt(f.left()-endRoom, y), pt(f.right()+endRoom, y))
 	} else {
 		f.note(say.That("The reference line is %[1]s above the cabinet tops, not drawn.", f.SetTop))
 	}
-	f.text(f.left()+3, f.top-slab-2.5, pdf.Left, 6, false,
-		fit(f.say.Text(say.That("set height: cabinet tops at reading %[1]s", f.SetTop)), 6, false, f.w-f.left()-7))
+	f.text(f.left()+3, f.top-slab-2.5, pdf.Left, handWords, false,
+		fit(f.say.Text(say.That("set height: cabinet tops at reading %[1]s", f.SetTop)), handWords, false, f.w-f.left()-7))
 	f.line(0.8, Black, 0, pt(f.left()-endRoom+2, f.top), pt(f.right()+endRoom-2, f.top))
 }
 
@@ -425,11 +416,11 @@ func (f *front) high() *label {
 		return nil
 	}
 	x, y := f.x(at), f.y(down-f.SetTop.Inches())
-	text := fit(f.say.Text(say.That("high point, %[1]s", lineWords(f.HighLine))), 6, false, f.w-8)
-	w := textWidth(text, 6, false)
+	text := fit(f.say.Text(say.That("high point, %[1]s", lineWords(f.HighLine))), handWords, false, f.w-8)
+	w := textWidth(text, handWords, false)
 	return &label{at: x, width: w, draw: func(left, mid float64) {
-		f.text(left, mid+2, pdf.Left, 6, false, text)
-		f.line(0.3, Dark, 0, pt(x, y), pt(min(max(x, left+2), left+w-2), mid-2.5))
+		f.text(left, mid+2.9, pdf.Left, handWords, false, text)
+		f.line(0.3, Dark, 0, pt(x, y), pt(min(max(x, left+2), left+w-2), mid-3.5))
 		f.area(Black, None, 0, pt(x, y), pt(x-2.5, y+4), pt(x+2.5, y+4))
 	}}
 }

@@ -13,7 +13,7 @@ const (
 	profileHeight = 110
 	sketchProfile = 64 // of a sketch
 	axisRoom      = 52 // left of the plot, for its labels
-	axisText      = 6
+	axisText      = 6  // of other drawings
 )
 
 // FloorProfile draws the front and back floor lines of an elevation, with
@@ -75,7 +75,7 @@ func (p *profile) draw() Drawing {
 	if p.most == p.least {
 		says = say.That("%[1]s; all readings are the same", says)
 	}
-	y = p.paragraph(4, y, p.w-8, 7, p.say.Text(says))
+	y = p.paragraph(4, y, p.w-8, handWords, p.say.Text(says))
 	y = p.key(y + 2)
 	p.top = y + 22
 	p.base = p.y(p.most) + 8
@@ -117,8 +117,8 @@ func (p *profile) key(y float64) float64 {
 			said = say.That("%[1]s not surveyed", said)
 		}
 		text := p.say.Text(said)
-		ls = append(ls, &label{at: float64(i) * p.w / 3, width: 30 + textWidth(text, axisText, false), draw: func(left, y float64) {
-			p.text(left+26, y, pdf.Left, axisText, false, text)
+		ls = append(ls, &label{at: float64(i) * p.w / 3, width: 30 + textWidth(text, handWords, false), draw: func(left, y float64) {
+			p.text(left+26, y, pdf.Left, handWords, false, text)
 			if len(l.rs) > 0 {
 				p.line(0.9, Black, l.dash, pt(left, y-2), pt(left+22, y-2))
 				p.dot(left+11, y-2, 1.8, l.fill, Black)
@@ -127,9 +127,9 @@ func (p *profile) key(y float64) float64 {
 	}
 	rows := pack(ls, 4, p.w-4, 4)
 	for _, l := range ls {
-		l.draw(l.left, y+axisText+float64(9*float64(l.row)))
+		l.draw(l.left, y+handWords+float64(10*float64(l.row)))
 	}
-	return y + float64(9*float64(rows))
+	return y + float64(10*float64(rows))
 }
 
 func (p *profile) lines() float64 {
@@ -144,8 +144,8 @@ func (p *profile) lines() float64 {
 		}
 	}
 	// Below the plot: labels of the axis, and what they are.
-	y := p.base + 3 + axisText
-	p.text(p.left, y+10, pdf.Left, axisText, false, fit(p.say.Words("along the elevation, from its left end"), axisText, false, p.right-p.left))
+	y := p.base + 3 + handWords
+	p.text(p.left, y+11, pdf.Left, handWords, false, fit(p.say.Words("along the elevation, from its left end"), handWords, false, p.right-p.left))
 	return y + 14
 }
 
@@ -153,16 +153,16 @@ func (p *profile) lines() float64 {
 // have room.
 func (p *profile) axes() {
 	p.line(0.4, Dark, 0, pt(p.left, p.top-8), pt(p.left, p.base), pt(p.right, p.base))
-	size := float64(axisText)
+	size := float64(handWords)
 	if step, ok := stepFor(p.sys, 11/p.v, true); ok {
 		for d := ceilTo(p.least, step); d <= p.most+1e-9; d += step {
 			p.line(0.3, Pale, 0, pt(p.left, p.y(d)), pt(p.right, p.y(d)))
-			p.text(p.left-3, p.y(d)+2, pdf.Right, size, false, fit(p.write(d), size, false, axisRoom-6))
+			p.text(p.left-3, p.y(d)+2.7, pdf.Right, size, false, fit(p.write(d), size, false, axisRoom-6))
 		}
 	}
 	if p.most == p.least {
 		p.line(0.3, Pale, 0, pt(p.left, p.y(p.least)), pt(p.right, p.y(p.least)))
-		p.text(p.left-3, p.y(p.least)+2, pdf.Right, size, false, fit(p.write(p.least), size, false, axisRoom-6))
+		p.text(p.left-3, p.y(p.least)+2.7, pdf.Right, size, false, fit(p.write(p.least), size, false, axisRoom-6))
 	}
 	wide := max(textWidth(p.write(p.from), size, false), textWidth(p.write(p.to), size, false), 24)
 	if step, ok := stepFor(p.sys, (wide+10)/p.s, false); ok {
@@ -241,12 +241,12 @@ func (p *profile) high(y float64) say.Text {
 		return say.Text{}
 	}
 	text := say.That("high point: reading %[1]s, %[2]s at %[3]s", nearest(down), lineWords(p.HighLine), p.HighAt)
-	shown := fit(p.say.Text(text), 7, true, p.w-8)
-	w := textWidth(shown, 7, true)
+	shown := fit(p.say.Text(text), handWords, true, p.w-8)
+	w := textWidth(shown, handWords, true)
 	x, top := p.x(at), p.y(down)
 	mid := min(max(x, 4+w/2), p.w-4-w/2)
 	p.line(0.4, Dark, 0, pt(min(max(x, mid-w/2), mid+w/2), y+9), pt(x, top))
 	p.area(None, Black, 0.8, pt(x, top-1), pt(x-4, top-7), pt(x+4, top-7))
-	p.text(mid, y+8, pdf.Center, 7, true, shown)
+	p.text(mid, y+8, pdf.Center, handWords, true, shown)
 	return say.That("%[1]s.", text)
 }

@@ -123,7 +123,7 @@ func (f *front) extensions(y float64) float64 {
 	if f.Places {
 		return y
 	}
-	const size = 5
+	const size = 7
 	wrote := 0
 	var left []say.Text
 	for _, u := range f.part.units {
@@ -236,7 +236,7 @@ func (f *front) endWords(right bool) say.Text {
 
 // dimension draws the width from end to end, and writes it and the ends.
 func (f *front) dimension(y float64) float64 {
-	size := f.words()
+	const size = handWords
 	l, r := f.left(), f.right()
 	y += 3
 	f.line(0.4, Black, 0, pt(l, y), pt(r, y))
@@ -279,8 +279,8 @@ func (f *front) bar(y float64) float64 {
 	w := float64(f.s * long.Inches())
 	f.area(Black, Black, 0.4, box(4, y+1, 4+w/2, y+3.5)...)
 	f.area(None, Black, 0.4, box(4+w/2, y+1, 4+w, y+3.5)...)
-	f.text(8+w, y+4.5, pdf.Left, 6, false, fit(f.say.Text(say.That("%[1]s to scale", long)), 6, false, f.w-w-12))
-	return y + 8
+	f.text(8+w, y+5.5, pdf.Left, handWords, false, fit(f.say.Text(say.That("%[1]s to scale", long)), handWords, false, f.w-w-12))
+	return y + 9
 }
 
 // barLength is the greatest round length of at most that many inches.

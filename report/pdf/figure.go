@@ -6,8 +6,8 @@ import (
 	"github.com/yuin/goldmark/ast"
 )
 
-// Figures are pictures with what is said of them. They stand two abreast, and no
-// page break parts a picture from its caption: a caption that could be read as
+// Figures are pictures with what is said of them. They stand two abreast, one that
+// has no other before or behind it as wide as the text, and no page break parts a picture from its caption: a caption that could be read as
 // that of the picture beside it or above it would say what nobody saw.
 
 const (
@@ -53,9 +53,13 @@ func (l *Layout) figureOf(n ast.Node) (Picture, bool) {
 func (l *Layout) addFigure(f figure, last bool) {
 	l.row = append(l.row, f)
 	if len(l.row) == figuresAbreast || last {
-		row := l.row
+		row, each := l.row, (l.Width()-figureGap*(figuresAbreast-1))/figuresAbreast
+		if len(row) == 1 && !l.behind {
+			each = l.Width()
+		}
 		l.row = nil
-		l.addFigures(row)
+		l.addFigures(row, each)
+		l.behind = !last
 	}
 }
 
@@ -74,9 +78,8 @@ func (p fitted) height() float64 {
 	return p.h + captionGap + float64(float64(len(p.lines))*captionSize*tableLeading)
 }
 
-// addFigures puts a row of figures into the flow, in one piece.
-func (l *Layout) addFigures(row []figure) {
-	each := (l.Width() - figureGap*(figuresAbreast-1)) / figuresAbreast
+// addFigures puts a row of figures into the flow, in one piece, each at most so wide.
+func (l *Layout) addFigures(row []figure, each float64) {
 	all, high := make([]fitted, len(row)), 0.0
 	for i, f := range row {
 		all[i] = l.placeFigure(f, each)

@@ -54,6 +54,7 @@ type Layout struct {
 	styles   []style    // the style in force is the last
 	open     *table     // the table being collected
 	row      []figure   // the row of figures being collected
+	behind   bool       // figures stand before this row
 	part     int        // the part being laid out
 	newPages []int      // parts that begin on a new page
 	whole    []int      // parts that stand on one page where they can

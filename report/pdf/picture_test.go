@@ -84,6 +84,12 @@ func TestFigures(t *testing.T) {
 		t.Errorf("painted %v, want three of %v by %v", painted, half, half*2/3)
 	}
 
+	// One by itself is as wide as it is drawn.
+	write("![alt](x) One\n\nwords\n\n![alt](x) Another")
+	if len(painted) != 4 || abs(painted[0]-300) > 1e-9 || abs(painted[2]-300) > 1e-9 {
+		t.Errorf("painted %v, want 300 by 200 twice", painted)
+	}
+
 	// No caption leaves its picture, and no two share a place.
 	var b strings.Builder
 	for i := range 41 {
