@@ -20,7 +20,7 @@ type Boxes map[string]map[string]map[string]string
 // another language, calls the same things.
 type Lines struct {
 	Boxes Boxes    `json:"boxes"`
-	Again []string `json:"again,omitempty"` // the lines that say what did not hold
+	Again []string `json:"again,omitempty"` // the lines that say what did not hold, and what to do about it
 }
 
 // BoxesOf gives the boxes of asks as a writer calls them. Sheets that carry no
@@ -55,6 +55,9 @@ func Unescape(s string) string { return escape().ReplaceAllString(s, "$1") }
 func (s *Sheet) lines() (string, error) {
 	l := Lines{Boxes: BoxesOf(s.asks(), s.Say)}
 	for _, e := range s.Pages {
+		for _, n := range e.Notes {
+			l.Again = append(l.Again, saidAgain(n.Text))
+		}
 		for _, g := range e.Groups {
 			for _, again := range g.Again {
 				l.Again = append(l.Again, saidAgain(again))

@@ -45,6 +45,9 @@ func (s *Sheet) Markdown(w io.Writer) error {
 	}
 	for _, e := range s.Pages {
 		fmt.Fprintf(&b, "\n## %s\n", markup.Text(s.Words(e.Title())))
+		for _, n := range e.Notes {
+			fmt.Fprintf(&b, "\n%s\n", saidAgain(n.Text))
+		}
 		for _, g := range e.Groups {
 			fmt.Fprintf(&b, "\n### %s", markup.Text(Section(g.Asks[0], s.Say)))
 			if g.About != "" {
@@ -91,7 +94,7 @@ func comments(b *bytes.Buffer, lines, plan string) {
 	fmt.Fprintf(b, "\n%s\n%s%s\n", PlanMark, wrapped(plan, 76), PlanEnd)
 }
 
-// saidAgain is the line that says what did not hold.
+// saidAgain is a line that says what did not hold, or what to do about it.
 func saidAgain(again string) string { return "**" + markup.Text(again).String() + "**" }
 
 // Section is the heading under which an ask stands: what it is of, as a report

@@ -48,7 +48,16 @@ type Sheet struct {
 type Elevation struct {
 	Room, Name string
 	Layout     checks.Layout
-	Groups     []Group
+	// Notes say what to turn before it is looked at again, and what is to come.
+	Notes  []Note
+	Groups []Group
+}
+
+// Note is a sentence or two on an elevation.
+type Note struct {
+	Text string
+	// Beside is what of it [report.TurnDrawing] does not show.
+	Beside string
 }
 
 // Group is what is asked of one subject: the elevation itself, a unit, a joint.
@@ -124,6 +133,7 @@ func (m *maker) room(i int) *Sheet {
 	for k, l := range kept {
 		at, whole := place{l.Room, l.Elevation}, place{l.Room, ""}
 		e := s.elevation(l, by[at], wrong[at])
+		e.Notes = s.notes(l, m.found.Rooms[i].Results)
 		var room *Group
 		if k == len(kept)-1 {
 			room = s.ofRoom(l.Room, by[whole], wrong[whole])
@@ -211,6 +221,28 @@ func (s *Sheet) elevation(l checks.Layout, asks []*checks.Ask, wrong []checks.Re
 		}
 	}
 	return e
+}
+
+// notes say what to turn in the runs of an elevation, and when it leaves level if it
+// goes on moving.
+func (s *Sheet) notes(l checks.Layout, results []checks.Result) (all []Note) {
+	for i := range l.Turns {
+		list := &l.Turns[i]
+		n := Note{Text: s.Words(say.That("What to turn, %[1]s: %[2]s.", list.Of.ItemWords(), list.Text(s.Say.Lengths)))}
+		if n.Beside = n.Text; !list.Nothing() {
+			n.Beside = s.Words(say.That("%[1]s.", say.Sentences(list.Notes()...)))
+		}
+		all = append(all, n)
+	}
+	for i := range results {
+		r := &results[i]
+		if r.Forecast == nil || r.Subject.Elevation != l.Elevation || r.Forecast.Words().Empty() {
+			continue
+		}
+		said := s.Words(say.That("%[1]s.", r.Forecast.Words()))
+		all = append(all, Note{said, said})
+	}
+	return all
 }
 
 // page adds the pages of an elevation, if anything is asked there, with the

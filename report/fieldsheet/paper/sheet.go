@@ -100,6 +100,9 @@ func (s *sheet) page(e *fieldsheet.Elevation) []byte {
 	if d, ok := report.TurnDrawing(e.Layout, s.Say, sheetWidth); ok {
 		s.show(&page, drawn{d}, d.Alt)
 	}
+	for _, n := range e.Notes {
+		fmt.Fprintf(&page, "%s\n\n", markup.Text(n.Beside))
+	}
 	for j := range groups {
 		s.show(&page, picture{s.blockOf((*group)(&groups[j])), s}, groups[j].Title)
 	}

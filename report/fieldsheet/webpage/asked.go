@@ -187,12 +187,23 @@ func (w *writer) elevation(e *fieldsheet.Elevation) elevation {
 	for i := range e.Groups {
 		g := &e.Groups[i]
 		out := group{Of: g.Subject.Item, Kind: string(g.Subject.Kind), First: g.Subject.First, Title: g.Title, About: g.About, Again: g.Again}
+		if i == 0 {
+			out.Again = append(notesOf(e), g.Again...)
+		}
 		for _, a := range g.Asks {
 			out.Asks = append(out.Asks, w.ask(a, e))
 		}
 		page.Groups = append(page.Groups, out)
 	}
 	return page
+}
+
+// notesOf are what stands over all that is asked of an elevation.
+func notesOf(e *fieldsheet.Elevation) (all []string) {
+	for _, n := range e.Notes {
+		all = append(all, n.Text)
+	}
+	return all
 }
 
 // sketchWidth is how wide a drawing is before it is made wider for its units to
