@@ -1,7 +1,6 @@
 package checks
 
 import (
-	"encoding/json"
 	"fmt"
 	"math/rand/v2"
 	"slices"
@@ -11,141 +10,15 @@ import (
 	"setline.example/checks/internal/rooms"
 	"setline.example/schema"
 	"setline.example/schema/chance"
-	"setline.example/schema/length"
+	"setline.example/schema/chance/jobs"
 )
 
-// longJob is a job as it was entered, entry by entry: what came, visits that are
-// often wrong, some of them late, some taken back, some values corrected. It
-// gives the record after each entry.
+// longJob is a job of random rooms as it was entered.
 func longJob(rng *rand.Rand) []*schema.Record { return longJobOf(nil, rng, 0) }
 
 // longJobOf is a long job of which so many entries in ten change the plan.
 func longJobOf(t testing.TB, rng *rand.Rand, replans int) []*schema.Record {
-	whole := rooms.New(rng, rooms.Size{Rooms: 1, Elevations: 1, Cabinets: 3})
-	clean := whole.Measured.Visits[0]
-	now := *whole
-	now.Measured.Visits = nil
-	now.Arrived = schema.Arrived{PackingLists: map[string]schema.PackingList{}}
-	var states []*schema.Record
-	n := 0
-	enter := func(change func(*schema.Record, int)) {
-		n++
-		next := copyOf(&now)
-		change(next, n)
-		now = *next
-		states = append(states, copyOf(next))
-	}
-	for _, list := range sortedNames(whole.Arrived.PackingLists) {
-		enter(func(r *schema.Record, n int) {
-			l := whole.Arrived.PackingLists[list]
-			l.Entered = n
-			if r.Arrived.PackingLists == nil {
-				r.Arrived.PackingLists = map[string]schema.PackingList{}
-			}
-			r.Arrived.PackingLists[list] = l
-		})
-	}
-	for range 12 {
-		switch k := rng.IntN(10 + replans); {
-		case k >= 10:
-			enter(func(r *schema.Record, n int) { replan(t, r, n, func(p *schema.Planned) { oneReplan(rng, p) }) })
-		case k < 6 || len(now.Measured.Visits) == 0:
-			enter(func(r *schema.Record, n int) {
-				v := copyVisit(clean)
-				if replans > 0 {
-					v = lookedAt(&r.Planned, clean)
-				}
-				v.Date = schema.Date(fmt.Sprintf("2026-10-%02d", 1+rng.IntN(28))) // late ones too
-				v.Entered = n
-				spoil(rng, &v)
-				r.Measured.Visits = append(r.Measured.Visits, v)
-			})
-		case k < 7:
-			enter(func(r *schema.Record, n int) {
-				for i := range whole.Arrived.Receipts {
-					c := whole.Arrived.Receipts[i]
-					c.Entered = n
-					if len(r.Arrived.Receipts) == 0 {
-						r.Arrived.Receipts = append(r.Arrived.Receipts, c)
-					}
-				}
-			})
-		case k < 9: // a correction
-			enter(func(r *schema.Record, n int) {
-				v := &r.Measured.Visits[rng.IntN(len(r.Measured.Visits))]
-				correctOne(rng, v, n)
-			})
-		default:
-			enter(func(r *schema.Record, n int) {
-				v := &r.Measured.Visits[rng.IntN(len(r.Measured.Visits))]
-				if w := v.Withdrawn; w != nil {
-					v.Undone = append(v.Undone, schema.Undone{Withdrawn: *w, By: w.By, Date: "2026-11-21", Reason: "it was this room", Entered: n})
-					v.Withdrawn = nil
-					return
-				}
-				v.Withdrawn = &schema.Withdrawn{By: schema.Party{Name: "A. Lead"}, Date: "2026-11-20", Reason: "another room", Entered: n}
-			})
-		}
-	}
-	return states
-}
-
-func copyOf(rec *schema.Record) *schema.Record {
-	text, err := json.Marshal(rec)
-	if err != nil {
-		panic(err)
-	}
-	again := new(schema.Record)
-	if err := json.Unmarshal(text, again); err != nil {
-		panic(err)
-	}
-	return again
-}
-
-func copyVisit(v schema.Visit) schema.Visit {
-	return copyOf(&schema.Record{Measured: schema.Measured{Visits: []schema.Visit{v}}}).Measured.Visits[0]
-}
-
-// spoil makes some offsets and levelers of a visit wrong.
-func spoil(rng *rand.Rand, v *schema.Visit) {
-	for _, room := range v.Rooms {
-		for _, name := range sortedNames(room.Joints) {
-			if rng.IntN(3) == 0 {
-				alter(room.Joints, name, func(j *schema.JointSeen) { j.FrontOffset = in("1/4 in") })
-			}
-		}
-		for _, tag := range sortedNames(room.Cabinets) {
-			if rng.IntN(4) == 0 {
-				alter(room.Cabinets, tag, func(c *schema.CabinetSeen) { no := false; c.Bearing.FL = &no })
-			}
-		}
-	}
-}
-
-// correctOne corrects one joint's offset of a visit, to right or to wrong.
-func correctOne(rng *rand.Rand, v *schema.Visit, n int) {
-	for room, seen := range v.Rooms {
-		names := sortedNames(seen.Joints)
-		if len(names) == 0 {
-			return
-		}
-		name := names[rng.IntN(len(names))]
-		var was json.RawMessage
-		alter(seen.Joints, name, func(j *schema.JointSeen) {
-			if j.FrontOffset != nil {
-				was, _ = json.Marshal(j.FrontOffset)
-			}
-			right := []length.Length{0, *in("3/16 in")}[rng.IntN(2)]
-			j.FrontOffset = &right
-		})
-		if now, _ := json.Marshal(seen.Joints[name].FrontOffset); string(now) == string(was) {
-			return
-		}
-		v.Corrections = append(v.Corrections, schema.Correction{
-			At: schema.Pointer("/rooms", room, "joints", name, "front_offset"), Was: was,
-			By: schema.Party{Name: "A. Lead"}, Date: "2026-11-20", Reason: "misread", Entered: n,
-		})
-	}
+	return jobs.Entered(t, rng, rooms.New(rng, rooms.Size{Rooms: 1, Elevations: 1, Cabinets: 3}), jobs.Of{Entries: 12, Replans: replans})
 }
 
 // numberOf names a fault by what it is of, for every number that was ever given.
@@ -209,7 +82,7 @@ func TestWithdrawnNeverWas(t *testing.T) {
 	for range 20 {
 		states := longJob(rng)
 		rec := states[len(states)-1]
-		without := copyOf(rec)
+		without := jobs.Copy(rec)
 		without.Measured.Visits = slices.DeleteFunc(without.Measured.Visits, func(v schema.Visit) bool { return v.Withdrawn != nil })
 		if got, want := withoutVisits(judge(t, rec)), withoutVisits(judge(t, without)); got != want {
 			t.Fatalf("with the withdrawn visit:\n%s\nwithout:\n%s", got, want)

@@ -13,6 +13,7 @@ import (
 	"setline.example/checks/internal/rooms"
 	"setline.example/schema"
 	"setline.example/schema/chance"
+	"setline.example/schema/chance/jobs"
 	"setline.example/schema/length"
 	"setline.example/schema/merge"
 )
@@ -23,7 +24,7 @@ func copyNamed(t *testing.T, name string, rec *schema.Record) merge.Copy {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return merge.Copy{Name: name, Text: text, Record: copyOf(rec)}
+	return merge.Copy{Name: name, Text: text, Record: jobs.Copy(rec)}
 }
 
 func mergedOf(t *testing.T, a, b, base *schema.Record, decided map[string]merge.Answer) (*schema.Record, *merge.Outcome) {
@@ -65,13 +66,13 @@ func story(rng *rand.Rand, rec *schema.Record) (all []func(*schema.Record, int))
 	room := rec.Planned.Rooms[0].Name
 	joints := sortedNames(clean.Rooms[room].Joints)
 	for k := range 4 + rng.IntN(4) {
-		v := copyVisit(clean)
+		v := jobs.CopyVisit(clean)
 		v.Date = schema.Date(fmt.Sprintf("2026-10-%02d", 2+days[k]))
 		v.People = []schema.Party{{Name: fmt.Sprintf("Reader %d", k%2)}}
-		spoil(rng, &v)
+		jobs.Spoil(rng, &v)
 		v.Corrections = nil
 		all = append(all, func(r *schema.Record, n int) {
-			v := copyVisit(v)
+			v := jobs.CopyVisit(v)
 			v.Entered = n
 			r.Measured.Visits = append(r.Measured.Visits, v)
 		})
@@ -125,15 +126,15 @@ func TestMergeOfSplitHistories(t *testing.T) {
 		clean := start.Measured.Visits[0]
 		start.Measured.Visits = nil
 		for k := range 3 {
-			v := copyVisit(clean)
+			v := jobs.CopyVisit(clean)
 			v.Date, v.Entered = schema.Date(fmt.Sprintf("2026-09-%02d", 10+k)), k+1
 			if k == 2 {
-				spoil(rng, &v)
+				jobs.Spoil(rng, &v)
 			}
 			start.Measured.Visits = append(start.Measured.Visits, v)
 		}
 		start.Agreed.OpenItems = []schema.OpenItem{{Room: start.Planned.Rooms[0].Name, What: "sweep"}}
-		whole, a, b := copyOf(start), copyOf(start), copyOf(start)
+		whole, a, b := jobs.Copy(start), jobs.Copy(start), jobs.Copy(start)
 		for _, happens := range story(rng, start) {
 			happens(whole, whole.NextEntry())
 			side := []*schema.Record{a, b}[rng.IntN(2)]

@@ -10,6 +10,7 @@ import (
 
 	"setline.example/schema"
 	"setline.example/schema/chance"
+	"setline.example/schema/chance/jobs"
 	"setline.example/schema/merge"
 )
 
@@ -37,7 +38,7 @@ func agreements(rng *rand.Rand, of string, room string, n int) []schema.Agreed {
 		case len(now.Reinspections) == 0:
 			now.Reinspections = []schema.Reinspection{{Room: room, Date: "2027-01-10", Reason: "slab"}}
 		}
-		all[k] = copyOf(&schema.Record{Agreed: now}).Agreed
+		all[k] = jobs.Copy(&schema.Record{Agreed: now}).Agreed
 	}
 	return all
 }

@@ -9,6 +9,7 @@ import (
 
 	"setline.example/schema"
 	"setline.example/schema/chance"
+	"setline.example/schema/chance/jobs"
 	"setline.example/schema/merge"
 )
 
@@ -16,28 +17,28 @@ import (
 // and, where replans, changes of the plan.
 func goOn(t *testing.T, rng *rand.Rand, rec *schema.Record, clean schema.Visit, who string, entries int, replans bool) *schema.Record {
 	t.Helper()
-	now := copyOf(rec)
+	now := jobs.Copy(rec)
 	for range entries {
 		n := now.NextEntry()
 		switch k := rng.IntN(8); {
 		case k < 3 && replans:
-			replan(t, now, n, func(p *schema.Planned) { oneReplan(rng, p) })
+			jobs.Replan(t, now, n, func(p *schema.Planned) { jobs.ChangePlan(rng, p) })
 			now.Planned.Changes[len(now.Planned.Changes)-1].Reason = fmt.Sprintf("revision %d of %s", n, who)
 		case k < 4 && len(now.Measured.Visits) > 0:
-			correctOne(rng, &now.Measured.Visits[rng.IntN(len(now.Measured.Visits))], n)
+			jobs.Correct(rng, &now.Measured.Visits[rng.IntN(len(now.Measured.Visits))], n)
 		case k < 5 && len(now.Measured.Visits) > 0:
 			v := &now.Measured.Visits[rng.IntN(len(now.Measured.Visits))]
 			if v.Withdrawn == nil {
 				v.Withdrawn = &schema.Withdrawn{By: schema.Party{Name: who}, Date: "2026-11-20", Reason: "another room", Entered: n}
 			}
 		default:
-			v := lookedAt(&now.Planned, clean)
+			v := jobs.LookedAt(&now.Planned, clean)
 			v.Date = schema.Date(fmt.Sprintf("2026-10-%02d", 1+rng.IntN(28)))
 			v.People, v.Entered = []schema.Party{{Name: who}}, n
-			spoil(rng, &v)
+			jobs.Spoil(rng, &v)
 			now.Measured.Visits = append(now.Measured.Visits, v)
 		}
-		now = copyOf(now)
+		now = jobs.Copy(now)
 	}
 	return now
 }
@@ -82,7 +83,7 @@ func bothWays(t *testing.T, rng *rand.Rand, both bool) (start, a, b *schema.Reco
 	states := longJobOf(t, rng, 3)
 	start = states[len(states)-1-rng.IntN(6)]
 	i := slices.IndexFunc(states, func(r *schema.Record) bool { return len(r.Measured.Visits) > 0 })
-	clean := copyVisit(states[i].Measured.Visits[0])
+	clean := jobs.CopyVisit(states[i].Measured.Visits[0])
 	clean.Corrections, clean.Withdrawn, clean.Undone, clean.Former = nil, nil, nil, nil
 	a = goOn(t, rng, start, clean, "A. Lead", 1+rng.IntN(5), both)
 	b = goOn(t, rng, start, clean, "B. Other", 1+rng.IntN(5), true)
@@ -174,9 +175,9 @@ func TestMergeTellsOfAPlanWithoutAChange(t *testing.T) {
 	rng := chance.Source(t)
 	states := longJob(rng)
 	start := states[len(states)-1]
-	first := copyOf(start)
-	replan(t, first, first.NextEntry(), func(p *schema.Planned) { p.ClosingOut = !p.ClosingOut })
-	second := copyOf(start)
+	first := jobs.Copy(start)
+	jobs.Replan(t, first, first.NextEntry(), func(p *schema.Planned) { p.ClosingOut = !p.ClosingOut })
+	second := jobs.Copy(start)
 	part := sortedNames(second.Planned.Cabinets)[0]
 	c := second.Planned.Cabinets[part]
 	c.Width += *in("1 in")

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"setline.example/schema"
+	"setline.example/schema/chance/jobs"
 	"setline.example/schema/length"
 )
 
@@ -12,7 +13,7 @@ import (
 // sheet asks what was packed under it, and under no other.
 func TestPackingIsAsked(t *testing.T) {
 	for _, deeper := range []length.Length{0, 3 * length.Inch} {
-		rec := copyOf(fixture())
+		rec := jobs.Copy(fixture())
 		for v := range rec.Measured.Visits {
 			for _, room := range rec.Measured.Visits[v].Rooms {
 				for name := range room.Elevations {
@@ -45,7 +46,7 @@ func TestPackingIsAsked(t *testing.T) {
 // a part that no packing list has.
 func TestSaidLabelsNeedAList(t *testing.T) {
 	for _, listed := range []bool{true, false} {
-		rec := copyOf(fixture())
+		rec := jobs.Copy(fixture())
 		part := rec.Planned.Rooms[0].Elevations[0].Units[0].Part
 		for v := range rec.Measured.Visits {
 			for _, room := range rec.Measured.Visits[v].Rooms {

@@ -3,7 +3,6 @@ package checks
 import (
 	"encoding/json"
 	"fmt"
-	"math/rand/v2"
 	"reflect"
 	"slices"
 	"strings"
@@ -11,114 +10,8 @@ import (
 
 	"setline.example/schema"
 	"setline.example/schema/chance"
-	"setline.example/schema/intake"
-	"setline.example/schema/length"
+	"setline.example/schema/chance/jobs"
 )
-
-// replan changes the plan of a record as the command does: what was observed of
-// what is no more, or is otherwise, becomes history, and the change keeps what
-// undoes it.
-func replan(t testing.TB, rec *schema.Record, n int, change func(*schema.Planned)) {
-	t.Helper()
-	was := toJSON(rec)
-	next := copyOf(rec)
-	change(&next.Planned)
-	text, _, seen, err := intake.Outdated(intake.Base{Name: "record", Text: was, Record: copyOf(rec)}, toJSON(next))
-	if err != nil {
-		t.Fatal(err)
-	}
-	before, err := intake.FormerPlan(was, text)
-	if err != nil {
-		t.Fatal(err)
-	}
-	*rec = schema.Record{}
-	if err := json.Unmarshal(text, rec); err != nil {
-		t.Fatal(err)
-	}
-	rec.Planned.Changes = append(rec.Planned.Changes, schema.PlanChange{
-		Date: "2026-11-02", By: &schema.Party{Name: "A. Lead"}, Reason: "revision", Entered: n, Before: append(before, seen...),
-	})
-}
-
-// oneReplan changes one thing of a plan.
-func oneReplan(rng *rand.Rand, p *schema.Planned) {
-	e := &p.Rooms[0].Elevations[rng.IntN(len(p.Rooms[0].Elevations))]
-	i := rng.IntN(len(e.Units))
-	parts := slices.Concat(sortedNames(p.Cabinets), sortedNames(p.Fillers))
-	switch rng.IntN(11) {
-	case 0, 1:
-		e.Units = slices.Insert(e.Units, i, schema.Unit{Tag: fmt.Sprintf("N%d", rng.IntN(1000)), Part: parts[rng.IntN(len(parts))]})
-	case 2, 3:
-		if len(e.Units) > 2 {
-			e.Units = slices.Delete(e.Units, i, i+1)
-		}
-	case 4:
-		u := e.Units[i]
-		e.Units = slices.Delete(e.Units, i, i+1)
-		e.Units = slices.Insert(e.Units, rng.IntN(len(e.Units)+1), u)
-	case 5:
-		e.Units[i].Tag = fmt.Sprintf("M%d", rng.IntN(1000))
-	case 6:
-		e.Units[i].Part = parts[rng.IntN(len(parts))]
-	case 7:
-		part := sortedNames(p.Cabinets)[rng.IntN(len(p.Cabinets))]
-		c := p.Cabinets[part]
-		c.Width += length.Inch
-		p.Cabinets[part] = c
-	case 8:
-		e.Opening = of(length.Length(60+rng.IntN(80)) * length.Inch)
-	case 9:
-		p.Limits = map[string]schema.LimitChange{"fronts flush": {Limit: []string{"1/64 in", "1/2 in"}[rng.IntN(2)], Source: "addendum"}}
-	case 10:
-		p.ClosingOut = !p.ClosingOut
-	}
-	e.Tops = nil // they lie on units by their tags
-}
-
-// lookedAt is a visit that saw all that is planned, as a clean one saw others.
-func lookedAt(p *schema.Planned, clean schema.Visit) schema.Visit {
-	v := copyVisit(clean)
-	for _, room := range p.Rooms {
-		was, ok := clean.Rooms[room.Name]
-		if !ok {
-			continue
-		}
-		now := copyVisit(clean).Rooms[room.Name]
-		now.Cabinets, now.Fillers, now.Joints = map[string]schema.CabinetSeen{}, map[string]schema.FillerSeen{}, map[string]schema.JointSeen{}
-		for _, e := range room.Elevations {
-			for i, u := range e.Units {
-				if c, cabinet := p.Cabinets[u.Part]; cabinet {
-					now.Cabinets[u.Tag] = cabinetLike(c, like(was.Cabinets, u.Tag))
-				} else {
-					now.Fillers[u.Tag] = like(was.Fillers, u.Tag)
-				}
-				if i > 0 && u.SpaceBefore == nil {
-					j := like(was.Joints, schema.JointName(e.Units[i-1].Tag, u.Tag))
-					j.Fastened = schema.FastenedSeen{}
-					now.Joints[schema.JointName(e.Units[i-1].Tag, u.Tag)] = j
-				}
-			}
-		}
-		v.Rooms[room.Name] = now
-	}
-	return copyVisit(v)
-}
-
-func like[T any](seen map[string]T, name string) T {
-	if s, ok := seen[name]; ok {
-		return s
-	}
-	return seen[sortedNames(seen)[0]]
-}
-
-// cabinetLike is what was seen of one cabinet, as far as another has it.
-func cabinetLike(c schema.Cabinet, s schema.CabinetSeen) schema.CabinetSeen {
-	s.Drawers, s.Alignment, s.Works, s.FrontOffset = nil, nil, map[string]bool{}, nil
-	for _, name := range c.FrontNames() {
-		s.Works[name] = true
-	}
-	return s
-}
 
 // TestNumbersStayThroughPlans: the plan changes as well, units come, go, move, are
 // called otherwise, are another part, widths, openings, fillers and limits change:
@@ -150,7 +43,7 @@ func holdPlans(t *testing.T, states []*schema.Record) (gone int) {
 	eras := erasOf(last, nil)
 	for k, state := range states {
 		then := eraAt(eras, k+1)
-		want, got := copyOf(state).Planned, then.rec.Planned
+		want, got := jobs.Copy(state).Planned, then.rec.Planned
 		want.Changes, got.Changes = nil, nil
 		if !reflect.DeepEqual(plain(want), plain(got)) {
 			t.Fatalf("entry %d: found the plan\n%s\nexpected\n%s", k+1, toJSON(got), toJSON(want))
@@ -211,12 +104,12 @@ func TestNumberOfWhatIsGone(t *testing.T) {
 	rec.Measured.Visits[0].Entered = 1
 	units := rec.Planned.Rooms[0].Elevations
 	last := units[len(units)-1]
-	later := copyVisit(rec.Measured.Visits[0])
+	later := jobs.CopyVisit(rec.Measured.Visits[0])
 	later.Date, later.Entered = "2026-12-01", 2
 	spoilLast(&later, last)
 	rec.Measured.Visits = append(rec.Measured.Visits, later)
 	before := numbersOf(t, rec)
-	replan(t, rec, 3, func(p *schema.Planned) {
+	jobs.Replan(t, rec, 3, func(p *schema.Planned) {
 		e := &p.Rooms[0].Elevations[0]
 		e.Units = slices.DeleteFunc(e.Units, func(u schema.Unit) bool { return u.Tag == "C2" })
 		e.Tops = nil
@@ -250,7 +143,7 @@ func TestFoundOnThePlanOfThen(t *testing.T) {
 	e := &rec.Planned.Rooms[0].Elevations[0]
 	part = e.Units[len(e.Units)-1].Part
 	whole := rec.Arrived.Receipts[0]
-	short := copyOf(rec).Arrived.Receipts[0]
+	short := jobs.Copy(rec).Arrived.Receipts[0]
 	for name, line := range rec.Arrived.PackingLists[whole.PackingList].Lines {
 		if line.Part == part {
 			short.Lines[name] = schema.Received{}
@@ -273,7 +166,7 @@ func TestFoundOnThePlanOfThen(t *testing.T) {
 		return say
 	}
 	before := told()
-	replan(t, rec, 4, func(p *schema.Planned) {
+	jobs.Replan(t, rec, 4, func(p *schema.Planned) {
 		e := &p.Rooms[0].Elevations[0]
 		e.Units = slices.Insert(e.Units, len(e.Units)-1, schema.Unit{Tag: "N1", Part: part})
 		e.Tops = nil
@@ -300,7 +193,7 @@ func TestPlanBeforeNobodyKnows(t *testing.T) {
 	rec := fixture()
 	rec.Measured.Visits[0].Entered = 1
 	for n := range 3 {
-		replan(t, rec, n+2, func(p *schema.Planned) { p.Project.Number = fmt.Sprint("J", n) })
+		jobs.Replan(t, rec, n+2, func(p *schema.Planned) { p.Project.Number = fmt.Sprint("J", n) })
 	}
 	if got := AssumedPlans(rec); len(got) > 0 {
 		t.Fatalf("found %v, expected all plans to be known", got)
