@@ -14,7 +14,8 @@ import (
 // concession that names nothing real, that sets aside what may not be, or that
 // is older than anything found there is a problem of the record. One that was
 // given for less than what was found since stays in the record and does not
-// apply.
+// apply; so does one for what was found then and is told otherwise now, since a
+// visit was taken back, corrected, or entered late.
 func concede(rec *schema.Record, src *schema.Source, limits map[string]limitChange, visits []int, results []Result) schema.Problems {
 	if len(rec.Agreed.Concessions) == 0 {
 		return nil
@@ -29,7 +30,7 @@ func concede(rec *schema.Record, src *schema.Source, limits map[string]limitChan
 			found[[2]string{r.Rule.Name, r.Subject.String()}] = i
 		}
 	}
-	past := past{rec: rec, limits: limits, visits: visits, on: map[schema.Date][]Result{}}
+	past := &past{rec: rec, limits: limits, visits: visits, on: map[schema.Date][]Result{}}
 	var problems schema.Problems
 	for i, c := range rec.Agreed.Concessions {
 		at := schema.Pointer("/agreed/concessions", i)
@@ -42,8 +43,7 @@ func concede(rec *schema.Record, src *schema.Source, limits map[string]limitChan
 			problems = append(problems, noSuchSubject(src, at+"/subject", c, results))
 			continue
 		}
-		then := func() (Result, bool) { return past.found(c) }
-		if p, ok := concession(rec, src, at, c, &results[n], i, then); !ok {
+		if p, ok := concession(rec, src, at, c, &results[n], i, past); !ok {
 			problems = append(problems, p)
 		}
 	}
@@ -57,6 +57,21 @@ type past struct {
 	limits map[string]limitChange
 	visits []int // in time order
 	on     map[schema.Date][]Result
+	told   *history // once it was asked for
+}
+
+// ever reports whether what a concession is for was found by its date in the record
+// as it was entered, whatever was taken back, corrected or entered late since.
+func (p *past) ever(c schema.Concession) bool {
+	if p.told == nil {
+		h := told(p.rec, p.limits, p.visits)
+		p.told = &h
+	}
+	counted := slices.ContainsFunc(p.rec.Arrived.Receipts, func(r schema.Receipt) bool { return r.Date <= c.Date })
+	return slices.ContainsFunc(slices.Concat(p.told.faults, p.told.empty), func(f Fault) bool {
+		by := f.FoundOn < 0 && counted || f.FoundOn >= 0 && p.rec.Measured.Visits[f.FoundOn].Date <= c.Date
+		return by && f.Rule.Name == c.Rule && f.Subject.String() == c.Subject
+	})
 }
 
 // found is what a rule said of a concession's subject on the concession's
@@ -114,9 +129,9 @@ func covers(then, now *Result) bool {
 	return true
 }
 
-// concession applies one concession to the result it names. then is what was
-// found when it was given, asked only where something was observed since.
-func concession(rec *schema.Record, src *schema.Source, at string, c schema.Concession, r *Result, i int, then func() (Result, bool)) (schema.Problem, bool) {
+// concession applies one concession to the result it names. What was found when it
+// was given is asked only where something was observed since.
+func concession(rec *schema.Record, src *schema.Source, at string, c schema.Concession, r *Result, i int, past *past) (schema.Problem, bool) {
 	switch r.Outcome {
 	case Pass, NotApplicable, Notice:
 		return schema.Problem{}, true // put right since, or nobody's failure; no permission is needed
@@ -127,6 +142,9 @@ func concession(rec *schema.Record, src *schema.Source, at string, c schema.Conc
 			return src.Problem(schema.Unknown, at+"/subject", fmt.Sprintf("a concession of %q for %s", c.Rule, c.Subject),
 				"the subject at which it is told, "+r.toldAt, fmt.Sprintf("write %q; permission given there holds for every room that shares it", r.toldAt)), false
 		}
+		if past.ever(c) {
+			return schema.Problem{}, true
+		}
 		return src.Problem(schema.NotAllowed, at, fmt.Sprintf("a concession of %q for %s, which nobody has fully observed", c.Rule, c.Subject),
 			"a finding that does not conform", "observe it first; what nobody has seen cannot be permitted"), false
 	}
@@ -134,7 +152,12 @@ func concession(rec *schema.Record, src *schema.Source, at string, c schema.Conc
 		return src.Problem(schema.NotAllowed, at, fmt.Sprintf("a concession of %q", c.Rule), "a rule that can be conceded: "+say.Writer{}.Words(r.Rule.NoConcession), "put it right"), false
 	}
 	if last := lastKnown(rec); c.Date < last {
-		permitted, found := then()
+		permitted, found := past.found(c)
+		if !found && past.ever(c) {
+			r.Finding = say.That("%[1]s; the concession of %[2]s was for what was found then, and is told otherwise now", r.Finding, c.Date)
+			r.Remedy = say.Sentences(say.That("Put it right, or ask for permission again for what is found now"), r.Remedy)
+			return schema.Problem{}, true
+		}
 		if !found {
 			on := last
 			if r.Visit >= 0 && c.Date < rec.Measured.Visits[r.Visit].Date {

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"setline.example/schema"
+	"setline.example/schema/chance/jobs"
 	"setline.example/schema/length"
 )
 
@@ -73,5 +74,52 @@ func alignmentVisit(day int, off length.Length) schema.Visit {
 	return schema.Visit{
 		Date: schema.Date(fmt.Sprintf("2026-10-%02d", day)), People: []schema.Party{{Name: "I"}},
 		Rooms: map[string]schema.RoomSeen{"R1": {Cabinets: map[string]schema.CabinetSeen{"C2": {Alignment: map[string]length.Length{"drawer 1": off}}}}},
+	}
+}
+
+// TestConcessionOfWhatIsToldOtherwise: permission for what was found stays in the
+// record when the visit that showed it is withdrawn, or a late sheet of an earlier
+// day shows it otherwise, and does not hold for what is found since. The record can
+// go on; it does not contradict itself.
+func TestConcessionOfWhatIsToldOtherwise(t *testing.T) {
+	again := func(rec *schema.Record, day schema.Date, off string) {
+		v := jobs.CopyVisit(rec.Measured.Visits[0])
+		v.Date, v.Entered = day, rec.NextEntry()
+		alter(v.Rooms["R1"].Joints, "C1+C2", func(j *schema.JointSeen) { j.FrontOffset = in(off) })
+		rec.Measured.Visits = append(rec.Measured.Visits, v)
+	}
+	withdraw := func(rec *schema.Record) {
+		rec.Measured.Visits[1].Withdrawn = &schema.Withdrawn{By: schema.Party{Name: "A. Lead"}, Date: "2026-12-09", Reason: "another room", Entered: rec.NextEntry()}
+	}
+	for name, tc := range map[string]struct {
+		since func(*schema.Record)
+		want  Outcome
+	}{
+		"nothing since": {func(*schema.Record) {}, Conceded},
+		"the visit withdrawn, and found again": {func(rec *schema.Record) {
+			withdraw(rec)
+			again(rec, "2026-12-20", "1/4 in")
+		}, Fail},
+		"the visit withdrawn, and nobody looked": {func(rec *schema.Record) {
+			withdraw(rec)
+			alter(rec.Measured.Visits[0].Rooms["R1"].Joints, "C1+C2", func(j *schema.JointSeen) { j.FrontOffset = nil })
+		}, NotObserved},
+		"a late sheet of the day before the permission, and found again": {func(rec *schema.Record) {
+			again(rec, "2026-12-03", "0 in")
+			again(rec, "2026-12-20", "1/4 in")
+		}, Fail},
+	} {
+		t.Run(name, func(t *testing.T) {
+			rec := fixture()
+			rec.Measured.Visits[0].Entered = 1
+			again(rec, "2026-12-02", "1/4 in")
+			rec.Agreed.Concessions = []schema.Concession{{Rule: "fronts flush", Subject: "R1/C1+C2", Reason: "not in view", By: schema.Party{Name: "GC"}, Date: "2026-12-04"}}
+			tc.since(rec)
+			for _, r := range judge(t, rec).Results {
+				if r.Rule == frontsFlush && r.Subject.Item == "C1+C2" && r.Outcome != tc.want {
+					t.Errorf("found %s (%s), expected %s", r.Outcome, r.Finding.String(), tc.want)
+				}
+			}
+		})
 	}
 }

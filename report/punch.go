@@ -13,7 +13,8 @@ import (
 // PunchCSV writes the punch list as CSV (RFC 4180) with a byte-order mark, by
 // which spreadsheets know that it is UTF-8: what is left to put right, room by
 // room, worst first, and then what is to be looked at. Where all is false, one
-// row for each room says how much that is.
+// row for each room says how much that is. A fault that nobody looked at again as
+// it would be needed is a fault yet, and has its row.
 func PunchCSV(w io.Writer, found *checks.Findings, faults []checks.Fault, all bool) error {
 	return punchCSV(w, found, faults, all, nil)
 }
@@ -39,10 +40,11 @@ func punchCSV(w io.Writer, found *checks.Findings, faults []checks.Fault, all bo
 	for _, room := range found.Rooms {
 		looked := len(unseen)
 		for _, r := range room.Reasons() {
-			if r.Outcome == checks.NotObserved {
-				unseen = append(unseen, b.punchRow(r))
+			row := b.punchRow(r)
+			if r.Outcome == checks.NotObserved && row[0] == "" {
+				unseen = append(unseen, row)
 			} else {
-				rows = append(rows, b.punchRow(r))
+				rows = append(rows, row)
 			}
 		}
 		if n := len(unseen) - looked; n > 0 && !all {

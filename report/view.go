@@ -203,8 +203,9 @@ type ClosedItemView struct{ Room, What, By, Date, Remark Text }
 // PlanChangeView is one thing that is planned otherwise than it was.
 type PlanChangeView struct{ Date, By, Reason, Of, What Text }
 
-// ConcessionView is written permission, and whether it is still needed.
-type ConcessionView struct{ Where, Rule, Reason, By, Date, State Text }
+// ConcessionView is written permission, with the number of the fault that it is
+// for, and whether it is still needed.
+type ConcessionView struct{ Number, Where, Rule, Reason, By, Date, State Text }
 
 // PutRightView is a fault that was found and put right.
 type PutRightView struct{ Number, Where, Rule, Finding, Found, PutRight, By Text }

@@ -284,10 +284,10 @@ func (b *viewer) room(v checks.Verdict, layouts []checks.Layout, releases []chec
 }
 
 // looked leaves out what nobody observed, and counts it: of a room that nobody
-// visited that is all one thing.
+// visited that is all one thing. What was found once and has a number stays.
 func looked(items []ResultView) (seen []ResultView, unseen int) {
 	for _, i := range items {
-		if i.of.Outcome == checks.NotObserved {
+		if i.of.Outcome == checks.NotObserved && i.number == 0 {
 			unseen++
 		} else {
 			seen = append(seen, i)

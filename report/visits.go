@@ -55,7 +55,11 @@ func (b *viewer) concessions() []ConcessionView {
 		case open[[2]string{c.Rule, c.Subject}]:
 			state = "does not cover what was found since"
 		}
-		all = append(all, ConcessionView{Text(c.Subject), b.ruleTitle(c.Rule), Text(c.Reason), b.party(c.By), Text(c.Date), b.own(state)})
+		number := Text(none)
+		if f, ok := b.open[[2]string{c.Rule, c.Subject}]; ok {
+			number = Text(strconv.Itoa(f.Number))
+		}
+		all = append(all, ConcessionView{number, Text(c.Subject), b.ruleTitle(c.Rule), Text(c.Reason), b.party(c.By), Text(c.Date), b.own(state)})
 	}
 	return all
 }

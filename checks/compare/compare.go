@@ -43,8 +43,8 @@ type Comparison struct {
 	Moved    []Moved       `json:"moved"`    // by elevation
 	Judged   []Judged      `json:"judged"`   // results whose outcome changed
 	Opened   []FaultNote   `json:"opened"`   // faults open now that were not then
-	Closed   []FaultNote   `json:"closed"`   // faults open then that are not now
-	Passing  []FaultNote   `json:"passing"`  // found after then, and put right by now
+	Closed   []FaultNote   `json:"closed"`   // faults told then, and told otherwise now: open no more, or never were
+	Passing  []FaultNote   `json:"passing"`  // found after then, and put right or conceded by now
 	Agreed   []Change      `json:"agreed"`   // concessions, open items, who signs
 
 	// Rooms are the verdicts then and now, of every room planned then or now.
@@ -99,14 +99,20 @@ func Compare(then, now checks.Known) (*Comparison, error) {
 // side is one of the two that are compared.
 type side struct {
 	*checks.State
-	visits []namedVisit   // in time order
-	names  map[int]string // of visits, by their position in the record
+	visits   []namedVisit       // in time order
+	names    map[int]string     // of visits, by their position in the record
+	conceded map[judgedKey]bool // what may stay, by written permission
 }
 
 func newSide(state *checks.State) *side {
-	s := &side{State: state, visits: namedVisits(state.Known), names: map[int]string{}}
+	s := &side{State: state, visits: namedVisits(state.Known), names: map[int]string{}, conceded: map[judgedKey]bool{}}
 	for _, v := range s.visits {
 		s.names[v.at] = v.name
+	}
+	for _, r := range state.Results {
+		if r.Outcome == checks.Conceded {
+			s.conceded[keyOf(r)] = true
+		}
 	}
 	return s
 }

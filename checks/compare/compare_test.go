@@ -529,10 +529,10 @@ func TestCompareFaultsKeepTheirNumbers(t *testing.T) {
 	}{
 		{1, 1, nil, nil, nil, 0, 0},
 		{1, 2, nil, []int{1}, nil, 0, 0},
-		{2, 3, []int{3}, []int{0}, nil, 1, 1}, // 0: the part short, since counted
-		{1, 3, []int{3}, []int{0, 1}, nil, 1, 1},
-		{2, 4, nil, []int{0}, []int{3}, 1, 1},
-		{4, 1, []int{0, 1}, nil, nil, 1, 1},
+		{2, 3, []int{3}, []int{0, 2}, nil, 1, 1}, // 0: the part short, since counted; 2: conceded
+		{1, 3, []int{3}, []int{0, 1, 2}, nil, 1, 1},
+		{2, 4, nil, []int{0, 2}, []int{3}, 1, 1},
+		{4, 1, []int{0, 1, 2}, nil, nil, 1, 1},
 	} {
 		t.Run(fmt.Sprintf("%d to %d", tc.from, tc.to), func(t *testing.T) {
 			numbers := func(all []FaultNote) (n []int) {

@@ -30,7 +30,7 @@ func printComparison(w io.Writer, then, now string, c *compare.Comparison, all b
 	p.moved(c.Moved, all)
 	p.faults("Faults opened", c.Opened, "")
 	p.faults("Faults closed", c.Closed, "seen put right by no visit")
-	p.faults("Faults found and put right between the two", c.Passing, "")
+	p.faults("Faults found and closed between the two", c.Passing, "")
 	p.judged(c.Judged, all)
 	p.observed(c.Observed, c.Rooms, all)
 	p.changes("Agreed", c.Agreed, "made", "withdrawn")
@@ -186,8 +186,12 @@ func (p *comparisonPrinter) faults(title string, all []compare.FaultNote, orElse
 			when = append(when, "never was: what showed it is corrected")
 		} else if f.Replanned {
 			when = append(when, "planned no more, or otherwise")
+		} else if f.Conceded {
+			when = append(when, "conceded: it may stay, by written permission")
 		} else if f.PutRightOn != "" {
 			when = append(when, "put right "+f.PutRightOn)
+		} else if f.PutRight {
+			when = append(when, "put right by what came")
 		} else if orElse != "" {
 			when = append(when, orElse)
 		}

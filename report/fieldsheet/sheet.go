@@ -40,6 +40,7 @@ type Sheet struct {
 	rec     *schema.Record
 	options Options
 	open    int // how many asks
+	numbers map[faultOf]int
 	// anyOpen says that anything is to be looked at in the rooms, on this sheet or not.
 	anyOpen bool
 }
@@ -94,7 +95,11 @@ type maker struct {
 	found   *checks.Findings
 	walk    *checks.Walk
 	draft   *checks.Draft
+	numbers map[faultOf]int // of the faults that are open
 }
+
+// faultOf is what a fault is of, by rule and subject.
+type faultOf struct{ rule, subject string }
 
 func newMaker(rec *schema.Record, src *schema.Source, o Options) (*maker, error) {
 	found, err := checks.Run(rec, src)
@@ -104,13 +109,23 @@ func newMaker(rec *schema.Record, src *schema.Source, o Options) (*maker, error)
 	if o.Keep == nil {
 		o.Keep = func(string, string) bool { return true }
 	}
-	return &maker{rec, o, found, checks.NewWalk(rec, src, found), checks.NewDraft(rec, found)}, nil
+	faults, err := checks.History(rec, src)
+	if err != nil {
+		return nil, err
+	}
+	numbers := map[faultOf]int{}
+	for _, f := range faults {
+		if !f.PutRight && !f.Empty() {
+			numbers[faultOf{f.Rule.Name, f.Subject.String()}] = f.Number
+		}
+	}
+	return &maker{rec, o, found, checks.NewWalk(rec, src, found), checks.NewDraft(rec, found), numbers}, nil
 }
 
 // sheet is a sheet that asks nothing yet.
 func (m *maker) sheet() *Sheet {
 	sys := cmp.Or(m.rec.Planned.LengthsIn, length.InchSystem)
-	return &Sheet{rec: m.rec, Say: say.Writer{Language: m.options.Language, Lengths: sys}, options: m.options}
+	return &Sheet{rec: m.rec, numbers: m.numbers, Say: say.Writer{Language: m.options.Language, Lengths: sys}, options: m.options}
 }
 
 // room is a sheet of one room, by its position in the plan, that asks nothing of the visit.
@@ -125,7 +140,8 @@ func (m *maker) room(i int) *Sheet {
 	}
 	wrong := map[place][]checks.Result{}
 	for _, r := range m.found.Rooms[i].Results {
-		if r.Outcome == checks.Fail || r.Outcome == checks.Undecided {
+		_, found := m.numbers[faultOf{r.Rule.Name, r.Subject.String()}]
+		if r.Outcome == checks.Fail || r.Outcome == checks.Undecided || r.Outcome == checks.NotObserved && found {
 			wrong[placeOf(r.Subject)] = append(wrong[placeOf(r.Subject)], r)
 		}
 	}
@@ -292,8 +308,12 @@ func (s *Sheet) group(subject checks.Subject, l checks.Layout, wrong []checks.Re
 	return g
 }
 
-// again says what is to be looked at again, and since when.
+// again says what is to be looked at again, under which number of the punch list,
+// and since when.
 func (s *Sheet) again(r *checks.Result, what say.Text) string {
+	if n, ok := s.numbers[faultOf{r.Rule.Name, r.Subject.String()}]; ok {
+		what = say.That("No. %[1]s, %[2]s", n, what)
+	}
 	again := say.That("Look again (%[1]s): %[2]s, %[3]s", what, r.Outcome.Words(), r.Finding)
 	if r.Visit >= 0 {
 		again = say.That("%[1]s (%[2]s)", again, s.rec.Measured.Visits[r.Visit].Date)
