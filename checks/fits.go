@@ -92,6 +92,8 @@ func (b *bench) fit(p fixing) (words []say.Text, faults []fault, lacking, fit sa
 		if screw.Point == "self-drilling" {
 			capacity, ok := drillingCapacity[screwPoint{screw.Size, screw.PointNumber}]
 			switch {
+			case screw.PointNumber == 0:
+				lacking = say.That("number of the screw's point not planned")
 			case !ok:
 				lacking = say.That("drilling capacity of %[1]s with point %[2]s not known", say.Name(screw.Size), screw.PointNumber)
 			case steel > capacity:
@@ -121,16 +123,30 @@ func (j *joint) path(through string) (path, steel length.Length, lacking say.Tex
 	case "":
 		return 0, 0, say.That("what the screws go through not observed")
 	case "vacated hinge hole":
-		door, own, other := j.left, left, right
-		if door.cabinet == nil || door.cabinet.Doors() == 0 && j.right.cabinet != nil {
-			door, own, other = j.right, right, left
-		}
-		if door.body.FrontRailDepth == nil {
-			return 0, 0, say.That("depth of the front rail not planned")
-		}
-		return *door.body.FrontRailDepth + other, own + own + other, say.Text{}
+		return j.throughRail(left, right)
 	}
 	return left + right, left + right, say.Text{}
+}
+
+// throughRail is the path through a hinge hole, where the sheets of the two units
+// are so thick. Of two cabinets with doors nobody says from which one the screws
+// were driven, so that the longer way counts, and the thicker steel.
+func (j *joint) throughRail(left, right length.Length) (path, steel length.Length, lacking say.Text) {
+	hinged := func(u *unit) bool { return u.cabinet != nil && u.cabinet.Doors() > 0 }
+	from := func(u *unit, own, other length.Length) {
+		if u.body.FrontRailDepth == nil {
+			lacking = say.That("depth of the front rail not planned")
+			return
+		}
+		path, steel = max(path, *u.body.FrontRailDepth+other), max(steel, own+own+other)
+	}
+	if hinged(j.left) || j.right.cabinet == nil {
+		from(j.left, left, right)
+	}
+	if hinged(j.right) || !hinged(j.left) && j.right.cabinet != nil {
+		from(j.right, right, left)
+	}
+	return path, steel, lacking
 }
 
 // gauge of a unit's sheet, 0 where none is planned.
