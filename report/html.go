@@ -51,6 +51,7 @@ td.short { white-space: nowrap; }
 td[colspan] { border-bottom: 0; padding-bottom: 0; }
 figure { margin: 0; break-inside: avoid; }
 figure img { max-width: 100%%; height: auto; }
+figure:has(.panorama) { grid-column: 1 / -1; }
 figcaption { font-size: .9rem; }
 figcaption p { margin: .2em 0 0; }
 p, li, h1, h2, h3, figcaption, code { overflow-wrap: anywhere; }
@@ -87,8 +88,12 @@ var pictureTag = regexp.MustCompile(`<img src="(` + pictureNames + `|signature-[
 func (r *Report) inline(name string, tag []byte) []byte {
 	if b, ok := r.pictures[name].(*pdf.Bitmap); ok {
 		w, h := b.Size()
-		return fmt.Appendf(nil, `<img src="data:image/jpeg;base64,%s" alt="%s" width="%.0f" height="%.0f">`,
-			base64.StdEncoding.EncodeToString(b.JPEG()), pictureTag.FindSubmatch(tag)[2], w*4/3, h*4/3)
+		class := ""
+		if w == drawingWidth {
+			class = ` class="panorama"`
+		}
+		return fmt.Appendf(nil, `<img%s src="data:image/jpeg;base64,%s" alt="%s" width="%.0f" height="%.0f">`,
+			class, base64.StdEncoding.EncodeToString(b.JPEG()), pictureTag.FindSubmatch(tag)[2], w*4/3, h*4/3)
 	}
 	if _, ok := r.pictures[name].(place); ok {
 		return []byte(strings.ReplaceAll(paperLine(r.words()), `\`, ""))

@@ -214,13 +214,21 @@ func upright(data []byte) (*pdf.Bitmap, error) {
 }
 
 // shownWidth is how wide a picture of so many pixels is shown, in points: no
-// side is longer than another picture's.
+// side is longer than another picture's, but for a panorama, which is as wide as
+// the page.
 func shownWidth(w, h int) float64 {
-	if h > w {
+	switch {
+	case h > w:
 		return photoWidth * float64(w) / float64(h)
+	case w >= panorama*h:
+		return drawingWidth
 	}
 	return photoWidth
 }
+
+// panorama is how many times as wide as it is high a picture is that would be a
+// strip in half the page.
+const panorama = 3
 
 // of returns the photograph that a record names.
 func (ps Photos) of(p schema.Photo) Photo {

@@ -3,12 +3,15 @@ package report
 import (
 	"bytes"
 	"crypto/sha256"
+	"encoding/base64"
 	"encoding/binary"
 	"errors"
 	"fmt"
+	"hash/crc32"
 	"image"
 	"image/color"
 	"image/jpeg"
+	"image/png"
 	"slices"
 	"strings"
 	"testing"
@@ -85,6 +88,101 @@ func TestUpright(t *testing.T) {
 		}
 		if got != want {
 			t.Errorf("orientation %d: dark at %q, want %q", orientation, got, want)
+		}
+	}
+}
+
+// pngHeldSo makes a PNG of 16 bits a colour that says how the camera was held, by
+// the chunk eXIf of the third edition of the PNG specification (11.3.4.6), which may
+// stand before the pixels or behind them.
+func pngHeldSo(t *testing.T, orientation byte, behind bool) []byte {
+	t.Helper()
+	img := image.NewRGBA64(image.Rect(0, 0, 80, 40))
+	for i := range 80 * 40 {
+		img.Set(i%80, i/80, color.White)
+		if i%80 < 40 && i/80 < 20 {
+			img.Set(i%80, i/80, color.Black)
+		}
+	}
+	var out bytes.Buffer
+	if err := png.Encode(&out, img); err != nil {
+		t.Fatal(err)
+	}
+	exif := []byte("eXIfMM\x00*\x00\x00\x00\x08\x00\x01\x01\x12\x00\x03\x00\x00\x00\x01\x00" + string(rune(orientation)) + "\x00\x00\x00\x00\x00\x00")
+	chunk := binary.BigEndian.AppendUint32(nil, uint32(len(exif)-4))
+	chunk = binary.BigEndian.AppendUint32(append(chunk, exif...), crc32.ChecksumIEEE(exif))
+	at := 8 + 25 // behind the signature and the first chunk, IHDR
+	if behind {
+		at = bytes.LastIndex(out.Bytes(), []byte("IEND")) - 4
+	}
+	return slices.Insert(out.Bytes(), at, chunk...)
+}
+
+// TestUprightPNG: a PNG is turned too, by where its dark quarter comes to lie.
+func TestUprightPNG(t *testing.T) {
+	for _, behind := range []bool{false, true} {
+		for orientation, dark := range map[byte]image.Point{1: {20, 10}, 3: {60, 30}, 6: {30, 20}, 8: {10, 60}} {
+			b, err := upright(pngHeldSo(t, orientation, behind))
+			if err != nil {
+				t.Fatal(err)
+			}
+			img, err := jpeg.Decode(bytes.NewReader(b.JPEG()))
+			if err != nil {
+				t.Fatal(err)
+			}
+			if r, _, _, _ := img.At(dark.X, dark.Y).RGBA(); r > 0x2000 {
+				t.Errorf("orientation %d, behind the pixels %t: not dark at %v of %v", orientation, behind, dark, img.Bounds())
+			}
+		}
+	}
+}
+
+// Pictures of 16 by 16 red pixels, as another program wrote them.
+const (
+	redInCMYK = "/9j/7gAOQWRvYmUAZAAAAAAC/9sAQwAUDg8SDw0UEhASFxUUGB4yIR4cHB49LC4kMklATEtHQEZFUFpzYlBVbVZFRm" +
+		"SIZW13e4GCgU5gjZeMfZZzfoF8/9sAQwEVFxceGh47ISE7fFNGU3x8fHx8fHx8fHx8fHx8fHx8fHx8fHx8fHx8fHx8" +
+		"fHx8fHx8fHx8fHx8fHx8fHx8fHx8/8AAFAgAEAAQBAEiAAIRAQMRAQQiAP/EABYAAQEBAAAAAAAAAAAAAAAAAAAFBv" +
+		"/EABQQAQAAAAAAAAAAAAAAAAAAAAD/xAAVAQEBAAAAAAAAAAAAAAAAAAAFBv/EABQRAQAAAAAAAAAAAAAAAAAAAAD/" +
+		"2gAOBAEAAhEDEQQAAD8AqAEEc2YD/9k="
+	redProgressive = "/9j/4AAQSkZJRgABAQAAAQABAAD/2wBDABQODxIPDRQSEBIXFRQYHjIhHhwcHj0sLiQySUBMS0dARkVQWnNiUFVtVk" +
+		"VGZIhlbXd7gYKBTmCNl4x9lnN+gXz/2wBDARUXFx4aHjshITt8U0ZTfHx8fHx8fHx8fHx8fHx8fHx8fHx8fHx8fHx8" +
+		"fHx8fHx8fHx8fHx8fHx8fHx8fHx8fHz/wgARCAAQABADASIAAhEBAxEB/8QAFQABAQAAAAAAAAAAAAAAAAAAAAT/xA" +
+		"AVAQEBAAAAAAAAAAAAAAAAAAAEBf/aAAwDAQACEAMQAAABkB7H/8QAFBABAAAAAAAAAAAAAAAAAAAAIP/aAAgBAQAB" +
+		"BQIf/8QAFBEBAAAAAAAAAAAAAAAAAAAAAP/aAAgBAwEBPwF//8QAFBEBAAAAAAAAAAAAAAAAAAAAAP/aAAgBAgEBPw" +
+		"F//8QAFBABAAAAAAAAAAAAAAAAAAAAIP/aAAgBAQAGPwIf/8QAFBABAAAAAAAAAAAAAAAAAAAAIP/aAAgBAQABPyEf" +
+		"/9oADAMBAAIAAwAAABDz/8QAFBEBAAAAAAAAAAAAAAAAAAAAAP/aAAgBAwEBPxB//8QAFBEBAAAAAAAAAAAAAAAAAA" +
+		"AAAP/aAAgBAgEBPxB//8QAFBABAAAAAAAAAAAAAAAAAAAAIP/aAAgBAQABPxAf/9k="
+)
+
+// TestKindsOfJPEG: four colours of ink and progressive ones are shown as they are seen.
+func TestKindsOfJPEG(t *testing.T) {
+	for name, text := range map[string]string{"CMYK": redInCMYK, "progressive": redProgressive} {
+		data, err := base64.StdEncoding.DecodeString(text)
+		if err != nil {
+			t.Fatal(err)
+		}
+		shown, err := upright(data)
+		if err != nil {
+			t.Fatalf("%s: %v", name, err)
+		}
+		img, err := jpeg.Decode(bytes.NewReader(shown.JPEG()))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if r, g, b, _ := img.At(8, 8).RGBA(); r < 0xe000 || g > 0x3000 || b > 0x3000 {
+			t.Errorf("%s: red is shown as %04x %04x %04x", name, r, g, b)
+		}
+	}
+}
+
+// TestPanorama: what would be a strip in half the page is as wide as the page.
+func TestPanorama(t *testing.T) {
+	for _, c := range []struct {
+		w, h int
+		want float64
+	}{{4000, 3000, photoWidth}, {3000, 4000, photoWidth * 0.75}, {2999, 1000, photoWidth}, {3000, 1000, drawingWidth}, {9000, 1000, drawingWidth}} {
+		if got := shownWidth(c.w, c.h); got != c.want {
+			t.Errorf("%d by %d pixels are shown %v wide, want %v", c.w, c.h, got, c.want)
 		}
 	}
 }

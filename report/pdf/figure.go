@@ -49,18 +49,36 @@ func (l *Layout) figureOf(n ast.Node) (Picture, bool) {
 	return nil, false
 }
 
-// addFigure keeps a figure until its row is full or there is none beside it.
+// addFigure keeps a figure until its row is full or there is none beside it. One
+// that is wide, such as a panorama, has a row of its own.
 func (l *Layout) addFigure(f figure, last bool) {
+	wide := l.wide(f)
+	if wide {
+		l.endRow(true)
+	}
 	l.row = append(l.row, f)
-	if len(l.row) == figuresAbreast || last {
-		row, each := l.row, (l.Width()-figureGap*(figuresAbreast-1))/figuresAbreast
-		if len(row) == 1 && !l.behind {
-			each = l.Width()
-		}
+	if len(l.row) == figuresAbreast || wide || last {
+		l.endRow(!last)
+	}
+}
+
+// endRow puts the figures kept into the flow; more says that others follow.
+func (l *Layout) endRow(more bool) {
+	row, each := l.row, (l.Width()-figureGap*(figuresAbreast-1))/figuresAbreast
+	if len(row) == 1 && (l.wide(row[0]) || !more && !l.behind) {
+		each = l.Width()
+	}
+	if len(row) > 0 {
 		l.row = nil
 		l.addFigures(row, each)
-		l.behind = !last
 	}
+	l.behind = more
+}
+
+// wide reports whether a figure would be much smaller with another beside it.
+func (l *Layout) wide(f figure) bool {
+	w, _ := f.Size()
+	return w > 0.75*l.Width()
 }
 
 const figuresAbreast = 2

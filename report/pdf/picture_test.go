@@ -68,7 +68,7 @@ func TestFigures(t *testing.T) {
 	long(t)
 	const half = (612 - 2*margin - figureGap) / 2
 	var painted []float64
-	pictures := map[string]Picture{"x": square{300, 200, &painted}, "high": square{100, 3000, &painted}}
+	pictures := map[string]Picture{"x": square{300, 200, &painted}, "high": square{100, 3000, &painted}, "wide": square{480, 100, &painted}}
 	write := func(markdown string) []string {
 		t.Helper()
 		painted = nil
@@ -88,6 +88,12 @@ func TestFigures(t *testing.T) {
 	write("![alt](x) One\n\nwords\n\n![alt](x) Another")
 	if len(painted) != 4 || abs(painted[0]-300) > 1e-9 || abs(painted[2]-300) > 1e-9 {
 		t.Errorf("painted %v, want 300 by 200 twice", painted)
+	}
+
+	// A wide one has a row of its own, and parts those before from those behind it.
+	write("![alt](x) One\n\n![alt](wide) Two\n\n![alt](x) Three\n\nwords")
+	if len(painted) != 6 || abs(painted[0]-half) > 1e-9 || abs(painted[2]-480) > 1e-9 || abs(painted[4]-half) > 1e-9 {
+		t.Errorf("painted %v, want %v, 480 and %v wide", painted, half, half)
 	}
 
 	// No caption leaves its picture, and no two share a place.
