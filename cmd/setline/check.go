@@ -26,11 +26,12 @@ rule of the trade, and says for each room whether it is ready, and if not, why.
 
 A PATH is a file, "-" for standard input, or a folder. In a folder and all below
 it, *.json files that claim to be job records are checked: those with a
-top-level "setline". Names that begin with a dot are passed over, and links to
-folders are not followed. --include takes other files than *.json, --exclude
-leaves files and folders out. Both are patterns: * and ? within a name, [a-z],
-{a,b}, and ** for any folders. One with a slash is held against the path below
-PATH, one without against the name. Files that are named are always checked.
+top-level "setline", and those in which nothing is left. Names that begin with a
+dot are passed over, and links to folders are not followed. --include takes
+other files than *.json, --exclude leaves files and folders out. Both are
+patterns: * and ? within a name, [a-z], {a,b}, and ** for any folders. One with
+a slash is held against the path below PATH, one without against the name. Files
+that are named are always checked.
 
 Records are checked on all processors (GOMAXPROCS) and told in order. A record
 that cannot be read does not stop the others.

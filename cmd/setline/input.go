@@ -141,8 +141,12 @@ func noFile(path, found, expected, mend string, err error) error {
 // claims reports whether data claims to be a job record: an object with a
 // top-level "setline". Of broken JSON all is believed that stands before the
 // break; where that says nothing, the word in quotes is enough, since a record
-// must not be passed over because it is broken.
+// must not be passed over because it is broken. A file in which nothing is left,
+// as after a crash, may have been one too.
 func claims(data []byte) bool {
+	if len(bytes.Trim(data, "\x00 \t\r\n")) == 0 {
+		return true
+	}
 	dec := jsontext.NewDecoder(bytes.NewBuffer(data), jsontext.AllowDuplicateNames(true))
 	token, err := dec.ReadToken()
 	if err == nil && token.Kind() != '{' {

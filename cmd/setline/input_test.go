@@ -22,13 +22,15 @@ func TestClaims(t *testing.T) {
 		`{"setline_findings": 1}`:                                   false,
 		`["setline"]`:                                               false,
 		`"setline"`:                                                 false,
-		``:                                                          false,
 		`{"name": "x",}`:                                            false,
 		// Broken, and yet a record: it must not be passed over.
-		`{ "setline" }`:                                                true,
-		`{"planned": {]}, "setline": 1}`:                               true,
-		`{"setline": 1, "planned":`:                                    true,
-		"{\"name\": \"\xff\", \"setline\":":                            true,
+		"":                                  true,
+		" \r\n":                             true,
+		"\x00\x00\x00\x00":                  true,
+		`{ "setline" }`:                     true,
+		`{"planned": {]}, "setline": 1}`:    true,
+		`{"setline": 1, "planned":`:         true,
+		"{\"name\": \"\xff\", \"setline\":": true,
 		"\xff\xfe{\x00\"\x00s\x00e\x00t\x00l\x00i\x00n\x00e\x00\"\x00": true,
 	} {
 		if got := claims([]byte(text)); got != want {
