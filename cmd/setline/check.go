@@ -38,6 +38,10 @@ that cannot be read does not stop the others.
 
 Formats:
 ` + formatList() + `
+What nobody looked at is told place by place where it is more than a few things:
+text grows with what is wrong. --all and --rule list each, and so does every other
+format.
+
 What is not shown does not count: --rule, --room and --baseline narrow the exit
 code to what they leave. The answer READY or NOT READY of a room stays that of
 all rules, and that of a record that of all rooms.

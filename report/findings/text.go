@@ -121,7 +121,16 @@ func (t *text) room(room *Room) {
 		name += ", " + room.Use
 	}
 	fmt.Fprintf(t.w, "\n  %s: %s (%s)\n", plaintext.Visible(name), t.answer(room.Answer), counts(room.Counts))
-	for _, r := range t.shown(room.Results) {
+	results, much := t.shown(room.Results), []unseen(nil)
+	if !t.run.Shown.All && len(t.run.Shown.Rules) == 0 {
+		results, much = gathered(room, results)
+	}
+	told := false
+	for _, r := range results {
+		if !told && r.Outcome != checks.Fail { // in its order, worst first
+			t.much(much)
+			told = true
+		}
 		outcome := fmt.Sprintf("%-13s", r.Outcome)
 		known := ""
 		if r.Known {
@@ -132,6 +141,9 @@ func (t *text) room(room *Room) {
 		if r.Remedy != "" {
 			t.filled("to do: " + plaintext.Visible(r.Remedy))
 		}
+	}
+	if !told {
+		t.much(much)
 	}
 }
 

@@ -1,11 +1,16 @@
 package findings_test
 
 import (
+	"encoding/json"
+	"regexp"
+	"strconv"
 	"strings"
 	"testing"
 	"unicode/utf8"
 
+	"setline.example/checks"
 	"setline.example/report/findings"
+	"setline.example/schema"
 )
 
 // TestTextFillsATerminal: no line of what was found is longer than the terminal,
@@ -29,4 +34,67 @@ func TestTextFillsATerminal(t *testing.T) {
 	if !strings.Contains(whole, "        to do: ") {
 		t.Error("nothing is to do")
 	}
+}
+
+// TestTextGrowsWithWhatIsWrong: however much nobody looked at, text takes some lines
+// for a place, says how much it is, and loses nothing that fails; --all lists each,
+// and JSON has each anyway.
+func TestTextGrowsWithWhatIsWrong(t *testing.T) {
+	rec, _, err := schema.Read(annex, read(t, annex))
+	if err != nil {
+		t.Fatal(err)
+	}
+	lines := func(s findings.Selection, file *findings.File) string {
+		return string(write(t, "text", findings.Run{Shown: s.Shown()}, []*findings.File{file}))
+	}
+	data := func() []byte {
+		data, err := json.Marshal(rec)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return data
+	}
+	var some, every findings.Selection
+	every.All = true
+	some.Rules, every.Rules = nil, nil
+	for len(rec.Measured.Visits) > 0 {
+		rec.Measured.Visits = rec.Measured.Visits[:len(rec.Measured.Visits)-1]
+		rec.Agreed.Concessions = nil
+		file := judge(t, some, annex, data(), "text")
+		text := lines(some, file)
+		fails, unseen, places := 0, 0, 0
+		for _, room := range file.Rooms {
+			fails += room.Counts[checks.Fail] + room.Counts[checks.Notice] + room.Counts[checks.Undecided]
+			unseen += room.Counts[checks.NotObserved]
+			places += 3 // two elevations, and the room as a whole
+		}
+		if n, most := strings.Count(text, "\n"), 10+3*fails+places*33; n > most {
+			t.Errorf("%d visits: found %d lines, expected at most %d", len(rec.Measured.Visits), n, most)
+		}
+		if got := strings.Count(text, "\n    fail "); got != counted(file, checks.Fail) {
+			t.Errorf("found %d that fail, expected %d", got, counted(file, checks.Fail))
+		}
+		told := strings.Count(text, "\n    not observed ")
+		for _, m := range regexp.MustCompile(`(\d+) things that nobody looked at`).FindAllStringSubmatch(text, -1) {
+			n, _ := strconv.Atoi(m[1])
+			told += n - 1
+		}
+		if told != unseen {
+			t.Errorf("found %d things told that nobody looked at, expected %d", told, unseen)
+		}
+		whole := judge(t, every, annex, data(), "text")
+		if got := strings.Count(lines(every, whole), "\n    not observed "); got != unseen {
+			t.Errorf("--all: found %d that nobody looked at, expected %d", got, unseen)
+		}
+	}
+	if n := strings.Count(lines(some, judge(t, some, annex, data(), "text")), "\n"); n > 30 {
+		t.Errorf("found %d lines of a job that nobody visited", n)
+	}
+}
+
+func counted(f *findings.File, o checks.Outcome) (n int) {
+	for _, room := range f.Rooms {
+		n += room.Counts[o]
+	}
+	return n
 }
