@@ -353,10 +353,10 @@ func (f *front) above(y float64) {
 		f.top = y + up
 		f.line(0.4, Dark, 6, pt(f.left()-endRoom, y), pt(f.right()+endRoom, y))
 	} else {
-		f.note(say.That("The reference line is %[1]s above the cabinet tops, not drawn.", f.SetTop))
+		f.note(say.That("The reference line is %[1]s above the cabinet tops, not drawn.", say.Name(f.length(f.SetTop))))
 	}
 	f.text(f.left()+3, f.top-slab-2.5, pdf.Left, handWords, false,
-		fit(f.say.Text(say.That("set height: cabinet tops at reading %[1]s", f.SetTop)), handWords, false, f.w-f.left()-7))
+		fit(f.say.Text(say.That("set height: cabinet tops at reading %[1]s", say.Name(f.length(f.SetTop)))), handWords, false, f.w-f.left()-7))
 	f.line(0.8, Black, 0, pt(f.left()-endRoom+2, f.top), pt(f.right()+endRoom-2, f.top))
 }
 
@@ -440,7 +440,7 @@ func (f *front) alt(title say.Text) string {
 		say.That("At the %[1]s, at the %[2]s.", f.endWords(false), f.endWords(true)),
 	}
 	if f.HasSet && !f.Places {
-		all = append(all, say.That("Set height: cabinet tops at reading %[1]s.", f.SetTop))
+		all = append(all, say.That("Set height: cabinet tops at reading %[1]s.", say.Name(f.length(f.SetTop))))
 	}
 	for _, x := range f.Faults {
 		if f.shows(x) {

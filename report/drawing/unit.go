@@ -130,10 +130,10 @@ func (f *front) extensions(y float64) float64 {
 		if u.Filler || !u.HasExtension {
 			continue
 		}
-		a, b := u.Extension[0].In(f.sys), u.Extension[1].In(f.sys)
+		a, b := f.length(u.Extension[0]), f.length(u.Extension[1])
 		l, r := f.x(u.X.Inches()), f.x(sum(u.X, u.Width).Inches())
 		if textWidth(a, size, false)+textWidth(b, size, false)+5 > r-l || l < f.clear {
-			left = append(left, say.That("%[1]s %[2]s and %[3]s", brief(u.Tag), u.Extension[0], u.Extension[1]))
+			left = append(left, say.That("%[1]s %[2]s and %[3]s", brief(u.Tag), say.Name(a), say.Name(b)))
 			continue
 		}
 		f.text(l+1.2, y+size, pdf.Left, size, false, a)
@@ -157,6 +157,15 @@ func (f *front) extensions(y float64) float64 {
 		return y
 	}
 	return y + size + 2
+}
+
+// length writes a length. A sketch stands beside the figures that are compared and
+// does not say again where one is rounded.
+func (f *front) length(l length.Length) string {
+	if f.Sketch {
+		return l.Near(f.sys)
+	}
+	return l.In(f.sys)
 }
 
 // tags writes the units' tags over their fronts.
