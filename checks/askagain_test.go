@@ -191,7 +191,7 @@ func TestLeastAgain(t *testing.T) {
 			c.Plumb.Right = &schema.Deviation{Off: *in("1/4 in"), Over: *in("30 in")}
 		}), "cabinets/C2/plumb/right"},
 	} {
-		rec := copyOf(fixture())
+		rec := fixture()
 		for tag := range seen(rec).Cabinets {
 			alter(seen(rec).Cabinets, tag, func(c *schema.CabinetSeen) { c.Extension = schema.CornerLengths{} })
 		}
