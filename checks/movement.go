@@ -163,9 +163,13 @@ func (b *bench) movement(e *elevation) {
 	r.Limit = LengthOf(nearest(math.Floor(coverage * worst.doubt.u)))
 	r.Outcome = Pass
 	r.Finding = say.That("No movement beyond the uncertainty of a difference; most, %[1]s, at %[2]s", worst.up.Abs(), worst.words())
-	if worst.moved() {
+	switch corners := untold(all); {
+	case worst.moved():
 		r.Outcome = Notice
 		r.Finding = say.Sentences(worst.came(), explain(b.changesOver(e, worst.from, worst.visit)).words())
+	case len(corners) > 0:
+		r.Outcome = NotApplicable
+		r.Finding = say.Sentences(r.Finding, say.That("Of %[1]s it cannot be told: the resolution of an instrument is not known", say.Few(corners...)))
 	}
 	b.forecast(e).told(&r, b.rule)
 	b.add(r)
@@ -187,6 +191,16 @@ func mostMoved(all []change) (most change, known bool) {
 		}
 	}
 	return most, known
+}
+
+// untold are the corners of which nobody can say whether they moved.
+func untold(all []change) (corners []say.Text) {
+	for _, c := range all {
+		if !c.doubt.known {
+			corners = append(corners, c.words())
+		}
+	}
+	return corners
 }
 
 // came says which way a corner moved, and by how much.

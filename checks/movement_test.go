@@ -483,3 +483,38 @@ func through(a, b, c change) (p [3]float64, ok bool) {
 	p[0] = float64(a.up) - p[1]*float64(a.x) - p[2]*float64(a.y)
 	return p, true
 }
+
+// TestMovementNobodyCanTell: a corner that was read with an instrument of which
+// nothing is known may have moved by any amount, however still the others are.
+func TestMovementNobodyCanTell(t *testing.T) {
+	still := func(int, int) *length.Length { return in("9 1/2 in") }
+	for _, tc := range []struct {
+		name string
+		with bool // the last visit names its laser
+		by   string
+		want Outcome
+	}{
+		{"known, and still", true, "0 in", Pass},
+		{"known, and moved", true, "1 in", Notice},
+		{"not known, and as it was", false, "0 in", NotApplicable},
+		{"not known, and far off", false, "1 in", NotApplicable},
+	} {
+		t.Run(tc.name, func(t *testing.T) {
+			visit := moveVisit{mark: *in("9 1/2 in"), top: still}
+			last := visit
+			last.top = func(cabinet, corner int) *length.Length {
+				if cabinet+corner > 0 {
+					return nil
+				}
+				return of(*in("9 1/2 in") + *in(tc.by))
+			}
+			rec := moveJob{cabinets: 2, resolution: *in("1/64 in"), visits: []moveVisit{visit, visit, last}}.record()
+			if !tc.with {
+				rec.Measured.Visits[2].Instruments = nil
+			}
+			if r := result(t, judge(t, rec), "movement between visits", "elevation A"); r.Outcome != tc.want {
+				t.Errorf("%s, want %s: %s", r.Outcome, tc.want, r.Finding.String())
+			}
+		})
+	}
+}
