@@ -18,7 +18,8 @@ type facts struct {
 	arrivals
 	counted *labelled // labels of the job, counted when first asked
 	readers readers
-	dates   []schema.Date // of the job, in order
+	dates   []schema.Date       // of the job, in order
+	screws  map[string][]string // planned for each use, by name
 
 	// limits are those that the contract sets; level is that of level and plumb,
 	// the default or the contract's. Rules about fronts look at level too.
@@ -84,7 +85,7 @@ type joint struct {
 // newJob computes what all rooms share, and no room.
 func newJob(rec *schema.Record, visits []int) *facts {
 	f := &facts{
-		rec: rec, sys: rec.Planned.LengthsIn, visits: visits, dates: datesOf(rec),
+		rec: rec, sys: rec.Planned.LengthsIn, visits: visits, dates: datesOf(rec), screws: screwsByUse(rec),
 		arrivals: newArrivals(rec), counted: &labelled{}, readers: newReaders(rec),
 	}
 	if f.sys == "" {

@@ -72,7 +72,7 @@ func (f fixed) filler() bool { return f.whose.u != nil }
 func (a *asker) askFastened(f fixed) {
 	for _, p := range f.fixings {
 		if f.filler() {
-			a.ask(theFillerScrews.Thing, f.whose, "", f.subject).held(say.That("%[1]s from inside, no tip in sight", say.And(names(a.plannedFor(p.use))...)))
+			a.ask(theFillerScrews.Thing, f.whose, "", f.subject).held(say.That("%[1]s from inside, no tip in sight", say.And(names(a.screws[p.use])...)))
 		} else {
 			a.ask(theJointScrews.Thing, f.whose, p.key, f.subject).held(say.That("%[1]s screws through %[2]s, no tip in sight", p.length, AnswerWords(p.through)))
 		}
@@ -89,7 +89,7 @@ func (f *facts) fixed(e *elevation) []fixed {
 			continue
 		}
 		held := e.fillerFixing(i)
-		if held.got.ok || len(f.plannedFor(held.use)) > 0 {
+		if held.got.ok || len(f.screws[held.use]) > 0 {
 			all = append(all, fixed{u.subject, u.at, whose{e: e, u: u}, []fixing{held}})
 		}
 	}
@@ -143,17 +143,23 @@ func (e *elevation) fillerFixing(i int) fixing {
 	return f
 }
 
-// plannedFor names the screws planned for a use.
-func (f *facts) plannedFor(use string) []string {
-	return slices.DeleteFunc(sortedNames(f.rec.Planned.Fasteners), func(name string) bool {
-		return !slices.Contains(f.rec.Planned.Fasteners[name].Use, use)
-	})
+// screwsByUse names the screws planned for each use, in order.
+func screwsByUse(rec *schema.Record) map[string][]string {
+	all := map[string][]string{}
+	for _, name := range sortedNames(rec.Planned.Fasteners) {
+		for _, use := range rec.Planned.Fasteners[name].Use {
+			if n := len(all[use]); n == 0 || all[use][n-1] != name { // who names it twice
+				all[use] = append(all[use], name)
+			}
+		}
+	}
+	return all
 }
 
 // fewest is how many of a screw have to be at a place of a use: as many as are
 // planned of it there; of another one, as many as of those that are.
 func (b *bench) fewest(name, use string) int {
-	planned := b.plannedFor(use)
+	planned := b.screws[use]
 	if len(planned) == 0 || slices.Contains(planned, name) {
 		return b.rec.Planned.Fasteners[name].Each
 	}
@@ -170,7 +176,7 @@ func (b *bench) fewest(name, use string) int {
 // one in size, point and length.
 func (b *bench) asPlanned(name, use string) bool {
 	s := b.rec.Planned.Fasteners[name]
-	return slices.ContainsFunc(b.plannedFor(use), func(p string) bool {
+	return slices.ContainsFunc(b.screws[use], func(p string) bool {
 		q := b.rec.Planned.Fasteners[p]
 		return p == name || q.Size == s.Size && q.Point == s.Point && apart(q.Length, s.Length) <= nominal
 	})
@@ -248,7 +254,7 @@ func (b *bench) fasteningFaults(p fixing) (words []say.Text, faults []fault) {
 	case p.through != "" && got.Through != p.through:
 		add("through", say.That("%[1]s fastened through %[2]s, not %[3]s", p.words, AnswerWords(got.Through), AnswerWords(p.through)), 0, 0)
 	}
-	switch planned := b.plannedFor(p.use); {
+	switch planned := b.screws[p.use]; {
 	case p.length > 0 && apart(screw.Length, p.length) > nominal:
 		add("screw", say.That("%[1]s fastened with screws %[2]s long, not %[3]s", p.words, screw.Length, p.length),
 			int64(apart(screw.Length, p.length)), int64(nominal))

@@ -85,11 +85,7 @@ func zonePoints(points []point) []zone.Point {
 
 // touching names the points that carry one of the planes.
 func touching(points []point, support []int) say.Text {
-	names := make([]say.Text, len(support))
-	for i, n := range support {
-		names[i] = points[n].words()
-	}
-	return say.Few(names...)
+	return say.FewOf(len(support), func(i int) say.Text { return points[support[i]].words() })
 }
 
 var cabinetTwist = &Rule{

@@ -54,7 +54,7 @@ func (f *facts) screwPlace(p fixing, sheet length.Length) ScrewPlace {
 	if p.through != "" {
 		s.Through = AnswerWords(p.through)
 	}
-	for _, name := range f.plannedFor(p.use) {
+	for _, name := range f.screws[p.use] {
 		screw := PlannedScrew{Name: name, Fastener: f.rec.Planned.Fasteners[name], Sheet: sheet}
 		if screw.Point == "self-tapping" {
 			screw.Drill = pilotDrill(screw.Size, sheet)

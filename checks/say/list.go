@@ -24,11 +24,20 @@ func Sentences(parts ...Text) Text {
 
 // Few lists parts as And does, and counts them where they are many.
 func Few(parts ...Text) Text {
+	return FewOf(len(parts), func(i int) Text { return parts[i] })
+}
+
+// FewOf is [Few] of n parts, of which only those that are named are made.
+func FewOf(n int, part func(i int) Text) Text {
 	const most = 6
-	if more := len(parts) - most; more > 0 {
-		return ending("%[1]s and %[2]s", append(append([]Text(nil), parts[:most]...), That("%[1]s more", more)))
+	named := make([]Text, min(n, most), most+1)
+	for i := range named {
+		named[i] = part(i)
 	}
-	return And(parts...)
+	if n <= most {
+		return And(named...)
+	}
+	return ending("%[1]s and %[2]s", append(named, That("%[1]s more", n-most)))
 }
 
 // joined puts a list together from the left, by a format of two. What says
