@@ -28,7 +28,7 @@ Exit codes: 0 it is done, 2 it is not, and nothing is written.`,
 		Args: noArgs,
 		RunE: func(c *cobra.Command, _ []string) error { return c.Help() },
 	}
-	c.AddCommand(newIdentityNew(), newIdentityShow(), newIdentityRenew())
+	c.AddCommand(newIdentityNew(), newIdentityShow(), newIdentityCertificate(), newIdentityRenew())
 	return c
 }
 

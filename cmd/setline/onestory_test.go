@@ -85,7 +85,7 @@ func TestOneStory(t *testing.T) {
 	}
 	told := map[string]int{}
 	// On until every state was told of some fault, which chance alone decides.
-	for n := 0; n < 3 || n < 12 && len(told) < 5; n++ {
+	for n := 0; n < 2 || n < 12 && len(told) < 5; n++ {
 		holdStory(t, rng, whole, told)
 	}
 	if len(told) < 5 {

@@ -51,9 +51,9 @@ func newTrustAdd() *cobra.Command {
 		Use:   "add LIST [CERTIFICATE]",
 		Short: "Add a certificate to a trust list, or begin one",
 		Long: `Add puts a certificate into LIST, which is made if it is not there. CERTIFICATE,
-in PEM or your own identity, gives name, firm and fingerprint; without it --name
-and --fingerprint say them, as the person read them to you. --as says in which
-roles the person may sign.
+in PEM as "setline identity certificate" writes it, or your own identity, gives
+name, firm and fingerprint; without it --name and --fingerprint say them, as the
+person read them to you. --as says in which roles the person may sign.
 
 The same key under another name is refused, and so is one that was taken out. A
 renewed certificate, of the same name and key, comes beside the old one.
