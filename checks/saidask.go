@@ -49,10 +49,12 @@ func worthAsking(asks []*ask) bool {
 }
 
 // said reports whether a visit said so of all of an elevation: what it excepted
-// is asked by itself.
+// is asked by itself, unless that is all there is.
 func (e *elevation) said(of string) bool {
 	return slices.ContainsFunc(e.seen.all, func(s sighting[schema.ElevationSeen]) bool {
-		return slices.ContainsFunc(s.seen.All, func(said schema.SaidOfAll) bool { return said.Of == of && said.Answer })
+		return slices.ContainsFunc(s.seen.All, func(said schema.SaidOfAll) bool {
+			return said.Of == of && said.Answer && (of != saidClosing || len(said.Except) < len(schema.ClosesOut()))
+		})
 	})
 }
 

@@ -226,10 +226,12 @@ func (r *replanner) said(e *ended, visit int, room string, x *schema.Elevation, 
 		}
 	}
 	for i, s := range all {
-		if s.Of == schema.SaidOfClosing {
-			continue // it is said of the elevation
+		fresh, except := fresh, slices.Clone(s.Except)
+		if s.Of != schema.SaidOfClosing {
+			except = slices.DeleteFunc(except, func(name string) bool { return !known[name] })
+		} else if len(fresh) > 0 {
+			fresh = schema.ClosesOut() // it was said of an elevation without what is new there
 		}
-		except := slices.DeleteFunc(slices.Clone(s.Except), func(name string) bool { return !known[name] })
 		for _, name := range fresh {
 			if !slices.Contains(except, name) {
 				except = append(except, name)
@@ -238,6 +240,9 @@ func (r *replanner) said(e *ended, visit int, room string, x *schema.Elevation, 
 		if slices.Equal(except, s.Except) {
 			continue
 		}
+		if s.Of == schema.SaidOfClosing {
+			r.outlives(room+"/"+x.Name, visit)
+		}
 		at := schema.Pointer("/measured/visits", visit, "rooms", room, "elevations", x.Name, "all", i, "except")
 		if s.Except == nil {
 			r.undoneBy(schema.PatchStep{Op: "remove", Path: at})
@@ -245,6 +250,24 @@ func (r *replanner) said(e *ended, visit int, room string, x *schema.Elevation, 
 			r.undoneBy(schema.PatchStep{Op: "replace", Path: at, Value: jsonOf(s.Except)})
 		}
 		if err := r.put(amend.Add(r.text, at, jsonOf(except))); err != nil {
+			return err
+		}
+	}
+	if len(fresh) == 0 {
+		return nil
+	}
+	return r.closed(visit, room, x.Name)
+}
+
+// closed moves what was seen to be so of an elevation, and closes it out, into the
+// history of its visit: it was seen without what is new there. What was not so stays.
+func (r *replanner) closed(visit int, room, elevation string) error {
+	at := schema.Pointer("/measured/visits", visit, "rooms", room, "elevations", elevation, "closing")
+	for _, name := range schema.ClosesOut() {
+		if so, _ := amend.Get(r.text, at+"/"+name); string(so) != "true" {
+			continue
+		}
+		if err := r.move(visit, room+"/"+elevation, room, "elevations", elevation, "closing", name); err != nil {
 			return err
 		}
 	}
