@@ -162,13 +162,19 @@ function setState(e, state) {
   e.replaceChildren(...(state ? [sign(state), el("span", { class: "word " + state }, states[state].short)] : []));
 }
 
-let stating = false;
+let stating = false, saidAnew = false;
 
 // showStates shows what is known of every place in sight, once a frame.
 function showStates() {
   if (stating) return;
   stating = true;
-  requestAnimationFrame(() => ((stating = false), drawStates()));
+  requestAnimationFrame(() => {
+    stating = false;
+    drawStates();
+    // Where it is scrolled to takes a layout, of which a frame has one in any case.
+    if (saidAnew) document.getElementById("said").scrollTop = 0;
+    saidAnew = false;
+  });
 }
 
 function drawStates() {
@@ -228,7 +234,8 @@ function showSaid() {
   const at = said.contains(document.activeElement) && document.activeElement.dataset.does;
   said.replaceChildren(...lines);
   if (at) said.querySelector(`[data-does="${at}"]`)?.focus();
-  said.scrollTop = 0;
+  saidAnew = true;
+  showStates();
 }
 
 const rank = (r) => ["fail", "undecided", "not observed", "notice", "conceded", "pass"].indexOf(r.outcome);
@@ -311,7 +318,9 @@ function showKept() {
   if (answers.entries.date && answers.entries.date !== today()) parts.push("The visit is of " + answers.entries.date + ", not of today.");
   write(e, parts.join(" "));
   e.title = kept.at ? "at " + clock(kept.at) : "";
-  const alarm = document.getElementById("alarm");
+  const alarm = document.getElementById("alarm"), told = kept.state === "blocked" ? kept.why : reading;
+  if (alarm.told === told) return;
+  alarm.told = told;
   alarm.replaceChildren(...(kept.state === "blocked" ? [el("p", {}, el("b", {}, "This browser keeps nothing: "), kept.why + ". What you enter is lost when this page closes. Press Save before that.")] : reading ? [el("p", {}, el("b", {}, "This sheet is open in another tab. "), "Go on there, or close it and "), el("button", { type: "button", click: () => location.reload() }, "try again")] : []));
 }
 

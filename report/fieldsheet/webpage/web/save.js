@@ -44,5 +44,5 @@ function save() {
 
 const unsaved = () => count() > 0 && saved.text !== written();
 
-// savedOnce reports whether some answers are in a saved copy.
-const savedOnce = () => Object.keys(answersIn(saved.text)?.entries || {}).length > 0;
+// savedOnce reports whether some answers are in a saved copy, which is read once.
+const savedOnce = () => (saved.some?.of === saved.text ? saved.some : (saved.some = { of: saved.text, are: Object.keys(answersIn(saved.text)?.entries || {}).length > 0 })).are;

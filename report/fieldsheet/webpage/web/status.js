@@ -26,7 +26,7 @@ const answeredBlank = (b) => b.choices.some((c) => answers.entries[c.name]) || (
 // usually stands there.
 const answered = (ask) => ask.blanks.some(answeredBlank);
 
-const isIn = (box, place) => box === place || box.startsWith(place + "/") || box.startsWith(place + "=");
+const isIn = (box, place) => box.startsWith(place) && (box.length === place.length || box[place.length] === "/" || box[place.length] === "=");
 
 // resultsOf lists what the rules that need an ask say of what it is of.
 function resultsOf(ask) {
@@ -41,7 +41,12 @@ const meant = (r, ask) => !r.at || isIn(r.at, ask.name) || isIn(ask.name, r.at) 
 
 // unjudged reports whether something was entered for an ask of which the rules have
 // not said anything yet.
-const unjudged = (ask) => !rules.failed && !!ask.group.room && [...rules.unjudged, ...rules.asked].some((box) => isIn(box, ask.name));
+const unjudged = (ask) => !rules.failed && !!ask.group.room && (someIn(rules.unjudged, ask) || someIn(rules.asked, ask));
+
+function someIn(boxes, ask) {
+  for (const box of boxes) if (isIn(box, ask.name)) return true;
+  return false;
+}
 
 let drawn = null; // states of asks found so far, while places are drawn
 
@@ -52,13 +57,12 @@ function stateOf(ask) {
 }
 
 function found(ask) {
-  if (answered(ask) && unjudged(ask)) return "noted";
+  const filled = answered(ask);
+  if (filled && unjudged(ask)) return "noted";
+  if (!filled && !(ask.seen && rules.verdict)) return ask.optional ? "" : "open";
   const results = resultsOf(ask);
   const bad = (outcome) => results.some((r) => r.outcome === outcome && meant(r, ask));
-  if (!answered(ask)) {
-    if (ask.seen && rules.verdict) return bad("fail") ? "fails" : bad("undecided") ? "doubt" : results.some((r) => r.outcome === "not observed" && meant(r, ask)) ? "open" : "holds";
-    return ask.optional ? "" : "open";
-  }
+  if (!filled) return bad("fail") ? "fails" : bad("undecided") ? "doubt" : bad("not observed") ? "open" : "holds";
   const v = rules.verdict;
   if (v && [...(v.refused || []), ...(v.doubted || [])].some((b) => isIn(b.box, ask.name) || isIn(ask.name, b.box))) return "doubt";
   if (bad("fail")) return "fails";
