@@ -98,7 +98,7 @@ func (f *form) text(raw []byte, v reflect.Value) bool {
 			return false
 		}
 	}
-	return f.pattern == nil || f.pattern.MatchString(s)
+	return f.matches == nil || f.matches(s)
 }
 
 // text reads a text, without its quotation marks and escapes. It is good until

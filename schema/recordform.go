@@ -4,7 +4,6 @@ import (
 	"encoding/json"
 	"math"
 	"reflect"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -27,10 +26,11 @@ type form struct {
 	of     *form // of a list, pair or dictionary: its items
 	unique bool  // of a list: no item twice
 
-	least, most int            // of a text: characters; of a list: items; of a whole number: its value
-	pattern     *regexp.Regexp // of a text
-	words       []string       // of a text: all it may be
-	numbers     []int          // of a whole number: all it may be
+	least, most int               // of a text: characters; of a list: items; of a whole number: its value
+	pattern     string            // of a text: a regular expression, "" for none
+	matches     func(string) bool // and what says whether a text matches it
+	words       []string          // of a text: all it may be
+	numbers     []int             // of a whole number: all it may be
 }
 
 // member is a member of an object.
@@ -167,7 +167,9 @@ func (f *form) rule(keyword, value string) {
 	case "maxLength", "maxItems", "maximum":
 		f.most = numberIn(value)
 	case "pattern":
-		f.pattern = regexp.MustCompile(value)
+		if f.pattern, f.matches = value, patterns[value]; f.matches == nil {
+			panic("no form has the pattern " + value)
+		}
 	case "uniqueItems":
 		f.unique = value == "true"
 	default:

@@ -88,7 +88,7 @@ func (c *comparison) says(at, keyword string, node map[string]any, f *form) (val
 		if f.is == lengthKind {
 			return nil, true // see TestPattern and FuzzParse of package length
 		}
-		return f.pattern.String(), f.pattern != nil
+		return f.pattern, f.pattern != ""
 	case "enum":
 		var all []any
 		for _, word := range f.words {
@@ -181,7 +181,7 @@ func (c *comparison) needed(f *form) []string {
 	add(array, "items")
 	add(f.unique, "uniqueItems")
 	add(f.is == lengthKind || f.is == dateKind, "format")
-	add(f.pattern != nil, "pattern")
+	add(f.pattern != "", "pattern")
 	add(f.words != nil || f.numbers != nil, "enum")
 	add(f.is == textKind && least, "minLength")
 	add(f.is == textKind && most, "maxLength")
