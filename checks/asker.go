@@ -376,12 +376,11 @@ func (a *asker) lookUp(of func(*schema.Visit) *schema.Visit) {
 		if part == nil {
 			continue
 		}
-		tree := visitTree(part)
 		for _, x := range a.asks {
 			if x.visit >= 0 || x.Thing.Of == OfInstrument {
 				continue // an instrument is checked anew before every visit
 			}
-			if _, ok := schema.Lookup(tree, x.Place); ok {
+			if part.Says(x.Place) {
 				x.visit, x.SeenOn = v, a.rec.Measured.Visits[v].Date
 			}
 		}
