@@ -3,8 +3,7 @@ package fieldsheet
 import (
 	"encoding/json"
 	"fmt"
-	"regexp"
-	"sync"
+	"strings"
 
 	"setline.example/checks"
 	"setline.example/checks/say"
@@ -46,10 +45,24 @@ func BoxesOf(asks []*checks.Ask, say say.Writer) Boxes {
 // AsRead is a text as it comes back from Markdown.
 func AsRead(s string) string { return Unescape(markup.Text(s).String()) }
 
-var escape = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile("\\\\([!-/:-@\\[-`{-~])") })
-
 // Unescape takes the backslashes of Markdown off (CommonMark 0.31, 2.4).
-func Unescape(s string) string { return escape().ReplaceAllString(s, "$1") }
+func Unescape(s string) string {
+	const punctuation = "!\"#$%&'()*+,-./:;<=>?@[\\]^_`{|}~"
+	var b strings.Builder
+	for {
+		i := strings.IndexByte(s, '\\')
+		if i < 0 || i+1 == len(s) {
+			b.WriteString(s)
+			return b.String()
+		}
+		b.WriteString(s[:i])
+		if strings.IndexByte(punctuation, s[i+1]) < 0 {
+			b.WriteByte(s[i])
+		}
+		b.WriteByte(s[i+1])
+		s = s[i+2:]
+	}
+}
 
 // lines are those of a sheet.
 func (s *Sheet) lines() (string, error) {

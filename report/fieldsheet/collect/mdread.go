@@ -3,10 +3,8 @@ package collect
 import (
 	"fmt"
 	"maps"
-	"regexp"
 	"slices"
 	"strings"
-	"sync"
 	"unicode/utf8"
 
 	"setline.example/checks"
@@ -22,10 +20,25 @@ type Boxes = fieldsheet.Boxes
 // itself what its lines are.
 func NewBoxes(asks []*checks.Ask) Boxes { return fieldsheet.BoxesOf(asks, say.Writer{}) }
 
-var (
-	mdItem = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^\s*[-*+]\s+(.*)$`) })
-	mdTick = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^\[([ xX])\]\s*(.*)$`) })
-)
+const mdBlanks = " \t\n\f\r"
+
+// mdItem gives what stands on a line of a list behind its mark.
+func mdItem(line string) (text string, ok bool) {
+	item := strings.TrimLeft(line, mdBlanks)
+	if item == "" || !strings.Contains("-*+", item[:1]) {
+		return "", false
+	}
+	text = strings.TrimLeft(item[1:], mdBlanks)
+	return text, len(text) < len(item)-1
+}
+
+// mdTick gives what stands behind a box to tick, and whether it is.
+func mdTick(text string) (words string, on, ok bool) {
+	if len(text) < 3 || text[0] != '[' || text[2] != ']' || !strings.Contains(" xX", text[1:2]) {
+		return "", false, false
+	}
+	return strings.TrimLeft(text[3:], mdBlanks), text[1] != ' ', true
+}
 
 // markdown reads a sheet line by line.
 type markdown struct {
@@ -95,8 +108,8 @@ func (m *markdown) line(line string, n int) {
 	case !m.filling || strings.HasPrefix(trimmed, fieldsheet.Again) || slices.Contains(m.again, trimmed):
 		m.open = ""
 	default:
-		if item := mdItem().FindStringSubmatch(line); item != nil {
-			m.item(item[1], n)
+		if item, ok := mdItem(line); ok {
+			m.item(item, n)
 		} else if m.open != "" && line[0] == ' ' {
 			e := m.into.Entries[m.open]
 			e.Text = strings.TrimSpace(e.Text + "\n" + fieldsheet.Unescape(trimmed))
@@ -116,8 +129,8 @@ func (m *markdown) heading(line string) {
 
 // item takes a line of a list: words with a value behind them, or a tick.
 func (m *markdown) item(text string, n int) {
-	if tick := mdTick().FindStringSubmatch(text); tick != nil {
-		m.tick(tick[1] != " ", strings.TrimSpace(fieldsheet.Unescape(tick[2])), n)
+	if words, on, ok := mdTick(text); ok {
+		m.tick(on, strings.TrimSpace(fieldsheet.Unescape(words)), n)
 		return
 	}
 	plain := fieldsheet.Unescape(text)

@@ -4,17 +4,7 @@ const block = (id) => document.getElementById("setline-" + id);
 
 // unpacked gives the bytes of a block that was packed by gzip, in base64.
 async function unpacked(id) {
-  const bytes = fromBase64(block(id).textContent);
-  const stream = new Blob([bytes]).stream().pipeThrough(new DecompressionStream("gzip"));
-  return new Uint8Array(await new Response(stream).arrayBuffer());
-}
-
-function fromBase64(text) {
-  if (Uint8Array.fromBase64) return Uint8Array.fromBase64(text);
-  const raw = atob(text);
-  const bytes = new Uint8Array(raw.length);
-  for (let i = 0; i < raw.length; i++) bytes[i] = raw.charCodeAt(i);
-  return bytes;
+  return new Uint8Array(await new Response(setlineUnpacked(block(id).textContent)).arrayBuffer());
 }
 
 function toBase64(bytes) {

@@ -325,6 +325,7 @@ function showKept() {
 }
 
 async function main() {
+  const unpacking = unpackRules();
   unfold(JSON.parse(new TextDecoder().decode(await unpacked("sheet"))));
   taken(block("answers").textContent);
   for (const p of answers.photos) p.data = photoData(p.id);
@@ -340,7 +341,7 @@ async function main() {
   addEventListener("beforeunload", (e) => count() && unsaved() && kept.state === "blocked" && e.preventDefault());
   if (document.querySelector("link[rel=manifest]") && "serviceWorker" in navigator && location.protocol.startsWith("http")) navigator.serviceWorker.register("worker.js").catch(() => {});
   try {
-    await startRules();
+    await startRules(unpacking);
   } catch (e) {
     rules.failed = String(e.message || e);
   }

@@ -15,21 +15,32 @@ const rules = {
 
 let send; // a request as JSON text to an answer as JSON text
 
-// startRules starts them in a worker, or on the page where none starts.
-async function startRules() {
-  const bytes = await unpacked("rules");
-  const here = /main-thread/.test(location.hash); // for those who measure
-  try {
-    if (here) throw new Error("asked to run on the page");
-    send = await inWorker(bytes);
-  } catch {
-    const ask = await setlineStart(bytes);
+const here = /main-thread/.test(location.hash); // for those who measure
+
+// unpackRules begins to unpack them beside the page, which is drawn meanwhile: in a
+// worker, where they go on to run; or on the page, where none starts.
+function unpackRules() {
+  const unpacking = inWorker(block("rules").textContent);
+  unpacking.catch(() => {}); // startRules says what it did
+  return unpacking;
+}
+
+// startRules starts what was unpacked.
+async function startRules(unpacking) {
+  const begun = await unpacking.catch(async () => ({ module: await setlineModule(block("rules").textContent) }));
+  performance.mark("unpacked");
+  send = begun.ask;
+  if (!send) {
+    const ask = await setlineStart(begun.module);
     send = (text) => new Promise((done) => setTimeout(() => done(ask(text)), 0));
   }
+  performance.mark("started");
   rules.ready = true;
 }
 
-function inWorker(bytes) {
+// inWorker gives what asks the rules in a worker, or for those who measure only the
+// program, which they run on the page.
+async function inWorker(packed) {
   const source = block("engine").textContent;
   const worker = new Worker(URL.createObjectURL(new Blob([source], { type: "text/javascript" })));
   const waiting = new Map();
@@ -41,14 +52,15 @@ function inWorker(bytes) {
   return new Promise((started, fail) => {
     worker.onerror = (e) => fail(e);
     worker.onmessage = ({ data }) => {
-      if (data.started) return started(ask);
+      if (data.started) return started({ ask });
+      if (data.module) return worker.terminate(), started({ module: data.module });
       const w = waiting.get(data.id);
       waiting.delete(data.id);
       if (!w) return fail(new Error(data.failed));
       if (data.failed) w.fail(new Error(data.failed));
       else w.done(data.answer);
     };
-    worker.postMessage({ bytes });
+    worker.postMessage({ packed, only: here });
   });
 }
 
@@ -75,6 +87,7 @@ async function judge() {
   try {
     if (rules.room !== room.name) {
       await request({ open: room.record });
+      performance.mark("opened");
       Object.assign(rules, { room: room.name, told: {}, results: [] });
     }
     rules.asked = rules.unjudged;
