@@ -23,6 +23,16 @@ func Inert(cell string) string {
 
 // signedNumber is a number with its sign, alone or as a length with its unit
 // and uncertainty. None of its characters can call a function or name a cell.
-var signedNumber = sync.OnceValue(func() *regexp.Regexp {
-	return regexp.MustCompile(`^[-+]\d+([.,]\d+)?( \d+)?(/\d+)?( ?(mm|in|m|"))?( ± [\d.]+( (mm|in))?)?$`)
-})
+func signedNumber() *regexp.Regexp {
+	signed.once.Do(func() {
+		signed.number = regexp.MustCompile(`^[-+]\d+([.,]\d+)?( \d+)?(/\d+)?( ?(mm|in|m|"))?( ± [\d.]+( (mm|in))?)?$`)
+	})
+	return signed.number
+}
+
+// signed is made by nobody who writes no cells, so that a program that writes none
+// links no regular expressions, as it would with sync.OnceValue in a variable.
+var signed struct {
+	once   sync.Once
+	number *regexp.Regexp
+}
