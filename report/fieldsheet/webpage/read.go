@@ -62,16 +62,17 @@ func Read(name string, data []byte) (*fieldsheet.Filled, error) {
 	if !ok {
 		return nil, refused(schema.OtherFile, "a page without answers of a field sheet", "a field sheet as a page")
 	}
-	var a answers
-	if err := json.Unmarshal([]byte(text), &a, json.RejectUnknownMembers(true)); err != nil || a.Form != answersForm || len(a.Entries) > mostAnswers {
-		return nil, refused(schema.Malformed, "answers that cannot be read", "the answers as the page wrote them")
+	a, no := answersIn(text)
+	if no != nil {
+		no.File = name
+		return nil, schema.Problems{*no}
 	}
 	f := &fieldsheet.Filled{File: name, Plan: strings.Join(strings.Fields(blocks[planBlock]), ""), Entries: map[string]fieldsheet.Entry{}, AsRead: a.Stands}
 	for _, box := range slices.Sorted(maps.Keys(a.Entries)) {
-		e, err := entryOf(a.Entries[box])
-		if err != nil {
-			p := fieldsheet.NotSheet(schema.Malformed, name, "what is neither text nor a tick", "one of them")
-			p.Box = fieldsheet.NameShown(box)
+		e, ok := entryOf(box, a.Entries[box])
+		if !ok {
+			p := fieldsheet.NotSheet(schema.Malformed, name, "what no box of a page holds", "text, or true where a tick belongs")
+			p.Box, p.Mend = fieldsheet.NameShown(box), "open the page, look at the box, and save it again"
 			return nil, schema.Problems{p}
 		}
 		f.Entries[box] = e
@@ -92,14 +93,50 @@ func Read(name string, data []byte) (*fieldsheet.Filled, error) {
 	return f, nil
 }
 
-// entryOf is a box: a text, or true for a tick.
-func entryOf(value jsontext.Value) (e fieldsheet.Entry, err error) {
-	if value.Kind() == 't' {
-		e.On = true
-		return e, nil
+// answersIn reads the block of answers.
+func answersIn(text string) (*answers, *schema.Problem) {
+	var form struct {
+		Form int `json:"setline_answers"`
 	}
-	err = json.Unmarshal(value, &e.Text)
-	return e, err
+	var a answers
+	err := json.Unmarshal([]byte(text), &form)
+	if err == nil && form.Form > answersForm {
+		p := fieldsheet.NotSheet(schema.Malformed, "", fmt.Sprintf("answers in form %d", form.Form), fmt.Sprintf("form %d, which this version reads", answersForm))
+		p.Mend = "collect it with the version that made the sheet, or a later one"
+		return nil, &p
+	}
+	if err == nil {
+		err = json.Unmarshal([]byte(text), &a, json.RejectUnknownMembers(true))
+	}
+	if err != nil || a.Form != answersForm || len(a.Entries) > mostAnswers {
+		p := fieldsheet.NotSheet(schema.Malformed, "", "answers that cannot be read"+after(err), "the answers as the page wrote them")
+		return nil, &p
+	}
+	return &a, nil
+}
+
+// after says after how many bytes of the answers something is wrong, where that is
+// known.
+func after(err error) string {
+	var syntactic *jsontext.SyntacticError
+	var semantic *json.SemanticError
+	switch {
+	case errors.As(err, &syntactic):
+		return fmt.Sprintf(", from byte %d of them on", syntactic.ByteOffset+1)
+	case errors.As(err, &semantic):
+		return fmt.Sprintf(", from byte %d of them on", semantic.ByteOffset+1)
+	}
+	return ""
+}
+
+// entryOf is a box: a text, or true where the name is that of a tick; false where it
+// is neither.
+func entryOf(box string, value jsontext.Value) (e fieldsheet.Entry, ok bool) {
+	if strings.Contains(box, "=") { // as ticks are named, and no box else
+		e.On = value.Kind() == 't'
+		return e, e.On
+	}
+	return e, value.Kind() == '"' && json.Unmarshal(value, &e.Text) == nil
 }
 
 var (
