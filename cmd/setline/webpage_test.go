@@ -10,6 +10,7 @@ import (
 	"image"
 	"image/color"
 	"image/jpeg"
+	"image/png"
 	"maps"
 	"os"
 	"os/exec"
@@ -364,7 +365,8 @@ func firstDifference(got, want []byte) string {
 
 // TestPageLosesNothing: what the page shows as kept is there after its browser was
 // killed, in both; of two tabs only one writes; without storage it is said loudly,
-// and what was entered can be saved.
+// and what was entered can be saved; where storage is cleared in the middle, all is
+// kept anew; and what is old goes when somebody says so twice, and nothing else.
 func TestPageLosesNothing(t *testing.T) {
 	j := newPageJob(t)
 	for _, b := range browsers {
@@ -383,22 +385,44 @@ func TestPageLosesNothing(t *testing.T) {
 			}
 		})
 	}
-	program := browserNamed(t, "chrome")
-	var a [2]struct {
-		Said, After, File string
-		Locked            bool
-		State             struct{ State, Text string }
+	for _, b := range browsers {
+		t.Run(b.name, func(t *testing.T) {
+			program := browserNamed(t, b.name)
+			own := *j
+			own.t = t
+			own.storage(program, b.name)
+		})
 	}
-	j.ask(program, pageQuestion{"steps": []pageQuestion{{"does": "twice"}, {"does": "blocked", "entries": j.entries}}}, &a)
+}
+
+// storage holds what the page does where storage is held by another tab, blocked,
+// cleared, and full of what is old.
+func (j *pageJob) storage(program, browser string) {
+	t := j.t
+	var a [4]struct {
+		Said, After, File, Offered, Asked string
+		Locked                            bool
+		State                             struct{ State, Text string }
+		Left                              map[string]any
+		Names, Errors                     []string
+	}
+	j.ask(program, pageQuestion{"browser": browser, "steps": []pageQuestion{{"does": "twice"}, {"does": "blocked", "entries": j.entries}, {"does": "cleared"}, {"does": "old"}}}, &a)
 	if tabs := a[0]; !tabs.Locked || !strings.Contains(tabs.Said, "open in another tab") || tabs.After != "" {
 		t.Errorf("two tabs: %+v", tabs)
 	}
-	blocked := a[1]
+	blocked, cleared, old := a[1], a[2], a[3]
 	if !strings.Contains(blocked.Said, "keeps nothing") || !strings.Contains(blocked.State.Text, "NOT KEPT") {
 		t.Errorf("no storage: %+v", blocked)
 	}
 	if !bytes.Equal(j.collected(blocked.File), j.collected(firstVisit)) {
 		t.Error("what was saved without storage gives another record")
+	}
+	want := map[string]any{"people/0/name": "Before", "date": "2026-10-06", "people/0/firm": "After"}
+	if !maps.Equal(cleared.Left, want) || len(cleared.Errors) > 0 {
+		t.Errorf("after storage was cleared it holds %v, want %v; errors: %q", cleared.Left, want, cleared.Errors)
+	}
+	if old.Offered != "Delete 2 old ones" || !strings.Contains(old.Asked, "over 30 days ago") || !slices.Equal(old.Names, []string{"a/3", "a/4"}) || len(old.Errors) > 0 {
+		t.Errorf("old drafts: %+v", old)
 	}
 }
 
@@ -424,6 +448,51 @@ func (d *doubtSaid) holds(t *testing.T, size, box, slip string) {
 // keptPictures are the views of which pictures are kept, by size and name.
 var keptPictures = []string{"phone-elevation", "phone-pad", "tablet-pad"}
 
+const picturesShelf = "../../testdata/pages/sheet"
+
+// likeKept holds that a picture of the page shows what the kept one does, each looked
+// at from so far away that letters are grey: one is old where more than a tenth of
+// its squares are lighter or darker than they were.
+func likeKept(t *testing.T, got, kept string) {
+	t.Helper()
+	a, b := fromAfar(t, got), fromAfar(t, kept)
+	other := 0
+	for at, grey := range a {
+		if was, ok := b[at]; !ok || max(grey-was, was-grey) > 25 {
+			other++
+		}
+	}
+	if len(a) != len(b) || other > len(a)/10 {
+		t.Errorf("%d of %d squares of %s are not as they were; look at the page, and take the pictures anew: go test ./cmd/setline -run TestPageForEveryone -update-page-pictures", other, len(a), kept)
+	}
+}
+
+// fromAfar is how light a picture is, from 0 to 255, in squares of 20 pixels.
+func fromAfar(t *testing.T, file string) map[image.Point]int {
+	t.Helper()
+	const side = 20
+	f, err := os.Open(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	m, err := png.Decode(f)
+	if err != nil {
+		t.Fatal(err)
+	}
+	sums := map[image.Point]int{}
+	r := m.Bounds()
+	for y := range r.Dy() / side * side {
+		for x := range r.Dx() / side * side {
+			sums[image.Pt(x/side, y/side)] += int(color.GrayModel.Convert(m.At(r.Min.X+x, r.Min.Y+y)).(color.Gray).Y)
+		}
+	}
+	for at := range sums {
+		sums[at] /= side * side
+	}
+	return sums
+}
+
 // TestPageForEveryone: on every view, on a telephone upright and on its side, on a
 // tablet, and magnified, nothing that can be touched is smaller than 44 px or
 // covered (WCAG 2.2, 2.5.5), nothing is wider than the screen, and the box that is
@@ -435,9 +504,11 @@ func TestPageForEveryone(t *testing.T) {
 	box := checks.PlaceName("rooms", "S-112", "joints", "A1+A2", "gap")
 	const slip = "12"
 	look := pageQuestion{"does": "look", "where": "S-112, elevation A", "filler": "A0", "joint": "A1+A2", "to": "A2", "slip": slip, "axe": true}
+	shelf := t.TempDir()
 	if *updatePagePictures {
-		look["shelf"], look["pictures"] = "../../testdata/pages/sheet", keptPictures
+		shelf = picturesShelf
 	}
+	look["shelf"], look["pictures"] = shelf, keptPictures
 	var a [3]struct {
 		Axe, Small, Wide []string
 		Views            int
@@ -450,6 +521,10 @@ func TestPageForEveryone(t *testing.T) {
 		for _, one := range wrong {
 			t.Error(one)
 		}
+	}
+	for _, name := range keptPictures {
+		name = "page-" + name + ".png"
+		likeKept(t, filepath.Join(shelf, name), filepath.Join(picturesShelf, name))
 	}
 	if a[0].Views < 40 {
 		t.Errorf("%d views were looked at only", a[0].Views)
@@ -485,13 +560,16 @@ func newLongNames(t *testing.T) *pageJob {
 // TestPageByTouch: a room is filled in by touch alone, from the first box to the
 // saved copy, which "collect" takes: "next" leads from number to number with hardly a
 // tap in between, a value is typed over and taken away, a tick taken back, and for
-// the next day the sheet is emptied. Names as long as German ones leave everything
-// large enough to touch.
+// the next day the sheet is emptied. Keys alone fill it in too, and whatever they
+// come by has a name. Names as long as German ones leave everything large enough to
+// touch.
 func TestPageByTouch(t *testing.T) {
 	program := browserNamed(t, "chrome")
 	j := newLongNames(t)
 	where := "Instrumentenaufbereitungsraum 2.117b, elevation Fensterwand"
-	var a [2]struct {
+	var a [3]struct {
+		Unnamed                         []string
+		Done                            bool
 		Small, Wide, Places, Errors     []string
 		Entries                         map[string]any
 		Numbers, PadTaps, BoxTaps, Left int
@@ -501,10 +579,15 @@ func TestPageByTouch(t *testing.T) {
 	j.ask(program, pageQuestion{"steps": []pageQuestion{
 		{"does": "touch", "top": "9 33/64", "floor": "44 33/64", "opening": "30", "small": "1/64"},
 		{"does": "look", "sizes": []string{"phone"}, "where": where, "filler": "Passleiste-links-0146", "joint": "Unterschrank-0147+Spülenunterschrank-0148", "to": "Unterschrank-0147", "slip": "12"},
+		{"does": "keys", "top": "9 33/64", "floor": "44 33/64", "opening": "30", "small": "1/64"},
 	}}, &a)
-	touched, look := a[0], a[1]
-	for _, wrong := range slices.Concat(look.Small, look.Wide, touched.Errors) {
+	touched, look, keys := a[0], a[1], a[2]
+	for _, wrong := range slices.Concat(look.Small, look.Wide, touched.Errors, keys.Errors) {
 		t.Error(wrong)
+	}
+	j.comesBack(keys.Block, keys.Entries)
+	if !keys.Done || len(keys.Unnamed) > 0 || len(keys.Entries) < touched.Numbers {
+		t.Errorf("by keys: to the end %t, %d answers, without a name: %q", keys.Done, len(keys.Entries), keys.Unnamed)
 	}
 	j.comesBack(touched.Block, touched.Entries)
 	t.Logf("%d numbers by %d taps on the pad and as many on next; %d boxes had to be tapped; %d places", touched.Numbers, touched.PadTaps, touched.BoxTaps, len(touched.Places))

@@ -252,7 +252,59 @@ const does = {
     const said = await page.$eval("#alarm", (e) => e.textContent);
     const state = await kept(page);
     const file = await save(q, browser, page);
+    await page.close();
     return { said, state, file, nowhere };
+  },
+
+  // clears the browser's storage while the sheet is open, and goes on.
+  async cleared(q, browser) {
+    const { page, seen } = await open(q, browser);
+    await begin(page);
+    await fill(page, { "people/0/name": "Before", date: "2026-10-06" });
+    await settled(page);
+    await page.evaluate(() => new Promise((done, fail) => {
+      const ask = indexedDB.deleteDatabase("setline-sheets");
+      ask.onsuccess = done;
+      ask.onerror = ask.onblocked = () => fail(new Error("it was not deleted"));
+    }));
+    await page.waitForFunction(() => document.getElementById("kept").dataset.state === "kept", { timeout: 10000 });
+    await fill(page, { "people/0/firm": "After" });
+    await settled(page);
+    await page.reload();
+    await ready(page);
+    const left = JSON.parse(await page.$eval("#setline-answers", (e) => e.textContent)).entries;
+    await page.close();
+    return { left, errors: seen.errors };
+  },
+
+  // deletes what is kept of sheets of long ago, all at once, and leaves the rest.
+  async old(q, browser) {
+    const { page, seen } = await open(q, browser);
+    const drafts = (then) => page.evaluate((then) => new Promise((done, fail) => {
+      const ask = indexedDB.open("setline-sheets", 1);
+      ask.onerror = () => fail(ask.error);
+      ask.onsuccess = () => {
+        const tx = ask.result.transaction("drafts", "readwrite"), shelf = tx.objectStore("drafts");
+        for (const [name, days, saved] of then) {
+          const answers = JSON.stringify({ setline_answers: 1, entries: { date: "2025-01-01" }, stands: [], photos: [] });
+          shelf.put({ answers, saved: saved ? answers : "", at: Date.now() - days * 86400000, title: "Of long ago", plan: "" }, name);
+        }
+        const names = shelf.getAllKeys();
+        tx.oncomplete = () => (ask.result.close(), done(names.result.map(String)));
+      };
+    }), then);
+    await drafts([["a/1", 400, false], ["a/2", 40, true], ["a/3", 40, false], ["a/4", 4, true]]);
+    await page.reload();
+    await ready(page);
+    await page.$eval("#first", (e) => (e.open = true));
+    const bulk = () => [...document.querySelectorAll("#drafts .sure button")].find((e) => /old ones/.test(e.textContent));
+    await page.waitForFunction(bulk, { timeout: 10000 });
+    const offered = await page.evaluate(() => [...document.querySelectorAll("#drafts .sure button")].find((e) => /old ones/.test(e.textContent)).textContent);
+    await page.evaluate(() => [...document.querySelectorAll("#drafts .sure button")].find((e) => /old ones/.test(e.textContent)).click());
+    const asked = await page.$eval("#drafts > .sure", (e) => e.textContent);
+    await page.$eval("#drafts > .sure .yes", (e) => e.click());
+    await page.waitForFunction(() => !document.querySelector("#drafts > .sure"), { timeout: 10000 });
+    return { offered, asked, names: (await drafts([])).filter((n) => n.startsWith("a/")), errors: seen.errors };
   },
 
   // opens the sheet in two tabs.
@@ -266,6 +318,7 @@ const does = {
     await second.page.reload();
     await ready(second.page);
     const after = await second.page.$eval("#alarm", (e) => e.textContent);
+    await second.page.close();
     return { said, locked, after };
   },
 
@@ -482,6 +535,38 @@ const does = {
     await pause(500);
     const entries = JSON.parse(await page.$eval("#setline-answers", (e) => e.textContent)).entries;
     return { entries };
+  },
+
+  // fills in a whole room by keys alone, from place to place, and saves: Tab, what is
+  // typed, Enter, and the space bar. It tells the names that a screen reader would
+  // read out of what was come by and has none.
+  async keys(q, browser) {
+    const { page, seen } = await open(q, await browser.createBrowserContext(), "tablet");
+    const entries = {}, unnamed = [];
+    const at = () => page.evaluate(() => {
+      const e = document.activeElement;
+      return { id: e.id, tag: e.tagName, number: e.matches(".number"), tick: e.matches(".tick[aria-pressed=false]") && e.parentNode.querySelector(".tick") === e ? e.dataset.box : "", text: e.matches("#place input[type=text], #place textarea") && e.value === "" && !e.closest(".all"), value: e.value || "",
+        name: e.getAttribute("aria-label") || e.textContent.trim() || e.labels?.[0]?.textContent || "", page: e === document.body };
+    });
+    const value = (name) => (/\/tops\/|\/mark/.test(name) ? q.top : /\/floor\/.*1$/.test(name) ? q.floor : /opening|\/floor\//.test(name) ? q.opening : q.small);
+    for (let i = 0; i < 1500; i++) {
+      const e = await at();
+      if (!e.name && !e.page) unnamed.push(e.tag + " " + e.id);
+      if (e.id === "finish") break;
+      if (e.id === "begin" || e.id === "onward") await page.keyboard.press("Enter");
+      else if (e.number && entries[e.id] === undefined) {
+        await page.keyboard.type((entries[e.id] = value(e.id)));
+        await page.keyboard.press("Enter"); // leads on, to a tick too
+        continue;
+      } else if (e.tick) {
+        await page.keyboard.press("Space");
+        entries[e.tick] = true;
+      } else if (e.text && entries[e.id] === undefined) await page.keyboard.type((entries[e.id] = "R2"));
+      await page.keyboard.press("Tab");
+    }
+    const done = (await at()).id === "finish";
+    await settled(page);
+    return { done, entries, unnamed, block: await page.$eval("#setline-answers", (e) => e.textContent), empty: await page.$$eval("#place .number", (all) => all.filter((e) => !e.value).length), errors: seen.errors };
   },
 
   // enters what is likely a slip, and is asked about it: by keys and by touch.

@@ -16,13 +16,32 @@ function openStore() {
       ask.result.createObjectStore("drafts");
       ask.result.createObjectStore("photos");
     };
-    ask.onsuccess = () => done(ask.result);
+    ask.onsuccess = () => {
+      ask.result.onclose = ask.result.onversionchange = () => cleared(ask.result);
+      done(ask.result);
+    };
     ask.onerror = () => fail(ask.error);
     ask.onblocked = () => fail(new Error("another tab holds it"));
   });
 }
 
 const settled = (ask) => new Promise((done, fail) => ((ask.onsuccess = () => done(ask.result)), (ask.onerror = () => fail(ask.error))));
+
+// cleared keeps all anew where somebody clears the browser's storage while the sheet
+// is open: what is entered is still here.
+async function cleared(was) {
+  was.close(); // so that it can go
+  if (db !== was) return;
+  db = null;
+  try {
+    db = await openStore();
+    for (const p of answers.photos) await keepPhoto(p);
+    await keep();
+  } catch (e) {
+    blocked(e);
+    showKept();
+  }
+}
 
 // startKeeping finds what was kept of this copy before, and takes it over.
 async function startKeeping() {
@@ -54,7 +73,7 @@ async function startKeeping() {
 function blocked(e) {
   db = null;
   kept.state = "blocked";
-  kept.why = String((e && (e.message || e.name)) || e || "the browser gives no storage");
+  kept.why = String((e && (e.message || e.name)) || e || "the browser gives no storage").replace(/\.$/, "");
 }
 
 // keep writes the draft. While one is being written the next waits.
@@ -67,14 +86,15 @@ async function keep() {
   writing = true;
   kept.state = "keeping";
   showKept();
-  const n = count(), at = new Date();
+  const n = count(), at = new Date(), own = db;
   try {
-    const tx = db.transaction("drafts", "readwrite", { durability: "strict" });
+    const tx = own.transaction("drafts", "readwrite", { durability: "strict" });
     tx.objectStore("drafts").put({ answers: written(), saved: saved.text, at: at.getTime(), title: sheet.job, plan: planMark() }, place);
     await completed(tx);
     if (!waiting) Object.assign(kept, { state: "kept", count: n, at });
   } catch (e) {
-    blocked(e);
+    if (own === db) blocked(e);
+    else waiting = true; // it was cleared meanwhile
   }
   writing = false;
   showKept();
