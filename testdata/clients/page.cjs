@@ -161,6 +161,8 @@ async function tap(page, selector) {
       const r = e.getBoundingClientRect(), x = r.left + r.width / 2, y = r.top + r.height / 2, hit = document.elementFromPoint(x, y);
       return { x, y, hit: e.contains(hit) ? "" : hit ? hit.outerHTML.slice(0, 80) : "the edge" };
     };
+    const judging = () => document.querySelector("#said")?.textContent.includes("Being judged") || document.getElementById("kept").dataset.state === "keeping";
+    for (let i = 0; i < 200 && judging(); i++) await still(); // as who looks what came of the last
     await still();
     for (let i = 0; i < 3 && look().hit; i++) { // what was judged meanwhile may take more room
       e.scrollIntoView({ block: "nearest", inline: "nearest" });
@@ -415,7 +417,7 @@ const does = {
   // to them.
   async touch(q, browser) {
     const { page, seen } = await open(q, await browser.createBrowserContext());
-    const entries = {}, out = { entries, numbers: 0, padTaps: 0, boxTaps: 0, ticks: 0, words: 0, places: [] };
+    const entries = {}, out = { entries, numbers: 0, padTaps: 0, boxTaps: 0, ticks: 0, words: 0, again: 0, places: [] };
     const at = (selector) => page.evaluate((s) => document.activeElement.matches(s), selector);
     const moment = async (name) => q.pictures && page.screenshot({ path: path.join(q.shelf, `touch-${name}.png`) });
     const value = (name) => (/\/tops\/|\/mark/.test(name) ? q.top : /\/floor\/.*1$/.test(name) ? q.floor : /opening|\/floor\//.test(name) ? q.opening : q.small);
@@ -442,7 +444,11 @@ const does = {
         if (/^people\/1/.test(box.tick || box.id)) continue; // there is one person
         const own = `[id="${box.id}"]`;
         if (box.tick) {
-          await tap(page, `[data-box="${box.tick}"]`);
+          // Where what is said grew over it meanwhile, one taps again.
+          for (let n = 0; n < 2 && (await page.$eval(`[data-box="${box.tick}"]`, (e) => e.ariaPressed)) !== "true"; n++) {
+            if (n) out.again++;
+            await tap(page, `[data-box="${box.tick}"]`);
+          }
           entries[box.tick] = true;
           out.ticks++;
         } else if (box.kind === "number") {

@@ -66,7 +66,7 @@ function entered(ask, b, value) {
 
 // askBoxes makes what stands on the page of one ask.
 function askBoxes(ask) {
-  const title = el("p", { class: "what" }, el("span", { class: "state", id: "state-" + ask.name }), el("span", { class: "name" }, ask.words),
+  const title = el("p", { class: "what" }, el("span", { class: "state" + (ask.rules.length ? "" : " none"), id: "state-" + ask.name }), el("span", { class: "name" }, ask.words),
     ask.limit && el("span", { class: "limit", id: "limit-" + ask.name }, ask.limit));
   const made = ask.blanks.map((b) => blankBoxes(ask, b));
   const boxes = el("div", { class: "boxes" }, ask.line ? pairs(ask.blanks, made) : made);

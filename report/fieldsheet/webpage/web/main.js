@@ -311,7 +311,7 @@ function showKept() {
   const parts = [];
   if (reading) parts.push("Open in another tab: here it can only be read.");
   else if (kept.state === "blocked") parts.push("NOT KEPT on this device.");
-  else if (kept.state === "keeping") parts.push("Keeping…");
+  else if (kept.state === "keeping") parts.push(boxes(n) + " being kept here…"); // as long as what comes after
   else if (kept.state === "kept" && n) parts.push(boxes(kept.count) + " kept on this device.");
   else if (!n) parts.push("Nothing entered yet.");
   if (n) parts.push(unsaved() ? (savedOnce() ? "Changed since it was saved." : "No saved copy yet.") : "Saved" + (saved.at ? " as " + saved.name + " at " + clock(saved.at) : "") + ".");
