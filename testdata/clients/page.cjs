@@ -158,8 +158,10 @@ async function tap(page, selector) {
   const at = await e.evaluate(async (e) => {
     const still = () => new Promise((done) => requestAnimationFrame(() => setTimeout(done)));
     const look = () => {
-      const r = e.getBoundingClientRect(), x = r.left + r.width / 2, y = r.top + r.height / 2, hit = document.elementFromPoint(x, y);
-      return { x, y, hit: e.contains(hit) ? "" : hit ? hit.outerHTML.slice(0, 80) : "the edge" };
+      // What is half behind something else is not touched: a finger is wide.
+      const r = e.getBoundingClientRect(), x = r.left + r.width / 2, y = r.top + r.height / 2;
+      const over = [0, -20, 20].map((dy) => document.elementFromPoint(x, y + dy)).find((hit) => !e.contains(hit));
+      return { x, y, hit: over === undefined ? "" : over ? over.outerHTML.slice(0, 80) : "the edge" };
     };
     const judging = () => document.querySelector("#said")?.textContent.includes("Being judged") || document.getElementById("kept").dataset.state === "keeping";
     for (let i = 0; i < 200 && judging(); i++) await still(); // as who looks what came of the last
@@ -417,7 +419,7 @@ const does = {
   // to them.
   async touch(q, browser) {
     const { page, seen } = await open(q, await browser.createBrowserContext());
-    const entries = {}, out = { entries, numbers: 0, padTaps: 0, boxTaps: 0, ticks: 0, words: 0, again: 0, places: [] };
+    const entries = {}, out = { entries, numbers: 0, padTaps: 0, boxTaps: 0, ticks: 0, words: 0, places: [] };
     const at = (selector) => page.evaluate((s) => document.activeElement.matches(s), selector);
     const moment = async (name) => q.pictures && page.screenshot({ path: path.join(q.shelf, `touch-${name}.png`) });
     const value = (name) => (/\/tops\/|\/mark/.test(name) ? q.top : /\/floor\/.*1$/.test(name) ? q.floor : /opening|\/floor\//.test(name) ? q.opening : q.small);
@@ -444,11 +446,7 @@ const does = {
         if (/^people\/1/.test(box.tick || box.id)) continue; // there is one person
         const own = `[id="${box.id}"]`;
         if (box.tick) {
-          // Where what is said grew over it meanwhile, one taps again.
-          for (let n = 0; n < 2 && (await page.$eval(`[data-box="${box.tick}"]`, (e) => e.ariaPressed)) !== "true"; n++) {
-            if (n) out.again++;
-            await tap(page, `[data-box="${box.tick}"]`);
-          }
+          await tap(page, `[data-box="${box.tick}"]`);
           entries[box.tick] = true;
           out.ticks++;
         } else if (box.kind === "number") {
