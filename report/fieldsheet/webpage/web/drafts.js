@@ -49,7 +49,7 @@ async function showDrafts() {
 // emptying offers to begin again: on another day, or where all was a mistake.
 function emptying() {
   const what = unsaved() ? "There is no other copy of what is on it now." : "The saved copy stays.";
-  return el("div", { class: "draft", id: "emptying" }, el("p", {}, "One sheet is one visit, of one day. For another, save this one and empty it."), sureButton("Empty this sheet", what, () => {
+  return el("div", { id: "emptying" }, el("p", {}, "One sheet is one visit, of one day. For another, save this one and empty it."), sureButton("Empty this sheet", what, () => {
     Object.assign(answers, { entries: {}, stands: {}, photos: [] });
     changed("drafts");
     begin();
