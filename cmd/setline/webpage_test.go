@@ -314,7 +314,7 @@ func (j *pageJob) moreSheets() (second *pageJob, all []moreSheet) {
 	store(j.t, second.record, j.read(j.record))
 	second.must("collect", second.record, firstVisit)
 	second.page = filepath.Join(j.t.TempDir(), "second.html")
-	second.must("sheet", second.record, "-o", second.page)
+	second.must("sheet", second.record, "-o", second.page, "--all")
 	second.entries = second.answers(secondVisit)
 	all = append(all, moreSheet{"file://" + second.page, second.entries})
 	for _, example := range []string{"metric", "soil"} {
