@@ -205,11 +205,10 @@ func (r *replanner) outlives(of string, visit int) {
 	}
 }
 
-// said excepts from what a visit said of all of an elevation what was not there
-// then, or was not what it is.
-func (r *replanner) said(e *ended, visit int, room string, x *schema.Elevation, all []schema.SaidOfAll) error {
-	var fresh []string
-	known := map[string]bool{}
+// fresh are the units and joints of an elevation that were not there, or were not
+// what they are, and known are all that it has.
+func (e *ended) fresh(room string, x *schema.Elevation) (fresh []string, known map[string]bool) {
+	known = map[string]bool{}
 	for i, u := range x.Units {
 		names := []string{u.Tag}
 		if i > 0 && u.SpaceBefore == nil {
@@ -225,6 +224,13 @@ func (r *replanner) said(e *ended, visit int, room string, x *schema.Elevation, 
 			}
 		}
 	}
+	return fresh, known
+}
+
+// said excepts from what a visit said of all of an elevation what was not there
+// then, or was not what it is.
+func (r *replanner) said(e *ended, visit int, room string, x *schema.Elevation, all []schema.SaidOfAll) error {
+	fresh, known := e.fresh(room, x)
 	for i, s := range all {
 		fresh, except := fresh, slices.Clone(s.Except)
 		if s.Of != schema.SaidOfClosing {
