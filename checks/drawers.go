@@ -30,7 +30,7 @@ type slot struct {
 	number int // from 1
 }
 
-// name writes the slot, or the drawer whose home it is, as seen from a cabinet.
+// words write the slot, or the drawer whose home it is, as seen from a cabinet.
 func (s slot) words(from *unit) say.Text {
 	if s.unit == from {
 		return say.That("%[1]s", s.number)

@@ -14,6 +14,7 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/go-json-experiment/json/jsontext"
 	"github.com/spf13/cobra"
 	"golang.org/x/term"
 	"setline.example/checks"
@@ -202,10 +203,49 @@ func contradictions(first, second string, open []merge.Contradiction) error {
 			asks = " (" + x.Asks + ")"
 		}
 		all = append(all, hinted{fmt.Errorf("%s: found %s in %s and %s in %s%s%s, expected one of them", x.Place,
-			orWord(x.First, "nothing"), first, orWord(x.Second, "nothing"), second, before(", was ", x.Base), asks), takes(x)})
+			orWord(plainly(x.First), "nothing"), first, orWord(plainly(x.Second), "nothing"), second, before(", was ", plainly(x.Base)), asks), takes(x)})
 	}
 	all = append(all, hinted{fmt.Errorf("%s: nothing was written; %s to decide", first, plaintext.Count(len(open), "contradiction")), "say who decides with --by, --date and --reason"})
 	return errors.Join(all...)
+}
+
+// plainly writes a value of a record for who decides about it: what is in it by its
+// name, and what is in that in parentheses.
+func plainly(text string) string {
+	if text == "" {
+		return ""
+	}
+	return plainNext(jsontext.NewDecoder(strings.NewReader(text)))
+}
+
+func plainNext(dec *jsontext.Decoder) string {
+	kind := dec.PeekKind()
+	if kind != '{' && kind != '[' {
+		value, _ := dec.ReadValue() // merging wrote it
+		return string(value)
+	}
+	var parts []string
+	dec.ReadToken()
+	for goesOn(dec) {
+		name := ""
+		if kind == '{' {
+			token, _ := dec.ReadToken()
+			name = strings.ReplaceAll(token.String(), "_", " ") + " "
+		}
+		form := "%s"
+		if next := dec.PeekKind(); next == '{' || next == '[' {
+			form = "(%s)"
+		}
+		parts = append(parts, name+fmt.Sprintf(form, plainNext(dec)))
+	}
+	dec.ReadToken()
+	return strings.Join(parts, ", ")
+}
+
+// goesOn reports whether there is more in the object or list that is read.
+func goesOn(dec *jsontext.Decoder) bool {
+	kind := dec.PeekKind()
+	return kind != '}' && kind != ']' && kind != jsontext.KindInvalid
 }
 
 func takes(x merge.Contradiction) string {
@@ -220,7 +260,7 @@ func takes(x merge.Contradiction) string {
 func (f *mergeFlags) askAll(in *bufio.Reader, w io.Writer, first, second string, open []merge.Contradiction) error {
 	for _, x := range open {
 		fmt.Fprintf(w, "%s%s\n", oneLine(x.Place), before(": ", x.Asks))
-		fmt.Fprintf(w, "    first:  %s, %s\n    second: %s, %s\n", oneLine(orWord(x.First, "nothing")), oneLine(first), oneLine(orWord(x.Second, "nothing")), oneLine(second))
+		fmt.Fprintf(w, "    first:  %s, %s\n    second: %s, %s\n", oneLine(orWord(plainly(x.First), "nothing")), oneLine(first), oneLine(orWord(plainly(x.Second), "nothing")), oneLine(second))
 		words, answer := []string{"first", "second"}, ""
 		if x.Both {
 			words = append(words, "both")

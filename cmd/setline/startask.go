@@ -79,7 +79,7 @@ func (q question) ask(r *bufio.Reader, w io.Writer) error {
 		if err != nil && line == "" {
 			fmt.Fprintln(w)
 			if errors.Is(err, io.EOF) {
-				return hinted{fmt.Errorf("found the end of the answers, expected one for %q", q.words), "start again, or give the answers as flags; see \"setline start --help\""}
+				return hinted{fmt.Errorf("found the end of the answers, expected one for %q", q.words), "start again, or give the answers as flags, which --help names"}
 			}
 			return err
 		}
