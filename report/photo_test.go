@@ -12,6 +12,8 @@ import (
 	"image/color"
 	"image/jpeg"
 	"image/png"
+	"io/fs"
+	"os"
 	"slices"
 	"strings"
 	"testing"
@@ -337,5 +339,33 @@ func TestCaptions(t *testing.T) {
 	}
 	if strings.Contains(markdown.String(), "](photo-1) Photograph") {
 		t.Error("Markdown names a picture that it does not bring along")
+	}
+}
+
+// TestPhotosAreShownOnce: a firm's template of the time when photographs stood with
+// the results shows none of those that the page of the room shows before it.
+func TestPhotosAreShownOnce(t *testing.T) {
+	found, faults, data := findings(t, "../examples/soil/job.json")
+	for name, body := range map[string]string{
+		"no template":     "",
+		"one of our time": "{{range .Rooms}}{{range .Groups}}{{range .Results}}{{.Rule}}\n{{end}}{{end}}{{end}}",
+		"an earlier one":  "{{range .Rooms}}{{range .Groups}}{{range .Photos}}![{{.Alt}}]({{.Name}}) {{.Caption}}\n\n{{end}}{{end}}{{end}}end",
+	} {
+		t.Run(name, func(t *testing.T) {
+			var folder fs.FS
+			if body != "" {
+				folder = fstest.MapFS{"turnover.md": {Data: []byte(body)}}
+			}
+			o := options(folder)
+			o.Photos = LoadPhotos(found.Record, os.DirFS("../examples/soil"))
+			r, err := New(found, faults, data, o)
+			if err != nil {
+				t.Fatal(err)
+			}
+			text := markdown(t, r)
+			if n := strings.Count(text, "A3 stands proud, drawn in place of a photograph"); n != 1 {
+				t.Errorf("the caption stands there %d times, want once", n)
+			}
+		})
 	}
 }

@@ -116,7 +116,7 @@ type GroupView struct {
 	Still    Text          // says that nothing moved, where tops were read again; "" where one is drawn that did
 	Tops     []Text        // who released it for its tops, how they rest and the shims, where it was released
 	Results  []ResultView
-	Photos   []PhotoView
+	Photos   []PhotoView // none where the room has a page, which shows them; templates of a firm may still name them
 }
 
 // PhotoView is a photograph, by the name under which Markdown shows it.

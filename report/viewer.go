@@ -99,11 +99,14 @@ func newView(found *checks.Findings, faults []checks.Fault, record []byte, o Opt
 			continue
 		}
 		r := b.room(room, b.draft.Room(i), b.draft.Releases(i))
-		for _, g := range r.Groups {
-			for _, p := range g.Photos {
+		for i := range r.Groups {
+			for _, p := range r.Groups[i].Photos {
 				if p.Problem != "" {
 					v.PhotoProblems++
 				}
+			}
+			if r.Visited {
+				r.Groups[i].Photos = nil // the page of the room shows them, before any template of a firm
 			}
 		}
 		v.Rooms = append(v.Rooms, r)
