@@ -13,7 +13,23 @@ type stand struct {
 	room, elevation string
 	from            length.Length // of its left side, from the left end of the elevation
 	part            string
-	facts           string // of its part, but for its description
+	facts           string // of its part, see [factsOf]
+}
+
+// factsOf are what a part is as a thing. What describes it is none of that, nor is
+// how far it may differ from what is drawn, or what a setting must leave: that can be
+// planned anew over what stands, and what was observed of it is judged by it.
+func factsOf(p *schema.Planned, part string) string {
+	c, f := p.Cabinets[part], p.Fillers[part]
+	c.Description, f.Description = "", ""
+	c.Body = p.BodyOf(c)
+	c.WidthTolerance = nil
+	if l := c.Leveler; l != nil {
+		without := *l
+		without.Reserve = nil
+		c.Leveler = &without
+	}
+	return string(jsonOf(c)) + string(jsonOf(f))
 }
 
 // stands gives where every unit stands, by "ROOM/TAG", and their order.
@@ -26,13 +42,10 @@ func stands(p *schema.Planned) (all map[string]stand, order []string) {
 				if u.SpaceBefore != nil {
 					from += *u.SpaceBefore
 				}
-				c, f := p.Cabinets[u.Part], p.Fillers[u.Part]
-				c.Description, f.Description = "", ""
-				c.Body = p.BodyOf(c)
 				name := room.Name + "/" + u.Tag
-				all[name] = stand{room.Name, e.Name, from, u.Part, string(jsonOf(c)) + string(jsonOf(f))}
+				all[name] = stand{room.Name, e.Name, from, u.Part, factsOf(p, u.Part)}
 				order = append(order, name)
-				from += c.Width + f.Width
+				from += p.Cabinets[u.Part].Width + p.Fillers[u.Part].Width
 			}
 		}
 	}
