@@ -117,7 +117,7 @@ func (e *edit) photo(c *cobra.Command, name string, p *schema.Photo) (copy func(
 		return nil, hinted{fmt.Errorf("%s: found a file that no report can show (%s), expected a photograph in JPEG or PNG", name, problem), "save it as JPEG"}
 	}
 	folder := filepath.Dir(e.path)
-	if beside, ok := fileIn(folder, name); ok {
+	if beside, ok := fileIn(folder, name); ok && showsIn(folder, beside, p.SHA256) {
 		p.File = beside
 		return func() error { return nil }, nil
 	}
@@ -133,7 +133,21 @@ func (e *edit) photo(c *cobra.Command, name string, p *schema.Photo) (copy func(
 	if sha256.Sum256(there) != sum {
 		return nil, hinted{fmt.Errorf("%s: found another file of that name beside the record (%s), expected none, since it would be overwritten", name, to), "give the picture another name"}
 	}
+	if !showsIn(folder, base, p.SHA256) {
+		return nil, hinted{fmt.Errorf("%s: found a link that leads out of the folder of the record, expected the picture itself, since no report follows it", to), "put the picture in the place of the link"}
+	}
 	return func() error { return nil }, nil
+}
+
+// showsIn reports whether a report of a record in a folder shows the picture: one
+// behind a link that leads out of the folder it does not.
+func showsIn(folder, file, sum string) bool {
+	root, err := os.OpenRoot(folder)
+	if err != nil {
+		return false
+	}
+	defer root.Close()
+	return report.PhotoProblem(root.FS(), schema.Photo{File: file, SHA256: sum}) == ""
 }
 
 // fileIn gives the path of a file from a folder that it lies in, with "/"
