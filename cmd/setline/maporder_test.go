@@ -36,7 +36,6 @@ var anyOrder = map[string]struct {
 	"checks/internal/rooms/generate.again":         {1, "writes every instrument anew under its own name"},
 	"cmd/setline.(*unfinished).await":              {1, "takes unfinished files away, each for itself"},
 	"report/sign/clock.Start":                      {1, "writes two files for tests, each for itself"},
-	"report/fieldsheet/collect.(object).lists":     {1, "each value is written anew under its own name"},
 	"report/fieldsheet/collect.(*reader).pairsOf":  {1, "keeps the greatest number of each line, whichever comes first"},
 	"report/fieldsheet/collect.holds":              {1, "looks only, and says no where any says no"},
 	"report/findings.(*text).tally":                {1, "adds up; Holds looks only"},

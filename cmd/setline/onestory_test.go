@@ -338,7 +338,7 @@ func (s *story) report(path string) {
 			for _, n := range numbersOnly.FindAllString(numbers, -1) {
 				tell(n, aFault{state: state})
 			}
-		case len(cells) < 5 || !numbersOnly.MatchString(cells[0]) || strings.Contains(cells[0], "-"):
+		case len(cells) < 4 || !numbersOnly.MatchString(cells[0]) || strings.Contains(cells[0], "-"):
 		case head == "Punch list":
 			outcome, said, _ := strings.Cut(cells[2], ": ")
 			rule, _, _ := strings.Cut(said, ". ")

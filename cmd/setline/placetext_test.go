@@ -19,11 +19,9 @@ import (
 // What is not needed here fails too.
 var readAsText = map[string]string{
 	"checks.withPlaces":                                 asPointer,
-	"report/fieldsheet/collect.(*visit).answerAt":       asPointer,
 	"report/fieldsheet/collect.(*visit).atBox":          asPointer,
 	"report/fieldsheet/collect.(*visit).contradictions": asPointer,
 	"report/fieldsheet/collect.(*Filling).without":      asBox,
-	"report/fieldsheet/live.placeIn":                    asPointer,
 	"report/fieldsheet/collect.pairIn":                  asBox,
 	"report/fieldsheet/webpage.Read":                    "leaves off the end of words that it has put together",
 	"report/findings.(*sarif).uri":                      "a folder of the file system",

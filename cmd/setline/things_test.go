@@ -22,6 +22,7 @@ var readOtherwise = map[string]string{
 	"(*asker).canSay":        makesSaid,
 	"(*elevation).said":      makesSaid,
 	"(*joint).allSo":         makesSaid,
+	"(*asker).saidSo":        "asks only whether a visit said it of all",
 	"(*surveys).follow":      "the name of a reference line is no observation",
 	"(*elevation).reference": "the name of a reference line is no observation",
 	"(*elevation).lineOn":    "the name of a reference line is no observation",

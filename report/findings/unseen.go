@@ -60,8 +60,8 @@ func gathered(room *Room, results []Result) (left []Result, all []unseen) {
 		if r.Known {
 			u.known++
 		}
-		if item := strings.TrimPrefix(r.Subject, room.Name+"/"); !slices.Contains(u.items, item) {
-			u.items = append(u.items, item)
+		if !slices.Contains(u.items, r.item) {
+			u.items = append(u.items, r.item)
 		}
 	}
 	return left, all
