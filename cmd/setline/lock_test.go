@@ -21,7 +21,7 @@ import (
 	"setline.example/schema/chance"
 )
 
-var pairs = flag.Int("pairs", 200, "how often to run two commands at once, of each kind; a tenth with -short")
+var pairs = flag.Int("pairs", 60, "how often to run two commands at once, of each kind; a tenth with -short")
 
 func howManyPairs() int {
 	if testing.Short() {
