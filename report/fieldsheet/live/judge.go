@@ -40,6 +40,22 @@ func (r *Room) Judge(q Question) (*Verdict, error) {
 	return v, nil
 }
 
+// FirstVerdict is what [Room.Judge] makes of a room in which nothing is filled in
+// yet, as JSON ([Verdict.AppendJSON]): a page that carries it says what holds, and
+// what nobody has looked at, before its program has started. The record is one as
+// [OfRoom] cut it; no day changes it, since there is no visit.
+func FirstVerdict(record []byte) ([]byte, error) {
+	r, err := Open(record)
+	if err != nil {
+		return nil, err
+	}
+	v, err := r.Judge(Question{})
+	if err != nil {
+		return nil, err
+	}
+	return v.AppendJSON(nil, nil), nil
+}
+
 // boxes says what is wrong with boxes, but for those that stand as read.
 func (v *Verdict) boxes(refused, doubted schema.Problems, stands []string) {
 	for _, p := range refused {

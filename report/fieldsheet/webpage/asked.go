@@ -36,11 +36,14 @@ type asked struct {
 	Pages    []elevation `json:"pages"`
 }
 
-// room is what judges a room: the record of it.
+// room is what judges a room: the record of it, and the verdict while nothing is
+// filled in, which a page shows before its program has started. Both are JSON in a
+// text, so that of a large job a page reads only what it shows.
 type room struct {
 	Name   string `json:"name"`
 	Prefix string `json:"prefix"` // of the names of its boxes
 	Record string `json:"record"`
+	First  string `json:"first,omitempty"`
 }
 
 type elevation struct {
@@ -133,12 +136,25 @@ func (w *writer) asked() (*asked, error) {
 			if err != nil {
 				return nil, err
 			}
-			a.Rooms = append(a.Rooms, room{e.Room, checks.PlaceName("rooms", e.Room) + "/", string(text)})
+			a.Rooms = append(a.Rooms, room{Name: e.Room, Prefix: checks.PlaceName("rooms", e.Room) + "/", Record: string(text)})
 		}
 		a.Pages = append(a.Pages, w.elevation(e))
 	}
 	a.ID = id(a)
-	return a, nil
+	return a, a.judge()
+}
+
+// judge says of each room what holds before anything is filled in. That is not
+// asked, and does not name the sheet.
+func (a *asked) judge() error {
+	for i := range a.Rooms {
+		first, err := live.FirstVerdict([]byte(a.Rooms[i].Record))
+		if err != nil {
+			return err
+		}
+		a.Rooms[i].First = string(first)
+	}
+	return nil
 }
 
 // id names a sheet by what it asks, so that a page finds what was kept of it.

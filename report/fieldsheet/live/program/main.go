@@ -11,7 +11,9 @@ package main
 
 import (
 	"errors"
+	"strings"
 
+	"github.com/go-json-experiment/json/jsontext"
 	"setline.example/report/fieldsheet/live"
 )
 
@@ -30,43 +32,33 @@ type rules struct {
 // ask answers one request, both JSON (RFC 8259).
 func (r *rules) ask(text []byte) []byte {
 	q, err := readRequest(text)
-	w := &writer{}
-	w.in("{}", func() {
-		if err == nil {
-			err = r.answer(w, q)
+	if err == nil {
+		var answer []byte
+		if answer, err = r.answer(q); err == nil {
+			return answer
 		}
-		if err != nil {
-			w.text("error", err.Error(), true)
-		}
-	})
-	return w.out
+	}
+	said, _ := jsontext.AppendQuote([]byte(`{"error":`), strings.ToValidUTF8(err.Error(), "\ufffd")) // so that it can be written
+	return append(said, '}')
 }
 
-func (r *rules) answer(w *writer, q request) (err error) {
+func (r *rules) answer(q request) ([]byte, error) {
 	if q.Open != "" {
-		r.told = nil
-		if r.room, err = live.Open([]byte(q.Open)); err == nil {
-			w.truth("opened", true)
-		}
-		return err
+		room, err := live.Open([]byte(q.Open))
+		r.room, r.told = room, nil
+		return []byte(`{"opened":true}`), err
 	}
 	if q.Judge == nil || r.room == nil {
-		return errors.New("found nothing to judge, expected a room that is open and a question")
+		return nil, errors.New("found nothing to judge, expected a room that is open and a question")
 	}
 	v, err := r.room.Judge(*q.Judge)
 	if err != nil {
-		return err
+		return nil, err
 	}
-	w.name("verdict")
-	w.in("{}", func() {
-		w.boxes("refused", v.Refused)
-		w.boxes("doubted", v.Doubted)
-		w.results(v.Results, r.told)
-		w.truth("ready", v.Ready)
-	})
+	out := append(v.AppendJSON([]byte(`{"verdict":`), r.told), '}')
 	r.told = make(map[live.Result]int, len(v.Results))
 	for i := range v.Results {
 		r.told[v.Results[i]] = i
 	}
-	return nil
+	return out, nil
 }
