@@ -123,9 +123,31 @@ func (b *bench) flatness(e *elevation) {
 		b.unseen(e.subject, s.at, say.That("Readings too far apart: on neither line do three lie within %[1]s, so that nothing was read under a straightedge", straightedge))
 		return
 	}
-	r := Result{
-		Subject: e.subject, Visit: s.visit, Pointer: s.at,
-		Finding: say.That("Greatest gap under the straightedge %[1]s, on the %[2]s at %[3]s", worst.Size, LineWords(where), worst.At.At),
+	t := b.flattest(e, worst, where)
+	b.decided(Result{
+		Subject: e.subject, Visit: s.visit, Pointer: s.at, Limit: b.limit, Outcome: t.outcome,
+		Finding: t.worst.words,
+	}, t.worst.value, t.worst.doubt)
+}
+
+// flattest weighs the gaps under the straightedge, of which the greatest is on
+// the line named. Within a guard of the limit it need not be the one that decides:
+// a smaller one may be known less well.
+func (b *bench) flattest(e *elevation, greatest floor.Gap, line string) *weighing {
+	w := b.weigh()
+	add := func(g floor.Gap, line, said string) {
+		t := trial{value: g.Size, limit: length.Length(b.limit.N), doubt: b.gapDoubt(e, g, line == floor.Front)}
+		if w.add(t) {
+			w.worst.words = say.That(said, g.Size, LineWords(line), g.At.At)
+		}
 	}
-	b.judge(r, worst.Size, b.gapDoubt(e, worst, where == "front"))
+	add(greatest, line, "Greatest gap under the straightedge %[1]s, on the %[2]s at %[3]s")
+	if w.decision == Guarded {
+		for _, l := range e.floor.lines() {
+			l.line.StraightedgeGaps(straightedge, func(g floor.Gap) {
+				add(g, l.name, "Gap under the straightedge %[1]s, on the %[2]s at %[3]s")
+			})
+		}
+	}
+	return w
 }

@@ -31,50 +31,63 @@ type Gap struct {
 // It takes time in proportion to the readings, times those within one length
 // of the straightedge.
 func (l Line) StraightedgeGap(edge length.Length) (Gap, bool) {
-	if edge <= 0 || !l.increasing() {
-		return Gap{}, false
+	var best clearance
+	var gap Gap
+	judged := l.clearances(edge, func(from, at, to Reading) {
+		// The first is the leftmost: where moving the straightedge to the
+		// right raises it over one reading, it raises it more over the next.
+		if c := under(from, at, to); c.compare(best) > 0 {
+			best, gap = c, Gap{At: at, From: from, To: to}
+		}
+	})
+	if judged && best == (clearance{}) {
+		gap = Gap{At: l[0], From: l[0], To: l[0]}
 	}
-	var (
-		best   clearance
-		gap    Gap
-		judged bool
-		hull   []Reading // kept from window to window only for its memory
-		end    int
-	)
+	gap.Size = best.round()
+	return gap, judged
+}
+
+// StraightedgeGaps calls see for every gap of which [Line.StraightedgeGap]
+// returns the greatest: of each reading below the straightedge, wherever it is
+// laid. What is known of a gap depends on where the straightedge rests, so that
+// the greatest need not be the one that is known least.
+func (l Line) StraightedgeGaps(edge length.Length, see func(Gap)) {
+	l.clearances(edge, func(from, at, to Reading) {
+		see(Gap{Size: under(from, at, to).round(), At: at, From: from, To: to})
+	})
+}
+
+// clearances calls see for every reading that lies below a straightedge, and
+// the two that carry it there. judged is false where there is nothing to see.
+func (l Line) clearances(edge length.Length, see func(from, at, to Reading)) (judged bool) {
+	if edge <= 0 || !l.increasing() {
+		return false
+	}
+	var hull []Reading // kept from window to window only for its memory
+	end := 0
 	for start := range l {
 		before := end
 		for end < len(l) && distance(l[start].At, l[end].At) <= uint64(edge) {
 			end++
 		}
-		// A window that ends where the last one did lies within it and has no
-		// gap that the last one had not.
+		// A window that ends where the last one did lies within it, and no
+		// reading is lower under it than it was there.
 		if end == before || end-start < 3 {
 			continue
 		}
-		if !judged {
-			judged = true
-			gap = Gap{At: l[0], From: l[0], To: l[0]}
-		}
+		judged = true
 		window := l[start:end]
 		hull = window.hull(hull[:0])
 		side := 0
 		for _, r := range window {
 			if r.At == hull[side].At {
 				side++
-				continue
-			}
-			from, to := hull[side-1], hull[side]
-			// The first is the leftmost: where moving the straightedge to the
-			// right raises it over one reading, it raises it more over the next.
-			c := under(from, r, to)
-			if c.compare(best) > 0 {
-				best = c
-				gap = Gap{At: r, From: from, To: to}
+			} else {
+				see(hull[side-1], r, hull[side])
 			}
 		}
 	}
-	gap.Size = best.round()
-	return gap, judged
+	return judged
 }
 
 // hull appends the upper convex hull of the floor to h, which is empty: the
