@@ -89,9 +89,9 @@ func document(s *fieldsheet.Sheet, served bool) ([]byte, error) {
 		block("text/plain", planBlock, plan),
 		block("application/json", answersBlock, noAnswers),
 		block("text/plain", "setline-sheet", sheet),
-		block("text/plain", "setline-rules", rules),
 		`<script id="setline-engine" data-setline="">` + first + `</script>`,
 		`<script id="setline-page" data-setline="">` + second + `</script>`,
+		block("text/plain", "setline-rules", rules), // last: the page is drawn while it is read
 	}
 	return []byte("<!DOCTYPE html>\n<html lang=\"en\"><head>" + strings.Join(head, "\n") + "</head><body>" + strings.Join(body, "\n") + "</body></html>"), nil
 }

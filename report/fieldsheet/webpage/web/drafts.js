@@ -29,7 +29,8 @@ function about(name, draft, held) {
   };
 }
 
-const planMark = () => mark(block("plan").textContent.replace(/\s+/g, ""));
+let planMarked;
+const planMark = () => (planMarked ??= mark(block("plan").textContent.replace(/\s+/g, "")));
 
 // showDrafts shows them before a sheet is begun; loudly where this one is empty
 // and what is kept belongs to the same job.

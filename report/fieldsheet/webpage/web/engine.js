@@ -10,7 +10,14 @@ function setlineBytes(text) {
   return bytes;
 }
 
-const setlineUnpacked = (text) => new Blob([setlineBytes(text)]).stream().pipeThrough(new DecompressionStream("gzip"));
+// setlineUnpacked is a stream of what was packed. It stays in this process and this
+// turn of it: the stream of a blob would go by way of the browser's own.
+function setlineUnpacked(text) {
+  const { readable, writable } = new DecompressionStream("gzip");
+  const pen = writable.getWriter();
+  for (const done of [pen.write(setlineBytes(text)), pen.close()]) done.catch(() => {}); // whoever reads is told
+  return readable;
+}
 
 // setlineModule compiles the program while it is unpacked.
 const setlineModule = (packed) => WebAssembly.compileStreaming(new Response(setlineUnpacked(packed), { headers: { "Content-Type": "application/wasm" } }));

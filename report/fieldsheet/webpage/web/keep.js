@@ -44,10 +44,10 @@ async function cleared(was) {
 }
 
 // startKeeping finds what was kept of this copy before, and takes it over.
-async function startKeeping() {
+async function startKeeping(opening) {
   place = sheet.id + "/" + mark(block("answers").textContent);
   try {
-    db = await openStore();
+    db = await opening;
     const reads = db.transaction(["drafts", "photos"]);
     const draft = await settled(reads.objectStore("drafts").get(place));
     if (draft && typeof draft.answers === "string") {
@@ -85,7 +85,7 @@ async function keep() {
   }
   writing = true;
   kept.state = "keeping";
-  showKept();
+  const told = setTimeout(showKept, lateAfter); // until then what is shown as kept is
   const n = count(), at = new Date(), own = db;
   try {
     const tx = own.transaction("drafts", "readwrite", { durability: "strict" });
@@ -96,6 +96,7 @@ async function keep() {
     if (own === db) blocked(e);
     else waiting = true; // it was cleared meanwhile
   }
+  clearTimeout(told);
   writing = false;
   showKept();
   if (waiting) {

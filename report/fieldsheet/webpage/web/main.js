@@ -3,20 +3,35 @@
 let sheet; // what is asked; see the writer in Go
 const shown = { page: null, room: null, group: null, ask: null, list: false };
 
+// changed has what was entered judged and kept. It is shown together with what it
+// means, in one frame: what a browser draws of an entry costs more than judging it.
 function changed(box) {
   text = null;
   rules.unjudged.add(box);
-  live();
-  keep();
-  showKept();
   judge();
-  showStates();
+  settle();
+  if (!judging) showStates();
+  else late ??= setTimeout(showVerdict, lateAfter);
+}
+
+const lateAfter = 100; // milliseconds, from which on one is told to wait
+let late = null, settling = null;
+
+// settle puts what was entered where it lasts, once this turn is over: one that
+// sets several boxes has it done once.
+function settle() {
+  settling ??= setTimeout(() => {
+    settling = null;
+    live();
+    keep();
+    if (!db) showKept();
+  });
 }
 
 // touched notes what was entered last; what it means stays in sight.
 function touched(ask) {
   shown.ask = ask;
-  showSaid();
+  if (!late) showSaid();
 }
 
 // unfold puts what travels packed into objects that know of each other.
@@ -58,12 +73,13 @@ function cautions() {
 function frame() {
   const pick = el("select", { id: "where", "aria-label": "visit, or room and elevation", change: () => show([sheet.visitPage, ...sheet.pages][pick.selectedIndex]) }, [sheet.visitPage, ...sheet.pages].map((p) => el("option", {}, p.title)));
   const list = el("button", { type: "button", id: "list", "aria-pressed": "false", click: () => ((shown.list = !shown.list), list.setAttribute("aria-pressed", String(shown.list)), show(shown.page)) }, "List");
+  block("app").inert = true; // until it is known what is kept here
   block("app").replaceChildren(
     el("header", {}, el("div", { class: "row" }, pick, list, el("button", { type: "button", id: "save", click: save }, "Save")), el("p", { id: "kept", role: "status" })),
     el("div", { id: "alarm", role: "alert" }),
-    el("main", {}, el("details", { id: "first" }, el("summary", {}, sheet.title + ", " + sheet.job), el("p", {}, el("b", {}, sheet.asked)), sheet.advice.map((t) => el("p", {}, t)), cautions(), el("div", { id: "drafts" }), el("button", { type: "button", id: "begin", click: begin }, "I have read this: begin")),
+    el("main", {}, el("details", { id: "first", open: true }, el("summary", {}, sheet.title + ", " + sheet.job), el("p", {}, el("b", {}, sheet.asked)), sheet.advice.map((t) => el("p", {}, t)), cautions(), el("div", { id: "drafts" }), el("button", { type: "button", id: "begin", click: begin }, "I have read this: begin")),
       el("div", { id: "columns", hidden: true }, el("div", { id: "left" }, el("h1", {}, ""), el("div", { id: "overview" })), el("div", { id: "place" }))),
-    el("footer", { id: "foot" }, el("div", { id: "said", role: "region", tabindex: "0", "aria-label": "what was entered, and what it means", "aria-live": "polite" }), el("div", { id: "pad", hidden: true })));
+    el("footer", { id: "foot" }, el("div", { id: "said", role: "region", tabindex: "0", "aria-label": "what was entered, and what it means", "aria-live": "polite", scroll: () => (scrolled = true) }), el("div", { id: "pad", hidden: true })));
   const foot = document.getElementById("foot"), top = document.querySelector("header");
   new ResizeObserver(() => {
     // Whatever is scrolled to or tabbed to comes between the two.
@@ -74,9 +90,13 @@ function frame() {
     style.scrollPaddingBottom = foot.offsetHeight + 12 + "px";
     if (active && document.activeElement === active.box) active.box.scrollIntoView({ block: "nearest" });
   }).observe(foot);
+}
+
+// openFrame lets the sheet be begun, or goes on with what is filled in.
+function openFrame() {
   const first = document.getElementById("first");
-  first.open = count() === 0;
-  if (!first.open) begin();
+  block("app").inert = false;
+  if (count()) begin();
   first.addEventListener("toggle", () => (document.getElementById("columns").hidden = first.open) && showDrafts());
 }
 
@@ -152,6 +172,8 @@ function toPlace(group, typing) {
 }
 
 function showVerdict() {
+  clearTimeout(late);
+  late = null;
   showStates();
   showSaid();
 }
@@ -162,7 +184,7 @@ function setState(e, state) {
   e.replaceChildren(...(state ? [sign(state), el("span", { class: "word " + state }, states[state].short)] : []));
 }
 
-let stating = false, saidAnew = false;
+let stating = false, scrolled = false;
 
 // showStates shows what is known of every place in sight, once a frame.
 function showStates() {
@@ -171,9 +193,6 @@ function showStates() {
   requestAnimationFrame(() => {
     stating = false;
     drawStates();
-    // Where it is scrolled to takes a layout, of which a frame has one in any case.
-    if (saidAnew) document.getElementById("said").scrollTop = 0;
-    saidAnew = false;
   });
 }
 
@@ -234,7 +253,9 @@ function showSaid() {
   const at = said.contains(document.activeElement) && document.activeElement.dataset.does;
   said.replaceChildren(...lines);
   if (at) said.querySelector(`[data-does="${at}"]`)?.focus();
-  saidAnew = true;
+  // Where it is scrolled to takes a layout, and seldom is anywhere else.
+  if (scrolled) said.scrollTop = 0;
+  scrolled = false;
   showStates();
 }
 
@@ -325,16 +346,18 @@ function showKept() {
 }
 
 async function main() {
-  const unpacking = unpackRules();
+  const unpacking = unpackRules(), opening = openStore();
+  opening.catch(() => {}); // startKeeping says what it did
   unfold(JSON.parse(new TextDecoder().decode(await unpacked("sheet"))));
   taken(block("answers").textContent);
   for (const p of answers.photos) p.data = photoData(p.id);
   answers.photos = answers.photos.filter((p) => typeof p.data === "string");
   saved.text = written();
-  await startKeeping();
+  frame(); // can be read while it is looked up what is kept here
+  await startKeeping(opening);
   if (kept.state !== "blocked") reading = !(await hold());
   live();
-  frame();
+  openFrame();
   showKept();
   showDrafts();
   document.body.dataset.filled = "true"; // it can be filled in

@@ -15,19 +15,22 @@ const rules = {
 
 let send; // a request as JSON text to an answer as JSON text
 
+// read is when the document has been read to its end, where the program stands.
+const read = new Promise((done) => (document.readyState === "loading" ? addEventListener("DOMContentLoaded", done) : done()));
+
 const here = /main-thread/.test(location.hash); // for those who measure
 
 // unpackRules begins to unpack them beside the page, which is drawn meanwhile: in a
 // worker, where they go on to run; or on the page, where none starts.
 function unpackRules() {
-  const unpacking = inWorker(block("rules").textContent);
+  const unpacking = inWorker();
   unpacking.catch(() => {}); // startRules says what it did
   return unpacking;
 }
 
 // startRules starts what was unpacked.
 async function startRules(unpacking) {
-  const begun = await unpacking.catch(async () => ({ module: await setlineModule(block("rules").textContent) }));
+  const begun = await unpacking.catch(async () => (await read, { module: await setlineModule(block("rules").textContent) }));
   performance.mark("unpacked");
   send = begun.ask;
   if (!send) {
@@ -40,7 +43,7 @@ async function startRules(unpacking) {
 
 // inWorker gives what asks the rules in a worker, or for those who measure only the
 // program, which they run on the page.
-async function inWorker(packed) {
+async function inWorker() {
   const source = block("engine").textContent;
   const worker = new Worker(URL.createObjectURL(new Blob([source], { type: "text/javascript" })));
   const waiting = new Map();
@@ -60,7 +63,7 @@ async function inWorker(packed) {
       if (data.failed) w.fail(new Error(data.failed));
       else w.done(data.answer);
     };
-    worker.postMessage({ packed, only: here });
+    read.then(() => worker.postMessage({ packed: block("rules").textContent, only: here }));
   });
 }
 
