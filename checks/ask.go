@@ -190,8 +190,8 @@ func (w *Walk) observe(a *asker, rules []*Rule) {
 	a.rule = nil
 }
 
-// Room asks of one room, by its position in the plan.
-func (w *Walk) Room(i int) []Ask {
+// asked asks of one room, by its position in the plan, and looks up who saw what.
+func (w *Walk) asked(i int) *asker {
 	a := w.asker(newRoom(w.job.rec, i, w.job.visits))
 	w.observe(a, rules())
 	a.worthRecording()
@@ -204,6 +204,12 @@ func (w *Walk) Room(i int) []Ask {
 		}
 		return &schema.Visit{Rooms: map[string]schema.RoomSeen{name: seen}}
 	})
+	return a
+}
+
+// Room asks of one room, by its position in the plan.
+func (w *Walk) Room(i int) []Ask {
+	a := w.asked(i)
 	a.lists, a.widest = w.found.Rooms[i].Turns, length.Length(limitOf(w.limits, surveyCoverage).limit.N)
 	a.open(w.found.Rooms[i].Results)
 	a.tieRooms()

@@ -38,8 +38,9 @@ that cannot be read does not stop the others.
 
 Formats:
 ` + formatList() + `
-What nobody looked at is told place by place where it is more than a few things:
-text grows with what is wrong. --all and --rule list each, and so does every other
+What nobody looked at is told place by place where it is more than a few things,
+and a reading for which several results wait is told once, with all of them: text
+grows with what is wrong. --all and --rule list each, and so does every other
 format.
 
 What is not shown does not count: --rule, --room and --baseline narrow the exit

@@ -124,6 +124,8 @@ type Result struct {
 	// What it judges: a unit, a joint, a part or the room, after the room's name and "/".
 	Subject string `json:"subject"`
 	item    string // the same within its room
+	at      int    // its position among all results of the room
+	waits   *wait  // what it and others wait for; nil where it waits by itself
 	// Elevation as planned; none where it is the whole room.
 	Elevation string `json:"elevation,omitempty"`
 	// What the rule says.

@@ -35,7 +35,7 @@ func (s *Selection) File(path string, found *checks.Findings, src *schema.Source
 	f := &File{Path: Slash(path), SHA256: hex.EncodeToString(sum[:]), Answer: Ready, Passes: true}
 	f.Loosened = loosened(found)
 	known := s.Baseline.of(f.Path)
-	for _, v := range found.Rooms {
+	for at, v := range found.Rooms {
 		room := Room{Name: v.Room.Name, Use: v.Room.Use, Answer: Ready, Counts: v.Counts}
 		room.Turns = turnLists(v.Turns, found.Record.Planned.LengthsIn)
 		if !v.Ready {
@@ -54,7 +54,11 @@ func (s *Selection) File(path string, found *checks.Findings, src *schema.Source
 		for i := range v.Results {
 			if r := &v.Results[i]; s.shows(r, needs) {
 				room.Results = append(room.Results, s.result(r, found.Record, src, known, needs))
+				room.Results[len(room.Results)-1].at = i
 			}
+		}
+		if needs.Waits && !s.All && len(s.Rules) == 0 && toldAlone(&room) {
+			room.await(waiting(found, src, at))
 		}
 		f.Passes = f.Passes && !slices.ContainsFunc(room.Results, func(r Result) bool { return r.Blocks() })
 		if !s.NotReadyOnly || !v.Ready {

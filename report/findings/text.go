@@ -125,11 +125,16 @@ func (t *text) room(room *Room) {
 	if !t.run.Shown.All && len(t.run.Shown.Rules) == 0 {
 		results, much = gathered(room, results)
 	}
+	results, with := together(results)
 	told := false
 	for _, r := range results {
 		if !told && r.Outcome != checks.Fail { // in its order, worst first
 			t.much(much)
 			told = true
+		}
+		if r.waits != nil {
+			t.waits(r.waits, with[r.waits])
+			continue
 		}
 		outcome := fmt.Sprintf("%-13s", r.Outcome)
 		known := ""

@@ -79,6 +79,10 @@ func TestTextGrowsWithWhatIsWrong(t *testing.T) {
 			n, _ := strconv.Atoi(m[1])
 			told += n - 1
 		}
+		for _, m := range waitFor.FindAllStringSubmatch(text, -1) {
+			n, _ := strconv.Atoi(m[1])
+			told += n - 1
+		}
 		if told != unseen {
 			t.Errorf("found %d things told that nobody looked at, expected %d", told, unseen)
 		}
@@ -89,6 +93,89 @@ func TestTextGrowsWithWhatIsWrong(t *testing.T) {
 	}
 	if n := strings.Count(lines(some, judge(t, some, annex, data(), "text")), "\n"); n > 30 {
 		t.Errorf("found %d lines of a job that nobody visited", n)
+	}
+}
+
+var waitFor = regexp.MustCompile(`(\d+) results wait for it: `)
+
+// TestOneReadingIsAskedForOnce: what several results wait for is told once, with all
+// of them, and what they wait for answers them all: with it nothing is not observed.
+// The other formats have each result.
+func TestOneReadingIsAskedForOnce(t *testing.T) {
+	unread := func(room string, take func(*schema.RoomSeen)) []byte {
+		rec, _, err := schema.Read(annex, read(t, annex))
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, v := range rec.Measured.Visits {
+			if seen, ok := v.Rooms[room]; ok {
+				take(&seen)
+			}
+		}
+		data, err := json.Marshal(rec)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return data
+	}
+	const room = "S-104"
+	tops := func(r *schema.RoomSeen, take func(*schema.CornerLengths)) {
+		if c, ok := r.Cabinets["A3"]; ok {
+			take(&c.Tops)
+			r.Cabinets["A3"] = c
+		}
+	}
+	joint := func(r *schema.RoomSeen, take func(*schema.JointSeen)) {
+		if j, ok := r.Joints["A2+A3"]; ok {
+			take(&j)
+			r.Joints["A2+A3"] = j
+		}
+	}
+	for _, c := range []struct {
+		name, entry string
+		results     int
+		take        func(*schema.RoomSeen)
+	}{
+		{"a top", "S-104/A3  Top, front-left", 6, func(r *schema.RoomSeen) {
+			tops(r, func(c *schema.CornerLengths) { c.FL = nil })
+		}},
+		{"two tops", "S-104/A3  Top, front-left; Top, back-right", 6, func(r *schema.RoomSeen) {
+			tops(r, func(c *schema.CornerLengths) { c.FL, c.BR = nil, nil })
+		}},
+		{"screws of a joint", "S-104/A2+A3  Fastened at the front; Fastened at the upper rear", 2, func(r *schema.RoomSeen) {
+			joint(r, func(j *schema.JointSeen) { j.Fastened = schema.FastenedSeen{} })
+		}},
+		{"a gap", "S-104/A2+A3  joint gap", 1, func(r *schema.RoomSeen) {
+			joint(r, func(j *schema.JointSeen) { j.Gap, j.GapLength = nil, nil })
+		}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			s := findings.Selection{Room: room}
+			data := unread(room, c.take)
+			file := judge(t, s, annex, data, "text")
+			if n := file.Rooms[0].Counts[checks.NotObserved]; n != c.results {
+				t.Fatalf("found %d results not observed, expected %d", n, c.results)
+			}
+			text := string(write(t, "text", findings.Run{Shown: s.Shown()}, []*findings.File{file}))
+			if n := strings.Count(text, "\n    not observed "); n != 1 || !strings.Contains(text, c.entry+"\n") {
+				t.Errorf("found %d entries, expected one of %s:\n%s", n, c.entry, text)
+			}
+			if m := waitFor.FindStringSubmatch(text); c.results > 1 && (m == nil || m[1] != strconv.Itoa(c.results)) {
+				t.Errorf("found no word of %d that wait:\n%s", c.results, text)
+			}
+			for _, format := range []string{"lines", "json", "sarif", "junit"} {
+				file := judge(t, s, annex, data, format)
+				n := 0
+				for _, r := range file.Rooms[0].Results {
+					if r.Outcome == checks.NotObserved {
+						n++
+					}
+				}
+				if n != c.results {
+					t.Errorf("%s: found %d results, expected %d", format, n, c.results)
+				}
+			}
+		})
 	}
 }
 

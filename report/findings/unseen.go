@@ -67,6 +67,21 @@ func gathered(room *Room, results []Result) (left []Result, all []unseen) {
 	return left, all
 }
 
+// toldAlone reports whether several things that nobody looked at in one elevation
+// are told one by one.
+func toldAlone(room *Room) bool {
+	left, _ := gathered(room, room.Results)
+	n := map[string]int{}
+	for i := range left {
+		if r := &left[i]; r.Outcome == checks.NotObserved && r.Elevation != "" {
+			if n[r.Elevation]++; n[r.Elevation] > 1 {
+				return true
+			}
+		}
+	}
+	return false
+}
+
 // much tells what nobody looked at, place by place.
 func (t *text) much(all []unseen) {
 	for _, u := range all {

@@ -33,6 +33,7 @@ type Run struct {
 type Needs struct {
 	Places bool // lines and columns of results
 	Passes bool // results that pass or do not apply, in any case
+	Waits  bool // what nobody observed, where several results wait for it
 }
 
 // Format is one way to write findings.
@@ -49,7 +50,7 @@ type Format struct {
 // Formats returns all formats, the default first.
 func Formats() []Format {
 	return []Format{
-		{Name: "text", About: "for people", New: newText},
+		{Name: "text", About: "for people", Needs: Needs{Waits: true}, New: newText},
 		{Name: "lines", About: "FILE:LINE:COLUMN: OUTCOME: RULE: SUBJECT: FINDING [ID], for editors", Needs: Needs{Places: true}, TellsProblems: true, New: newLines},
 		JSON(),
 		{Name: "sarif", About: "SARIF 2.1.0, for code review", Needs: Needs{Places: true}, New: newSARIF},
