@@ -83,11 +83,49 @@ func (b *bench) closes(e *elevation) {
 		r.Outcome = Fail
 		r.Finding = say.Sentences(say.That("Cabinets too wide for the opening by %[1]s", -needLeast), r.Finding)
 		r.Remedy = tooWide.in(e.phase())
+	case b.leansOut(e, &r):
 	case len(unseen) > 0:
 		b.unseen(e.subject, e.at, say.That("Clear opening not observed at the %[1]s", say.And(unseen...)))
 		return
 	}
 	b.add(r)
+}
+
+// leansOut reports whether an opening that is wide enough at every height cannot
+// be closed, since its walls lean: cabinets stand plumb, so that what one wall
+// gives at a height another may take. r then says so.
+func (b *bench) leansOut(e *elevation, r *Result) bool {
+	room, fillers := b.lacks(e)
+	switch {
+	case room > 0:
+		r.faults = append(r.faults, fault{of: faultOf{what: "too wide"}, value: int64(room)})
+		r.Finding = say.Sentences(say.That("Cabinets too wide by %[1]s to stand plumb between the walls as they lean", room), r.Finding)
+		r.Remedy = tooWide.in(e.phase())
+	case fillers > 0:
+		r.faults = append(r.faults, fault{of: faultOf{what: "short"}, value: int64(fillers)})
+		r.Finding = say.Sentences(say.That("Short by %[1]s as the walls lean", fillers), r.Finding)
+	default:
+		return false
+	}
+	r.Outcome = Fail
+	return true
+}
+
+// lacks is what [cut.Opening.Lacks] says of an elevation of which the plumb of a
+// wall was read, and the clear opening at all heights; 0 and 0 where a filler
+// stands between cabinets, which can give way too.
+func (b *bench) lacks(e *elevation) (room, fillers length.Length) {
+	left, right := e.fillersAt()
+	for _, u := range e.units {
+		if u.filler != nil && u != left && u != right {
+			return 0, 0
+		}
+	}
+	o, ok := (&cutting{bench: b, e: e}).opening(left, right)
+	if !ok || o.Left.Wall.Over <= 0 && o.Right.Wall.Over <= 0 {
+		return 0, 0
+	}
+	return o.Lacks()
 }
 
 // closure is what an elevation puts into its clear opening.

@@ -30,3 +30,36 @@ func TestClosure(t *testing.T) {
 		t.Errorf("%q, want %q in it", r.Finding.String(), want)
 	}
 }
+
+// TestClosureBetweenWallsThatLean: an opening as wide at every height between
+// walls that both lean to the left. The left filler is needed 3/8 in wider at the
+// tops than at the floor, and the right one as much wider at the floor.
+func TestClosureBetweenWallsThatLean(t *testing.T) {
+	for _, tc := range []struct {
+		name, opening string
+		want          Outcome
+		finding       string
+	}{
+		// Each filler comes 4 in wide: together they reach to 72 + 8 - 3/8 in.
+		{"at the limit", "79 5/8 in", Pass, "Fillers needed together: 7 5/8 in"},
+		{"beyond it", "79 41/64 in", Fail, "Short by 1/64 in as the walls lean. Fillers needed together: 7 41/64 in"},
+		{"as narrow as it may be", "72 3/8 in", Pass, "Fillers needed together: 3/8 in"},
+		{"narrower", "72 23/64 in", Fail, "Cabinets too wide by 1/64 in to stand plumb between the walls as they lean"},
+	} {
+		rec := twoFillers(func(rec *schema.Record) {
+			alter(seen(rec).Elevations, "A", func(e *schema.ElevationSeen) {
+				e.Opening = schema.OpeningSeen{Bottom: in(tc.opening), Middle: in(tc.opening), Top: in(tc.opening)}
+				e.Walls.Left = &schema.Deviation{Off: *in("3/8 in"), Over: *in("34 in")}
+				e.Walls.Right = &schema.Deviation{Off: *in("-3/8 in"), Over: *in("34 in")}
+			})
+		})
+		r := result(t, judge(t, rec), "run closes", "elevation A")
+		if r.Outcome != tc.want || !strings.HasPrefix(r.Finding.String(), tc.finding) {
+			t.Errorf("%s: %s %q, want %s %q", tc.name, r.Outcome, r.Finding.String(), tc.want, tc.finding)
+		}
+		c := cutsOf(t, rec)
+		if ready := c.Ready(); tc.want == Fail && strings.HasPrefix(tc.finding, "Short") && ready {
+			t.Errorf("%s: cut all the same: %+v", tc.name, c)
+		}
+	}
+}

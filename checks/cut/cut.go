@@ -78,11 +78,8 @@ type cutting struct {
 // that as lets both be cut from what comes; a filler at one end reaches to where
 // the last cabinet at the other touches its wall.
 func (o Opening) Cut() Cuts {
-	c := &cutting{Opening: o}
-	c.read = [readings]length.Length{o.Clear[0], o.Clear[1], o.Clear[2], o.Units, o.Left.Wall.Off, o.Right.Wall.Off}
-	cuts := Cuts{By: o.by()}
-	cuts.Apart = c.walls(cuts.By)
-	need := reading(AtFloor, 1, 1).minus(reading(OfUnits, 1, 1))
+	c, cuts := o.cutting()
+	need := c.need()
 	switch {
 	case o.Left.Filler && o.Right.Filler:
 		left := c.share(need)
@@ -95,6 +92,18 @@ func (o Opening) Cut() Cuts {
 	}
 	return cuts
 }
+
+// cutting is the opening with its walls, before anything is cut.
+func (o Opening) cutting() (c *cutting, cuts Cuts) {
+	c = &cutting{Opening: o}
+	c.read = [readings]length.Length{o.Clear[0], o.Clear[1], o.Clear[2], o.Units, o.Left.Wall.Off, o.Right.Wall.Off}
+	cuts.By = o.by()
+	cuts.Apart = c.walls(cuts.By)
+	return c, cuts
+}
+
+// need is what is to be filled at the floor.
+func (c *cutting) need() form { return reading(AtFloor, 1, 1).minus(reading(OfUnits, 1, 1)) }
 
 func (o Opening) by() By {
 	switch left, right := o.Left.Wall.Over > 0, o.Right.Wall.Over > 0; {
@@ -179,21 +188,14 @@ func (c *cutting) innermost(wall [3]form) form {
 // is half.
 func (c *cutting) share(need form) form {
 	half := form{}.plus(1, 2, need)
-	none, leftComes, rightComes := form{}, fixed(c.Left.Comes), fixed(c.Right.Comes)
-	least, most := half, half
 	at := func(f form) *big.Rat { return f.at(&c.read) }
-	for i := range 3 {
-		// 0 <= share + left <= comes, and 0 <= need - share + right <= comes.
-		for n, low := range []form{none.minus(c.left[i]), need.plus(1, 1, c.right[i]).minus(rightComes)} {
-			if i+n == 0 || at(low).Cmp(at(least)) > 0 {
-				least = low
-			}
-		}
-		for n, high := range []form{leftComes.minus(c.left[i]), need.plus(1, 1, c.right[i])} {
-			if i+n == 0 || at(high).Cmp(at(most)) < 0 {
-				most = high
-			}
-		}
+	k := c.bounds(need)
+	least, most := k.stands, k.reaches
+	if at(k.rightComes).Cmp(at(least)) > 0 {
+		least = k.rightComes
+	}
+	if at(k.leftComes).Cmp(at(most)) < 0 {
+		most = k.leftComes
 	}
 	switch {
 	case at(least).Cmp(at(most)) > 0:
@@ -203,6 +205,73 @@ func (c *cutting) share(need form) form {
 		return most
 	}
 	return half
+}
+
+// bounds are what holds the first cabinet's distance from the left wall at the
+// floor. It is no less than
+type bounds struct {
+	stands     form // lets it stand clear of that wall,
+	rightComes form // and the right filler reach; and no more than
+	reaches    form // lets the last cabinet stand clear of the right wall,
+	leftComes  form // and the left filler reach
+}
+
+func (c *cutting) bounds(need form) (k bounds) {
+	leftComes, rightComes := fixed(c.Left.Comes), fixed(c.Right.Comes)
+	for i := range c.left {
+		right := need.plus(1, 1, c.right[i])
+		of := bounds{form{}.minus(c.left[i]), right.minus(rightComes), right, leftComes.minus(c.left[i])}
+		if i == 0 {
+			k = of
+			continue
+		}
+		k.stands, k.rightComes = c.greater(k.stands, of.stands), c.greater(k.rightComes, of.rightComes)
+		k.reaches, k.leftComes = c.less(k.reaches, of.reaches), c.less(k.leftComes, of.leftComes)
+	}
+	return k
+}
+
+// greater is the greater of two, the first where they are as great.
+func (c *cutting) greater(a, b form) form {
+	if b.at(&c.read).Cmp(a.at(&c.read)) > 0 {
+		return b
+	}
+	return a
+}
+
+func (c *cutting) less(a, b form) form {
+	if b.at(&c.read).Cmp(a.at(&c.read)) < 0 {
+		return b
+	}
+	return a
+}
+
+// Lacks returns by how much the cabinets, which stand plumb, are too wide to
+// stand between the walls, and by how much the fillers come too narrow for any
+// place of the cabinets. Neither lacks anything where it is 0. Walls that lean
+// the same way leave less than the clear opening says at any one height.
+func (o Opening) Lacks() (room, fillers length.Length) {
+	c, _ := o.cutting()
+	k := c.bounds(c.need())
+	over := func(least, most form) length.Length {
+		lacks := least.minus(most)
+		by := lacks.at(&c.read)
+		if by.Sign() <= 0 {
+			return 0
+		}
+		return max(1, round(by))
+	}
+	room = over(k.stands, k.reaches)
+	if o.Left.Filler {
+		fillers = over(k.stands, k.leftComes)
+	}
+	if o.Right.Filler {
+		fillers = max(fillers, over(k.rightComes, k.reaches))
+	}
+	if o.Left.Filler && o.Right.Filler {
+		fillers = max(fillers, over(k.rightComes, k.leftComes))
+	}
+	return room, fillers
 }
 
 // panel is a filler that is so wide at the floor, at a wall.
