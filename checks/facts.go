@@ -54,6 +54,7 @@ type elevation struct {
 	marks, markPlaces perVisit // of the set-height mark
 	floor             surveyed // as last surveyed
 	surveys           surveys
+	doubted           map[int]doubted // by the place in time of a visit, where they were looked for
 }
 
 // unit is a cabinet or a filler and what was seen of it, in time order.
@@ -84,9 +85,14 @@ type joint struct {
 
 // newJob computes what all rooms share, and no room.
 func newJob(rec *schema.Record, visits []int) *facts {
+	return arrived(rec, newArrivals(rec), visits)
+}
+
+// arrived is [newJob] of a record of which it is known what arrived.
+func arrived(rec *schema.Record, came arrivals, visits []int) *facts {
 	f := &facts{
 		rec: rec, sys: rec.Planned.LengthsIn, visits: visits, dates: datesOf(rec), screws: screwsByUse(rec),
-		arrivals: newArrivals(rec), counted: &labelled{}, readers: newReaders(rec),
+		arrivals: came, counted: &labelled{}, readers: newReaders(rec),
 	}
 	if f.sys == "" {
 		f.sys = length.InchSystem
@@ -137,6 +143,7 @@ func plannedRoom(rec *schema.Record, i int) *room {
 // settle computes what follows from all visits so far.
 func (r *room) settle() {
 	for _, e := range r.elevations {
+		e.doubted = nil
 		e.floor = e.survey(r.elevations)
 		for _, u := range cabinetsOf(e.units) {
 			u.tops = u.readTops()

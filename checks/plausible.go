@@ -59,9 +59,29 @@ func (f *facts) doubtsOf(visit int) []Doubt {
 	return all
 }
 
+// doubted are the doubts about the readings of an elevation on a visit, and how
+// many readings there are.
+type doubted struct {
+	doubts   []Doubt
+	readings int
+}
+
 // doubts are those of the readings of one elevation on the visit at a place in
-// time, of which there are so many.
+// time, of which there are so many. They are looked for once: the rule asks, and
+// whoever shows them.
 func (f *facts) doubts(r *room, e *elevation, when int) (all []Doubt, readings int) {
+	d, ok := e.doubted[when]
+	if !ok {
+		d.doubts, d.readings = f.lookForDoubts(r, e, when)
+		if e.doubted == nil {
+			e.doubted = map[int]doubted{}
+		}
+		e.doubted[when] = d
+	}
+	return d.doubts, d.readings
+}
+
+func (f *facts) lookForDoubts(r *room, e *elevation, when int) (all []Doubt, readings int) {
 	near := newNeighbours(r, e, when)
 	if near.readings == 0 {
 		return nil, 0

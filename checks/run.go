@@ -14,26 +14,53 @@ import (
 // from. The error is [schema.Problems] where the record changes a limit or
 // makes a concession that is not one; then there are no findings.
 func Run(rec *schema.Record, src *schema.Source) (*Findings, error) {
+	j, err := NewJudging(rec, src)
+	if err != nil {
+		return nil, err
+	}
+	return j.Run(rec)
+}
+
+// Judging judges records that are alike in all but their visits, such as one while
+// its last visit is filled in: what hangs on no visit is found once.
+type Judging struct {
+	src    *schema.Source
+	limits map[string]limitChange
+	arrivals
+}
+
+// NewJudging is for rec, which was read from src. The error is that of [Run] where
+// the record changes a limit.
+func NewJudging(rec *schema.Record, src *schema.Source) (*Judging, error) {
 	limits, problems := contractLimits(rec, src)
 	if len(problems) > 0 {
 		return nil, problems
 	}
+	return &Judging{src, limits, newArrivals(rec)}, nil
+}
+
+// Run holds a record that has other visits, or the same, against every rule.
+func (j *Judging) Run(rec *schema.Record) (*Findings, error) {
 	visits := rec.Measured.VisitsInTime()
-	job := judging(rec, limits, visits)
+	job := arrived(rec, j.arrivals, visits).under(j.limits)
 	results := job.evaluate()
-	if problems := concede(rec, src, limits, visits, results); len(problems) > 0 {
+	if problems := concede(rec, j.src, j.limits, visits, results); len(problems) > 0 {
 		return nil, problems
 	}
-	found := &Findings{Record: rec, Results: results, Rooms: verdicts(rec, results), Loosened: loosened(rec, limits), job: job}
+	found := &Findings{Record: rec, Results: results, Rooms: verdicts(rec, results), Loosened: loosened(rec, j.limits), job: job}
 	found.sayWhatToTurn()
 	return found, nil
 }
 
 // judging are the facts of a job that is judged.
 func judging(rec *schema.Record, limits map[string]limitChange, visits []int) *facts {
-	job := newJob(rec, visits)
-	job.limits, job.level = limits, newLevelLimit(limits)
-	return job
+	return newJob(rec, visits).under(limits)
+}
+
+// under lets the limits of a contract be in force.
+func (f *facts) under(limits map[string]limitChange) *facts {
+	f.limits, f.level = limits, newLevelLimit(limits)
+	return f
 }
 
 // evaluate lets every rule judge the record as known after the given visits,

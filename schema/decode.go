@@ -19,7 +19,7 @@ import (
 // everything and say what it is.
 func decode(data []byte) (*Record, bool) {
 	// Names that stand twice are found here, by field and by key.
-	d := decoder{Decoder: jsontext.NewDecoder(bytes.NewBuffer(data), jsontext.AllowDuplicateNames(true))}
+	d := decoder{Decoder: newTokens(data)}
 	rec := new(Record)
 	if !d.value(recordForm(), reflect.ValueOf(rec).Elem()) {
 		return nil, false
@@ -30,7 +30,8 @@ func decode(data []byte) (*Record, bool) {
 
 type decoder struct {
 	*jsontext.Decoder
-	plain []byte // room for a text without its escapes
+	plain []byte    // room for a text without its escapes
+	kept  keptItems // what was read before, nil where nothing is kept
 }
 
 // value reads the next value into v, which is zero, and reports whether it is
@@ -169,7 +170,7 @@ func (d *decoder) dictionary(f *form, v reflect.Value) bool {
 		}
 		key.SetString(string(name))
 		item.SetZero()
-		if !d.value(f.of, item) {
+		if !d.item(f.of, key.String(), item) {
 			return false
 		}
 		if all.SetMapIndex(key, item); all.Len() != n {

@@ -13,11 +13,8 @@ import (
 // meaning finds what a schema cannot see: names used twice, names of things
 // that are not there, lengths that cannot be.
 func meaning(src *Source, rec *Record) Problems {
-	m := &meaningCheck{src: src, rec: rec, rooms: map[string]*plannedRoom{}}
-	m.catalog()
-	for i := range rec.Planned.Rooms {
-		m.room(i)
-	}
+	m := &meaningCheck{src: src, rec: rec}
+	m.planned()
 	m.arrived()
 	for i := range rec.Measured.Visits {
 		m.visit(i)
@@ -26,6 +23,32 @@ func meaning(src *Source, rec *Record) Problems {
 	m.standing()
 	m.agreed()
 	return m.problems
+}
+
+// planned looks at the catalog and the rooms.
+func (m *meaningCheck) planned() {
+	m.rooms = make(map[string]*plannedRoom, len(m.rec.Planned.Rooms))
+	m.catalog()
+	for i := range m.rec.Planned.Rooms {
+		m.room(i)
+	}
+}
+
+// planChecked is ready to look at visits of a record that is right.
+func planChecked(rec *Record) *meaningCheck {
+	m := &meaningCheck{src: NewSource("", nil), rec: rec}
+	m.planned()
+	return m
+}
+
+// agreesWithLast reports whether a record in which only the last visit is new is
+// still right: nothing else that [meaning] looks at hangs on a visit of its own.
+func (m *meaningCheck) agreesWithLast(rec *Record) bool {
+	own := *m
+	own.rec = rec
+	own.visit(len(rec.Measured.Visits) - 1)
+	own.trail()
+	return len(own.problems) == 0
 }
 
 type meaningCheck struct {

@@ -24,6 +24,7 @@ const (
 type Filling struct {
 	rec     *schema.Record
 	src     *schema.Source
+	with    *schema.Adding
 	boxes   *askedBoxes
 	read    *reader
 	each    []reading       // of every ask, in their order
@@ -51,7 +52,7 @@ type askedBoxes struct {
 // for asks ([Asked]).
 func NewFilling(rec *schema.Record, src *schema.Source, asks []*checks.Ask) *Filling {
 	b := newAskedBoxes(asks)
-	f := &Filling{rec: rec, src: src, boxes: b, each: make([]reading, len(b.asks)), stale: map[int]bool{}, strange: map[string]bool{}}
+	f := &Filling{rec: rec, src: src, with: schema.NewAdding(rec), boxes: b, each: make([]reading, len(b.asks)), stale: map[int]bool{}, strange: map[string]bool{}}
 	f.read = &reader{
 		filled: &fieldsheet.Filled{File: filling, Entries: map[string]fieldsheet.Entry{}},
 		unit:   cmp.Or(rec.Planned.LengthsIn, length.InchSystem),
@@ -250,16 +251,26 @@ func isOf(name, box string) bool {
 	return ok && box != "" && (rest == "" || rest[0] == '/' || rest[0] == '=')
 }
 
+func (f *Filling) answers() []Answer {
+	n := 0
+	for i := range f.each {
+		if f.each[i].answered {
+			n++
+		}
+	}
+	all := make([]Answer, 0, n) // they are large
+	for i := range f.each {
+		if f.each[i].answered {
+			all = append(all, f.each[i].answer)
+		}
+	}
+	return all
+}
+
 // into takes the answers into the record. The error is that of [Result.add].
 func (f *Filling) into(t *Taken) error {
 	t.Record = f.rec
-	var answers []Answer
-	for i := range f.each {
-		if f.each[i].answered {
-			answers = append(answers, f.each[i].answer)
-		}
-	}
-	v, wrong := visitOf(f.read.filled, &f.rec.Planned, answers)
+	v, wrong := visitOf(f.read.filled, &f.rec.Planned, f.answers())
 	if len(wrong) > 0 {
 		return wrong
 	}
@@ -270,7 +281,7 @@ func (f *Filling) into(t *Taken) error {
 	if err != nil {
 		return err
 	}
-	with, ok := f.rec.WithVisit(text)
+	with, ok := f.with.With(text)
 	if !ok {
 		with, err = (&Result{Record: f.src.Data}).add(f.rec, f.src, v)
 		if err != nil {

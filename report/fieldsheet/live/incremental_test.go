@@ -48,6 +48,9 @@ func TestEntryByEntry(t *testing.T) {
 			if !reflect.DeepEqual(got, want) {
 				t.Fatalf("room %s, after %v of %d boxes:\n%s", c.name, q.Entries, len(c.entries), differs(t, got, want))
 			}
+			if changed := c.withChanges(t, got); !reflect.DeepEqual(changed, got) {
+				t.Fatalf("room %s: what changed does not make the verdict:\n%s", c.name, differs(t, changed, got))
+			}
 			refused, doubted = refused+len(got.Refused), doubted+len(got.Doubted)
 			for _, r := range got.Results {
 				if r.Outcome == checks.Pass && r.At != "" {
@@ -70,6 +73,30 @@ type filledIn struct {
 	plan    string
 	entries map[string]fieldsheet.Entry
 	stands  []string
+	told    []Result // of the last verdict
+}
+
+// withChanges is a verdict as a page makes it of the last and of what changed.
+func (c *filledIn) withChanges(t *testing.T, v *Verdict) *Verdict {
+	t.Helper()
+	var told struct {
+		Verdict
+		Results []json.RawMessage `json:"results"`
+	}
+	if err := json.Unmarshal(c.room.AppendChanges(nil, v), &told); err != nil {
+		t.Fatal(err)
+	}
+	was := c.told
+	c.told = make([]Result, len(told.Results))
+	for i, text := range told.Results {
+		if at, err := strconv.Atoi(string(text)); err == nil {
+			c.told[i] = was[at]
+		} else if err := json.Unmarshal(text, &c.told[i]); err != nil {
+			t.Fatal(err)
+		}
+	}
+	told.Verdict.Results = c.told
+	return &told.Verdict
 }
 
 const day = "2026-10-06"

@@ -25,18 +25,20 @@ func (r *Room) Judge(q Question) (*Verdict, error) {
 	if err != nil {
 		return nil, err
 	}
-	found, err := checks.Run(taken.Record, r.src)
+	found, err := r.rules.Run(taken.Record)
 	if err != nil {
 		return nil, err
 	}
-	v := &Verdict{Ready: true, Results: []Result{}}
+	v := &Verdict{Ready: true}
 	v.boxes(taken.Refused, taken.Doubted(found), q.Stands)
+	r.told.begin(len(found.Results))
 	for i := range found.Results {
 		if res := &found.Results[i]; res.Rule.ID != partsReceived && res.Outcome != checks.NotApplicable {
 			v.Ready = v.Ready && res.Outcome.Holds()
-			v.Results = append(v.Results, r.result(res))
+			r.told.tell(res, r.result)
 		}
 	}
+	v.Results = r.told.now.words
 	return v, nil
 }
 
@@ -53,7 +55,7 @@ func FirstVerdict(record []byte) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	return v.AppendJSON(nil, nil), nil
+	return v.AppendJSON(nil), nil
 }
 
 // boxes says what is wrong with boxes, but for those that stand as read.

@@ -13,7 +13,9 @@ type Room struct {
 	rec   *schema.Record
 	src   *schema.Source
 	sheet *collect.Filling
+	rules *checks.Judging
 	say   say.Writer
+	told  told
 	// names are those of places, by pointers into the visit that is being filled in;
 	// the same ones decide after each entry.
 	names map[string]string
@@ -30,7 +32,14 @@ func Open(record []byte) (*Room, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &Room{rec, src, collect.NewFilling(rec, src, asks), say.Writer{Lengths: rec.Planned.LengthsIn}, map[string]string{}}, nil
+	rules, err := checks.NewJudging(rec, src)
+	if err != nil {
+		return nil, err
+	}
+	return &Room{
+		rec: rec, src: src, sheet: collect.NewFilling(rec, src, asks), rules: rules,
+		say: say.Writer{Lengths: rec.Planned.LengthsIn}, names: map[string]string{},
+	}, nil
 }
 
 // Question is what was filled in on a sheet of the room since the last question.

@@ -8,13 +8,18 @@ import (
 )
 
 // AppendJSON writes the verdict as JSON (RFC 8259), as [Verdict] names its members.
-// Results that are in had stand as their numbers there.
-func (v *Verdict) AppendJSON(out []byte, had map[Result]int) []byte {
+func (v *Verdict) AppendJSON(out []byte) []byte { return v.append(out, nil) }
+
+// AppendChanges writes the verdict that the room was judged to last. Of its results
+// those that the verdict before held already stand as their positions in it.
+func (r *Room) AppendChanges(out []byte, v *Verdict) []byte { return v.append(out, r.told.same) }
+
+func (v *Verdict) append(out []byte, before []int) []byte {
 	w := &writer{out: out}
 	w.in("{}", func() {
 		w.boxes("refused", v.Refused)
 		w.boxes("doubted", v.Doubted)
-		w.results(v.Results, had)
+		w.results(v.Results, before)
 		w.name("ready")
 		w.out = strconv.AppendBool(w.out, v.Ready)
 	})
@@ -78,17 +83,17 @@ func (w *writer) boxes(name string, all []Box) {
 	})
 }
 
-// results writes those that the page has already as their numbers.
-func (w *writer) results(all []Result, had map[Result]int) {
+// results writes those that stood before as their positions.
+func (w *writer) results(all []Result, before []int) {
 	w.name("results")
 	w.in("[]", func() {
 		for i := range all {
-			if at, ok := had[all[i]]; ok {
-				w.next()
-				w.out = strconv.AppendInt(w.out, int64(at), 10)
-			} else {
+			if before == nil || before[i] < 0 {
 				w.result(&all[i])
+				continue
 			}
+			w.next()
+			w.out = strconv.AppendInt(w.out, int64(before[i]), 10)
 		}
 	})
 }

@@ -26,7 +26,6 @@ type request struct {
 // rules holds the room that is open.
 type rules struct {
 	room *live.Room
-	told map[live.Result]int // the results of the last verdict, by their positions
 }
 
 // ask answers one request, both JSON (RFC 8259).
@@ -42,10 +41,9 @@ func (r *rules) ask(text []byte) []byte {
 	return append(said, '}')
 }
 
-func (r *rules) answer(q request) ([]byte, error) {
+func (r *rules) answer(q request) (_ []byte, err error) {
 	if q.Open != "" {
-		room, err := live.Open([]byte(q.Open))
-		r.room, r.told = room, nil
+		r.room, err = live.Open([]byte(q.Open))
 		return []byte(`{"opened":true}`), err
 	}
 	if q.Judge == nil || r.room == nil {
@@ -55,10 +53,5 @@ func (r *rules) answer(q request) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	out := append(v.AppendJSON([]byte(`{"verdict":`), r.told), '}')
-	r.told = make(map[live.Result]int, len(v.Results))
-	for i := range v.Results {
-		r.told[v.Results[i]] = i
-	}
-	return out, nil
+	return append(r.room.AppendChanges([]byte(`{"verdict":`), v), '}'), nil
 }
