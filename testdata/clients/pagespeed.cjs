@@ -71,7 +71,8 @@ async function once(q, browser, page, rate, out) {
   await tab.evaluateOnNewDocument(clock, q.where);
   await tab.goto(page.url + "#main-thread", { waitUntil: "load" });
   await tab.waitForFunction(() => window.times.ready, { polling: 50, timeout: 60000 });
-  const { times, marks } = await tab.evaluate(() => ({ times: window.times, marks: performance.getEntriesByType("mark").map((m) => [m.name, m.startTime]) }));
+  await tab.waitForFunction(() => document.body.dataset.ready, { polling: 50, timeout: 60000 });
+  const { times, marks } = await tab.evaluate(() => ({ times: { ...window.times, painted: performance.getEntriesByName("first-contentful-paint")[0].startTime }, marks: performance.getEntriesByType("mark").map((m) => [m.name, m.startTime]) }));
   const add = (name, value) => (out[name] ??= []).push(value);
   for (const [name, value] of [...marks, ...Object.entries(times)]) add(name, value);
   await (await tab.waitForSelector(`[data-to="${q.to}"]`)).evaluate((e) => e.click());

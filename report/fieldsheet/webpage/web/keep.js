@@ -43,11 +43,14 @@ async function cleared(was) {
   }
 }
 
-// startKeeping finds what was kept of this copy before, and takes it over.
+// startKeeping finds what was kept of this copy before, and takes it over. It waits
+// for the lock first: what another tab still writes would be lost.
 async function startKeeping(opening) {
   place = sheet.id + "/" + mark(block("answers").textContent);
+  const held = hold();
   try {
     db = await opening;
+    reading = !(await held);
     const reads = db.transaction(["drafts", "photos"]);
     const draft = await settled(reads.objectStore("drafts").get(place));
     if (draft && typeof draft.answers === "string") {
@@ -76,6 +79,11 @@ function blocked(e) {
   kept.why = String((e && (e.message || e.name)) || e || "the browser gives no storage").replace(/\.$/, "");
 }
 
+// toKeep notes that something was entered that is not kept yet.
+function toKeep() {
+  if (db && !reading) document.getElementById("kept").dataset.state = kept.state = "keeping";
+}
+
 // keep writes the draft. While one is being written the next waits.
 async function keep() {
   if (!db || reading) return;
@@ -84,14 +92,14 @@ async function keep() {
     return;
   }
   writing = true;
-  kept.state = "keeping";
-  const told = setTimeout(showKept, lateAfter); // until then what is shown as kept is
+  toKeep();
+  const told = setTimeout(showKept, lateAfter); // until then it says how many are
   const n = count(), at = new Date(), own = db;
   try {
     const tx = own.transaction("drafts", "readwrite", { durability: "strict" });
     tx.objectStore("drafts").put({ answers: written(), saved: saved.text, at: at.getTime(), title: sheet.job, plan: planMark() }, place);
     await completed(tx);
-    if (!waiting) Object.assign(kept, { state: "kept", count: n, at });
+    if (!waiting && !settling) Object.assign(kept, { state: "kept", count: n, at });
   } catch (e) {
     if (own === db) blocked(e);
     else waiting = true; // it was cleared meanwhile

@@ -8,6 +8,7 @@ const shown = { page: null, room: null, group: null, ask: null, list: false };
 function changed(box) {
   text = null;
   rules.unjudged.add(box);
+  toKeep();
   judge();
   settle();
   if (!judging) showStates();
@@ -315,7 +316,7 @@ const askOf = (box) => sheet.asks.find((a) => isIn(box, a.name));
 function summary() {
   if (rules.failed) return [el("p", { class: "means doubt" }, "The rules cannot judge here (" + rules.failed + "). What you enter is kept all the same.")];
   if (!shown.room) return [];
-  if (!rules.ready || !rules.verdict) return [el("p", { class: "means" }, "The rules are being read…")];
+  if (!rules.verdict || (!rules.ready && rules.unjudged.size)) return [el("p", { class: "means" }, "The rules are being read…")];
   const n = (o) => rules.verdict.results.filter((r) => r.outcome === o && (!r.elevation || r.elevation === shown.page.name)).length;
   const fails = rules.verdict.results.filter((r) => r.outcome === "fail" && (!r.elevation || r.elevation === shown.page.name));
   return [...stillAsked(), el("p", { class: "entered sum" }, sign(n("fail") ? "fails" : n("not observed") ? "open" : "holds"), el("b", {}, `${n("pass")} hold, ${n("fail")} do not, ${n("undecided")} doubtful, ${n("not observed")} not observed`)),
@@ -355,7 +356,6 @@ async function main() {
   saved.text = written();
   frame(); // can be read while it is looked up what is kept here
   await startKeeping(opening);
-  if (kept.state !== "blocked") reading = !(await hold());
   live();
   openFrame();
   showKept();
@@ -366,7 +366,7 @@ async function main() {
   try {
     await startRules(unpacking);
   } catch (e) {
-    rules.failed = String(e.message || e);
+    rulesFailed(e);
   }
   document.body.dataset.ready = "true";
   judge();

@@ -78,7 +78,8 @@ let judging = false, again = false, since = 0;
 // judge asks the rules about the room that is shown. Of entries that come while
 // they are at work the last counts.
 async function judge() {
-  if (!rules.ready || rules.failed || !shown.room) return;
+  if (rules.failed || !shown.room) return;
+  if (!rules.ready) return firstVerdict(shown.room);
   since = since || performance.now();
   if (judging) {
     again = true;
@@ -99,16 +100,9 @@ async function judge() {
     rules.asked = new Set();
     // What has not changed comes as its number in the last verdict.
     rules.results = verdict.results = verdict.results.map((r) => (typeof r === "number" ? rules.results[r] : r));
-    if (shown.room === room) {
-      rules.verdict = verdict;
-      rules.of = grouped(verdict.results);
-      showVerdict();
-      rules.took = performance.now() - from;
-      document.body.dataset.judged = String(Number(document.body.dataset.judged || 0) + 1);
-      document.body.dataset.took = rules.took.toFixed(1);
-    }
+    if (shown.room === room) judged(verdict, from);
   } catch (e) {
-    rules.failed = String(e.message || e);
+    rulesFailed(e);
     showVerdict();
   }
   judging = false;
@@ -118,20 +112,46 @@ async function judge() {
   }
 }
 
+// rulesFailed leaves no verdict: what is entered from now on is not in it.
+function rulesFailed(e) {
+  rules.failed = String(e.message || e);
+  rules.verdict = null;
+}
+
+// firstVerdict shows what the page carries of a room in which nothing is filled in,
+// until the rules can be asked.
+function firstVerdict(room) {
+  if (!rules.verdict && Object.keys(filledIn(room)).length === 0) judged(JSON.parse(room.first), performance.now());
+}
+
+function judged(verdict, from) {
+  rules.verdict = verdict;
+  rules.of = grouped(verdict.results);
+  showVerdict();
+  rules.took = performance.now() - from;
+  document.body.dataset.judged = String(Number(document.body.dataset.judged || 0) + 1);
+  document.body.dataset.took = rules.took.toFixed(1);
+}
+
 function grouped(results) {
   const by = new Map();
   for (const r of results) by.has(r.of) ? by.get(r.of).push(r) : by.set(r.of, [r]);
   return by;
 }
 
-// question is what stands otherwise than last time in the boxes of the visit and of
-// one room.
-function question(room) {
-  const now = {}, entries = {}, stands = [];
+// filledIn is what stands in the boxes of the visit and of one room.
+function filledIn(room) {
+  const now = {};
   const own = (name) => !name.startsWith("rooms/") || name.startsWith(room.prefix);
   for (const [name, value] of Object.entries(withUsual((ask) => !ask.group.room || ask.group.room === room))) {
     if (value !== "" && own(name)) now[name] = value;
   }
+  return now;
+}
+
+// question is what stands there otherwise than last time.
+function question(room) {
+  const now = filledIn(room), entries = {}, stands = [];
   for (const [name, value] of Object.entries(now)) if (rules.told[name] !== value) entries[name] = value === true ? { on: true } : { text: value };
   for (const name of Object.keys(rules.told)) if (now[name] === undefined) entries[name] = {};
   rules.told = now;
