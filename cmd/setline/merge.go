@@ -48,7 +48,8 @@ Where the two contradict each other the place is named and nothing is written.
 Each is decided by itself: at a terminal it is asked, elsewhere --take says
 which counts, "PLACE=first" (FILE) or "PLACE=second" (OTHER), for two counts of a
 delivery "PLACE=both". --by, --date and --reason say who decided; what was not
-taken stays in the record as what was corrected.
+taken stays in the record as what was corrected, and is known by it when the same
+copies are merged again: nothing is asked twice.
 
 Entries that both have keep their place in the order of entry, and so do those of
 FILE: no fault that FILE numbered gets another number. What only OTHER has

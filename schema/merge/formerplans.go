@@ -72,6 +72,8 @@ func (m *merger) withBefore(p *plans, kid *node, before [][]schema.PatchStep, re
 			return nil, err
 		}
 		return kid.with("before", stepsNode(moved(steps, m.at))), nil
+	case k > last && len(m.stayed) > 0 && same(kid.member("what"), list(m.stayed...)):
+		return kid.with("before", list()), nil
 	case k > last: // what was decided
 		return kid.with("before", stepsNode(rest)), nil
 	}

@@ -1,7 +1,7 @@
 package merge
 
 import (
-	"strings"
+	"slices"
 	"unicode/utf8"
 
 	"setline.example/schema"
@@ -38,7 +38,7 @@ func (m *merger) keep(path []string, a, b *node, answer Answer) {
 		m.mended = append(m.mended, mend{at, was})
 		return
 	}
-	m.note(path, other)
+	m.note(path, other, answer)
 }
 
 // seenAt is the way within a visit to what was observed, where a correction can
@@ -64,17 +64,15 @@ func seenAt(path []string) (string, bool) {
 // longest is how many characters a note holds.
 const longest = 2000
 
-// note keeps a value that was not taken as a change of the plan does.
-func (m *merger) note(path []string, was *node) {
-	of, rest := "job", path
-	if path[0] == "planned" {
-		names, inside := planNames(path)
-		of, rest = names[len(names)-1], inside
+// note keeps a value that was not taken as a change of the plan does. Where the
+// second copy's was not taken the first stays as it was: that is a change by itself,
+// which leads nowhere.
+func (m *merger) note(path []string, was *node, answer Answer) {
+	notes := &m.notes
+	if answer != Second {
+		notes = &m.stayed
 	}
-	if strings.HasPrefix(of, "part ") && len(of) > 200 {
-		of = "job"
-	}
-	field := cut(strings.Join(rest, " "), 60)
+	at := notedAt(path)
 	words := ""
 	if was != nil {
 		words = string(was.json())
@@ -84,7 +82,7 @@ func (m *merger) note(path []string, was *node) {
 	}
 	for {
 		piece := cut(words, longest)
-		m.notes = append(m.notes, object("of", textNode(of), "change", textNode("otherwise"), "field", textNode(field), "was", textNode(piece)))
+		*notes = append(*notes, object("of", textNode(at.of), "change", textNode("otherwise"), "field", textNode(at.field), "was", textNode(piece)))
 		if words = words[len(piece):]; words == "" {
 			return
 		}
@@ -115,13 +113,12 @@ func (m *merger) decision(members ...any) *node {
 
 // noted is the merged record with what was not taken.
 func (m *merger) noted(n *node) *node {
-	if len(m.notes) > 0 {
-		changes := list()
-		if old := n.at("planned", "changes"); old != nil {
-			changes = list(old.kids...)
+	changes := slices.Clone(n.at("planned", "changes").elements())
+	for _, notes := range [][]*node{m.stayed, m.notes} {
+		if len(notes) > 0 {
+			changes = append(changes, m.decision("what", list(notes...)))
+			n = n.with("planned", n.member("planned").with("changes", list(changes...)))
 		}
-		changes.kids = append(changes.kids[:len(changes.kids):len(changes.kids)], m.decision("what", list(m.notes...)))
-		n = n.with("planned", n.member("planned").with("changes", changes))
 	}
 	if len(m.conceded) > 0 {
 		former := list(n.at("agreed", "former_concessions").elements()...)

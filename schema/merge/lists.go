@@ -153,10 +153,17 @@ func (m *merger) order(elem reflect.Type, path, a, b, base []string) []string {
 	inA, inB := common(a, b), common(b, a)
 	if !slices.Equal(inA, inB) && units {
 		first, second := m.touched(with(path, "order"))
+		stays := m.keeps(with(path, "order"), words(a), words(b))
 		switch {
+		case stays == First:
+		case stays == Second:
+			a, b = b, a
 		case second && !first, !first && slices.Equal(common(base, inA), inA) && len(base) > 0:
 			a, b = b, a
 		case first && !second, slices.Equal(common(base, inB), inB) && len(base) > 0:
+		case m.before(with(path, "order"), words(a), words(b)) == First:
+		case m.before(with(path, "order"), words(a), words(b)) == Second:
+			a, b = b, a
 		default:
 			_, answer := m.contradiction(with(path, "order"), words(a), words(b), nil, false, "how the units stand, from left to right")
 			m.keepOrder(path, a, b, answer)
@@ -258,6 +265,13 @@ func (m *merger) receipts(path []string, a, b *node) *node {
 		if i < 0 {
 			m.added(here)
 			out.kids = append(out.kids, m.entry(n))
+			continue
+		}
+		switch m.before(here, a.kids[i], n) {
+		case First:
+			continue
+		case Second:
+			out.kids[i] = m.entry(n)
 			continue
 		}
 		_, answer := m.contradiction(here, a.kids[i], n, nil, true, "which count is right, or whether both were counted")

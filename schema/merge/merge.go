@@ -15,8 +15,8 @@
 // What is where: walk.go merges by the types of the record, lists.go and visits.go say
 // which elements are the same, trail.go who changed what by the record's own corrections
 // and changes of the plan, plans.go takes the copies through each other's changes of the
-// plan and formerplans.go keeps the way back, keep.go keeps in the record what was not taken, rewrite.go puts
-// it into the text. Contradictions are named there and decided by the caller.
+// plan and formerplans.go keeps the way back, keep.go keeps in the record what was not taken, decided.go
+// knows by that what was decided before, rewrite.go puts it into the text. Contradictions are named there and decided by the caller.
 package merge
 
 import (
@@ -157,9 +157,12 @@ type merger struct {
 	by       Decision
 	out      *Outcome
 	trail    trail
+	refused  [2]refused   // by what each copy alone tells
+	stays    stays        // of a copy on its way through changes of the other
 	next     int          // free place in the order of entry
 	told     int          // how many decisions are in the record
-	notes    []*node      // what was not taken, as changes of the plan hold it
+	notes    []*node      // what was not taken of the first copy, as changes of the plan hold it
+	stayed   []*node      // the same of the second
 	mended   []mend       // of the visit that is merged
 	conceded []*node      // concessions that were not taken
 	at       map[int]int  // where visits of the first copy are now
@@ -190,6 +193,12 @@ func shown(n *node) string {
 
 // settle asks which of two values counts, and keeps the other in the record.
 func (m *merger) settle(path []string, a, b, base *node) *node {
+	switch m.before(path, a, b) {
+	case First:
+		return a
+	case Second:
+		return m.adopt(b)
+	}
 	taken, answer := m.contradiction(path, a, b, base, false, "")
 	if answer == 0 {
 		return taken

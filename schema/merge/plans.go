@@ -121,7 +121,7 @@ func (m *merger) planned(first, second Copy, base *Copy, trees *[3]*node) (*plan
 	if err != nil {
 		return nil, err
 	}
-	m.trail = plannedTrail(a, b)
+	m.trail, m.refused = plannedTrail(a, b), [2]refused{refusedBy(a), refusedBy(b)}
 	p := &plans{merged: m.member("planned", trees[0], trees[1], trees[2]), second: b}
 	m.trail = nil
 	p.copies = [3]journey{{Copy: &first}, {Copy: &second}, {Copy: base}}
@@ -130,14 +130,15 @@ func (m *merger) planned(first, second Copy, base *Copy, trees *[3]*node) (*plan
 	p.plan = x
 	for i := range a {
 		if a[i].after != nil {
-			p.copies[1].through = append(p.copies[1].through, m.quietly(a[:i+1], b, a[i].after, y, trees[2]))
+			stays := staysSecond(idle(a), refusedBy(a[i+1:]))
+			p.copies[1].through = append(p.copies[1].through, m.quietly(a[:i+1], b, a[i].after, y, trees[2], stays))
 			p.copies[2].through = append(p.copies[2].through, a[i].after)
 		}
 	}
 	for i := range b {
 		plan := x // where nobody knows it, it is taken to have been as the first copy had it
 		if b[i].after != nil {
-			plan = m.quietly(a, b[:i+1], x, b[i].after, trees[2])
+			plan = m.quietly(a, b[:i+1], x, b[i].after, trees[2], staysFirst(idle(b), refusedBy(b[i+1:])))
 		}
 		p.copies[0].through = append(p.copies[0].through, plan)
 		p.copies[2].through = append(p.copies[2].through, plan)
@@ -147,8 +148,8 @@ func (m *merger) planned(first, second Copy, base *Copy, trees *[3]*node) (*plan
 
 // quietly merges two plans of which nothing is told: where the copies contradict
 // each other it is as decided, or as the first has it.
-func (m *merger) quietly(first, second []ownChange, a, b, base *node) *node {
-	s := &merger{decided: m.decided, by: m.by, out: &Outcome{}, trail: plannedTrail(first, second)}
+func (m *merger) quietly(first, second []ownChange, a, b, base *node, stays stays) *node {
+	s := &merger{decided: m.decided, by: m.by, out: &Outcome{}, refused: m.refused, stays: stays, trail: plannedTrail(first, second)}
 	return s.member("planned", object("planned", a), object("planned", b), base).with("changes", nil)
 }
 

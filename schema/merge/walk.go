@@ -96,6 +96,12 @@ func (m *merger) merge(t reflect.Type, path []string, a, b, base *node) *node {
 	case a != nil && b != nil && a.kind == b.kind && divisible(t, path[len(path)-1]):
 		return m.parts(t, path, a, b, base)
 	}
+	switch m.keeps(path, a, b) {
+	case First:
+		return a
+	case Second:
+		return m.adopt(b)
+	}
 	first, second := m.touched(path)
 	keeps := path[0] != "planned" // there nothing goes without a word
 	switch {
