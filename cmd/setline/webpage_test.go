@@ -7,6 +7,7 @@ import (
 	"encoding/hex"
 	"encoding/json"
 	"flag"
+	"fmt"
 	"image"
 	"image/color"
 	"image/jpeg"
@@ -534,6 +535,55 @@ func TestPageForEveryone(t *testing.T) {
 	}
 	a[2].Tablet.holds(t, "by keys", box, slip)
 	a[2].Phone.holds(t, "by touch", box, slip)
+}
+
+// TestPageBeforeItsProgram: a page whose program has not started says of a room in
+// which nothing is filled in what the rules say of its record; what is entered then
+// is kept, and said to be not judged yet. Where the program cannot start at all, the
+// page says that, and no verdict.
+func TestPageBeforeItsProgram(t *testing.T) {
+	j := newPageJob(t)
+	type said struct {
+		Before, Entered, After string
+		Kept                   int
+	}
+	var a struct{ Waits, Failed said }
+	j.ask(browserNamed(t, "chrome"), pageQuestion{"does": "unstarted", "where": "S-112, elevation A", "to": "A2"}, &a)
+	if want := j.outcomes("S-112", "A"); !strings.HasPrefix(a.Waits.Before, want) || !strings.HasPrefix(a.Waits.After, "The rules are being read") {
+		t.Errorf("while it starts the page says %q, and %q after an entry, not %q", a.Waits.Before, a.Waits.After, want)
+	}
+	if !strings.Contains(a.Waits.Entered, "not judged yet") {
+		t.Errorf("of what was entered the page says %q", a.Waits.Entered)
+	}
+	for _, said := range []string{a.Failed.Before, a.Failed.After} {
+		if !strings.HasPrefix(said, "The rules cannot judge here (of this test)") {
+			t.Errorf("where the program fails the page says %q", said)
+		}
+	}
+	if a.Waits.Kept != 1 || a.Failed.Kept != 1 {
+		t.Errorf("kept: %d and %d answers, not 1", a.Waits.Kept, a.Failed.Kept)
+	}
+}
+
+// outcomes counts what the rules say of an elevation and of its room, as a page does:
+// what was received is of the whole job.
+func (j *pageJob) outcomes(room, elevation string) string {
+	j.t.Helper()
+	rec, src, err := schema.Read("room.json", j.read(j.record))
+	if err != nil {
+		j.t.Fatal(err)
+	}
+	found, err := checks.Run(rec, src)
+	if err != nil {
+		j.t.Fatal(err)
+	}
+	of := map[checks.Outcome]int{}
+	for _, r := range found.Results {
+		if r.Rule.ID != "parts-received" && r.Subject.Room == room && (r.Subject.Elevation == "" || r.Subject.Elevation == elevation) {
+			of[r.Outcome]++
+		}
+	}
+	return fmt.Sprintf("%d hold, %d do not, %d doubtful, %d not observed", of[checks.Pass], of[checks.Fail], of[checks.Undecided], of[checks.NotObserved])
 }
 
 // longNames is a small room whose names are as long as German ones are.

@@ -615,6 +615,35 @@ const does = {
     return said;
   },
 
+  // opens the page with a program that never starts, and one that fails to: what it
+  // says before anything is entered, and after.
+  async unstarted(q, browser) {
+    const said = {};
+    for (const fails of [false, true]) {
+      const page = await browser.newPage();
+      await page.evaluateOnNewDocument((fails) => (WebAssembly.instantiate = () => new Promise((_, no) => fails && no(new Error("of this test")))), fails);
+      await page.goto(q.url + "#main-thread");
+      await page.waitForSelector(fails ? "body[data-ready]" : "body[data-filled]", { timeout: 30000 });
+      await begin(page);
+      await choose(page, q.where);
+      const tell = () => page.$eval("#said", (e) => e.textContent);
+      const before = await tell();
+      await choose(page, q.where, q.to);
+      await page.evaluate(() => {
+        const box = document.querySelector("#place input.number");
+        box.value = "9 1/2";
+        box.dispatchEvent(new Event("input"));
+      });
+      await settled(page);
+      const entered = await tell();
+      await choose(page, q.where);
+      said[fails ? "failed" : "waits"] = { before, entered, after: await tell(), kept: (await kept(page)).count };
+      await page.evaluate(() => new Promise((done) => (indexedDB.deleteDatabase("setline-sheets").onsuccess = done)));
+      await page.close();
+    }
+    return said;
+  },
+
   // takes a photograph of a unit with a picture from disk.
   async photo(q, browser) {
     const { page, seen } = await open(q, browser);
