@@ -57,8 +57,8 @@ func (b *bench) under(rule *Rule) *bench {
 	return &bench{facts: b.facts, rule: rule, limit: l.limit, source: l.source}
 }
 
-// outcome is what the rules of level, set height, plane and twist say of the
-// tops of cabinets as they were read, whatever nobody looked at.
+// outcome is what the rules of level, set height, plane, twist and travel say of
+// the tops of cabinets as they were read, whatever nobody looked at.
 func (t *turning) outcome(cabinets []*unit) Outcome {
 	w := t.weigh()
 	groups, _ := runPoints(t.e, cabinets)
@@ -79,7 +79,20 @@ func (t *turning) outcome(cabinets []*unit) Outcome {
 			w.add(tw)
 		}
 	}
+	if slices.ContainsFunc(cabinets, t.standsOut) {
+		return Fail
+	}
 	return w.outcome
+}
+
+// standsOut reports whether a leveler of a cabinet stands out further than it may,
+// as its top was read.
+func (t *turning) standsOut(u *unit) bool {
+	return slices.ContainsFunc(u.tops.points, func(p point) bool {
+		at := slices.IndexFunc(corners[:], func(c corner) bool { return c.key == p.at.name })
+		extension, known := t.extensionNow(p, corners[at])
+		return known && extension > u.body.Leveler.Greatest
+	})
 }
 
 // find makes the list.
@@ -221,7 +234,8 @@ func (t *turning) corner(i int, p point, height length.Length) turns.Corner {
 	}
 	if extension, known := t.extensionNow(p, corners[at]); known {
 		c.Travel = true
-		c.Down, c.Up, c.Reserve = max(0, less(extension, l.Least)), max(0, less(l.Greatest, extension)), reserveOf(l)
+		// One that stands out further than it may has to come down.
+		c.Down, c.Up, c.Reserve = max(0, less(extension, l.Least)), less(l.Greatest, extension), reserveOf(l)
 	} else {
 		t.list.Untold = append(t.list.Untold, CornerName{p.unit.plan.Tag, p.at.name, p.of})
 	}

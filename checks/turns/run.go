@@ -17,7 +17,8 @@ type Corner struct {
 	// Step is what an eighth of a turn of its bolt does.
 	Step Step
 	// Down and Up are how far the bolt can still take it, where Travel says that
-	// it is known. Reserve is the part of Down that is to be left.
+	// it is known; Up is below zero where it stands out further than it may.
+	// Reserve is the part of Down that is to be left.
 	Down, Up, Reserve length.Length
 	Travel            bool
 	// Joined is the position of the corner beside it in a fastened joint, which
