@@ -245,7 +245,8 @@ func newSigner() *cobra.Command {
 		Use:   "signer FILE",
 		Short: "Say who signs the turnover",
 		Long: `Signer names who signs the turnover as inspector, installer and contractor. The
-report keeps a place for each.` + agreeExits,
+report keeps a place for each. One who was named before stays in the record, and
+who changed it, when and why where --by, --date and --reason say so.` + agreeExits,
 		Example: `  setline agree signer job.json --inspector "Ingrid Sørlie, Halden Quality Services"
   setline agree signer job.json --installer "Marek Łuczak, Fennick & Dole" --contractor "Petra Vance, Tarn Valley Builders"`,
 	}, &backup, func(c *cobra.Command, e *edit) error {

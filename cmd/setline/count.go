@@ -20,7 +20,7 @@ func newCount() *cobra.Command {
 	var o fieldsheet.CountSheet
 	var output, by, date, paperSize string
 	c := &cobra.Command{
-		Use:   "count FILE -o SHEET.csv",
+		Use:   "count FILE -o OUTPUT",
 		Short: "Write a sheet to count a delivery on",
 		Long: `Count writes the lines of packing lists that have not all come whole yet, in the
 order in which the parts are carried to their places: room, elevation, left to

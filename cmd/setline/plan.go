@@ -66,7 +66,9 @@ plan, when, why, and what it was.
 The table is the plan of the rooms that it names, with --whole-job of all. An
 empty cell says nothing, so that what it is of stays. What was observed of a unit
 that is gone, stands elsewhere or is another part counts no more: it is named,
-and kept as history with its visit. So are concessions for it.
+and kept as history with its visit. So are concessions for it. Where only the
+reserve of its levelers, the tolerance of its width or its description is planned
+anew, what was observed stays and is judged by the new plan.
 
 Tops of a table are planned in place of those of the elevations that it names, a
 row for each piece from left to right. Instruments and screws are planned as

@@ -20,7 +20,7 @@ func newUnagree() *cobra.Command {
 	var limit string
 	var backup bool
 	c := changing(&cobra.Command{
-		Use:   "withdraw FILE --concession N | --reinspection N",
+		Use:   "withdraw FILE --concession N|--reinspection N|--limit R",
 		Short: "Withdraw what was agreed: a concession, a re-inspection, a limit",
 		Long: `Withdraw takes back a concession or the date of a re-inspection, by its number in
 "setline agree show", or a limit of the contract, after which the rule's own
