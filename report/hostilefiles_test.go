@@ -11,6 +11,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 	"testing/fstest"
@@ -81,7 +82,7 @@ func TestLongStrips(t *testing.T) {
 func TestNothingOutsideTheFolder(t *testing.T) {
 	dir := t.TempDir()
 	inside, outside := filepath.Join(dir, "in"), filepath.Join(dir, "out")
-	for _, d := range []string{inside, outside} {
+	for _, d := range []string{inside, outside, filepath.Join(inside, "folder")} {
 		if err := os.Mkdir(d, 0o700); err != nil {
 			t.Fatal(err)
 		}
@@ -102,6 +103,7 @@ func TestNothingOutsideTheFolder(t *testing.T) {
 	put(filepath.Join(outside, "p.png"), data)
 	put(filepath.Join(outside, "turnover.md"), []byte("what is not ours"))
 	put(filepath.Join(inside, "good.png"), data)
+	put(filepath.Join(inside, "folder", "good.png"), data)
 	link("../out/p.png", filepath.Join(inside, "link.png"))
 	link(filepath.Join(outside, "p.png"), filepath.Join(inside, "absolute-link.png"))
 	link("../out", filepath.Join(inside, "folder-link"))
@@ -114,18 +116,19 @@ func TestNothingOutsideTheFolder(t *testing.T) {
 		"file:///out/p.png", "link.png", "absolute-link.png", "folder-link/p.png", "first.png", ".", "", "good.png/", "good.png/x",
 		"NUL", "CON.png", "good.png\x00", "%2e%2e/out/p.png", "~/p.png", strings.Repeat("x/", 2000) + "p.png",
 	}
+	within := []string{"good.png", "good-link.png", "./good.png", "x/../good.png", "folder/./good.png", "folder//good.png"}
 	root, err := os.OpenRoot(inside)
 	if err != nil {
 		t.Fatal(err)
 	}
 	defer root.Close()
-	photos := LoadPhotos(recordWithPhotos(data, append(names, "good.png", "good-link.png")...), root.FS())
+	photos := LoadPhotos(recordWithPhotos(data, slices.Concat(names, within)...), root.FS())
 	for _, name := range names {
 		if p := photos[name]; p.Picture != nil || p.Problem == "" {
 			t.Errorf("%q is shown", name)
 		}
 	}
-	for _, name := range []string{"good.png", "good-link.png"} {
+	for _, name := range within {
 		if p := photos[name]; p.Picture == nil {
 			t.Errorf("%q is not shown: %s", name, p.Problem)
 		}

@@ -12,6 +12,7 @@ import (
 	"io"
 	"io/fs"
 	"maps"
+	"path"
 	"regexp"
 	"slices"
 	"strings"
@@ -161,10 +162,15 @@ func PhotoProblem(folder fs.FS, p schema.Photo) string { return loadPhoto(folder
 
 func loadPhoto(folder fs.FS, p schema.Photo) Photo {
 	bad := func(problem string) Photo { return Photo{Problem: problem} }
-	if !fs.ValidPath(p.File) {
+	// "p/./in.png" is in the folder all the same.
+	name := path.Clean(p.File)
+	if !fs.ValidPath(name) {
 		return bad(leadsOut)
 	}
-	f, err := openFile(folder, p.File)
+	if strings.HasSuffix(p.File, "/") {
+		return bad(noFile)
+	}
+	f, err := openFile(folder, name)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		return bad(missing)
