@@ -88,7 +88,7 @@ func (f *facts) lookForDoubts(r *room, e *elevation, when int) (all []Doubt, rea
 	}
 	visit := f.visits[when]
 	e.reads(when, func(x *read) {
-		if b, ok := near.bounds(x); ok && (x.value < b.least || x.value > b.most) {
+		if b := near.bounds(x); x.value < b.least || x.value > b.most {
 			all = append(all, f.doubt(visit, x, b, near))
 		}
 	})

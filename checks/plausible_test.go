@@ -467,6 +467,13 @@ func TestFewReadings(t *testing.T) {
 		{"the floor says which", []string{"80 in"}, "9 1/2 in", true, 1},
 		{"one of three", []string{"9 1/2 in", "80 in"}, "9 1/2 in", false, 1},
 		{"two that agree", []string{"9 1/2 in"}, "9 in", false, 0},
+		{"one, above the line that it is read down from", []string{"-9 1/2 in"}, "", false, 1},
+		{"one, at that line", []string{"0 in"}, "", false, 0},
+		{"one, a nanometre above it", []string{"-0.000001 mm"}, "", false, 1},
+		{"one, lower than any wall", []string{"145 in"}, "", false, 1},
+		{"two, both above the line", []string{"-9 1/2 in"}, "-9 1/4 in", false, 2},
+		{"of two, one above the line", []string{"-9 1/2 in"}, "9 1/4 in", false, 1},
+		{"over a floor, above the line", []string{"-9 1/2 in"}, "", true, 1},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			rec := fixture()
@@ -489,6 +496,26 @@ func TestFewReadings(t *testing.T) {
 				t.Errorf("%v, want %d", got, c.want)
 			}
 		})
+	}
+}
+
+// TestFloorReadUpwards: a floor of which every reading has the wrong sign is high
+// where it is low; no median tells, and its line cannot lie under it.
+func TestFloorReadUpwards(t *testing.T) {
+	for _, readings := range []int{1, 2, 3, 100} {
+		rec := fixture()
+		e := seen(rec).Elevations["A"]
+		e.Mark = nil
+		line := e.Floor.Front[:min(readings, len(e.Floor.Front))]
+		e.Floor = schema.FloorSeen{Front: line}
+		for i := range line {
+			line[i][1] = -line[i][1]
+		}
+		rec.Measured.Visits[0].Rooms["R1"] = schema.RoomSeen{Elevations: map[string]schema.ElevationSeen{"A": e}}
+		got := doubtsOf(t, rec)
+		if len(got) != len(line) || !strings.Contains(got[0].sentence().String(), "since it is read down from the reference line (likely a sign: ") {
+			t.Errorf("of %d readings %v", len(line), got)
+		}
 	}
 }
 

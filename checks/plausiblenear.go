@@ -21,7 +21,7 @@ const (
 	leastOver   = 3 * length.Inch  // of a level's distance
 	beyondLeast = length.Inch      // of an extension beyond its travel, of a cut beyond the filler
 	mostPacking = 3 * length.Inch
-	mostWall    = 12 * length.Foot // up which the lean of a wall is read
+	mostWall    = 12 * length.Foot // up which the lean of a wall is read, and a line drawn
 )
 
 // bounds are what is plausible of a reading.
@@ -46,6 +46,8 @@ func (b bounds) text() say.Text {
 	case m != nil:
 		return say.That("%[1]s to %[2]s, since the median of the %[3]s %[4]s along elevation %[5]s on this visit is %[6]s",
 			b.least, b.most, m.count, m.what, say.Name(m.elevation), b.usual)
+	case b == belowLine:
+		return say.That("%[1]s to %[2]s, since it is read down from the reference line", b.least, b.most)
 	case b.words == "":
 		return say.That("%[1]s to %[2]s", b.least, b.most)
 	}
@@ -176,42 +178,48 @@ func (n *neighbours) byFloor(off length.Length) bounds {
 	return within(plus(median(n.floor), -n.standing), off+n.travel/2, "the median of the floor less body and leveler")
 }
 
-// bounds are what is plausible of one reading; ok is false where nothing says.
-func (n *neighbours) bounds(x *read) (b bounds, ok bool) {
+// bounds are what is plausible of one reading.
+func (n *neighbours) bounds(x *read) bounds {
 	switch x.near {
 	case nearTops:
 		return n.topBounds(x)
 	case nearFloor:
 		return n.floorBounds(x)
 	}
-	return n.plannedBounds(x), true
+	return n.plannedBounds(x)
 }
 
-func (n *neighbours) topBounds(x *read) (bounds, bool) {
+func (n *neighbours) topBounds(x *read) bounds {
 	switch {
 	case len(n.tops) >= 3:
-		return withinMedian(n.tops, topsFrom, &n.ofTops), true
+		return withinMedian(n.tops, topsFrom, &n.ofTops)
 	case len(n.floor) > 0 && n.standing > 0:
-		return n.byFloor(topsFrom), true
+		return n.byFloor(topsFrom)
 	case len(n.shared) >= 3:
-		return within(median(n.shared), topsFrom+n.travel, "the median of the tops and marks read from the same line"), true
-	case len(n.tops) == 2:
-		return within(other(n.tops, x.value), topsFrom, "the only other one on this visit"), true
+		return within(median(n.shared), topsFrom+n.travel, "the median of the tops and marks read from the same line")
+	case len(n.tops) == 2 && other(n.tops, x.value) >= 0:
+		return within(other(n.tops, x.value), topsFrom, "the only other one on this visit")
 	}
-	return bounds{}, false
+	return belowLine
 }
 
-func (n *neighbours) floorBounds(x *read) (bounds, bool) {
+func (n *neighbours) floorBounds(x *read) bounds {
 	switch {
+	case median(n.floor) < 0: // no line is drawn under the floor: they were read upwards
+		return belowLine
 	case len(n.floor) >= 3:
-		return withinMedian(n.floor, floorFrom, &n.ofFloor), true
+		return withinMedian(n.floor, floorFrom, &n.ofFloor)
 	case len(n.tops) > 0 && n.standing > 0:
-		return within(plus(median(n.tops), n.standing), floorFrom+n.travel/2, "the median of the tops with body and leveler"), true
+		return within(plus(median(n.tops), n.standing), floorFrom+n.travel/2, "the median of the tops with body and leveler")
 	case len(n.floor) == 2:
-		return within(other(n.floor, x.value), floorFrom, "the only other one on this visit"), true
+		return within(other(n.floor, x.value), floorFrom, "the only other one on this visit")
 	}
-	return bounds{}, false
+	return belowLine
 }
+
+// belowLine is where anything read from a reference line is, of which nothing else
+// says where: below the line, on the wall that the line is drawn on.
+var belowLine = bounds{least: 0, most: mostWall}
 
 // withinMedian are the bounds so far to either side of a median.
 func withinMedian(sorted []length.Length, off length.Length, of *medianOf) bounds {

@@ -16,11 +16,16 @@ type guess struct {
 	meant length.Length
 }
 
+const aSign say.Words = "a sign"
+
 // slip says which slip likely made x of what was expected, "" where none did:
 // the one that leads nearest to that, and near nothing the first.
 func (n *neighbours) slip(x *read, b bounds, sys length.System) say.Text {
 	if where := n.elsewhere(x); !where.Empty() {
 		return where
+	}
+	if b == belowLine && x.value < 0 {
+		return say.That("likely %[1]s: %[2]s", aSign, -x.value)
 	}
 	var likely *guess
 	off := func(g guess) length.Length { return plus(g.meant, -b.usual).Abs() }
@@ -57,7 +62,7 @@ func guesses(x *read, sys length.System) (all []guess) {
 			all = append(all, guess{f.words, meant})
 		}
 	}
-	all = append(all, guess{"a sign", -x.value})
+	all = append(all, guess{aSign, -x.value})
 	for feet := length.Length(1); feet <= 3; feet++ {
 		for _, l := range []length.Length{feet * length.Foot, -feet * length.Foot} {
 			all = append(all, guess{"a foot read wrong on the tape", plus(x.value, l)})
