@@ -312,7 +312,7 @@ func (v *verifier) others(file, part []byte, revisions int) bool {
 		default:
 			found += " (" + s.err.Error() + ")"
 		}
-		v.add(OtherSoftware, 0, Open, what, found+"; the pages after it are not proven, those before it are in what --extract-report gives")
+		v.add(OtherSoftware, 0, Open, what, found+"; the pages after it are not proven, those before it are in what "+cmp.Or(v.o.Ways.Part, "--extract-report gives"))
 	}
 	return len(a.problems) == 0 && !slices.ContainsFunc(a.signed, func(s outsider) bool { return errors.Is(s.err, sign.ErrOutside) })
 }

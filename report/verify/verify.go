@@ -1,6 +1,7 @@
 package verify
 
 import (
+	"cmp"
 	"bytes"
 	"errors"
 	"fmt"
@@ -33,6 +34,14 @@ type Options struct {
 	Photos fs.FS
 	// Version of this program.
 	Version string
+	// Ways are how whoever reads the verification adds what was not said.
+	Ways Ways
+}
+
+// Ways say how to add what a verification was not told, and to have the part that
+// holds. Those that say nothing are the flags of "setline verify".
+type Ways struct {
+	Trust, Photos, Rooms, Part string
 }
 
 // Found is a verification, and what goes with it.
@@ -271,7 +280,7 @@ func (v *verifier) photographs(r *report.Rebuilt) {
 	case n == 0:
 		return
 	case v.o.Photos == nil:
-		v.add(PhotosHeld, 0, Remark, what, plaintext.Count(n, "photograph")+" not held against the recorded SHA-256: copies made smaller travel in the report; name the folder of the files with --photos")
+		v.add(PhotosHeld, 0, Remark, what, plaintext.Count(n, "photograph")+" not held against the recorded SHA-256: copies made smaller travel in the report; "+cmp.Or(v.o.Ways.Photos, "name the folder of the files with --photos"))
 		return
 	}
 	held := r.Shown()
@@ -352,6 +361,6 @@ func (v *verifier) rooms(r *report.Rebuilt) {
 	case len(v.o.Rooms) > 0:
 		v.add(RoomsCovered, 0, Good, what, found)
 	default:
-		v.add(RoomsCovered, 0, Remark, what, found+"; say which you expect with --room")
+		v.add(RoomsCovered, 0, Remark, what, found+"; "+cmp.Or(v.o.Ways.Rooms, "say which you expect with --room"))
 	}
 }

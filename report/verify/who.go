@@ -1,6 +1,7 @@
 package verify
 
 import (
+	"cmp"
 	"crypto"
 	"fmt"
 	"slices"
@@ -74,7 +75,7 @@ func (v *verifier) who() {
 		what := fmt.Sprintf("signature %d is trusted", i+1)
 		switch {
 		case v.o.Trust == nil:
-			v.add(Trusted, i+1, Remark, fmt.Sprintf("trust in signature %d", i+1), "not checked; name a trust list with --trust; "+print)
+			v.add(Trusted, i+1, Remark, fmt.Sprintf("trust in signature %d", i+1), "not checked; "+cmp.Or(v.o.Ways.Trust, "name a trust list with --trust")+"; "+print)
 		default:
 			v.holds(Trusted, i+1, s.Trusted, what, s.TrustedBy+"; "+print)
 		}

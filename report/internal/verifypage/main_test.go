@@ -4,9 +4,11 @@ import (
 	"bufio"
 	"bytes"
 	"encoding/json"
+	"fmt"
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -168,11 +170,25 @@ func (s *shown) holds(t *testing.T, device string, q inBrowser) {
 	}
 	words := map[verify.Result]string{verify.Good: "✓ holds", verify.Remark: "! remark", verify.Open: "? not proven", verify.Bad: "✗ does not hold", verify.NotChecked: "– not checked"}
 	for i, c := range found.Checks {
-		if want := []string{words[c.Result], c.What, c.Found}; !slices.Equal(s.Checks[i], want) {
+		if want := []string{words[c.Result], c.What, onPage.Replace(c.Found)}; !slices.Equal(s.Checks[i], want) {
 			t.Errorf("%s: check %d is %q, want %q", device, i+1, s.Checks[i], want)
 		}
 	}
+	if all := fmt.Sprint(s); commandFlag.MatchString(all) {
+		t.Errorf("%s: the page names the flag %s, which it has not", device, commandFlag.FindString(all))
+	}
 }
+
+// commandFlag is one of a command.
+var commandFlag = regexp.MustCompile(`--[a-z][a-z-]+`)
+
+// onPage are the words of the page for what a command has flags for.
+var onPage = strings.NewReplacer(
+	"name a trust list with --trust", "choose above whom you trust",
+	"name the folder of the files with --photos", `this page looks at no photographs outside the report; ask who took them, or "setline verify" with their folder`,
+	"say which you expect with --room", "look whether it is the rooms that you expect",
+	"--extract-report gives", `"Save the part that holds" saves`,
+)
 
 // native is what is found without a page; nil where the file is no report.
 func native(t *testing.T, q inBrowser) *verify.Found {

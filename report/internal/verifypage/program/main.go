@@ -41,9 +41,17 @@ type answer struct {
 	record, part []byte
 }
 
+// ways are what there is on the page for what a command has flags for.
+var ways = verify.Ways{
+	Trust:  "choose above whom you trust",
+	Photos: `this page looks at no photographs outside the report; ask who took them, or "setline verify" with their folder`,
+	Rooms:  "look whether it is the rooms that you expect",
+	Part:   `"Save the part that holds" saves`,
+}
+
 // ask answers a question.
 func ask(q *question) (a answer) {
-	o := verify.Options{Strict: q.strict, Version: version()}
+	o := verify.Options{Strict: q.strict, Version: version(), Ways: ways}
 	for _, role := range q.expect {
 		o.Expect = append(o.Expect, sign.Role(role))
 	}
