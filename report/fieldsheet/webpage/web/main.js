@@ -89,7 +89,7 @@ function frame() {
     style.setProperty("--foot", foot.offsetHeight + "px");
     style.scrollPaddingTop = head + 8 + "px";
     style.scrollPaddingBottom = foot.offsetHeight + 12 + "px";
-    if (active && document.activeElement === active.box) active.box.scrollIntoView({ block: "nearest" });
+    if (active && document.activeElement === active.box) reveal(active.box);
   }).observe(foot);
 }
 

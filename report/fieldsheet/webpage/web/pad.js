@@ -14,8 +14,18 @@ function focused(ask, blank, box) {
   pad.hidden = false;
   document.body.classList.add("padded");
   showInch();
-  requestAnimationFrame(() => box.scrollIntoView({ block: "nearest", inline: "nearest" }));
 }
+
+// reveal brings a box between header and pad, and what it is asked for with it, where
+// both have room.
+function reveal(box) {
+  for (const e of [box.closest(".ask"), box]) e.scrollIntoView({ block: "nearest", inline: "nearest" });
+}
+
+// What is touched lies still: only who types on, or goes by keys, is led.
+addEventListener("focusin", ({ target }) => {
+  if (target.matches("#place .ask *:focus-visible")) requestAnimationFrame(() => reveal(target));
+});
 
 function closePad() {
   document.getElementById("pad").hidden = true;
