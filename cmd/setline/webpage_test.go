@@ -654,8 +654,10 @@ func TestPageByTouch(t *testing.T) {
 }
 
 // TestPagePhotograph: a photograph is turned upright, made small, saved with the
-// page, and comes beside the record as the picture that was embedded. Printed, the
-// page is the sheet with all that was answered.
+// page, and comes beside the record as the picture that was embedded. One that is
+// taken away leaves the device; one that has no room there is told, and what is
+// entered is kept again once it is taken away. Printed, the page is the sheet with
+// all that was answered.
 func TestPagePhotograph(t *testing.T) {
 	program := browserNamed(t, "chrome")
 	j := newPageJob(t)
@@ -664,10 +666,17 @@ func TestPagePhotograph(t *testing.T) {
 		t.Fatal(err)
 	}
 	var a struct {
-		File            string
-		Printed, Errors []string
+		File, Full                     string
+		Printed, Errors, Before, After []string
+		Again                          struct{ State, Alarm string }
 	}
-	j.ask(program, pageQuestion{"does": "photo", "entries": j.entries, "picture": picture, "where": "S-112, elevation A", "to": "A2"}, &a)
+	j.ask(program, pageQuestion{"does": "photo", "entries": j.entries, "picture": picture, "other": filepath.Join(picturesShelf, "page-phone-pad.png"), "where": "S-112, elevation A", "to": "A2"}, &a)
+	if len(a.Before) != 1 || len(a.After) != 0 {
+		t.Errorf("the device holds the photographs %q, and %q after they were taken away", a.Before, a.After)
+	}
+	if !strings.Contains(a.Full, "The device is full") || a.Again.State != "kept" || a.Again.Alarm != "" {
+		t.Errorf("on a full device it says %q, and with room again it is %+v", a.Full, a.Again)
+	}
 	for _, printed := range a.Printed {
 		j.printed(printed)
 	}

@@ -152,6 +152,23 @@ function inSight() {
   return document.activeElement.matches("#place input") && r.top >= from && r.bottom <= foot.top;
 }
 
+// unlabelled goes back through the boxes of what is shown, and lists those of which
+// what they are asked for is not in sight with them.
+async function unlabelled() {
+  const out = [], still = () => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(() => setTimeout(done))));
+  for (const e of [...document.querySelectorAll("#place .ask:not(.line) :is(input, select, .tick)")].reverse()) {
+    e.focus();
+    await still();
+    const head = document.querySelector("header"), from = getComputedStyle(head).position === "sticky" ? head.getBoundingClientRect().bottom : 0;
+    const to = document.getElementById("foot").getBoundingClientRect().top;
+    for (const part of [e, e.closest(".ask").querySelector(".what .name")]) {
+      const r = part.getBoundingClientRect();
+      if (r.top < from || r.bottom > to) out.push(`${e.id || e.dataset.box}: ${part.textContent || "the box"} is not in sight`);
+    }
+  }
+  return out;
+}
+
 // tap touches an element where it lies, once the page lies still.
 async function tap(page, selector) {
   const e = await page.waitForSelector(selector, { timeout: 5000 });
@@ -358,6 +375,7 @@ const does = {
       await step("first");
       await begin(page);
       await step("visit");
+      found.wide.push(...(await page.evaluate(unlabelled)).map((t) => `${size}, visit: ${t}`));
       await choose(page, q.where);
       await page.waitForFunction(() => document.body.dataset.judged);
       await step("elevation");
@@ -662,7 +680,43 @@ const does = {
       printed.push(path.join(q.folder, format + ".pdf"));
       await page.pdf({ path: printed.at(-1), format });
     }
-    return { file, printed, errors: seen.errors };
+    // Where the device is full that is said, until there is room; what is taken away
+    // leaves the device.
+    const inStore = () => page.evaluate(() => new Promise((done, fail) => {
+      const ask = indexedDB.open("setline-sheets", 1);
+      ask.onerror = () => fail(ask.error);
+      ask.onsuccess = () => {
+        const all = ask.result.transaction("photos").objectStore("photos").getAllKeys();
+        all.onsuccess = () => (ask.result.close(), done(all.result));
+      };
+    }));
+    const held = async (wanted) => {
+      let names;
+      for (let i = 0; i < 100 && (names = await inStore()).length !== wanted; i++) await pause(50);
+      return names;
+    };
+    const taken = async (which) => {
+      const n = (await page.$$("figure")).length;
+      await page.$$eval("figure .sure button", (all, which) => all.at(which).click(), which);
+      await page.click("figure .yes");
+      await page.waitForFunction((n) => document.querySelectorAll("figure").length < n, {}, n);
+    };
+    const before = await held(1);
+    await page.evaluate(() => {
+      const put = IDBObjectStore.prototype.put;
+      IDBObjectStore.prototype.put = function (...all) {
+        if (this.name === "photos") throw new DOMException("The device is full.", "QuotaExceededError");
+        return put.apply(this, all);
+      };
+    });
+    await (await page.$(".take")).uploadFile(q.other);
+    await page.waitForFunction(() => document.getElementById("kept").dataset.state === "blocked", { timeout: 10000 });
+    const full = await page.$eval("#alarm", (e) => e.textContent);
+    await taken(-1);
+    await page.waitForFunction(() => document.getElementById("kept").dataset.state === "kept", { timeout: 10000 }).catch(() => {});
+    const again = { ...(await kept(page)), alarm: await page.$eval("#alarm", (e) => e.textContent) };
+    await taken(0);
+    return { file, printed, before, full, again, after: await held(0), errors: seen.errors };
   },
 
   // opens the page from a server, then without it.

@@ -117,11 +117,9 @@ function clashes(name, value) {
 async function dropDrafts(gone) {
   try {
     const tx = db.transaction(["drafts", "photos"], "readwrite", { durability: "strict" });
-    const drafts = tx.objectStore("drafts"), photos = tx.objectStore("photos");
-    for (const d of gone) drafts.delete(d.place);
-    const left = new Set(answers.photos.map((p) => p.id));
-    for (const d of await settled(drafts.getAll())) for (const p of answersIn(d && d.answers)?.photos || []) left.add(p.id);
-    for (const d of gone) for (const p of d.block.photos) if (!left.has(p.id)) photos.delete(p.id);
+    for (const d of gone) tx.objectStore("drafts").delete(d.place);
+    const own = new Set(answers.photos.map((p) => p.id));
+    await dropPhotos(tx, gone.flatMap((d) => d.block.photos).map((p) => p.id).filter((id) => !own.has(id)));
     await completed(tx);
   } catch (e) {
     blocked(e);

@@ -8,6 +8,7 @@ let reading = false; // another tab has the sheet
 let place = ""; // of the draft
 let db = null;
 let writing = false, waiting = false;
+const stored = new Set(); // photographs of this sheet that the database holds, by their names
 
 function openStore() {
   return new Promise((done, fail) => {
@@ -35,7 +36,7 @@ async function cleared(was) {
   db = null;
   try {
     db = await openStore();
-    for (const p of answers.photos) await keepPhoto(p);
+    stored.clear();
     await keep();
   } catch (e) {
     blocked(e);
@@ -59,7 +60,11 @@ async function startKeeping(opening) {
       answers.stands = {};
       answers.photos = [];
       taken(draft.answers);
-      for (const p of answers.photos) p.data = (await settled(photos.get(p.id))) || photoData(p.id);
+      for (const p of answers.photos) {
+        p.data = await settled(photos.get(p.id));
+        if (p.data) stored.add(p.id);
+        else p.data = photoData(p.id);
+      }
       answers.photos = answers.photos.filter((p) => typeof p.data === "string");
       text = null;
       saved.text = typeof draft.saved === "string" ? draft.saved : "";
@@ -69,22 +74,25 @@ async function startKeeping(opening) {
     }
     navigator.storage?.persist?.().catch(() => {});
   } catch (e) {
+    db = null;
     blocked(e);
   }
 }
 
 function blocked(e) {
-  db = null;
   kept.state = "blocked";
   kept.why = String((e && (e.message || e.name)) || e || "the browser gives no storage").replace(/\.$/, "");
 }
 
-// toKeep notes that something was entered that is not kept yet.
+// toKeep notes that something was entered that is not kept yet. Where nothing could be
+// kept before, the alarm stays until it is.
 function toKeep() {
-  if (db && !reading) document.getElementById("kept").dataset.state = kept.state = "keeping";
+  if (db && !reading && kept.state !== "blocked") document.getElementById("kept").dataset.state = kept.state = "keeping";
 }
 
-// keep writes the draft. While one is being written the next waits.
+// keep writes the draft with its photographs, and takes out those that were taken
+// away, all of it or nothing. While one is being written the next waits. What could
+// not be written, for one because the device is full, is tried again with the next.
 async function keep() {
   if (!db || reading) return;
   if (writing) {
@@ -96,9 +104,7 @@ async function keep() {
   const told = setTimeout(showKept, lateAfter); // until then it says how many are
   const n = count(), at = new Date(), own = db;
   try {
-    const tx = own.transaction("drafts", "readwrite", { durability: "strict" });
-    tx.objectStore("drafts").put({ answers: written(), saved: saved.text, at: at.getTime(), title: sheet.job, plan: planMark() }, place);
-    await completed(tx);
+    await writeDraft(own, { answers: written(), saved: saved.text, at: at.getTime(), title: sheet.job, plan: planMark() });
     if (!waiting && !settling) Object.assign(kept, { state: "kept", count: n, at });
   } catch (e) {
     if (own === db) blocked(e);
@@ -113,19 +119,27 @@ async function keep() {
   }
 }
 
-const completed = (tx) => new Promise((done, fail) => ((tx.oncomplete = done), (tx.onabort = tx.onerror = () => fail(tx.error))));
-
-async function keepPhoto(p) {
-  if (!db || reading) return;
-  try {
-    const tx = db.transaction("photos", "readwrite", { durability: "strict" });
-    tx.objectStore("photos").put(p.data, p.id);
-    await completed(tx);
-  } catch (e) {
-    blocked(e);
-    showKept();
-  }
+async function writeDraft(own, draft) {
+  const photos = answers.photos.slice(), fresh = photos.filter((p) => !stored.has(p.id));
+  const away = [...stored].filter((id) => !photos.some((p) => p.id === id));
+  const tx = own.transaction(fresh.length + away.length ? ["drafts", "photos"] : ["drafts"], "readwrite", { durability: "strict" });
+  const drafts = tx.objectStore("drafts");
+  drafts.put(draft, place);
+  for (const p of fresh) tx.objectStore("photos").put(p.data, p.id);
+  if (away.length) await dropPhotos(tx, away);
+  await completed(tx);
+  for (const p of fresh) stored.add(p.id);
+  for (const id of away) stored.delete(id);
 }
+
+// dropPhotos deletes photographs that no draft is left of.
+async function dropPhotos(tx, ids) {
+  const drafts = await settled(tx.objectStore("drafts").getAll());
+  const left = new Set(drafts.flatMap((d) => answersIn(d && d.answers)?.photos || []).map((p) => p.id));
+  for (const id of ids) if (!left.has(id)) tx.objectStore("photos").delete(id);
+}
+
+const completed = (tx) => new Promise((done, fail) => ((tx.oncomplete = done), (tx.onabort = tx.onerror = (e) => fail(e.target.error || tx.error))));
 
 // hold takes the lock of this sheet, so that two tabs do not write over each
 // other; a page that was just left gives it up in a moment.

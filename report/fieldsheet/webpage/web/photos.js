@@ -34,7 +34,6 @@ async function take1(file, room, of) {
     const p = await small(file);
     if (!answers.photos.some((q) => q.id === p.id && q.room === room && q.of === of)) {
       answers.photos.push({ ...p, room, of, caption: "", by: answers.entries["people/0/name"] || "" });
-      keepPhoto(p);
       changed("photos");
     }
   } catch (e) {
