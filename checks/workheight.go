@@ -241,25 +241,54 @@ func (b *bench) weighSurfaces(e *elevation, tops []under) (a surfaces) {
 	a.weighing = b.weigh()
 	a.least, a.greatest = accessibleRange(b.sys)
 	a.lowest, a.highest = e.surface(tops[0].down, high.Down), e.surface(tops[0].down, low.Down)
-	middle, half := (a.least+a.greatest)/2, (a.greatest-a.least)/2
 	for _, top := range tops {
-		for _, p := range []struct {
-			at   string
-			over floor.Spot
-		}{{"high point", high}, {"low point", low}} {
-			up := e.surface(top.down, p.over.Down)
-			a.lowest, a.highest = min(a.lowest, up), max(a.highest, up)
-			t := trial{of: faultOf{"surface", p.at, top.name}, value: apart(up, middle), limit: half, doubt: b.surfaceDoubt(e, top, p.over), visit: s.visit}
-			if a.add(t) {
-				a.worst = up
-			}
-			// Where the floor was not read it may be higher or lower, and what follows
-			// from it with it; a mark, or a top that was read, stays where it is.
-			stays := s.marked || top.name != "" || up > a.greatest
-			a.sure = a.sure || stays && atMost(a.decision, t.value, t.limit, t.doubt) == Fail
-		}
+		b.weighSurface(e, &a, top, high, "high point")
+		b.weighSurface(e, &a, top, low, "low point")
+	}
+	if a.decision == Guarded && a.outcome != Fail {
+		b.weighEverySurface(e, &a)
 	}
 	return a
+}
+
+// weighSurface weighs the surface over one spot of the floor.
+func (b *bench) weighSurface(e *elevation, a *surfaces, top under, over floor.Spot, at string) {
+	s := e.floor
+	up := e.surface(top.down, over.Down)
+	a.lowest, a.highest = min(a.lowest, up), max(a.highest, up)
+	t := trial{
+		of: faultOf{"surface", at, top.name}, value: apart(up, (a.least+a.greatest)/2), limit: (a.greatest - a.least) / 2,
+		doubt: b.surfaceDoubt(e, top, over), visit: s.visit,
+	}
+	if a.add(t) {
+		a.worst = up
+	}
+	// Where the floor was not read it may be higher or lower, and what follows
+	// from it with it; a mark, or a top that was read, stays where it is.
+	stays := s.marked || top.name != "" || up > a.greatest
+	a.sure = a.sure || stays && atMost(a.decision, t.value, t.limit, t.doubt) == Fail
+}
+
+// weighEverySurface weighs the surface of every top corner read over every spot
+// of the floor. The highest and the lowest need not decide under the guarded
+// rule: others may be known better, or less well.
+func (b *bench) weighEverySurface(e *elevation, a *surfaces) {
+	tops := []under{}
+	if top, set := e.floor.setTop(e, e.floor.corners); set {
+		tops = append(tops, under{down: top})
+	}
+	for _, u := range cabinetsOf(e.units) {
+		for _, p := range u.tops.points {
+			if down, ok := e.onSurvey(p); ok {
+				tops = append(tops, under{down, p.name, p})
+			}
+		}
+	}
+	for spot := range e.floor.floor.Spots(0, e.width) {
+		for _, top := range tops {
+			b.weighSurface(e, a, top, spot, spot.Line)
+		}
+	}
 }
 
 func (a *asker) askWorkHeight(e *elevation) {

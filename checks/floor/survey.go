@@ -23,10 +23,10 @@ type Spot struct {
 	Reading
 }
 
-// spots yields what is known of the floor within a stretch: the floor at its
+// Spots yields what is known of the floor within a stretch: the floor at its
 // ends where the lines reach them, and every reading between. A place may come
 // twice.
-func (s Survey) spots(from, to length.Length) iter.Seq[Spot] {
+func (s Survey) Spots(from, to length.Length) iter.Seq[Spot] {
 	from, to = inOrder(from, to)
 	return func(yield func(Spot) bool) {
 		for _, line := range [...]struct {
@@ -54,7 +54,7 @@ func (s Survey) spots(from, to length.Length) iter.Seq[Spot] {
 // extreme returns the spot that order puts first; of several, the leftmost,
 // and at the same place the front one.
 func (s Survey) extreme(from, to length.Length, order func(a, b length.Length) int) (best Spot, ok bool) {
-	for spot := range s.spots(from, to) {
+	for spot := range s.Spots(from, to) {
 		if !ok || cmp.Or(order(spot.Down, best.Down), cmp.Compare(spot.At, best.At)) < 0 {
 			best, ok = spot, true
 		}
