@@ -23,7 +23,7 @@ type Panel struct {
 
 // What a drawing of panels keeps to, in points.
 const (
-	panelText = 7
+	panelText = handWords
 	panelWide = 0.34 // of its room, the panel as it comes
 	leastSide = 70   // beside it, for its widths
 )
@@ -39,7 +39,7 @@ func Cuts(title say.Text, panels []Panel, w say.Writer, width, high float64) (d 
 	c.w, c.say = usableWidth(width), w
 	c.text(4, 10, pdf.Left, 9, true, fit(w.Text(title), 9, true, c.w-8))
 	says := say.That("seen from the front, widths drawn wider than to scale; dashed: as it comes, grey: cut off; A and B on the straight edge, C and D on the cut")
-	y := c.paragraph(4, 14, c.w-8, 7, w.Text(says))
+	y := c.paragraph(4, 14, c.w-8, handWords, w.Text(says))
 	alt := w.Text(say.That("%[1]s. %[2]s.", title, says))
 	room := c.w / float64(len(panels))
 	bottom := y
@@ -112,7 +112,7 @@ func (c *cuts) labels(p Panel, straight, outer, way float64, heights [3]float64,
 		c.line(0.4, Dark, 0, pt(straight-float64(way*4), y), pt(straight-float64(way*9), y))
 		c.text(straight-float64(way*11), y+1, in, panelText, true, fit(c.say.Text(size(p.Width[i])), panelText, true, side))
 		if p.Known[i] {
-			c.small(straight-float64(way*11), y+8, in, false, say.That("± %[1]s", say.Decimal(p.U[i])), side)
+			c.small(straight-float64(way*11), y+9.5, in, false, say.That("± %[1]s", say.Decimal(p.U[i])), side)
 		}
 		off := say.That("off %[1]s", p.Left[i])
 		if p.Left[i] < 0 {

@@ -165,6 +165,6 @@ func usableWidth(w float64) float64 {
 func empty(w say.Writer, width float64, title, why say.Text) Drawing {
 	s := &sheet{say: w, w: width}
 	s.text(4, 14, pdf.Left, 9, true, fit(w.Text(title), 9, true, width-8))
-	y := s.paragraph(4, 20, width-8, 7, w.Text(why))
+	y := s.paragraph(4, 20, width-8, handWords, w.Text(why))
 	return s.drawing(y+4, w.Text(title), w.Text(say.That("%[1]s: %[2]s", title, why)))
 }

@@ -10,7 +10,9 @@ import (
 	"strings"
 	"testing"
 
+	"setline.example/checks/say"
 	"setline.example/report/pdf"
+	"setline.example/schema/chance"
 	"setline.example/schema/length"
 	"setline.example/schema/plaintext"
 )
@@ -138,6 +140,34 @@ func wrongs(d Drawing) (found []string) {
 		say("no text")
 	}
 	return found
+}
+
+// TestWordsCanBeRead: on a page's width no words of a usual elevation are smaller than
+// 7.5 pt, whatever is drawn.
+func TestWordsCanBeRead(t *testing.T) {
+	e, r := sample(), chance.Source(t)
+	in := say.Writer{Lengths: length.InchSystem}
+	ds := append(Front(e, length.InchSystem, 468), Settings(e, randomSetting(r, e), length.InchSystem, 468)...)
+	for _, draw := range []func() (Drawing, bool){
+		func() (Drawing, bool) { return FloorProfile(e, length.InchSystem, 468) },
+		func() (Drawing, bool) { return Movement(e, sampleChanges(), length.InchSystem, 468) },
+		func() (Drawing, bool) { return OneHeight(randomHeights(r), in, 468) },
+		func() (Drawing, bool) { return Cuts(say.That("cut"), randomPanels(r), in, 468, 120) },
+		func() (Drawing, bool) { return Tops(randomTop(r, e), length.InchSystem, 468) },
+	} {
+		d, ok := draw()
+		if !ok {
+			t.Fatal("found no drawing")
+		}
+		ds = append(ds, d)
+	}
+	for _, d := range ds {
+		for _, s := range d.Shapes {
+			if s.Kind == Text && s.Size < 7.5 {
+				t.Errorf("%.40q: found %q at %.1f pt, expected 7.5 or more", d.Title, s.Text, s.Size)
+			}
+		}
+	}
 }
 
 func TestNothingOverlaps(t *testing.T) {

@@ -72,7 +72,7 @@ type tag struct {
 const (
 	greatestTag = 8
 	leastTag    = 5
-	easyTag     = 7 // a tag that would be smaller within its unit reaches over its neighbours
+	easyTag     = 7.5 // a tag that would be smaller within its unit reaches over its neighbours
 )
 
 // tagSizes are between which sizes tags are set.

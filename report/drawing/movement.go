@@ -22,9 +22,9 @@ type Change struct {
 
 // What a drawing of movement keeps to, in points.
 const (
-	leastSlot    = 11 // for a bar
-	panelHeight  = 64 // the bars of one row
-	cornerLetter = 5  // size
+	leastSlot    = 14  // for a bar
+	panelHeight  = 64  // the bars of one row
+	cornerLetter = 7.5 // size
 )
 
 // Movement draws a bar for every change, up for a corner that has risen, over
@@ -80,7 +80,7 @@ func (m *movement) draw() Drawing {
 	} else {
 		says = say.That("%[1]s; no corner has changed", says)
 	}
-	y = m.paragraph(4, y, m.w-8, 7, m.say.Text(says))
+	y = m.paragraph(4, y, m.w-8, handWords, m.say.Text(says))
 	y = m.key(y + 2)
 	for _, row := range m.rows() {
 		y = m.panel(row, y)

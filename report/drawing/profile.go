@@ -11,9 +11,9 @@ import (
 // What a profile keeps to, in points.
 const (
 	profileHeight = 110
-	sketchProfile = 64 // of a sketch
-	axisRoom      = 52 // left of the plot, for its labels
-	axisText      = 6  // of other drawings
+	sketchProfile = 64  // of a sketch
+	axisRoom      = 52  // left of the plot, for its labels
+	axisText      = 7.5 // of other drawings
 )
 
 // FloorProfile draws the front and back floor lines of an elevation, with

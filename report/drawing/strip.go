@@ -62,12 +62,12 @@ func (p *heights) draw() Drawing {
 	title := say.That("Heights that serve, elevations of %[1]s", say.Name(clean(p.Room)))
 	p.text(4, 10, pdf.Left, 9, true, fit(p.say.Text(title), 9, true, p.w-8))
 	says := say.That("readings of the tops down from reference line %[1]s, larger is lower; all bars to one scale", say.Name(clean(p.Reference)))
-	y := p.paragraph(4, 14, p.w-8, 7, p.say.Text(says))
+	y := p.paragraph(4, 14, p.w-8, handWords, p.say.Text(says))
 	common := say.That("no height serves all; thick line: the height drawn")
 	if p.Serves {
 		common = say.That("shaded: the heights that serve all, %[1]s to %[2]s; thick line: the height drawn", p.Highest, p.Lowest)
 	}
-	y = p.paragraph(4, y, p.w-8, 7, p.say.Text(common))
+	y = p.paragraph(4, y, p.w-8, handWords, p.say.Text(common))
 	columns := max(int((p.w-axisRoom-8)/leastColumn), 1)
 	for rest := p.Rows; len(rest) > 0; {
 		n := min(columns, len(rest))
@@ -139,12 +139,12 @@ func (p *heights) panel(rows []Height, y float64) float64 {
 		if r.HasDrawn {
 			p.line(2, Black, 0, pt(x-barWidth/2-5, p.y(r.Drawn)), pt(x+barWidth/2+5, p.y(r.Drawn)))
 		}
-		p.text(x, base+22, pdf.Center, 8, true, fit(r.Name, 8, true, column-4))
+		p.text(x, base+29, pdf.Center, 8, true, fit(r.Name, 8, true, column-4))
 		if r.HasDrawn {
-			p.small(x, base+31, pdf.Center, false, say.That("drawn %[1]s", r.Drawn), column-4)
+			p.small(x, base+39, pdf.Center, false, say.That("drawn %[1]s", r.Drawn), column-4)
 		}
 	}
-	return base + 36
+	return base + 44
 }
 
 // band is the strip that all have in common.
@@ -178,5 +178,5 @@ func (p *heights) gap(r Height, x, room float64) {
 	}
 	p.small(x, lower-3, pdf.Center, false, say.That("no lower %[1]s", r.Lowest), room)
 	p.small(x, upper+axisText+2, pdf.Center, false, say.That("no higher %[1]s", r.Highest), room)
-	p.small(x, p.top+stripHeight+14, pdf.Center, true, say.That("none"), room)
+	p.small(x, p.top+stripHeight+19, pdf.Center, true, say.That("none"), room)
 }

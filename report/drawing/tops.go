@@ -63,7 +63,7 @@ func (p *topPlan) draw() Drawing {
 	title := p.title("the top from above")
 	p.text(4, 10, pdf.Left, 9, true, p.heading(p.say, "the top from above", p.w-8))
 	says := say.That("the back at the top; numbers as in the table; a thick ring carries the top; beside a thin one stands what to shim there, or by how much it has to come up; the cross is the centre of gravity")
-	p.top = p.paragraph(4, 14, p.w-8, 7, p.say.Text(says)) + 6
+	p.top = p.paragraph(4, 14, p.w-8, handWords, p.say.Text(says)) + 6
 	p.scale()
 	for _, u := range p.Units {
 		p.unit(u)

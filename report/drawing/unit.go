@@ -123,7 +123,7 @@ func (f *front) extensions(y float64) float64 {
 	if f.Places {
 		return y
 	}
-	const size = 7
+	const size = 7.5
 	wrote := 0
 	var left []say.Text
 	for _, u := range f.part.units {
