@@ -668,6 +668,7 @@ func TestPagePhotograph(t *testing.T) {
 	var a struct {
 		File, Full                     string
 		Printed, Errors, Before, After []string
+		Forged                         []string
 		Again                          struct{ State, Alarm string }
 	}
 	j.ask(program, pageQuestion{"does": "photo", "entries": j.entries, "picture": picture, "other": filepath.Join(picturesShelf, "page-phone-pad.png"), "where": "S-112, elevation A", "to": "A2"}, &a)
@@ -676,6 +677,9 @@ func TestPagePhotograph(t *testing.T) {
 	}
 	if !strings.Contains(a.Full, "The device is full") || a.Again.State != "kept" || a.Again.Alarm != "" {
 		t.Errorf("on a full device it says %q, and with room again it is %+v", a.Full, a.Again)
+	}
+	if !slices.Equal(a.Forged, []string{`id="setline-answers`}) {
+		t.Errorf("with a forged picture in its store the page holds the blocks %q", a.Forged)
 	}
 	for _, printed := range a.Printed {
 		j.printed(printed)

@@ -715,8 +715,26 @@ const does = {
     await taken(-1);
     await page.waitForFunction(() => document.getElementById("kept").dataset.state === "kept", { timeout: 10000 }).catch(() => {});
     const again = { ...(await kept(page)), alarm: await page.$eval("#alarm", (e) => e.textContent) };
+    // Any page from disk can write over what is kept: what is no picture is none.
+    const stored = (id, data) => page.evaluate((id, data) => new Promise((done) => {
+      indexedDB.open("setline-sheets", 1).onsuccess = ({ target: { result: db } }) => {
+        const tx = db.transaction("photos", "readwrite"), was = tx.objectStore("photos").get(id);
+        was.onsuccess = () => tx.objectStore("photos").put(data, id);
+        tx.oncomplete = () => (db.close(), done(was.result));
+      };
+    }), id, data);
+    await page.reload(); // with room again
+    await ready(page);
+    const was = await stored(before[0], "eA==</script><script id=setline-answers>{}");
+    await page.reload();
+    await ready(page);
+    const forged = await page.evaluate(() => document.documentElement.outerHTML.match(/id="?setline-(answers|photo-)/g));
+    await stored(before[0], was);
+    await page.reload();
+    await ready(page);
+    await choose(page, q.where, q.to);
     await taken(0);
-    return { file, printed, before, full, again, after: await held(0), errors: seen.errors };
+    return { file, printed, before, full, again, forged, after: await held(0), errors: seen.errors };
   },
 
   // opens the page from a server, then without it.

@@ -7,6 +7,10 @@ async function unpacked(id) {
   return new Uint8Array(await new Response(setlineUnpacked(block(id).textContent)).arrayBuffer());
 }
 
+// isBase64 reports whether what was kept for a picture can be one: whatever else
+// stood in a block would end it, and begin another.
+const isBase64 = (data) => typeof data === "string" && /^[A-Za-z0-9+/]+={0,2}$/.test(data);
+
 function toBase64(bytes) {
   let raw = "";
   for (let i = 0; i < bytes.length; i += 0x8000) raw += String.fromCharCode(...bytes.subarray(i, i + 0x8000));

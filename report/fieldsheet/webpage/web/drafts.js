@@ -92,7 +92,7 @@ async function takeUp(d) {
     else (answers.entries[name] = value), taken++;
   }
   d.block.photos.forEach((p, i) => {
-    if (typeof data[i] !== "string" || answers.photos.some((q) => q.id === p.id && q.room === p.room && q.of === p.of)) return;
+    if (!isBase64(data[i]) || answers.photos.some((q) => q.id === p.id && q.room === p.room && q.of === p.of)) return;
     answers.photos.push({ ...p, data: data[i] });
     taken++;
   });

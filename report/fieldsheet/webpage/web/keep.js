@@ -62,10 +62,10 @@ async function startKeeping(opening) {
       taken(draft.answers);
       for (const p of answers.photos) {
         p.data = await settled(photos.get(p.id));
-        if (p.data) stored.add(p.id);
+        if (isBase64(p.data)) stored.add(p.id);
         else p.data = photoData(p.id);
       }
-      answers.photos = answers.photos.filter((p) => typeof p.data === "string");
+      answers.photos = answers.photos.filter((p) => isBase64(p.data));
       text = null;
       saved.text = typeof draft.saved === "string" ? draft.saved : "";
       kept.state = "kept";

@@ -352,7 +352,7 @@ async function main() {
   unfold(JSON.parse(new TextDecoder().decode(await unpacked("sheet"))));
   taken(block("answers").textContent);
   for (const p of answers.photos) p.data = photoData(p.id);
-  answers.photos = answers.photos.filter((p) => typeof p.data === "string");
+  answers.photos = answers.photos.filter((p) => isBase64(p.data));
   saved.text = written();
   frame(); // can be read while it is looked up what is kept here
   await startKeeping(opening);

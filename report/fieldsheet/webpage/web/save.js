@@ -9,14 +9,18 @@ const photoData = (id) => block("photo-" + id)?.textContent;
 function live() {
   const own = block("answers");
   own.textContent = written();
-  const wanted = new Set(answers.photos.map((p) => "setline-photo-" + p.id));
-  for (const e of document.querySelectorAll("script[id^=setline-photo-]")) if (!wanted.has(e.id)) e.remove();
-  for (const p of answers.photos.slice().sort((a, b) => (a.id < b.id ? 1 : -1))) {
-    const e = block("photo-" + p.id) || el("script", { type: "text/plain", id: "setline-photo-" + p.id, "data-setline": true });
-    if (e.textContent !== p.data) e.textContent = p.data;
+  const wanted = new Map(answers.photos.map((p) => [p.id, p])), ids = [...wanted.keys()].sort();
+  if (String(ids) === livePhotos) return; // a name is the hash of its picture, of which there is much
+  livePhotos = String(ids);
+  for (const e of document.querySelectorAll("script[id^=setline-photo-]")) e.remove();
+  for (const id of ids.reverse()) {
+    const e = el("script", { type: "text/plain", id: "setline-photo-" + id, "data-setline": true });
+    e.textContent = wanted.get(id).data;
     own.after(e);
   }
 }
+
+let livePhotos = null; // those that are in blocks, by their names
 
 // copy is the whole page as it is saved: the parts that it was made of and nothing
 // that was drawn since, so that a copy of a copy is the same.
