@@ -1,8 +1,8 @@
 package verify
 
 import (
-	"cmp"
 	"bytes"
+	"cmp"
 	"errors"
 	"fmt"
 	"io/fs"
