@@ -188,6 +188,8 @@ func (a *asker) asked(t *Thing, w whose, key string) *ask {
 
 // asks asks for things of which the result of their owner rests on: most often
 // what a rule judges is what it reads of.
+//
+//go:noinline
 func asks(things ...*Thing) func(*asker) {
 	return askOwners(func(a *asker, w whose) {
 		for _, t := range things {
@@ -199,6 +201,8 @@ func asks(things ...*Thing) func(*asker) {
 }
 
 // askOwners goes over all that things are of, in walking order.
+//
+//go:noinline
 func askOwners(ask func(*asker, whose)) func(*asker) {
 	return func(a *asker) {
 		for _, r := range a.rooms {
@@ -216,6 +220,7 @@ func askOwners(ask func(*asker, whose)) func(*asker) {
 	}
 }
 
+//go:noinline
 func askElevations(ask func(*asker, *elevation)) func(*asker) {
 	return func(a *asker) {
 		for _, r := range a.rooms {

@@ -119,8 +119,8 @@ func (in *InstrumentDue) used(use schema.InstrumentUse, on schema.Date) {
 
 // daysLater is so many days after a day, at most the last one that can be written.
 func daysLater(day schema.Date, days int) schema.Date {
-	d, err := time.Parse(time.DateOnly, string(day))
-	if err != nil {
+	d, ok := day.Day()
+	if !ok {
 		return day // the schema lets no such date through
 	}
 	if d = d.AddDate(0, 0, min(days, 1<<22)); d.Year() > 9999 {

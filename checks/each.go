@@ -1,7 +1,10 @@
 package checks
 
-// What most rules go over, in walking order.
+// What most rules go over, in walking order. These functions, and others of which
+// declarations are made, are not put into their callers: a browser compiles every
+// function that is called, and would compile each once for every rule.
 
+//go:noinline
 func eachElevation(judge func(*bench, *elevation)) func(*bench) {
 	return func(b *bench) {
 		for _, r := range b.rooms {
@@ -12,6 +15,7 @@ func eachElevation(judge func(*bench, *elevation)) func(*bench) {
 	}
 }
 
+//go:noinline
 func eachCabinet(judge func(*bench, *elevation, *unit)) func(*bench) {
 	return eachElevation(func(b *bench, e *elevation) {
 		for _, u := range e.units {
@@ -22,6 +26,7 @@ func eachCabinet(judge func(*bench, *elevation, *unit)) func(*bench) {
 	})
 }
 
+//go:noinline
 func eachJoint(judge func(*bench, *joint)) func(*bench) {
 	return eachElevation(func(b *bench, e *elevation) {
 		for _, j := range e.joints {

@@ -50,6 +50,8 @@ type fixed struct {
 
 // eachFixed goes over all joints of cabinets, and all fillers whose screws are
 // planned or were seen.
+//
+//go:noinline
 func eachFixed(judge func(*bench, fixed)) func(*bench) {
 	return eachElevation(func(b *bench, e *elevation) {
 		for _, f := range b.fixed(e) {
@@ -58,6 +60,7 @@ func eachFixed(judge func(*bench, fixed)) func(*bench) {
 	})
 }
 
+//go:noinline
 func askFixings(observe func(*asker, fixed)) func(*asker) {
 	return askElevations(func(a *asker, e *elevation) {
 		for _, f := range a.fixed(e) {

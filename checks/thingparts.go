@@ -11,6 +11,7 @@ import (
 
 // Which there are of a thing, what they are called, and what they are held against.
 
+//go:noinline
 func these(keys ...string) func(whose) []string { return func(whose) []string { return keys } }
 
 var (
@@ -20,14 +21,17 @@ var (
 
 func frontKeys(w whose) []string { return w.u.fronts }
 
+//go:noinline
 func called(words say.Words) func(string) say.Text {
 	return func(string) say.Text { return words.Text() }
 }
 
+//go:noinline
 func named(words map[string]say.Words) func(string) say.Text {
 	return func(key string) say.Text { return words[key].Text() }
 }
 
+//go:noinline
 func atCorner(words func(say.Words) say.Text) func(string) say.Text {
 	return func(key string) say.Text { return words(cornerOf(key).word) }
 }
@@ -53,6 +57,7 @@ func sideOf(key string) say.Words {
 
 func drawerWords(slot string) say.Text { return frontWords("drawer " + slot) }
 
+//go:noinline
 func says(words say.Words) func(*asker, whose, string) say.Text {
 	return func(*asker, whose, string) say.Text { return words.Text() }
 }

@@ -126,6 +126,8 @@ func (t thing[S, T]) observedIn(s *sighting[S], value *T, key string) observed[T
 }
 
 // one reads what has no key.
+//
+//go:noinline
 func one[S, T any](get func(*S) *T) func(*S, string) *T {
 	return func(s *S, _ string) *T { return get(s) }
 }

@@ -6,7 +6,6 @@ import (
 	"io"
 	"reflect"
 	"slices"
-	"time"
 	"unicode/utf8"
 
 	"github.com/go-json-experiment/json/jsontext"
@@ -70,15 +69,10 @@ func (d *decoder) value(f *form, v reflect.Value) bool {
 	case dateKind:
 		s := string(raw)
 		v.SetString(s)
-		return isDate(s)
+		_, ok := Date(s).Day()
+		return ok
 	}
 	return f.text(raw, v)
-}
-
-// isDate reports whether s is a full-date of RFC 3339.
-func isDate(s string) bool {
-	_, err := time.Parse(time.DateOnly, s)
-	return err == nil
 }
 
 func (f *form) text(raw []byte, v reflect.Value) bool {

@@ -8,7 +8,6 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"time"
 
 	"setline.example/schema"
 	"setline.example/schema/length"
@@ -173,8 +172,8 @@ func (r *reader) yes(name string) bool {
 
 // IsDate reports whether s is a calendar date as a record writes it.
 func IsDate(s string) bool {
-	_, err := time.Parse(time.DateOnly, s)
-	return err == nil
+	_, ok := schema.Date(s).Day()
+	return ok
 }
 
 // date reads a calendar date.

@@ -60,17 +60,22 @@ type Added struct {
 // Asked gives everything that a sheet of the record can ask. The error is that
 // of [checks.Asks].
 func Asked(rec *schema.Record, src *schema.Source) ([]*checks.Ask, error) {
-	known, err := checks.Asks(rec, src)
+	found, err := checks.Run(rec, src)
 	if err != nil {
 		return nil, err
 	}
+	return AskedOf(rec, src, found), nil
+}
+
+// AskedOf is [Asked] where the rules have judged the record already.
+func AskedOf(rec *schema.Record, src *schema.Source, found *checks.Findings) []*checks.Ask {
 	var asks []*checks.Ask
-	for _, list := range [][]checks.Ask{fieldsheet.HeadAsks(), known} {
+	for _, list := range [][]checks.Ask{fieldsheet.HeadAsks(), checks.AsksOf(rec, src, found)} {
 		for i := range list {
 			asks = append(asks, &list[i])
 		}
 	}
-	return asks, nil
+	return asks
 }
 
 // Add adds what the sheets say to the record that was read from src, which

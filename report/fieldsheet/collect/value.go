@@ -5,7 +5,6 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"time"
 	"unicode/utf8"
 
 	"setline.example/checks"
@@ -36,7 +35,7 @@ func textValue(b *checks.Blank, text string, unit length.System) (any, *schema.P
 		}
 		return n, nil
 	case checks.DateKind:
-		if _, err := time.Parse(time.DateOnly, text); err != nil {
+		if _, ok := schema.Date(text).Day(); !ok {
 			return nil, refused(shown(text), "a date written YYYY-MM-DD", "write it as 2026-09-14 is written")
 		}
 		return text, nil

@@ -69,6 +69,7 @@ func TestEntryByEntry(t *testing.T) {
 type filledIn struct {
 	name    string
 	room    *Room
+	src     *schema.Source
 	asks    []*checks.Ask
 	plan    string
 	entries map[string]fieldsheet.Entry
@@ -130,7 +131,10 @@ func randomRoom(t *testing.T, rng *rand.Rand) *filledIn {
 	if c.room, err = Open(text); err != nil {
 		t.Fatal(err)
 	}
-	if c.asks, err = collect.Asked(c.room.rec, c.room.src); err != nil {
+	if _, c.src, err = schema.Read("the room", text); err != nil {
+		t.Fatal(err)
+	}
+	if c.asks, err = collect.Asked(c.room.rec, c.src); err != nil {
 		t.Fatal(err)
 	}
 	c.plan = planWith(t, c.room, c.asks)
@@ -271,7 +275,7 @@ func (c *filledIn) collected(t *testing.T, v *Verdict) []byte {
 			}
 		}
 		f := &fieldsheet.Filled{File: "sheet", Plan: c.plan, Entries: maps.Clone(entries)}
-		result, err := collect.Add(c.room.rec, c.room.src, c.asks, []*fieldsheet.Filled{f}, o)
+		result, err := collect.Add(c.room.rec, c.src, c.asks, []*fieldsheet.Filled{f}, o)
 		if err == nil {
 			return result.Record
 		}
@@ -300,7 +304,7 @@ func (c *filledIn) collected(t *testing.T, v *Verdict) []byte {
 			break
 		}
 	}
-	return c.room.src.Data
+	return c.src.Data
 }
 
 // clear clears a box with those below it; where it is empty those beside it, or all

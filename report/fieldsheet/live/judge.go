@@ -25,9 +25,11 @@ func (r *Room) Judge(q Question) (*Verdict, error) {
 	if err != nil {
 		return nil, err
 	}
-	found, err := r.rules.Run(taken.Record)
-	if err != nil {
-		return nil, err
+	found := r.found
+	if taken.Record != r.rec {
+		if found, err = r.rules.Run(taken.Record); err != nil {
+			return nil, err
+		}
 	}
 	v := &Verdict{Ready: true}
 	v.boxes(taken.Refused, taken.Doubted(found), q.Stands)

@@ -11,9 +11,9 @@ import (
 // one goroutine at a time.
 type Room struct {
 	rec   *schema.Record
-	src   *schema.Source
-	sheet *collect.Filling
 	rules *checks.Judging
+	found *checks.Findings // while nothing is observed
+	sheet *collect.Filling
 	say   say.Writer
 	told  told
 	// names are those of places, by pointers into the visit that is being filled in;
@@ -28,16 +28,16 @@ func Open(record []byte) (*Room, error) {
 	if err != nil {
 		return nil, err
 	}
-	asks, err := collect.Asked(rec, src)
-	if err != nil {
-		return nil, err
-	}
 	rules, err := checks.NewJudging(rec, src)
 	if err != nil {
 		return nil, err
 	}
+	found, err := rules.Run(rec)
+	if err != nil {
+		return nil, err
+	}
 	return &Room{
-		rec: rec, src: src, sheet: collect.NewFilling(rec, src, asks), rules: rules,
+		rec: rec, rules: rules, found: found, sheet: collect.NewFilling(rec, src, collect.AskedOf(rec, src, found)),
 		say: say.Writer{Lengths: rec.Planned.LengthsIn}, names: map[string]string{},
 	}, nil
 }
