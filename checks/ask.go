@@ -47,6 +47,8 @@ type Ask struct {
 	// where it asks for itself alone. Covered says that another answers this one.
 	Covers  int
 	Covered bool
+	// Past says that no sheet asks it any more, and one of before may have.
+	Past bool
 }
 
 // Blank is one value to be filled in.

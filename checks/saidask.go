@@ -58,41 +58,53 @@ func (e *elevation) said(of string) bool {
 	})
 }
 
+// ofAll is what can be said of all of an elevation at once.
+type ofAll struct {
+	e  *elevation
+	of string
+}
+
 // offerAll asks "all of it, except" for what nobody has observed yet of an
-// elevation and can be said of all of it at once.
+// elevation and can be said of all of it at once. Of the rest a sheet of before may
+// have asked so, and is taken all the same.
 func (a *asker) offerAll() {
-	type group struct {
-		e  *elevation
-		of string
-	}
-	covered := map[group][]*ask{}
-	var groups []group // as they are asked
+	covered := map[ofAll][]*ask{}
+	var groups []ofAll // as they are asked
 	for _, x := range a.asks {
-		if of := x.Thing.All; of != "" && x.Open && x.visit < 0 && a.canSay(of, x) {
-			g := group{x.whose.e, of}
-			if covered[g] == nil {
-				groups = append(groups, g)
-			}
+		of := x.Thing.All
+		if of == "" || !a.canSay(of, x) {
+			continue
+		}
+		g := ofAll{x.whose.e, of}
+		if !slices.Contains(groups, g) {
+			groups = append(groups, g)
+		}
+		if x.Open && x.visit < 0 {
 			covered[g] = append(covered[g], x)
 		}
 	}
 	a.ofTheVisit()
 	for _, g := range groups {
-		asks := covered[g]
-		if !worthAsking(asks) || g.e.said(g.of) || g.of == saidClosing && len(asks) < len(schema.ClosesOut()) {
-			continue
-		}
 		all := a.ask(theAll, whose{e: g.e}, g.of)
-		all.Covers, all.Limit = len(asks), say.Text{}
-		if g.of == saidAlignment {
-			all.Limit = asks[0].Limit
+		if asks := covered[g]; worthAsking(asks) && !g.e.said(g.of) && (g.of != saidClosing || len(asks) == len(schema.ClosesOut())) {
+			all.cover(asks)
+		} else {
+			all.Past = true
 		}
-		for _, x := range asks {
-			x.Covered = true
-			for _, rule := range x.Rules {
-				if !slices.Contains(all.Rules, rule) {
-					all.Rules = append(all.Rules, rule)
-				}
+	}
+}
+
+// cover lets what is said of all answer these.
+func (x *ask) cover(asks []*ask) {
+	x.Covers, x.Limit = len(asks), say.Text{}
+	if x.Key == saidAlignment {
+		x.Limit = asks[0].Limit
+	}
+	for _, one := range asks {
+		one.Covered = true
+		for _, rule := range one.Rules {
+			if !slices.Contains(x.Rules, rule) {
+				x.Rules = append(x.Rules, rule)
 			}
 		}
 	}

@@ -199,6 +199,8 @@ func isRemark(a *checks.Ask) bool { return a.Thing.Stands == checks.AsRemark }
 // asked for by itself.
 func (s *Sheet) wants(a *checks.Ask) bool {
 	switch {
+	case a.Past:
+		return false
 	case a.Covers > 0:
 		return !s.options.All && !s.options.Each
 	case a.Covered && !s.options.Each:

@@ -124,14 +124,7 @@ func TestThreeSheetsAlike(t *testing.T) {
 				t.Fatal("nothing was collected, so nothing was compared")
 			}
 			// The same sheet with other values corrects that visit.
-			later := *j
-			var err error
-			if later.rec, later.src, err = schema.Read("job.json", record); err != nil {
-				t.Fatal(err)
-			}
-			if later.asks, err = collect.Asked(later.rec, later.src); err != nil {
-				t.Fatal(err)
-			}
+			later := j.onward(record)
 			changed := j.random(r)
 			maps.DeleteFunc(changed, func(name string, _ fieldsheet.Entry) bool { return strings.HasPrefix(name, "people/") })
 			for name, e := range answers {
@@ -139,11 +132,85 @@ func TestThreeSheetsAlike(t *testing.T) {
 					changed[name] = e
 				}
 			}
-			by := schema.Party{Name: "Ingrid Sørlie", Role: "inspector"}
-			if again := later.settled(changed, collect.Options{Correction: &collect.Correction{By: by, Date: "2026-10-07", Reason: "wrote it wrong"}}); bytes.Equal(again, record) {
+			if again := later.settled(changed, corrected); bytes.Equal(again, record) {
 				t.Error("nothing was corrected, so nothing was compared")
 			}
 		})
+	}
+}
+
+// corrected says that a sheet corrects the visit that the record has.
+var corrected = collect.Options{Correction: &collect.Correction{
+	By: schema.Party{Name: "Ingrid Sørlie", Role: "inspector"}, Date: "2026-10-07", Reason: "wrote it wrong",
+}}
+
+// onward is the same sheet brought back to a later record.
+func (j *inThree) onward(record []byte) *inThree {
+	j.t.Helper()
+	later := *j
+	var err error
+	if later.rec, later.src, err = schema.Read("job.json", record); err != nil {
+		j.t.Fatal(err)
+	}
+	if later.asks, err = collect.Asked(later.rec, later.src); err != nil {
+		j.t.Fatal(err)
+	}
+	taken := map[string]bool{}
+	for _, a := range later.asks {
+		for _, f := range fieldsheet.FieldsOf(a) {
+			taken[f.Name] = true
+		}
+	}
+	for _, f := range j.sheet.Fields() {
+		if f.Ask.Thing.Stands != checks.AsLine && !taken[f.Name] {
+			j.t.Errorf("%s was on the sheet, and is not taken from it any more", f.Name)
+		}
+	}
+	return &later
+}
+
+// TestClosedOutAlike: what closes an elevation out is the same from page, form and
+// Markdown: all of it, all but some, and each time it is corrected to something else.
+func TestClosedOutAlike(t *testing.T) {
+	if testing.Short() {
+		t.Skip("it fills in forms, so this was not checked (-short)")
+	}
+	rec, _, err := schema.Read("soil", exampleOf(t, "soil", true))
+	if err != nil {
+		t.Fatal(err)
+	}
+	rec.Planned.ClosingOut = true
+	data, err := json.Marshal(rec)
+	if err != nil {
+		t.Fatal(err)
+	}
+	j := newInThree(t, data, fieldsheet.Options{})
+	room := &j.rec.Planned.Rooms[0]
+	at := checks.PlaceName("rooms", room.Name, "elevations", room.Elevations[0].Name, "all", schema.SaidOfClosing)
+	var o collect.Options
+	for _, c := range []struct{ answer, except, want string }{
+		{"yes", "3, 7", `{"of":"closing","answer":true,"except":["tops_released","protected"]}`},
+		{"yes", "2", `{"of":"closing","answer":true,"except":["anchored"]}`},
+		{"yes", "", `{"of":"closing","answer":true}`},
+		{"yes", "1 2 3 4 5 6 7", `{"of":"closing","answer":true,"except":["services_clear","anchored","tops_released","undamaged","loose_parts","clean","protected"]}`},
+	} {
+		answers := map[string]fieldsheet.Entry{"date": {Text: "2026-10-06"}, "people/0/name": {Text: "Ada Fitter"}, at + "=" + c.answer: {On: true}}
+		if c.except != "" {
+			answers[at+"/except"] = fieldsheet.Entry{Text: c.except}
+		}
+		j = j.onward(j.settled(answers, o))
+		o = corrected
+		visits := j.rec.Measured.Visits
+		said, err := json.Marshal(visits[0].Rooms[room.Name].Elevations[room.Elevations[0].Name].All)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if len(visits) != 1 || string(said) != "["+c.want+"]" {
+			t.Errorf("%s, except %q: %d visits, %s", c.answer, c.except, len(visits), said)
+		}
+	}
+	if n := len(j.rec.Measured.Visits[0].Corrections); n != 3 {
+		t.Errorf("%d corrections, want 3", n)
 	}
 }
 
