@@ -88,7 +88,7 @@ type CutsDocument struct {
 type CutRow struct{ Filler, Where, Comes, Floor, Middle, Top, ToTop, ToFoot Text }
 
 func (b *viewer) cutRow(c *checks.Cuts, f *checks.FillerCut) CutRow {
-	write := func(l length.Length) Text { return Text(l.Near(b.sys)) } // as a rule can be read
+	write := func(l length.Length) Text { return b.text(say.That("%[1]s", l)) }
 	where := say.That("%[1]s, elevation %[2]s, left", say.Name(c.Room), say.Name(c.Elevation))
 	if f.Right {
 		where = say.That("%[1]s, elevation %[2]s, right", say.Name(c.Room), say.Name(c.Elevation))

@@ -313,7 +313,7 @@ func slopeWords(slope float64, sys length.System) say.Text {
 		fall, way = -fall, "to the left"
 	}
 	if sys == length.Metric {
-		return say.That("falls %[1]s mm over 1 m %[2]s", say.Name(strconv.FormatFloat(float64(fall)/float64(length.Millimetre), 'f', 2, 64)), way)
+		return say.That("falls %[1]s over 1 m %[2]s", fall, way)
 	}
 	return say.That("falls %[1]s over 10 ft %[2]s", fall, way)
 }
