@@ -34,8 +34,7 @@ type room struct {
 	closing    bool   // the contract asks for what closes it out
 	at         string // pointer to the plan
 	elevations []*elevation
-	site       *schema.Site // as the last visit said that says anything of it; nil where none does
-	siteVisit  int          // that visit
+	site       [len(siteStates)]siteSeen
 	seen       sightings[schema.RoomSeen]
 }
 
@@ -198,9 +197,7 @@ func (r *room) newElevation(rec *schema.Record, i, j int) *elevation {
 func (r *room) addVisit(rec *schema.Record, when, v int, day schema.Date, seen *schema.RoomSeen) {
 	at := schema.Pointer("/measured/visits", v, "rooms", r.plan.Name)
 	r.seen.add(sighting[schema.RoomSeen]{when, v, day, at, seen, ""})
-	if site := rec.Measured.Visits[v].Site; site != nil {
-		r.site, r.siteVisit = site, v
-	}
+	r.addSite(rec.Measured.Visits[v].Site, v)
 	for _, e := range r.elevations {
 		if s, ok := seen.Elevations[e.plan.Name]; ok {
 			all := sighting[schema.ElevationSeen]{when, v, day, schema.Pointer(at, "elevations", e.plan.Name), &s, ""}
