@@ -144,8 +144,14 @@ func (f *intakeFlags) withRows(base intake.Base, in intake.Input, unread error) 
 func (f *intakeFlags) bring(base intake.Base, in intake.Input, stderr io.Writer) (*intake.Outcome, error) {
 	out, err := intake.Bring(base, in, f.skipBadRows)
 	var problems schema.Problems
-	if errors.As(err, &problems) && !f.skipBadRows {
-		return nil, errors.Join(err, hinted{fmt.Errorf("%s: nothing was written", base.Name), "put the rows right, or leave bad ones out with --skip-bad-rows"})
+	if errors.As(err, &problems) {
+		mend := "put the rows right, or leave bad ones out with --skip-bad-rows"
+		if unplannedInstruments(problems) {
+			mend = "put all of that right"
+		}
+		if !f.skipBadRows {
+			return nil, errors.Join(err, hinted{fmt.Errorf("%s: nothing was written", base.Name), mend})
+		}
 	}
 	if err != nil {
 		return nil, err
@@ -155,6 +161,21 @@ func (f *intakeFlags) bring(base intake.Base, in intake.Input, stderr io.Writer)
 		say(stderr, fmt.Errorf("%s skipped", plaintext.Count(out.Rows, "row")))
 	}
 	return out, nil
+}
+
+// unplannedInstruments tells of instruments of --instrument that nobody planned how they
+// are planned; it reports whether there are any.
+func unplannedInstruments(problems schema.Problems) (some bool) {
+	for i := range problems {
+		p := &problems[i]
+		steps := schema.Steps(p.Pointer)
+		if p.Words != "" || p.Kind != schema.Unknown || len(steps) != 5 || steps[3] != "instruments" {
+			continue
+		}
+		some, p.Words, p.Pointer = true, "--instrument", ""
+		p.Mend += ", or bring it along in a table with --instruments"
+	}
+	return some
 }
 
 // sayAdded says what was added to the record named path.

@@ -104,6 +104,7 @@ func printed(text string) (marked, unmarked map[string]int) {
 // the value, or carries the mark. Of two records in which nothing that was read can be
 // written exactly, and all of it differs, what is printed in one alone rests on readings.
 func TestRoundedIsMarked(t *testing.T) {
+	long(t)
 	seed := chance.Source(t).Uint64()
 	rng := func() *rand.Rand { return rand.New(rand.NewPCG(seed, 1)) } // places of high points stay
 	for _, example := range []string{"../../examples/annex/job.json", "../../examples/metric/job.json"} {
