@@ -135,17 +135,20 @@ func (b *bench) flatness(e *elevation) {
 // a smaller one may be known less well.
 func (b *bench) flattest(e *elevation, greatest floor.Gap, line string) *weighing {
 	w := b.weigh()
-	add := func(g floor.Gap, line, said string) {
+	add := func(g floor.Gap, line string) {
 		t := trial{value: g.Size, limit: length.Length(b.limit.N), doubt: b.gapDoubt(e, g, line == floor.Front)}
-		if w.add(t) {
-			w.worst.words = say.That(said, g.Size, LineWords(line), g.At.At)
+		if !w.add(t) {
+			return
+		}
+		if w.worst.words = say.That("Gap under the straightedge %[1]s, on the %[2]s at %[3]s", g.Size, LineWords(line), g.At.At); g == greatest {
+			w.worst.words = say.That("Greatest gap under the straightedge %[1]s, on the %[2]s at %[3]s", g.Size, LineWords(line), g.At.At)
 		}
 	}
-	add(greatest, line, "Greatest gap under the straightedge %[1]s, on the %[2]s at %[3]s")
+	add(greatest, line)
 	if w.decision == Guarded {
 		for _, l := range e.floor.lines() {
 			l.line.StraightedgeGaps(straightedge, func(g floor.Gap) {
-				add(g, l.name, "Gap under the straightedge %[1]s, on the %[2]s at %[3]s")
+				add(g, l.name)
 			})
 		}
 	}
