@@ -12,6 +12,7 @@ import (
 	"setline.example/report/fieldsheet"
 	"setline.example/schema"
 	"setline.example/schema/length"
+	"setline.example/schema/plaintext"
 )
 
 // Answer is what a sheet says in answer to one ask.
@@ -287,12 +288,25 @@ func (r *reader) length(a *checks.Ask, b *checks.Blank) (string, bool) {
 	return value.(string), true
 }
 
+// mostUnknown is of how many boxes it is told that nothing asks for them.
+const mostUnknown = 20
+
 // unknown refuses what is filled in and asked by nothing in the record.
 func (r *reader) unknown() {
+	first, told := len(r.problems), 0
 	for _, name := range slices.Sorted(maps.Keys(r.filled.Entries)) {
-		if !r.known[name] {
-			r.refuseUnknown(name)
+		if r.known[name] {
+			continue
 		}
+		r.refuseUnknown(name)
+		if len(r.problems) > first+mostUnknown {
+			r.problems = r.problems[:first+mostUnknown]
+			told++
+		}
+	}
+	if told > 0 {
+		last := &r.problems[len(r.problems)-1]
+		last.Found += "; and " + plaintext.Counted(told, "box", "boxes") + " more"
 	}
 }
 

@@ -256,3 +256,22 @@ func TestMarkdownByHand(t *testing.T) {
 		t.Errorf("site %+v", v.Site)
 	}
 }
+
+// TestForgedPage: of a sheet with any number of boxes that nobody asks for some are
+// named and the rest counted, and a photograph is of a room that the sheet is of.
+func TestForgedPage(t *testing.T) {
+	j := newJob(t, "annex", oneElevation)
+	entries := map[string]fieldsheet.Entry{"date": {Text: "2026-10-01"}, "people/0/name": {Text: "Ingrid Sørlie"}}
+	photo := j.byHand("page.html", entries)
+	photo.Photos = []fieldsheet.Photo{{Room: "S-999", File: "p.jpg", SHA256: strings.Repeat("0", 64)}}
+	if problems := j.refused(Options{}, photo); len(problems) != 1 || problems[0].Found != `a photograph of room "S-999"` || problems[0].Mend == "" {
+		t.Errorf("%+v", problems)
+	}
+	for i := range mostUnknown + 5 {
+		entries[fmt.Sprint("of-nobody/", i)] = fieldsheet.Entry{Text: "1"}
+	}
+	problems := j.refused(Options{}, j.byHand("page.html", entries))
+	if len(problems) != mostUnknown || !strings.HasSuffix(problems[mostUnknown-1].Found, "; and 5 boxes more") {
+		t.Errorf("%d problems, the last %+v", len(problems), problems[len(problems)-1])
+	}
+}

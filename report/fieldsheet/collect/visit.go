@@ -13,6 +13,7 @@ import (
 	"setline.example/checks/say"
 	"setline.example/report/fieldsheet"
 	"setline.example/schema"
+	"setline.example/schema/plaintext"
 )
 
 // visit is what one occasion saw, from one sheet or from several.
@@ -55,6 +56,12 @@ func visitOf(f *fieldsheet.Filled, plan *schema.Planned, answers []Answer) (*vis
 	var problems schema.Problems
 	missing := func(words, mend string) {
 		problems = append(problems, schema.Problem{Kind: schema.Missing, File: file, Page: 1, Words: words, Found: "nothing there", Expected: "who observed what the sheet says, and when", Mend: mend})
+	}
+	for _, p := range f.Photos {
+		if !slices.Contains(v.rooms, p.Room) {
+			problems = append(problems, schema.Problem{Kind: schema.Unknown, File: file, Found: fmt.Sprintf("a photograph of room %q", plaintext.Visible(p.Room)),
+				Expected: "one of the rooms of the sheet: " + plaintext.Visible(strings.Join(v.rooms, ", ")), Mend: "take it on the sheet of that room"})
+		}
 	}
 	if v.date == "" {
 		missing("Date of the visit", "write the date on the first page")

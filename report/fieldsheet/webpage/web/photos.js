@@ -37,7 +37,7 @@ async function take1(file, room, of) {
       changed("photos");
     }
   } catch (e) {
-    photoTrouble = "This picture cannot be taken: " + (e.message || e) + ". Take it again, or save it as JPEG.";
+    photoTrouble = "This picture cannot be taken: " + String(e.message || e).replace(/\.$/, "") + ". Take it again, or save it as JPEG.";
   }
 }
 
