@@ -5,29 +5,37 @@ import (
 	"strings"
 )
 
-var pointerEscapes = strings.NewReplacer("~", "~0", "/", "~1")
-
 // Pointer joins a JSON Pointer (RFC 6901) and further steps: names of members
 // (string) and positions in lists (int).
 func Pointer(base string, steps ...any) string {
-	var b strings.Builder
-	b.Grow(len(base) + 12*len(steps))
-	b.WriteString(base)
+	var room [128]byte // as most have no more
+	b := append(room[:0], base...)
 	for _, step := range steps {
-		b.WriteByte('/')
+		b = append(b, '/')
 		switch s := step.(type) {
 		case string:
-			if strings.ContainsAny(s, "~/") {
-				s = pointerEscapes.Replace(s)
-			}
-			b.WriteString(s)
+			b = appendStep(b, s)
 		case int:
-			b.WriteString(strconv.Itoa(s))
+			b = strconv.AppendInt(b, int64(s), 10)
 		default:
 			panic("a step of a pointer is a string or an int")
 		}
 	}
-	return b.String()
+	return string(b)
+}
+
+func appendStep(b []byte, s string) []byte {
+	for i := range len(s) {
+		switch s[i] {
+		case '~':
+			b = append(b, "~0"...)
+		case '/':
+			b = append(b, "~1"...)
+		default:
+			b = append(b, s[i])
+		}
+	}
+	return b
 }
 
 var pointerUnescapes = strings.NewReplacer("~1", "/", "~0", "~")
