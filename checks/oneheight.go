@@ -192,21 +192,18 @@ func (b *bench) heightOf(e *elevation) *heightOf {
 // travel adds what each leveler allows: with its reserve, and without.
 func (h *heightOf) travel() {
 	var unknown []say.Text
-	i := 0
-	for _, u := range cabinetsOf(h.e.units) {
-		for _, c := range corners {
-			k, words := h.e.floor.corners[i], cornerWords(u, c.word)
-			i++
-			if !k.Known {
-				unknown = append(unknown, words)
-				continue
-			}
-			t := floor.TravelOf([]floor.Corner{k})
-			h.Upper = append(h.Upper, HeightLimit{strip.Limit{Down: t.Highest, Packs: true},
-				say.That("%[1]s reaches no higher", words), words, h.e.floor.packed[k.Name]})
-			h.lower(t.Lowest, say.That("%[1]s with its reserve comes no lower", words))
-			h.bare = append(h.bare, strip.Limit{Down: floor.TravelOf(withoutReserve([]floor.Corner{k})).Lowest})
+	for l := range h.e.levelers() {
+		words := l.words()
+		if !l.Known {
+			unknown = append(unknown, words)
+			continue
 		}
+		one := []floor.Corner{l.Corner}
+		t := floor.TravelOf(one)
+		h.Upper = append(h.Upper, HeightLimit{strip.Limit{Down: t.Highest, Packs: true},
+			say.That("%[1]s reaches no higher", words), words, h.e.floor.packed[l.Name]})
+		h.lower(t.Lowest, say.That("%[1]s with its reserve comes no lower", words))
+		h.bare = append(h.bare, strip.Limit{Down: floor.TravelOf(withoutReserve(one)).Lowest})
 	}
 	if len(unknown) > 0 {
 		h.Lacks = append(h.Lacks, floorUnseen(unknown))

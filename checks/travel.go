@@ -1,6 +1,8 @@
 package checks
 
 import (
+	"iter"
+
 	"setline.example/checks/floor"
 	"setline.example/checks/say"
 	"setline.example/schema/length"
@@ -68,29 +70,49 @@ const (
 // words say which leveler. They are not made for one that stands well.
 func (k *stance) words() say.Text { return cornerWords(k.of, k.word) }
 
+// leveler is a leveler of a cabinet, and what the floor is under it.
+type leveler struct {
+	floor.Corner
+	of *unit
+	corner
+}
+
+func (l leveler) words() say.Text { return cornerWords(l.of, l.word) }
+
+// levelers are those of an elevation, from the left.
+func (e *elevation) levelers() iter.Seq[leveler] {
+	return func(yield func(leveler) bool) {
+		i := 0
+		for _, u := range cabinetsOf(e.units) {
+			for _, c := range corners {
+				if !yield(leveler{e.floor.corners[i], u, c}) {
+					return
+				}
+				i++
+			}
+		}
+	}
+}
+
 // stances are those of an elevation, and the corners of which there is none at
 // the set height.
 func (e *elevation) stances() (all []stance, unknown []say.Text) {
 	s := e.floor
 	top, set := s.setTop(e, s.corners)
-	i := 0
 	all = make([]stance, 0, len(s.corners))
-	for _, u := range cabinetsOf(e.units) {
-		for _, c := range corners {
-			k := s.corners[i]
-			i++
-			if set && k.Known {
-				all = append(all, stance{k, k.Extension(top), u, c, atSetHeight, s.visit, s.at})
-			} else {
-				unknown = append(unknown, cornerWords(u, c.word))
-			}
-			if down, ok := e.stands(u, c); ok && k.Known && k.Extension(down) > k.Greatest {
-				o := theTops.latest(&u.asCab, c.key)
-				all = append(all, stance{k, k.Extension(down), u, c, topRead, o.visit, o.at.pointer()})
-			}
-			if o := theExtension.latest(&u.asCab, c.key); o.ok && o.value > k.Greatest {
-				all = append(all, stance{k, o.value, u, c, recorded, o.visit, o.at.pointer()})
-			}
+	for l := range e.levelers() {
+		k, u, c := l.Corner, l.of, l.corner
+		if set && k.Known {
+			all = append(all, stance{k, k.Extension(top), u, c, atSetHeight, s.visit, s.at})
+		} else {
+			unknown = append(unknown, l.words())
+		}
+		if down, ok := e.stands(u, c); ok && k.Known && k.Extension(down) > k.Greatest {
+			o := theTops.latest(&u.asCab, c.key)
+			all = append(all, stance{k, k.Extension(down), u, c, topRead, o.visit, o.at.pointer()})
+		}
+		if o := theExtension.latest(&u.asCab, c.key); o.ok && o.value > k.Greatest {
+			all = append(all, stance{k, o.value, u, c, recorded, o.visit, o.at.pointer()})
 		}
 	}
 	return all, unknown

@@ -94,14 +94,9 @@ func (b *bench) surfaceDoubt(e *elevation, top under, over floor.Spot) doubt {
 func (e *elevation) setBy() []part {
 	s := e.floor
 	top, _ := floor.SetTop(s.corners)
-	i := 0
-	for _, u := range cabinetsOf(e.units) {
-		for _, c := range corners {
-			k := s.corners[i]
-			i++
-			if x, y := u.place(c); k.Known && k.Left(top) == k.Reserve {
-				return s.parts(c.front, x, y, -1)
-			}
+	for l := range e.levelers() {
+		if x, y := l.of.place(l.corner); l.Known && l.Left(top) == l.Reserve {
+			return s.parts(l.front, x, y, -1)
 		}
 	}
 	return nil
