@@ -41,9 +41,14 @@ const { pathToFileURL } = require("url");
       if (q.trust) await (await page.$("#trust")).uploadFile(q.trust);
       else await page.$eval("#trust", (input) => { input.value = ""; input.dispatchEvent(new Event("change")); });
       const before = Date.now();
-      await (await page.$("#report")).uploadFile(q.report);
+      if (q.drop) await page.evaluate((names) => {
+        const all = new DataTransfer();
+        for (const name of names) all.items.add(new File(["%PDF-1.7"], name));
+        document.dispatchEvent(new DragEvent("drop", { dataTransfer: all, bubbles: true, cancelable: true }));
+      }, q.drop);
+      else await (await page.$("#report")).uploadFile(q.report);
       await page.waitForFunction((name) => document.getElementById("found").hidden ? /^(Cannot|The program)/.test(document.getElementById("state").textContent) :
-        document.getElementById("verdict").textContent.includes(name), { timeout: 60000 }, path.basename(q.report) + ":");
+        document.getElementById("verdict").textContent.includes(name), { timeout: 60000 }, path.basename(q.report || "") + ":");
       const seen = await page.evaluate(() => ({
         shown: !document.getElementById("found").hidden,
         state: document.getElementById("state").textContent, verdict: document.getElementById("verdict").textContent,

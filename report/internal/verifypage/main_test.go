@@ -21,7 +21,8 @@ import (
 
 // inBrowser is a question for testdata/clients/verifypage.cjs.
 type inBrowser struct {
-	Report string   `json:"report"`
+	Report string   `json:"report,omitempty"`
+	Drop   []string `json:"drop,omitempty"` // names of files dropped at once instead
 	Trust  string   `json:"trust,omitempty"`
 	Expect []string `json:"expect,omitempty"`
 	Day    string   `json:"day"`
@@ -34,6 +35,7 @@ type inBrowser struct {
 type shown struct {
 	Shown          bool
 	State, Verdict string
+	Answer         string
 	Signatures     []string
 	Checks         [][]string // result, what, found
 	Wide           bool       // wider than the window
@@ -128,6 +130,7 @@ func wrongFiles(t *testing.T, folder string, report []byte, list string) (all []
 	} {
 		all = append(all, inBrowser{Report: put(c.name, []byte(c.data)), Day: day, says: c.says})
 	}
+	all = append(all, inBrowser{Drop: []string{"first.pdf", "list.json", "second.pdf"}, Day: day, says: "first.pdf and second.pdf at once. Drop one"})
 	whole := put("whole.pdf", report)
 	all = append(all, inBrowser{Report: whole, Trust: all[0].Report, Day: day, says: "go on without one"})
 	end := []byte("%%EOF\n")
@@ -167,6 +170,15 @@ func (s *shown) holds(t *testing.T, device string, q inBrowser) {
 	}
 	if len(s.Signatures) != max(1, len(found.Signatures)) || len(s.Checks) != len(found.Checks) {
 		t.Fatalf("%s: %d signatures and %d checks, want %d and %d", device, len(s.Signatures), len(s.Checks), len(found.Signatures), len(found.Checks))
+	}
+	if found.Answer != "" && s.Answer != found.Answer {
+		t.Errorf("%s: the answer is %q, want %q", device, s.Answer, found.Answer)
+	}
+	for i, signed := range found.Signatures {
+		intact := map[bool]string{true: "intact", false: "NOT INTACT"}[signed.Intact]
+		if got := s.Signatures[i]; !strings.HasPrefix(got, signed.Name) || !strings.Contains(got, ": "+intact+", "+signed.Trust.Standing+"; ") {
+			t.Errorf("%s: signature %d is %q, want %s, %s, %s", device, i+1, got, signed.Name, intact, signed.Trust.Standing)
+		}
 	}
 	words := map[verify.Result]string{verify.Good: "✓ holds", verify.Remark: "! remark", verify.Open: "? not proven", verify.Bad: "✗ does not hold", verify.NotChecked: "– not checked"}
 	for i, c := range found.Checks {

@@ -174,9 +174,14 @@
   document.addEventListener("drop", async (e) => {
     e.preventDefault();
     document.body.classList.remove("over");
+    const kinds = { report: [], trust: [] };
+    for (const file of e.dataTransfer.files) kinds[/\.(json|pem|crt|cer)$/i.test(file.name) ? "trust" : "report"].push(file);
+    for (const files of Object.values(kinds)) {
+      if (files.length > 1) return another(), say(`Cannot be read: ${files.map((f) => f.name).join(" and ")} at once. Drop one, with whom you trust, and then the next.`);
+    }
     let all = true;
-    for (const file of e.dataTransfer.files) {
-      const which = /\.(json|pem|crt|cer)$/i.test(file.name) ? "trust" : "report";
+    for (const [which, [file]] of Object.entries(kinds)) {
+      if (!file) continue;
       all = (await take(which, file)) && all;
       const list = new DataTransfer();
       list.items.add(file);
