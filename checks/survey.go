@@ -58,9 +58,10 @@ func (e *elevation) survey(room []*elevation) surveyed {
 
 // merge merges the readings of all visits that something ties to the last.
 func (s *surveyed) merge(e *elevation, read []sighting[schema.ElevationSeen], last *sighting[schema.ElevationSeen], room []*elevation) {
+	lowers := e.ties(last, room)
 	for i := range read {
 		v := &read[i]
-		lower, tied := e.tie(v, last, room)
+		lower, tied := lowers[v.visit]
 		if !tied {
 			s.apart = append(s.apart, v.visit)
 			continue
@@ -164,6 +165,31 @@ func mergeLine(l []floorSpot, later []schema.FloorReading, lower length.Length, 
 		}
 	}
 	return l
+}
+
+// ties returns by how much the readings of every visit grow when they are read
+// down from the reference line of one of them: of those that something ties to
+// it, or to another that is tied.
+func (e *elevation) ties(to *sighting[schema.ElevationSeen], room []*elevation) map[int]length.Length {
+	lower := map[int]length.Length{to.visit: 0}
+	var open []*sighting[schema.ElevationSeen] // that may be tied yet
+	for i := range e.seen.all {
+		if s := &e.seen.all[i]; s.visit != to.visit && (s.seen.Reference != "" || theMark.read(s.seen, "") != nil) {
+			open = append(open, s)
+		}
+	}
+	for reached := []*sighting[schema.ElevationSeen]{to}; len(reached) > 0 && len(open) > 0; reached = reached[1:] {
+		next := reached[0]
+		open = slices.DeleteFunc(open, func(from *sighting[schema.ElevationSeen]) bool {
+			by, tied := e.tie(from, next, room)
+			if tied {
+				lower[from.visit] = less(by, less(0, lower[next.visit]))
+				reached = append(reached, from)
+			}
+			return tied
+		})
+	}
+	return lower
 }
 
 // tie returns by how much the readings of one visit grow when they are read

@@ -3,6 +3,7 @@ package checks
 import (
 	"math/big"
 	"math/rand/v2"
+	"reflect"
 	"slices"
 	"strings"
 	"testing"
@@ -221,4 +222,43 @@ func mergedAt(visits []schema.Visit, front bool, x length.Length) (*big.Rat, boo
 		}
 	}
 	return nil, false
+}
+
+// TestFloorTiedByWay: the last visit is tied to the second by the mark of another
+// elevation from the same reference line, and the second to the first by the
+// elevation's own; so the last is tied to the first, as if it had read that mark
+// too. Where the visit between is not there, nothing ties them.
+func TestFloorTiedByWay(t *testing.T) {
+	build := func(between, own bool) *schema.Record {
+		rec := fixture()
+		p := &rec.Planned.Rooms[0]
+		p.Elevations = append(p.Elevations, schema.Elevation{Name: "B", Units: []schema.Unit{{Tag: "D1", Part: "BD24"}}})
+		first := seen(rec).Elevations["A"]
+		visit := func(day schema.Date, a, b schema.ElevationSeen) {
+			rec.Measured.Visits = append(rec.Measured.Visits, schema.Visit{
+				Date: day, People: rec.Measured.Visits[0].People, Instruments: map[string]schema.InstrumentUse{"laser": {Checked: day}},
+				Rooms: map[string]schema.RoomSeen{"R1": {Elevations: map[string]schema.ElevationSeen{"A": a, "B": b}}},
+			})
+		}
+		lowered := func(l *length.Length, by string) *length.Length { return of(*l + *in(by)) }
+		if between {
+			visit("2026-12-01",
+				schema.ElevationSeen{Reference: "L", Mark: lowered(first.Mark, "1 in")},
+				schema.ElevationSeen{Reference: "L", Mark: in("20 in")})
+		}
+		last := schema.ElevationSeen{Reference: "L", Floor: schema.FloorSeen{Front: []schema.FloorReading{{*in("3 in"), *in("46 1/2 in")}}}}
+		if own {
+			last.Mark = lowered(first.Mark, "2 in")
+		}
+		visit("2026-12-02", last, schema.ElevationSeen{Reference: "L", Mark: in("21 in")})
+		return rec
+	}
+	floorOf := func(rec *schema.Record) Layout { return Layouts(rec, judge(t, rec))[0] }
+	got, want := floorOf(build(true, false)), floorOf(build(true, true))
+	if !reflect.DeepEqual(got.Floor, want.Floor) || len(got.Visits) != 2 || len(got.Apart) != 0 {
+		t.Errorf("by way of another visit %+v of %v without %v, want %+v", got.Floor, got.Visits, got.Apart, want.Floor)
+	}
+	if alone := floorOf(build(false, false)); len(alone.Visits) != 1 || len(alone.Apart) != 1 {
+		t.Errorf("with nothing between: %v without %v", alone.Visits, alone.Apart)
+	}
 }
