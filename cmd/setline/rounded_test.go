@@ -33,8 +33,10 @@ func offGrid(t *testing.T, example string, rng *rand.Rand, halves, wider length.
 	}
 	off := func() length.Length { return 1 + length.Length(rng.IntN(4_000)) } // rounds as what it is beside
 	for _, v := range rec.Measured.Visits {
-		for room, seen := range v.Rooms {
-			for name, e := range seen.Elevations {
+		for _, room := range slices.Sorted(maps.Keys(v.Rooms)) {
+			seen := v.Rooms[room]
+			for _, name := range slices.Sorted(maps.Keys(seen.Elevations)) {
+				e := seen.Elevations[name]
 				fall(e.Floor.Front, e.Floor.Back, halves, off)
 				for _, at := range []**length.Length{&e.Opening.Bottom, &e.Opening.Middle, &e.Opening.Top} {
 					if *at != nil {
