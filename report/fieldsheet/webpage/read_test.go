@@ -12,6 +12,7 @@ import (
 	"strings"
 	"testing"
 	"time"
+	"unicode/utf8"
 
 	"setline.example/report/fieldsheet"
 	"setline.example/schema"
@@ -66,6 +67,26 @@ func TestPageIsItsOwn(t *testing.T) {
 		if strings.Contains(page, "unsafe-inline") || strings.Contains(page, "'unsafe-eval'") {
 			t.Errorf("%s: the policy is loose", name)
 		}
+	}
+}
+
+// TestPageInASCII: of a job that is written in ASCII the page is too, so that a
+// browser reads it in half the memory; scripts and looks say the same as before.
+func TestPageInASCII(t *testing.T) {
+	page := written(t, "annex")
+	for i, line := range strings.Split(page, "\n") {
+		if j := strings.IndexFunc(line, func(r rune) bool { return r >= utf8.RuneSelf }); j >= 0 {
+			t.Fatalf("line %d: %.80q", i+1, line[j:])
+		}
+	}
+	const said = "\u2713 \u2026\U0001f4f7"
+	for kind, want := range map[string]string{".js": `\u2713 \u2026\ud83d\udcf7`, ".css": `\2713  \2026 \1f4f7 `} {
+		if got := inASCII(said, kind); got != want {
+			t.Errorf("%s: %q, want %q", kind, got, want)
+		}
+	}
+	if !strings.Contains(page, `\u`) || !strings.Contains(page, `\2713  `) {
+		t.Error("nothing of it had to be written so")
 	}
 }
 

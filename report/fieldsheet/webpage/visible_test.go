@@ -40,7 +40,7 @@ func TestVisible(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	run := exec.CommandContext(t.Context(), node, "-e", string(code)+`
+	run := exec.CommandContext(t.Context(), node, "-e", inASCII(string(code), ".js")+`
 process.stdout.write(JSON.stringify(JSON.parse(require("fs").readFileSync(0, "utf8")).map(visible)))`)
 	run.Stdin = strings.NewReader(string(in))
 	out, err := run.Output()

@@ -7,8 +7,11 @@ import (
 	"encoding/base64"
 	"fmt"
 	"io"
+	"path"
 	"strings"
 	"sync"
+	"unicode/utf16"
+	"unicode/utf8"
 
 	"github.com/klauspost/compress/gzip"
 	"setline.example/report/fieldsheet"
@@ -140,7 +143,27 @@ func join(names ...string) string {
 		if err != nil {
 			panic(fmt.Sprintf("the program lacks a file of the page: %v", err)) // it is embedded
 		}
-		b.Write(text)
+		b.WriteString(inASCII(string(text), path.Ext(name)))
+	}
+	return b.String()
+}
+
+// inASCII writes a script or a style sheet without a character beyond ASCII: one
+// such and a browser holds all of the page, most of which is the program, in twice
+// the memory, and reads it a third slower.
+func inASCII(text, kind string) string {
+	var b strings.Builder
+	for _, r := range text {
+		switch {
+		case r < utf8.RuneSelf:
+			b.WriteRune(r)
+		case kind == ".css":
+			fmt.Fprintf(&b, "\\%x ", r) // the space ends it
+		default:
+			for _, unit := range utf16.AppendRune(nil, r) {
+				fmt.Fprintf(&b, "\\u%04x", unit)
+			}
+		}
 	}
 	return b.String()
 }
