@@ -112,6 +112,9 @@ async function save(q, browser, page) {
   throw new Error("nothing was saved");
 }
 
+// drawn waits until what is shown has been drawn.
+const drawn = (page) => page.evaluate(() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(() => done()))));
+
 const kept = (page) => page.$eval("#kept", (e) => ({ state: e.dataset.state, count: Number(e.dataset.count), text: e.textContent }));
 
 // choose goes to a place by the words of its page, and then to one of its units.
@@ -371,6 +374,7 @@ const does = {
         await page.setViewport(half);
         await measured(name + " at 200 %");
         await page.setViewport(sizes[size]);
+        await drawn(page); // or the page never learns that it was larger
       };
       await step("first");
       await begin(page);
@@ -511,6 +515,7 @@ const does = {
     const tick = '#place .ask.all .tick[aria-pressed="true"]';
     const name = await page.$eval(tick, (e) => e.dataset.box), own = `[data-box="${name}"]`;
     await tap(page, own);
+    await settled(page);
     out.untick = (await page.$eval("#setline-answers", (e) => JSON.parse(e.textContent).entries))[name] === undefined;
     await tap(page, own);
     await settled(page);
