@@ -136,7 +136,7 @@ func (s *sheet) text(x, y float64, align pdf.Align, size float64, bold bool, tex
 
 // paragraph writes wrapped lines from the top y and returns the y below them.
 func (s *sheet) paragraph(x, y, width, size float64, text string) float64 {
-	for _, l := range wrap(text, size, width) {
+	for _, l := range wrap(text, size, false, width) {
 		s.text(x, y+size, pdf.Left, size, false, l)
 		y += float64(1.35 * size)
 	}

@@ -208,11 +208,7 @@ func (p *setting) words(y, size float64, bold bool, t say.Text) float64 {
 	if t.Empty() {
 		return y
 	}
-	wide := 1.0
-	if bold {
-		wide = 1.12 // of bold letters
-	}
-	for _, l := range wrap(p.say.Text(t), size, (p.w-16)/wide) {
+	for _, l := range wrap(p.say.Text(t), size, bold, p.w-16) {
 		p.text(8, y+size, pdf.Left, size, bold, l)
 		y += float64(1.25 * size)
 	}
@@ -320,7 +316,7 @@ func (p *setting) foot(f Foot, left, top, wide float64) {
 	if !f.Wrong.Empty() {
 		size := shrink(figure, 12, true, room)
 		p.text(mid, top+14, pdf.Center, size, true, fit(figure, size, true, room))
-		lines := wrap(p.say.Text(f.Wrong), handWords, room)
+		lines := wrap(p.say.Text(f.Wrong), handWords, false, room)
 		for i, l := range lines[:min(len(lines), 3)] {
 			if i == 2 && len(lines) > 3 {
 				l = fit(l+" …", handWords, false, room)

@@ -89,14 +89,14 @@ func fit(s string, size float64, bold bool, width float64) string {
 
 // wrap breaks a text at spaces into lines of at most width points. A word that
 // is wider than a line is cut.
-func wrap(s string, size, width float64) []string {
+func wrap(s string, size float64, bold bool, width float64) []string {
 	var lines []string
 	for _, w := range strings.Fields(clean(s)) {
-		if n := len(lines); n > 0 && textWidth(lines[n-1]+" "+w, size, false) <= width {
+		if n := len(lines); n > 0 && textWidth(lines[n-1]+" "+w, size, bold) <= width {
 			lines[n-1] += " " + w
 			continue
 		}
-		if w = fit(w, size, false, width); w != "" {
+		if w = fit(w, size, bold, width); w != "" {
 			lines = append(lines, w)
 		}
 	}
