@@ -128,24 +128,15 @@ func appendEncoded(b []byte, s string) []byte {
 	return b
 }
 
-// Asks returns everything that the rules need and that a person can observe on
+// AsksOf returns everything that the rules need and that a person can observe on
 // a visit, and what else is worth recording, in walking order: what is of the
 // visit first, then room by room, in each unit by unit from the left, a joint
-// behind its left unit, and for each in the order of the work. The error is
-// that of [Run].
+// behind its left unit, and for each in the order of the work. What is found is
+// what [Run] says of the record.
 //
 // Where rules take one of several, the one that a crew would do is asked for
 // and the others are Optional: the tops by laser rather than a level laid on
 // every side.
-func Asks(rec *schema.Record, src *schema.Source) ([]Ask, error) {
-	found, err := Run(rec, src)
-	if err != nil {
-		return nil, err
-	}
-	return AsksOf(rec, src, found), nil
-}
-
-// AsksOf is [Asks] where the rules have judged the record already.
 func AsksOf(rec *schema.Record, src *schema.Source, found *Findings) []Ask {
 	w := NewWalk(rec, src, found)
 	var all []Ask
@@ -160,7 +151,7 @@ func AnyOpen(asks []Ask) bool {
 	return slices.ContainsFunc(asks, func(a Ask) bool { return a.Open })
 }
 
-// Walk makes what [Asks] returns room by room, for those who want to keep no
+// Walk makes what [AsksOf] returns room by room, for those who want to keep no
 // more than one room's at a time. It can be used from several goroutines.
 type Walk struct {
 	job    *facts

@@ -6,7 +6,7 @@
 // yields a [Result] for every subject it applies to, also where nobody looked:
 // a thing nobody observed is [NotObserved] and never counts as good.
 //
-// [Asks] turns the rules round: it gives, in walking order, what they need that
+// [AsksOf] turns the rules round: it gives, in walking order, what they need that
 // nobody has observed yet, for a field sheet.
 //
 // A rule is one declaration: its name, what it asks and why, its limit and

@@ -26,7 +26,7 @@ func TestPackingIsAsked(t *testing.T) {
 			}
 		}
 		again, src := source(t, rec)
-		asks, err := Asks(again, src)
+		asks, err := asksOf(again, src)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -47,11 +47,11 @@ func TestClosedOutWithoutWhatIsNew(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			asks, err := checks.Asks(rec, src)
+			found, err := checks.Run(rec, src)
 			if err != nil {
 				t.Fatal(err)
 			}
-			for _, a := range asks {
+			for _, a := range checks.AsksOf(rec, src, found) {
 				of, last := a.Place, a.Place[len(a.Place)-1]
 				if len(of) < 5 || of[3] != "A" && of[3] != "N" || of[4] != "closing" || !slices.Contains(schema.ClosesOut(), last) {
 					continue

@@ -58,7 +58,7 @@ type Added struct {
 }
 
 // Asked gives everything that a sheet of the record can ask. The error is that
-// of [checks.Asks].
+// of [checks.AsksOf].
 func Asked(rec *schema.Record, src *schema.Source) ([]*checks.Ask, error) {
 	found, err := checks.Run(rec, src)
 	if err != nil {
