@@ -14,8 +14,8 @@ import (
 	"setline.example/schema/length"
 )
 
-// asksOf is [AsksOf] of a record that nothing has judged yet.
-func asksOf(rec *schema.Record, src *schema.Source) ([]Ask, error) {
+// runAsks is [AsksOf] of a record that nothing has judged yet.
+func runAsks(rec *schema.Record, src *schema.Source) ([]Ask, error) {
 	found, err := Run(rec, src)
 	if err != nil {
 		return nil, err
@@ -70,7 +70,7 @@ func asksOf(t *testing.T, rec *schema.Record, visits ...schema.Visit) (*schema.R
 	with := *rec
 	with.Measured.Visits = visits
 	again, src := source(t, &with)
-	asks, err := asksOf(again, src)
+	asks, err := runAsks(again, src)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -245,7 +245,7 @@ func TestFaultsAreAskedAgain(t *testing.T) {
 	rec := fixture()
 	alter(seen(rec).Joints, "C1+C2", func(j *schema.JointSeen) { j.FrontOffset = in("3/32 in") })
 	again, src := source(t, rec)
-	asks, err := asksOf(again, src)
+	asks, err := runAsks(again, src)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -344,7 +344,7 @@ func BenchmarkAsks(b *testing.B) {
 		b.Fatal(err)
 	}
 	for b.Loop() {
-		if _, err := asksOf(again, src); err != nil {
+		if _, err := runAsks(again, src); err != nil {
 			b.Fatal(err)
 		}
 	}
@@ -355,7 +355,7 @@ func BenchmarkAsks(b *testing.B) {
 func openNames(t *testing.T, rec *schema.Record) []string {
 	t.Helper()
 	again, src := source(t, rec)
-	asks, err := asksOf(again, src)
+	asks, err := runAsks(again, src)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -38,7 +38,7 @@ func TestSecondLanguage(t *testing.T) {
 				look("the mend of a doubt", d.Mend())
 			}
 		}
-		asks, err := asksOf(source(t, rec))
+		asks, err := runAsks(source(t, rec))
 		if err != nil {
 			t.Fatal(err)
 		}

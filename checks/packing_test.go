@@ -26,7 +26,7 @@ func TestPackingIsAsked(t *testing.T) {
 			}
 		}
 		again, src := source(t, rec)
-		asks, err := asksOf(again, src)
+		asks, err := runAsks(again, src)
 		if err != nil {
 			t.Fatal(err)
 		}
