@@ -187,19 +187,25 @@ func sayCollected(w io.Writer, path string, result *collect.Result) error {
 	return err
 }
 
-// readSheet reads a filled sheet by the ending of its name.
-func readSheet(name string, boxes collect.Boxes) (*fieldsheet.Filled, error) {
-	var read func(string, []byte) (*fieldsheet.Filled, error)
+// sheetReader is what reads a filled sheet, by the ending of its name; nil where
+// none does.
+func sheetReader(name string, boxes collect.Boxes) func(string, []byte) (*fieldsheet.Filled, error) {
 	switch strings.ToLower(filepath.Ext(name)) {
 	case ".pdf":
-		read = filledpdf.Read
+		return filledpdf.Read
 	case ".md":
-		read = func(name string, data []byte) (*fieldsheet.Filled, error) {
+		return func(name string, data []byte) (*fieldsheet.Filled, error) {
 			return collect.ReadMarkdown(name, data, boxes)
 		}
 	case ".html", ".htm":
-		read = webpage.Read
-	default:
+		return webpage.Read
+	}
+	return nil
+}
+
+func readSheet(name string, boxes collect.Boxes) (*fieldsheet.Filled, error) {
+	read := sheetReader(name, boxes)
+	if read == nil {
 		return nil, hinted{fmt.Errorf("%s: found a name with another ending, expected a filled sheet ending in .pdf, .md or .html", name), "name the sheet as its kind is"}
 	}
 	data, err := readFile(name, sheetFile)

@@ -62,7 +62,7 @@ Exit codes: 0 the sheet is written, 2 it is not.`,
 }
 
 func writeCount(c *cobra.Command, path, output string, o fieldsheet.CountSheet, paperSize string) error {
-	rec, _, err := read(path, c.InOrStdin())
+	rec, src, err := read(path, c.InOrStdin())
 	if err != nil {
 		return err
 	}
@@ -94,6 +94,9 @@ func writeCount(c *cobra.Command, path, output string, o fieldsheet.CountSheet, 
 		".pdf": func(w io.Writer) error { return paper.WriteDelivery(w, sheet, size) }, ".md": sheet.Markdown,
 		".csv": func(w io.Writer) error { _, err := fieldsheet.CountCSV(w, rec, o); return err },
 	}[strings.ToLower(filepath.Ext(output))]
+	if err := keepFormer(c.ErrOrStderr(), output, notCollected(output, rec, src)); err != nil {
+		return err
+	}
 	if err := writeFile(c.ErrOrStderr(), output, []string{path}, write); err != nil {
 		return err
 	}

@@ -15,10 +15,13 @@ import (
 )
 
 // writeFile writes what make gives to path, whole or not at all. It refuses
-// to overwrite one of the inputs. What of a file that was there is lost is said
-// to stderr.
+// to overwrite one of the inputs, and keeps a signed report or a record that is
+// there. What of a file that was there is lost is said to stderr.
 func writeFile(stderr io.Writer, path string, inputs []string, make func(io.Writer) error) error {
 	if err := mayWrite(path, inputs); err != nil {
+		return err
+	}
+	if err := keepFormer(stderr, path, signedOrRecord(make)); err != nil {
 		return err
 	}
 	return put(stderr, whole{path: path, mode: 0o644, make: make})

@@ -47,6 +47,9 @@ them all.
 A number alone is in the unit beside its box, that of the record; another unit
 is written with the number.
 
+Where a sheet of that name is there, filled in with what the record does not
+hold, it is kept beside the new one as NAME-former.
+
 Exit codes: 0 the sheet is written, or nothing is left to observe and it says
 so; 2 the record cannot be used, and nothing is written.`,
 		Example: `  setline sheet examples/annex/job.json -o sheet.pdf
@@ -87,7 +90,7 @@ so; 2 the record cannot be used, and nothing is written.`,
 				return writeFolder(c.ErrOrStderr(), output, args, parts)
 			}
 			if len(parts) > 1 {
-				paths, err := writeSheets(c.ErrOrStderr(), output, args, parts, func(p fieldsheet.Part, w io.Writer) error { return write(p.Sheet(), size, w) })
+				paths, err := writeSheets(c.ErrOrStderr(), output, args, parts, notCollected(output, rec, src), func(p fieldsheet.Part, w io.Writer) error { return write(p.Sheet(), size, w) })
 				if err == nil {
 					fmt.Fprintf(c.ErrOrStderr(), "setline: %s: split by room, since one sheet holds %d boxes: %s to %s; \"setline collect\" takes any number of them at once\n",
 						plaintext.Visible(args[0]), fieldsheet.MostBoxes, plaintext.Count(len(paths), "sheet")+", "+plaintext.Visible(paths[0]), plaintext.Visible(paths[len(paths)-1]))
@@ -95,6 +98,9 @@ so; 2 the record cannot be used, and nothing is written.`,
 				return err
 			}
 			s := parts[0].Sheet()
+			if err := keepFormer(c.ErrOrStderr(), output, notCollected(output, rec, src)); err != nil {
+				return err
+			}
 			if err := writeFile(c.ErrOrStderr(), output, args, func(w io.Writer) error { return write(s, size, w) }); err != nil {
 				return err
 			}

@@ -18,7 +18,7 @@ import (
 // writeSheets writes the sheets that a large one is split into, beside the name
 // output with the room's name in it: all of them, or none where one cannot be
 // written. It gives their names.
-func writeSheets(stderr io.Writer, output string, inputs []string, parts []fieldsheet.Part, write func(fieldsheet.Part, io.Writer) error) (paths []string, err error) {
+func writeSheets(stderr io.Writer, output string, inputs []string, parts []fieldsheet.Part, filled func([]byte) string, write func(fieldsheet.Part, io.Writer) error) (paths []string, err error) {
 	paths = sheetNames(output, parts)
 	var ready []*staged
 	defer func() {
@@ -52,6 +52,9 @@ func writeSheets(stderr io.Writer, output string, inputs []string, parts []field
 		return nil, failed
 	}
 	for i, s := range ready {
+		if err := keepFormer(stderr, paths[i], filled); err != nil {
+			return nil, err
+		}
 		notes, err := s.finish()
 		if err := outcome(stderr, s.whole, notes, err); err != nil {
 			if i > 0 { // what a full disk or a missing right prevents was seen before

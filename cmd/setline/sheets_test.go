@@ -157,7 +157,7 @@ func TestSheetsAllOrNone(t *testing.T) {
 		if err := block(); err != nil {
 			t.Fatal(err)
 		}
-		if _, err := writeSheets(t.Output(), filepath.Join(dir, "sheet.md"), nil, parts, func(_ fieldsheet.Part, w io.Writer) error { return these([]byte("new"))(w) }); err == nil {
+		if _, err := writeSheets(t.Output(), filepath.Join(dir, "sheet.md"), nil, parts, func([]byte) string { return "" }, func(_ fieldsheet.Part, w io.Writer) error { return these([]byte("new"))(w) }); err == nil {
 			t.Errorf("%s: written", name)
 		}
 		if left := beside(t, blocked); len(left) != 1 || string(fetch(t, filepath.Join(dir, left[0]))) != "old" {

@@ -55,6 +55,9 @@ Whoever has no terminal opens a page that says the same, in a browser, from disk
 setline_VERSION_verify.html among the files of a release, whose SHA-256 stands in
 SHA256SUMS there. A page that comes along with a report proves nothing.
 
+With --extract, another record of that name is kept beside the one taken out, as
+NAME-former.
+
 Exit codes: 0 it holds, 1 it does not, 2 the file cannot be read, 3 it is
 indeterminate.`,
 		Example: `  setline verify turnover.pdf
