@@ -58,6 +58,7 @@ type drawerPlan struct {
 	seen   []observed[string] // what was last observed of each slot
 	drawer []int              // the drawer in each slot, nowhere where unknown or none
 	rounds [][]int            // the cycles, in walking order of their first slots
+	open   bool               // a slot is neither home to its drawer nor in a cycle
 }
 
 func newDrawerPlan(r *room) *drawerPlan {
@@ -189,11 +190,14 @@ func (p *drawerPlan) findRounds() {
 		if done[i] || p.drawer[i] == i {
 			continue
 		}
-		if round := p.cycle(i); round != nil {
-			p.rounds = append(p.rounds, round)
-			for _, s := range round {
-				done[s] = true
-			}
+		round := p.cycle(i)
+		if round == nil {
+			p.open = true
+			continue
+		}
+		p.rounds = append(p.rounds, round)
+		for _, s := range round {
+			done[s] = true
 		}
 	}
 }
@@ -237,6 +241,11 @@ func (p *drawerPlan) list(u *unit) say.Text {
 			}
 			swaps = swap
 		}
+	}
+	if p.open {
+		return say.Count(n,
+			"exchange the drawers of slots %[2]s (%[1]s exchange, the fewest for the drawers that were found)",
+			"exchange the drawers of slots %[2]s (%[1]s exchanges, the fewest for the drawers that were found)", swaps)
 	}
 	return say.Count(n,
 		"exchange the drawers of slots %[2]s (%[1]s exchange, the fewest that put this room right)",

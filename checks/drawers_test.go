@@ -233,6 +233,8 @@ func TestDrawerRemedies(t *testing.T) {
 			c1["2"], c1["3"] = "3", "2"
 			c2["1"], c2["2"] = "2", "1"
 		}, "C1", "Exchange the drawers of slots 2 and 3, then C2/1 and C2/2 (2 exchanges, the fewest that put this room right)"},
+		{"a cycle beside an empty slot", func(c1, c2 map[string]string) { c1["1"], c1["2"], c2["1"] = "2", "1", "none" }, "C1",
+			"Exchange the drawers of slots 1 and 2 (1 exchange, the fewest for the drawers that were found)"},
 		{"a way that ends at an empty slot", func(c1, _ map[string]string) { c1["1"], c1["2"] = "2", "none" }, "C1",
 			"Find the missing drawer or look at the slots not observed, then put each drawer in its home slot"},
 	} {
