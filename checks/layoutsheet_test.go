@@ -167,7 +167,7 @@ func onIt(t *testing.T, format, own string, l *checks.Layout, stop string, sys l
 	}
 	if l.Cuts != nil {
 		for _, f := range l.Cuts.Fillers {
-			cut := strings.Join(strings.Fields(fmt.Sprintf("%s %s %s", f.Width[0].Near(sys), f.Width[1].Near(sys), f.Width[2].Near(sys))), " ")
+			cut := strings.Join(strings.Fields(fmt.Sprintf("%s %s %s", f.Width[0].In(sys), f.Width[1].In(sys), f.Width[2].In(sys))), " ")
 			if f.Problem.Empty() && !strings.Contains(own, cut) {
 				t.Errorf("%s of elevation %s does not have the cut %s: %.1500s", format, l.Elevation, cut, own)
 			}

@@ -24,6 +24,7 @@ var readAsText = map[string]string{
 	"report/fieldsheet/collect.(*Filling).without":      asBox,
 	"report/fieldsheet/collect.pairIn":                  asBox,
 	"report/fieldsheet/webpage.Read":                    "leaves off the end of words that it has put together",
+	"report/drawing.ofOneLength":                        "a fraction of an inch, in words to be wrapped",
 	"report.loadPhoto":                                  "a file's name within a folder",
 	"report/findings.(*sarif).uri":                      "a folder of the file system",
 	"report/pdf.reference":                              "the sign of a number, in a character reference",

@@ -27,6 +27,7 @@ var readOtherwise = map[string]string{
 	"(*elevation).reference": "the name of a reference line is no observation",
 	"(*elevation).lineOn":    "the name of a reference line is no observation",
 	"(*elevation).tie":       "likewise",
+	"(*elevation).ties":      "likewise",
 	"(*elevation).markFrom":  "likewise",
 }
 

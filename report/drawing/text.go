@@ -87,11 +87,11 @@ func fit(s string, size float64, bold bool, width float64) string {
 	}
 }
 
-// wrap breaks a text at spaces into lines of at most width points. A word that
-// is wider than a line is cut.
+// wrap breaks a text at spaces into lines of at most width points, and never a length
+// from its unit. A word that is wider than a line is cut.
 func wrap(s string, size float64, bold bool, width float64) []string {
 	var lines []string
-	for _, w := range strings.Fields(clean(s)) {
+	for _, w := range unbroken(strings.Fields(clean(s))) {
 		if n := len(lines); n > 0 && textWidth(lines[n-1]+" "+w, size, bold) <= width {
 			lines[n-1] += " " + w
 			continue
@@ -101,4 +101,31 @@ func wrap(s string, size float64, bold bool, width float64) []string {
 		}
 	}
 	return lines
+}
+
+// unbroken joins the words of one length: "± 0.46 mm", "34 59/64 in".
+func unbroken(words []string) []string {
+	var all []string
+	for i, w := range words {
+		if i > 0 && ofOneLength(words[i-1], w) {
+			all[len(all)-1] += " " + w
+		} else {
+			all = append(all, w)
+		}
+	}
+	return all
+}
+
+func ofOneLength(a, b string) bool {
+	digit := func(c byte) bool { return '0' <= c && c <= '9' }
+	switch after := digit(b[0]); {
+	case a == "±" || a == "≈":
+		return after
+	case !digit(a[len(a)-1]):
+		return false
+	case after:
+		return strings.Contains(b, "/") && !strings.ContainsAny(a, "/.")
+	}
+	unit := strings.TrimRight(b, ".,;:)")
+	return unit == "in" || unit == "mm"
 }
