@@ -260,12 +260,16 @@ func (j *inThree) settled(answers map[string]fieldsheet.Entry, o collect.Options
 			if p.Kind == schema.WrongForm {
 				out = strings.TrimSuffix(strings.TrimSuffix(out, "/0"), "/1") // of a place on the floor both
 			}
+			left := false
 			for _, f := range forms {
 				before := len(f.Entries)
 				maps.DeleteFunc(f.Entries, func(name string, _ fieldsheet.Entry) bool {
 					return name == out || strings.HasPrefix(name, out+"/") || strings.HasPrefix(name, out+"=")
 				})
-				if len(f.Entries) == before { // what the record holds is likely a slip beside what is read now
+				left = left || len(f.Entries) < before
+			}
+			for _, f := range forms {
+				if !left { // what the record holds is likely a slip beside what is read now
 					f.AsRead = append(f.AsRead, p.Box)
 				}
 			}
