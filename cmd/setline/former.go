@@ -8,10 +8,13 @@ import (
 	"path/filepath"
 	"strconv"
 	"strings"
+	"sync"
 
+	"setline.example/checks"
 	"setline.example/report/fieldsheet"
 	"setline.example/report/fieldsheet/collect"
 	"setline.example/schema"
+	"setline.example/schema/length"
 	"setline.example/schema/plaintext"
 )
 
@@ -86,18 +89,22 @@ func signedOrRecord(made func(io.Writer) error) func(data []byte) string {
 // notCollected says of a sheet that it is filled in with what the record does not
 // hold.
 func notCollected(path string, rec *schema.Record, src *schema.Source) func(data []byte) string {
+	// Once for all sheets of a job.
+	asked := sync.OnceValues(func() ([]*checks.Ask, error) { return collect.Asked(rec, src) })
+	boxes := sync.OnceValue(func() collect.Boxes { asks, _ := asked(); return collect.NewBoxes(asks) })
+	printed := sync.OnceValue(func() map[string]string { asks, _ := asked(); return printedIn(asks, rec.Planned.LengthsIn) })
 	return func(data []byte) string {
-		asks, err := collect.Asked(rec, src)
+		asks, err := asked()
 		if err != nil {
 			return ""
 		}
-		read := sheetReader(path, collect.NewBoxes(asks))
+		read := sheetReader(path, boxes())
 		if read == nil {
 			return ""
 		}
 		f, err := read(path, data)
 		switch {
-		case err != nil && !isForm(data), err == nil && !answers(f):
+		case err != nil && !isForm(data), err == nil && !answers(f, printed()):
 			return ""
 		case err != nil:
 			return "a sheet that cannot be read"
@@ -128,11 +135,24 @@ func isForm(data []byte) bool {
 	return bytes.Contains(data, []byte("/AcroForm")) && !bytes.Contains(data, []byte("/Sig")) || bytes.Contains(data, []byte(fieldsheet.PlanMark)) || bytes.Contains(data, []byte("setline-plan"))
 }
 
-// answers reports whether anything stands in the boxes of a sheet, or was
-// photographed.
-func answers(f *fieldsheet.Filled) bool {
-	for _, e := range f.Entries {
-		if e.On || e.Text != "" {
+// printedIn is what stands in boxes before anybody fills them in, by their names.
+func printedIn(asks []*checks.Ask, sys length.System) map[string]string {
+	printed := map[string]string{}
+	for _, a := range asks {
+		for _, b := range fieldsheet.FieldsOf(a) {
+			if usual := fieldsheet.UsualText(b.Blank, sys); usual != "" {
+				printed[b.Name] = usual
+			}
+		}
+	}
+	return printed
+}
+
+// answers reports whether anything stands in the boxes of a sheet beside what was
+// printed there, or was photographed.
+func answers(f *fieldsheet.Filled, printed map[string]string) bool {
+	for name, e := range f.Entries {
+		if e.On || e.Text != "" && e.Text != printed[name] {
 			return true
 		}
 	}
