@@ -193,16 +193,27 @@ async function tap(page, selector) {
     return look();
   });
   if (at.hit) throw new Error(`${selector} is covered by ${at.hit}`);
-  await page.touchscreen.tap(at.x, at.y);
+  await touch(page, selector, at);
+}
+
+// touch touches a point, and waits for the click that comes of it: the browser makes
+// it of the touch later, on a busy machine after whatever is asked of the page next.
+async function touch(page, what, { x, y }) {
+  await page.evaluate(() => {
+    window.touched = new Promise((done) => addEventListener("click", () => done(true), { capture: true, once: true }));
+  });
+  await page.touchscreen.tap(x, y);
+  const clicked = await page.evaluate(() => Promise.race([window.touched, new Promise((done) => setTimeout(done, 10000, false))]));
+  if (!clicked) throw new Error(`a touch of ${what} gave no click`);
 }
 
 // touchKey touches a key of the pad, which lies still.
 async function touchKey(page, selector) {
-  const { x, y } = await page.$eval(selector, (e) => {
+  const at = await page.$eval(selector, (e) => {
     const r = e.getBoundingClientRect();
     return { x: r.left + r.width / 2, y: r.top + r.height / 2 };
   });
-  await page.touchscreen.tap(x, y);
+  await touch(page, selector, at);
 }
 
 const does = {
@@ -605,7 +616,7 @@ const does = {
       const { page } = await open(q, await browser.createBrowserContext(), size);
       await begin(page);
       await choose(page, q.where, q.to);
-      const press = (does) => (size === "phone" ? page.tap(`[data-does=${does}]`) : page.keyboard.press("Enter"));
+      const press = (does) => (size === "phone" ? tap(page, `[data-does=${does}]`) : page.keyboard.press("Enter"));
       const enter = async (value) => {
         await page.focus(`[id="${q.box}"]`);
         await page.evaluate(() => document.activeElement.select());
