@@ -134,6 +134,22 @@ func checkKey(key crypto.PublicKey) error {
 	return nil
 }
 
+// checkIssuer takes what may issue the certificates of others: keys as strong as
+// those of signers, on whichever curve. One of a million bits would keep whoever
+// verifies busy for minutes.
+func checkIssuer(key crypto.PublicKey) error {
+	switch k := key.(type) {
+	case *ecdsa.PublicKey:
+		if k.Params().BitSize < 256 {
+			return fmt.Errorf("the key is ECDSA on %s, expected P-256 or a larger curve", k.Params().Name)
+		}
+		return nil
+	case ed25519.PublicKey:
+		return nil
+	}
+	return checkKey(key)
+}
+
 // check holds that key and certificate belong together and are fit for signatures.
 func (id Identity) check() error {
 	if id.Key == nil || id.Certificate == nil {

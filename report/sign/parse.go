@@ -145,7 +145,7 @@ func order(key crypto.Signer, certs []*x509.Certificate) (Identity, error) {
 	for len(id.Chain) < len(certs) && !bytes.Equal(last.RawIssuer, last.RawSubject) {
 		next := last
 		for _, c := range certs {
-			if c != last && last.CheckSignatureFrom(c) == nil {
+			if c != last && checkIssuer(c.PublicKey) == nil && last.CheckSignatureFrom(c) == nil {
 				next = c
 				break
 			}

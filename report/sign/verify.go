@@ -258,10 +258,7 @@ func (s *Signature) stamped(d *signedData, trust *Trust) error {
 	if trust == nil {
 		return nil
 	}
-	o := vouched(trust.Stamps, st.signer, st.others, st.time, x509.ExtKeyUsageTimeStamping)
-	if name := st.signer.Subject.CommonName; o.Standing == IsTrusted && !o.issued && o.entry.Name != "" && !SameName(o.entry.Name, name) {
-		o = o.not(NameDiffers, "the list knows this fingerprint as %q, and the certificate says %q", o.entry.Name, name)
-	}
+	o := trust.ofStamp(st)
 	if s.Stamp.Standing, s.Stamp.Why = o.Standing, o.words; o.Standing == IsTrusted {
 		s.Time, s.TimeFrom = s.Stamp.Time, "timestamp"
 	}

@@ -10,6 +10,7 @@ import (
 
 	"setline.example/report/sign"
 	"setline.example/schema"
+	"setline.example/schema/plaintext"
 )
 
 // kind is the list's kind of file.
@@ -46,9 +47,6 @@ func readList(name string, data []byte) (*sign.Trust, error) {
 	t := &sign.Trust{}
 	for i, s := range l.Signers {
 		entry := r.certificate(schema.Pointer("/signers", fmt.Sprint(i)), s.Certificate)
-		if out(s.Certificate) {
-			continue
-		}
 		entry.Firm = s.Firm
 		for _, role := range s.Roles {
 			entry.Roles = append(entry.Roles, sign.Role(role))
@@ -56,10 +54,7 @@ func readList(name string, data []byte) (*sign.Trust, error) {
 		t.Signers = append(t.Signers, entry)
 	}
 	for i, c := range l.TimeStamps {
-		entry := r.certificate(schema.Pointer("/time_stamp_authorities", fmt.Sprint(i)), c)
-		if !out(c) {
-			t.Stamps = append(t.Stamps, entry)
-		}
+		t.Stamps = append(t.Stamps, r.certificate(schema.Pointer("/time_stamp_authorities", fmt.Sprint(i)), c))
 	}
 	if len(r.problems) > 0 {
 		return nil, r.problems
@@ -67,10 +62,13 @@ func readList(name string, data []byte) (*sign.Trust, error) {
 	return t, nil
 }
 
-// out reports whether a certificate was taken out of the list for all that it ever
-// signed, or before it was trusted at all.
-func out(c Certificate) bool {
-	return c.Removed != nil && (c.Removed.Never || c.From != "" && c.Removed.Date < c.From)
+// out says when and why a certificate was taken out of the list for all that it
+// ever signed, or before it was trusted at all; "" where it was not.
+func out(c Certificate) string {
+	if c.Removed == nil || !c.Removed.Never && (c.From == "" || c.Removed.Date >= c.From) {
+		return ""
+	}
+	return fmt.Sprintf("%s, on %s", plaintext.Visible(c.Removed.Reason), c.Removed.Date)
 }
 
 func (r *reader) add(kind schema.ProblemKind, at, found, expected, mend string) {
@@ -78,7 +76,7 @@ func (r *reader) add(kind schema.ProblemKind, at, found, expected, mend string) 
 }
 
 func (r *reader) certificate(at string, c Certificate) sign.Trusted {
-	t := sign.Trusted{Name: c.Name, Issues: c.Issues}
+	t := sign.Trusted{Name: c.Name, Issues: c.Issues, Out: out(c)}
 	var err error
 	if t.Fingerprint, err = sign.ParseFingerprint(c.Fingerprint); err != nil {
 		r.add(schema.WrongForm, at+"/fingerprint", "a fingerprint of "+err.Error(), "64 hexadecimal digits, the SHA-256 of the certificate", "copy it again")
