@@ -176,6 +176,9 @@ func sayCollected(w io.Writer, path string, result *collect.Result) error {
 	}
 	for _, a := range result.Corrected {
 		fmt.Fprintf(&b, "%s: corrected %s of the visit of %s, from %s\n", plaintext.Visible(path), plaintext.Count(a.Values, "value"), a.Date, plaintext.Visible(strings.Join(a.Files, ", ")))
+		for _, kept := range a.Kept {
+			fmt.Fprintf(&b, "%s: %s\n", plaintext.Visible(path), plaintext.Visible(kept))
+		}
 	}
 	for _, what := range result.Missing {
 		fmt.Fprintf(&b, "%s; they stay not observed\n", plaintext.Visible(what))

@@ -48,6 +48,7 @@ type Corrected struct {
 	Date   string
 	Files  []string
 	Values int
+	Kept   []string // says what stays though it may be wrong
 }
 
 // Added is a visit that was added to the record.
@@ -231,7 +232,7 @@ func (r *Result) add(rec *schema.Record, src *schema.Source, v *visit) (*schema.
 	}
 	again, _, err := schema.Read(src.Name, text)
 	if err != nil {
-		return nil, v.refused(err, len(rec.Measured.Visits)+len(r.Added))
+		return nil, v.refused(err, len(rec.Measured.Visits)+len(r.Added), nil)
 	}
 	added := Added{Date: v.date, Files: v.files}
 	for i := range v.answers {
@@ -243,8 +244,9 @@ func (r *Result) add(rec *schema.Record, src *schema.Source, v *visit) (*schema.
 	return again, nil
 }
 
-// refused says at which boxes the record's reader found the visit wrong.
-func (v *visit) refused(err error, at int) error {
+// refused says at which boxes the record's reader found the visit wrong, which is
+// whole there; nil where it is this alone.
+func (v *visit) refused(err error, at int, whole any) error {
 	var found schema.Problems
 	if !errors.As(err, &found) {
 		return err
@@ -254,7 +256,7 @@ func (v *visit) refused(err error, at int) error {
 	for _, p := range found {
 		rest, inside := strings.CutPrefix(p.Pointer, prefix)
 		q := schema.Problem{File: strings.Join(v.files, ", ")}
-		if inside {
+		if rest, ok := v.onSheet(whole, rest); inside && ok {
 			if a := v.answerAt(rest); a != nil {
 				q = a.problem()
 			}

@@ -28,8 +28,10 @@ type Correction struct {
 // otherwise.
 type otherwise struct {
 	at    string // JSON Pointer within the visit
-	value any
-	was   any // nil where the record has none
+	value any    // as it is to be: of a list, also what the sheet does not speak of
+	says  any    // what the sheet has
+	has   any    // what the record has otherwise; nil where the sheet only adds
+	kept  string // says what stays though it may be wrong, "" for nothing
 }
 
 // corrects finds the visit of the record that a sheet says something else of,
@@ -50,22 +52,25 @@ func (v *visit) corrects(rec *schema.Record) (at int, all []otherwise) {
 			continue
 		}
 		all = differing("", tree(old), mine)
-		if slices.ContainsFunc(all, func(o otherwise) bool { return o.was != nil }) {
+		if slices.ContainsFunc(all, func(o otherwise) bool { return o.has != nil }) {
 			return i, all
 		}
 	}
 	return -1, nil
 }
 
-// differing lists the values of part that whole has not, or has otherwise.
+// differing lists the values of part, which is of a sheet, that whole has not, or
+// has otherwise.
 func differing(at string, whole, part any) []otherwise {
 	p, isObject := part.(map[string]any)
 	w, both := whole.(map[string]any)
 	switch {
 	case !isObject && reflect.DeepEqual(whole, part):
 		return nil
-	case !isObject || !both && whole != nil:
-		return []otherwise{{at, part, whole}}
+	case !isObject:
+		return differingValue(at, whole, part)
+	case !both && whole != nil:
+		return []otherwise{{at: at, value: part, says: part, has: whole}}
 	}
 	var all []otherwise
 	for _, name := range slices.Sorted(maps.Keys(p)) {
@@ -74,20 +79,42 @@ func differing(at string, whole, part any) []otherwise {
 	return all
 }
 
+func differingValue(at string, whole, part any) []otherwise {
+	p, isList := part.([]any)
+	w, both := whole.([]any)
+	key := keyOf(at, w)
+	if !isList || !both || key == nil {
+		return []otherwise{{at: at, value: part, says: part, has: whole}}
+	}
+	j := join(w, p, key)
+	if j.same() {
+		return nil
+	}
+	o := otherwise{at: at, value: j.list, says: p}
+	if isFloor(schema.Steps(at)) {
+		inOrder(j.list)
+		o.kept = keptBeside(at, j.list, p, j.added)
+	}
+	if j.has != nil {
+		o.says, o.has = j.says, j.has
+	}
+	return []otherwise{o}
+}
+
 // contradictions are the problems of a sheet that contradicts a visit of the
 // record, without anything said of which is right.
 func (v *visit) contradictions(rec *schema.Record, at int, all []otherwise) (problems schema.Problems) {
 	old := &rec.Measured.Visits[at]
 	for _, o := range all {
-		if o.was == nil {
+		if o.has == nil {
 			continue
 		}
 		p := schema.Problem{File: strings.Join(v.files, ", "), Box: strings.TrimPrefix(o.at, "/")}
 		if a := v.answerAt(o.at); a != nil {
 			p = a.problem()
 		}
-		p.Kind, p.Found = schema.Contradiction, asJSON(o.value)
-		p.Expected = fmt.Sprintf("%s, as the record has it of the visit of those people on %s", asJSON(o.was), old.Date)
+		p.Kind, p.Found = schema.Contradiction, asJSON(o.says)
+		p.Expected = fmt.Sprintf("%s, as the record has it of the visit of those people on %s", asJSON(o.has), old.Date)
 		problems = append(problems, p)
 	}
 	if n := len(problems); n > 0 {
@@ -121,9 +148,19 @@ func (r *Result) correct(rec *schema.Record, src *schema.Source, v *visit, at in
 	}
 	again, _, err := schema.Read(src.Name, text)
 	if err != nil {
-		return nil, v.refused(err, at)
+		var whole any
+		if now, ok := amend.Get(text, visit); ok {
+			_ = json.Unmarshal(now, &whole) // it is a record's text, whatever is wrong with it
+		}
+		return nil, v.refused(err, at, whole)
 	}
 	r.Record = text
-	r.Corrected = append(r.Corrected, Corrected{Date: v.date, Files: v.files, Values: len(all)})
+	done := Corrected{Date: v.date, Files: v.files, Values: len(all)}
+	for _, o := range all {
+		if o.kept != "" {
+			done.Kept = append(done.Kept, o.kept)
+		}
+	}
+	r.Corrected = append(r.Corrected, done)
 	return again, nil
 }

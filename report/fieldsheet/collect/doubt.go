@@ -17,8 +17,12 @@ import (
 // rules have those doubts about it.
 func (v *visit) doubted(rec *schema.Record, at int, doubts []checks.Doubt, asRead []string) (doubted schema.Problems, stand []string) {
 	say := say.Writer{Lengths: rec.Planned.LengthsIn}
+	if len(doubts) == 0 {
+		return nil, nil
+	}
+	whole := tree(&rec.Measured.Visits[at])
 	for _, d := range doubts {
-		p := v.atBox(strings.TrimPrefix(d.Pointer, schema.Pointer("/measured/visits", at)))
+		p := v.atBox(whole, strings.TrimPrefix(d.Pointer, schema.Pointer("/measured/visits", at)))
 		place := p.File + ":" + p.Box
 		if slices.Contains(asRead, place) {
 			stand = append(stand, place)
@@ -32,14 +36,15 @@ func (v *visit) doubted(rec *schema.Record, at int, doubts []checks.Doubt, asRea
 }
 
 // atBox is a problem at the box from which the value at a JSON Pointer into
-// the visit comes.
-func (v *visit) atBox(pointer string) schema.Problem {
-	a := v.answerAt(pointer)
-	if a == nil {
+// the visit, which is whole in the record, comes.
+func (v *visit) atBox(whole any, pointer string) schema.Problem {
+	own, ok := v.onSheet(whole, pointer)
+	a := v.answerAt(own)
+	if a == nil || !ok {
 		return schema.Problem{File: strings.Join(v.files, ", "), Box: strings.TrimPrefix(pointer, "/")}
 	}
 	p := a.problem()
-	way := strings.TrimPrefix(pointer, schema.Pointer("", places(a)...))
+	way := strings.TrimPrefix(own, schema.Pointer("", places(a)...))
 	if b, ok := a.boxes[way]; ok {
 		p.Page, p.Line, p.Box = b.entry.Page, b.entry.Line, b.name
 	}

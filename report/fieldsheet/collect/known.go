@@ -36,7 +36,7 @@ func knownAs(rec *schema.Record, own *schema.Visit) (int, bool) {
 		if mine == nil {
 			mine = tree(own)
 		}
-		if holds(tree(old), mine) {
+		if holds("", tree(old), mine) {
 			return i, true
 		}
 	}
@@ -55,20 +55,25 @@ func tree(v *schema.Visit) any {
 	return t
 }
 
-// holds reports whether every value of part stands in whole too.
-func holds(whole, part any) bool {
+// holds reports whether every value of part stands in whole too, both at one place
+// of a visit.
+func holds(at string, whole, part any) bool {
 	p, ok := part.(map[string]any)
 	if !ok {
-		return reflect.DeepEqual(whole, part)
+		return holdsValue(at, whole, part)
 	}
 	w, ok := whole.(map[string]any)
 	if !ok {
 		return false
 	}
 	for name, v := range p {
-		if other, there := w[name]; !there || !holds(other, v) {
+		if other, there := w[name]; !there || !holds(schema.Pointer(at, name), other, v) {
 			return false
 		}
 	}
 	return true
+}
+
+func holdsValue(at string, whole, part any) bool {
+	return reflect.DeepEqual(whole, part) || whole != nil && len(differingValue(at, whole, part)) == 0
 }
