@@ -3,6 +3,7 @@ package checks
 import (
 	"cmp"
 	"maps"
+	"reflect"
 	"slices"
 
 	"setline.example/schema"
@@ -105,16 +106,19 @@ func (c *chronicle) byTime(v, w int) int {
 // entered first.
 func (c *chronicle) correct(e entry) [][]Result {
 	visit := &c.rec.Measured.Visits[e.index]
-	rooms := maps.Clone(visit.Rooms)
+	rooms, was := maps.Clone(visit.Rooms), *visit
 	*visit = visitAsEntered(&c.full.Measured.Visits[e.index], e.number)
 	maps.Copy(rooms, visit.Rooms)
 	slices.SortFunc(c.visits, c.byTime) // its date may be another now
-	return c.anew(func(r *room) bool { return wasIn(rooms, r.plan.Name) })
+	// What it says of instruments counts on later visits, wherever they looked.
+	everywhere := visit.Date != was.Date || !reflect.DeepEqual(visit.Instruments, was.Instruments)
+	return c.anew(func(r *room) bool { return everywhere || wasIn(rooms, r.plan.Name) })
 }
 
 // anew makes the facts of rooms again from all visits.
 func (c *chronicle) anew(changed func(*room) bool) [][]Result {
 	c.since = 0
+	c.out.forget()
 	shared := c.labels().over
 	for i, r := range c.rooms {
 		if changed(r) {

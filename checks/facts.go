@@ -18,6 +18,7 @@ type facts struct {
 	arrivals
 	counted *labelled // labels of the job, counted when first asked
 	readers readers
+	out     *instrumentsOut
 	dates   []schema.Date       // of the job, in order
 	screws  map[string][]string // planned for each use, by name
 
@@ -91,7 +92,7 @@ func newJob(rec *schema.Record, visits []int) *facts {
 func arrived(rec *schema.Record, came arrivals, visits []int) *facts {
 	f := &facts{
 		rec: rec, sys: rec.Planned.LengthsIn, visits: visits, dates: datesOf(rec), screws: screwsByUse(rec),
-		arrivals: came, counted: &labelled{}, readers: newReaders(rec),
+		arrivals: came, counted: &labelled{}, readers: newReaders(rec), out: &instrumentsOut{},
 	}
 	if f.sys == "" {
 		f.sys = length.InchSystem

@@ -103,7 +103,8 @@ const afterParts = 1 << 20
 
 // instrument judges one instrument of one visit. A check is dated, or made on
 // the visit as a two-peg test: a bad test fails whatever the date, and a good
-// one passes with none. Either is worth nothing once the instrument was dropped.
+// one passes with none. Either is worth nothing once the instrument was dropped, and
+// a date no more once it is known from an earlier day that it was since.
 func (b *bench) instrument(s Subject, in schema.Instrument, use schema.InstrumentUse, visit int, date schema.Date, at string) {
 	r := Result{Subject: s, Visit: visit, Pointer: at}
 	test := twoPegTest(in, use.TwoPeg)
@@ -127,8 +128,16 @@ func (b *bench) instrument(s Subject, in schema.Instrument, use schema.Instrumen
 	case old && test.outcome != Pass:
 		r.faults = append(r.faults, fault{of: faultOf{"days since its check", "", ""}, value: r.Value.N, limit: b.limit.N})
 	}
+	fell := say.That("Dropped since its check")
+	if before, is := b.outBefore(s.First, use.Checked, date); is && dated && test.outcome == "" && !dropped {
+		dropped, fell = before.dropped, before.words()
+		if !dropped {
+			says = append(says, fell)
+			r.faults = append(r.faults, not("known to be out", ""))
+		}
+	}
 	if dropped {
-		says = append(says, say.That("Dropped since its check"))
+		says = append(says, fell)
 		r.faults = append(r.faults, fault{of: faultOf{"dropped", "", ""}})
 		r.Remedy = say.That("Check it again, by a two-peg test or by whoever adjusts it, and read again what was read with it since it fell")
 	}

@@ -61,6 +61,52 @@ func TestInstrumentChecked(t *testing.T) {
 	}
 }
 
+// TestOutOnAnEarlierDay: what an earlier day knew of an instrument holds until a check
+// that came after it.
+func TestOutOnAnEarlierDay(t *testing.T) {
+	yes, no := true, false
+	bad := &schema.TwoPeg{
+		Midway: [2]length.Length{0, 0}, Unequal: [2]length.Length{*in("1 in"), 0}, Distances: [2]length.Length{*in("50 m"), *in("25 m")},
+	}
+	good := &schema.TwoPeg{Distances: bad.Distances}
+	for _, tc := range []struct {
+		name         string
+		first, later schema.InstrumentUse
+		day          schema.Date
+		want         Outcome
+		finding      string
+	}{
+		{"dropped, the same check", schema.InstrumentUse{Checked: "2026-09-02", Dropped: &yes}, schema.InstrumentUse{Checked: "2026-09-02"}, "2026-09-12", Fail, "Dropped since, as was known on 2026-09-10"},
+		{"dropped, an earlier check", schema.InstrumentUse{Checked: "2026-09-02", Dropped: &yes}, schema.InstrumentUse{Checked: "2026-09-01"}, "2026-09-12", Fail, "Dropped since"},
+		{"dropped, said not to be", schema.InstrumentUse{Checked: "2026-09-02", Dropped: &yes}, schema.InstrumentUse{Checked: "2026-09-02", Dropped: &no}, "2026-09-12", Fail, "Dropped since"},
+		{"dropped, checked again", schema.InstrumentUse{Checked: "2026-09-02", Dropped: &yes}, schema.InstrumentUse{Checked: "2026-09-11"}, "2026-09-12", Pass, "1 day before"},
+		{"dropped, nobody knows when", schema.InstrumentUse{Checked: "2026-09-02", Dropped: &yes}, schema.InstrumentUse{Checked: "2026-09-03"}, "2026-09-12", Pass, "9 days before"},
+		{"dropped, tested on the visit", schema.InstrumentUse{Checked: "2026-09-02", Dropped: &yes}, schema.InstrumentUse{Checked: "2026-09-02", TwoPeg: good}, "2026-09-12", Pass, "within the stated"},
+		{"dropped, on the same day", schema.InstrumentUse{Checked: "2026-09-02", Dropped: &yes}, schema.InstrumentUse{Checked: "2026-09-02"}, "2026-09-10", Pass, "8 days before"},
+		{"dropped, no check known", schema.InstrumentUse{Checked: "2026-09-02", Dropped: &yes}, schema.InstrumentUse{}, "2026-09-12", NotObserved, "Date of its last check"},
+		{"out, the same check", schema.InstrumentUse{Checked: "2026-09-02", TwoPeg: bad}, schema.InstrumentUse{Checked: "2026-09-02"}, "2026-09-12", Fail, "Shown to be out since by a two-peg test on 2026-09-10"},
+		{"out, a check before the test", schema.InstrumentUse{TwoPeg: bad}, schema.InstrumentUse{Checked: "2026-09-09"}, "2026-09-12", Fail, "Shown to be out since"},
+		{"out, checked on the day of the test", schema.InstrumentUse{TwoPeg: bad}, schema.InstrumentUse{Checked: "2026-09-10"}, "2026-09-12", Pass, "2 days before"},
+		{"out, tested on the visit", schema.InstrumentUse{TwoPeg: bad}, schema.InstrumentUse{TwoPeg: good}, "2026-09-12", Pass, "within the stated"},
+		{"good", schema.InstrumentUse{Checked: "2026-09-02", TwoPeg: good}, schema.InstrumentUse{Checked: "2026-09-02"}, "2026-09-12", Pass, "10 days before"},
+	} {
+		rec := fixture()
+		rec.Measured.Visits = append(rec.Measured.Visits, rec.Measured.Visits[0])
+		first, later := &rec.Measured.Visits[0], &rec.Measured.Visits[1]
+		first.Instruments = map[string]schema.InstrumentUse{"laser": tc.first, "level": first.Instruments["level"]}
+		later.Instruments = map[string]schema.InstrumentUse{"laser": tc.later, "level": first.Instruments["level"]}
+		later.Date = tc.day
+		item := "laser on " + string(tc.day)
+		if tc.day == first.Date {
+			item += " (2)"
+		}
+		r := result(t, judge(t, rec), "instrument checked", item)
+		if r.Outcome != tc.want || !strings.Contains(r.Finding.String(), tc.finding) {
+			t.Errorf("%s: %s: %q; want %s: %q", tc.name, r.Outcome, r.Finding.String(), tc.want, tc.finding)
+		}
+	}
+}
+
 // TestEqualDistancesAreRefused: they would divide by nothing.
 func TestEqualDistancesAreRefused(t *testing.T) {
 	rec := fixture()
