@@ -63,3 +63,37 @@ func TestClosureBetweenWallsThatLean(t *testing.T) {
 		}
 	}
 }
+
+// TestClosureWithoutFillers: cabinets that fill the opening at every height do not go
+// in between walls that lean the same way, whoever read which of them.
+func TestClosureWithoutFillers(t *testing.T) {
+	plumb := func(off string) *schema.Deviation { return &schema.Deviation{Off: *in(off), Over: *in("34 in")} }
+	for _, tc := range []struct {
+		name        string
+		left, right *schema.Deviation
+		want        Outcome
+	}{
+		{"not read", nil, nil, Pass},
+		{"plumb", plumb("0 in"), plumb("0 in"), Pass},
+		{"both to the left", plumb("3/8 in"), plumb("-3/8 in"), Fail},
+		{"both to the right", plumb("-3/8 in"), plumb("3/8 in"), Fail},
+		{"left read", plumb("3/8 in"), nil, Fail},
+		{"right read", nil, plumb("3/8 in"), Fail},
+	} {
+		rec := fixture()
+		e := &rec.Planned.Rooms[0].Elevations[0]
+		e.Left, e.Right, e.Units = "wall", "wall", e.Units[1:]
+		room := seen(rec)
+		delete(room.Fillers, "F1")
+		delete(room.Joints, "F1+C1")
+		alter(room.Elevations, "A", func(e *schema.ElevationSeen) {
+			e.Opening = schema.OpeningSeen{Bottom: in("72 in"), Middle: in("72 in"), Top: in("72 in")}
+			e.Walls = schema.WallsSeen{Left: tc.left, Right: tc.right}
+			e.Floor, e.Mark = schema.FloorSeen{}, nil // the height is that of the bodies
+		})
+		r := result(t, judge(t, rec), "run closes", "elevation A")
+		if r.Outcome != tc.want || tc.want == Fail && !strings.HasPrefix(r.Finding.String(), "Cabinets too wide by 3/8 in to stand plumb") {
+			t.Errorf("%s: %s %q, want %s", tc.name, r.Outcome, r.Finding.String(), tc.want)
+		}
+	}
+}

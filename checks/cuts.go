@@ -125,6 +125,7 @@ func (c *cutting) end(u *unit, wall string, lean int, at length.Length) (e cut.E
 		e.Wall = cut.Lean{Off: o.value.Off, Over: o.value.Over}
 		c.doubts[lean] = c.levelDoubt(o)
 	}
+	e.Height, _ = c.height(at)
 	if u == nil {
 		return e
 	}
@@ -132,7 +133,6 @@ func (c *cutting) end(u *unit, wall string, lean int, at length.Length) (e cut.E
 	if u.filler.Scribe != nil {
 		e.Comes = less(e.Comes, -*u.filler.Scribe)
 	}
-	e.Height, _ = c.height(at)
 	return e
 }
 

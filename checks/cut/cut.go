@@ -15,7 +15,7 @@ type End struct {
 	Wall   Lean          // of its wall; not known where Over is not above 0
 	Filler bool          // a filler closes it; else a cabinet stands against the wall
 	Comes  length.Length // how wide the filler comes, with its scribe
-	Height length.Length // of the filler, from the floor to the tops
+	Height length.Length // of the filler, or where none is of the cabinet, from the floor to the tops
 }
 
 // Opening is a clear opening and what is to close it. Heights are the floor,
@@ -161,15 +161,18 @@ func (c *cutting) lean(which int, e End, halves int) form {
 	return form{}.plus(int64(halves), 2, reading(which, height, e.Wall.Over))
 }
 
-// height is that of the filler at an end; of an end without one that of the other.
+// height is that of the filler at an end; of an end without one that of the other,
+// and where there is none at all its own.
 func (c *cutting) height(e End) length.Length {
 	switch {
 	case e.Filler:
 		return e.Height
 	case c.Left.Filler:
 		return c.Left.Height
+	case c.Right.Filler:
+		return c.Right.Height
 	}
-	return c.Right.Height
+	return e.Height
 }
 
 // innermost is where a wall comes farthest in: a cabinet beside it touches there.
