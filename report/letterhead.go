@@ -1,18 +1,15 @@
 package report
 
 import (
-	"bytes"
 	"crypto/sha256"
 	"errors"
 	"fmt"
-	"image"
-	_ "image/jpeg" // kinds of logo
-	_ "image/png"
 	"io"
 	"io/fs"
 
 	"setline.example/checks/say"
 	"setline.example/report/pdf"
+	"setline.example/report/pdf/pixels"
 	"setline.example/schema"
 	"setline.example/templates"
 )
@@ -27,6 +24,8 @@ const (
 
 // logoHeight is how high a logo stands on the page, in points.
 const logoHeight = 42
+
+func logoWidth(w, h int) float64 { return logoHeight * float64(w) / float64(h) }
 
 // logoNames are the files of a letterhead folder that can hold the logo.
 var logoNames = [...]string{"logo.png", "logo.jpg", "logo.jpeg"}
@@ -110,22 +109,16 @@ func readLogo(f fs.File) (*pdf.Bitmap, error) {
 	if len(data) > maxLogoBytes {
 		return nil, fmt.Errorf("found more than %d MiB, expected a logo, which is far smaller", maxLogoBytes>>20)
 	}
-	// The size is looked at before the pixels are made.
-	config, _, err := image.DecodeConfig(bytes.NewReader(data))
-	if err != nil {
-		return nil, fmt.Errorf("found no picture (%w), expected PNG or JPEG", err)
+	img, _, err := pixels.Decode(data, pixels.Limits{Pixels: maxLogoPixels, Side: maxPhotoSide})
+	var large *pixels.SizeError
+	switch {
+	case errors.As(err, &large):
+		return nil, fmt.Errorf("found %w, expected a logo, which is far smaller", large)
+	case err != nil:
+		return nil, fmt.Errorf("found %w, expected PNG or JPEG", err)
 	}
-	if config.Width <= 0 || config.Height <= 0 || config.Width > maxLogoPixels/config.Height {
-		return nil, fmt.Errorf("found %d by %d pixels, expected at most %d million", config.Width, config.Height, maxLogoPixels>>20)
-	}
-	if max(config.Width, config.Height) > maxPhotoSide {
-		return nil, fmt.Errorf("found %d by %d pixels, expected at most %d on a side", config.Width, config.Height, maxPhotoSide)
-	}
-	img, _, err := image.Decode(bytes.NewReader(data))
-	if err != nil {
-		return nil, fmt.Errorf("found a broken picture (%w), expected PNG or JPEG", err)
-	}
-	return pdf.NewBitmap(img, logoHeight*float64(config.Width)/float64(config.Height))
+	size := img.Bounds().Size()
+	return pdf.NewBitmap(img, logoWidth(size.X, size.Y))
 }
 
 // What of a letterhead travels in a report, so that whoever receives it can
@@ -166,12 +159,7 @@ func letterheadIn(back *pdf.Back) (*Letterhead, error) {
 		if err != nil {
 			return nil, err
 		}
-		b, err := pdf.BitmapOfJPEG(file, 1)
-		if err != nil {
-			return nil, err
-		}
-		w, h := b.Pixels()
-		if l.logo, err = pdf.BitmapOfJPEG(file, logoHeight*float64(w)/float64(h)); err != nil {
+		if l.logo, err = pdf.BitmapOfJPEG(file, logoWidth); err != nil {
 			return nil, err
 		}
 	}

@@ -63,9 +63,9 @@ func TestBrokenLetterheads(t *testing.T) {
 		want   string
 	}{
 		"empty":         {fstest.MapFS{}, "found none of turnover.md"},
-		"no picture":    {fstest.MapFS{"logo.png": {Data: []byte("text")}}, "logo.png: found no picture"},
+		"no picture":    {fstest.MapFS{"logo.png": {Data: []byte("text")}}, "logo.png: found no PNG or JPEG picture"},
 		"cut picture":   {fstest.MapFS{"logo.png": {Data: pngOf(t, 90, 30)[:60]}}, "logo.png: found"},
-		"a bomb":        {fstest.MapFS{"logo.png": {Data: bomb()}}, "expected at most 16 million"},
+		"a bomb":        {fstest.MapFS{"logo.png": {Data: bomb()}}, "more than 16 million"},
 		"a file of mud": {fstest.MapFS{"logo.jpg": {Data: make([]byte, maxLogoBytes+1)}}, "logo.jpg: found more than 8 MiB"},
 	} {
 		if _, err := NewLetterhead(tc.folder); err == nil || !strings.Contains(err.Error(), tc.want) {

@@ -78,7 +78,7 @@ func pageSums(t *testing.T) string {
 	if err != nil {
 		t.Fatal(err)
 	}
-	shown, err := pdf.BitmapOfJPEG(picture, photoWidth)
+	shown, err := pdf.BitmapOfJPEG(picture, func(w, h int) float64 { return photoWidth })
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -19,6 +19,7 @@ import (
 
 	"github.com/bep/imagemeta"
 	"setline.example/report/pdf"
+	"setline.example/report/pdf/pixels"
 	"setline.example/schema"
 	"setline.example/schema/plaintext"
 )
@@ -27,7 +28,7 @@ import (
 const (
 	maxPhotoBytes  = 64 << 20
 	maxPhotoPixels = 120 << 20
-	maxPhotoSide   = 32 << 10 // a strip of one pixel by millions costs hours to scale
+	maxPhotoSide   = 32 << 10
 )
 
 // A photograph is shown this wide, in points, with so many pixels on its long side.
@@ -190,29 +191,24 @@ func loadPhoto(folder fs.FS, p schema.Photo) Photo {
 	if sum := sha256.Sum256(data); !strings.EqualFold(hex.EncodeToString(sum[:]), p.SHA256) {
 		return bad(otherFile)
 	}
-	picture, err := upright(data)
+	shown, err := upright(data)
 	if err != nil {
 		return bad(err.Error())
 	}
-	return Photo{Picture: picture}
+	return Photo{Picture: shown}
 }
 
 // upright decodes a photograph, scales it down and turns it as its camera
 // says it was held. Nothing else of what the file holds is kept.
 func upright(data []byte) (*pdf.Bitmap, error) {
-	config, kind, err := image.DecodeConfig(bytes.NewReader(data))
-	// A library that the program has for something else may know more kinds.
-	if err != nil || kind != "png" && kind != "jpeg" {
+	img, kind, err := pixels.Decode(data, pixels.Limits{Pixels: maxPhotoPixels, Side: maxPhotoSide})
+	var large *pixels.SizeError
+	switch {
+	case errors.Is(err, pixels.ErrNone):
 		return nil, errors.New(noPicture)
-	}
-	if config.Width <= 0 || config.Height <= 0 || config.Width > maxPhotoPixels/config.Height {
-		return nil, fmt.Errorf("it has %d by %d pixels, more than %d million", config.Width, config.Height, maxPhotoPixels>>20)
-	}
-	if max(config.Width, config.Height) > maxPhotoSide {
-		return nil, fmt.Errorf("it has %d by %d pixels, more than %d on a side", config.Width, config.Height, maxPhotoSide)
-	}
-	img, _, err := image.Decode(bytes.NewReader(data))
-	if err != nil {
+	case errors.As(err, &large):
+		return nil, fmt.Errorf("it has %w", large)
+	case err != nil:
 		return nil, errors.New(brokenPicture)
 	}
 	img = turned(scaled(img), orientation(data, kind))
@@ -334,12 +330,8 @@ func photoIn(name string, back *pdf.Back) (Photo, error) {
 	if err != nil {
 		return Photo{}, err
 	}
-	b, err := pdf.BitmapOfJPEG(file, 1)
+	b, err := pdf.BitmapOfJPEG(file, shownWidth)
 	if err != nil {
-		return Photo{}, err
-	}
-	w, h := b.Pixels()
-	if b, err = pdf.BitmapOfJPEG(file, shownWidth(w, h)); err != nil {
 		return Photo{}, err
 	}
 	return Photo{Picture: b}, nil
@@ -358,7 +350,7 @@ func scaled(img image.Image) image.Image {
 // 1 where the file does not say.
 func orientation(data []byte, kind string) int {
 	found, format := 1, imagemeta.JPEG
-	if kind == "png" {
+	if kind == pixels.PNG {
 		format = imagemeta.PNG
 	}
 	_, err := imagemeta.Decode(imagemeta.Options{

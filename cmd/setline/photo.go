@@ -114,7 +114,7 @@ func (e *edit) photo(c *cobra.Command, name string, p *schema.Photo) (copy func(
 	p.SHA256 = hex.EncodeToString(sum[:])
 	base := filepath.Base(name)
 	if problem := report.PhotoProblem(os.DirFS(filepath.Dir(name)), schema.Photo{File: base, SHA256: p.SHA256}); problem != "" {
-		return nil, hinted{fmt.Errorf("%s: found a file that no report can show (%s), expected a photograph in JPEG or PNG", name, problem), "save it as JPEG"}
+		return nil, hinted{fmt.Errorf("%s: found a file that no report can show (%s), expected a photograph in JPEG or PNG that can be drawn to its last row", name, problem), "copy it from the camera again, or save it as JPEG"}
 	}
 	folder := filepath.Dir(e.path)
 	if beside, ok := fileIn(folder, name); ok && showsIn(folder, beside, p.SHA256) {

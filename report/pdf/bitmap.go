@@ -7,6 +7,8 @@ import (
 	"image/color"
 	"image/draw"
 	"image/jpeg"
+
+	"setline.example/report/pdf/pixels"
 )
 
 // Bitmap is a [Picture] made of pixels. It keeps nothing of the file it came
@@ -33,23 +35,20 @@ func NewBitmap(img image.Image, w float64) (*Bitmap, error) {
 	return &Bitmap{out.Bytes(), w, w * float64(b.Dy()) / float64(b.Dx())}, nil
 }
 
-// BitmapOfJPEG returns a JPEG file that [Bitmap.JPEG] gave as a picture that is
-// w points wide, as it is.
-func BitmapOfJPEG(file []byte, w float64) (*Bitmap, error) {
-	config, err := jpeg.DecodeConfig(bytes.NewReader(file))
-	if err != nil || config.Width <= 0 {
+// Limits on a picture that comes in a file.
+var bitmapLimits = pixels.Limits{Pixels: 16 << 20, Side: 32 << 10}
+
+// BitmapOfJPEG returns a JPEG file that [Bitmap.JPEG] gave as a picture, as it is,
+// and as many points wide as is said of one of w by h pixels. One that cannot be
+// drawn whole is an error.
+func BitmapOfJPEG(file []byte, wide func(w, h int) float64) (*Bitmap, error) {
+	img, kind, err := pixels.Decode(file, bitmapLimits)
+	if err != nil || kind != pixels.JPEG {
 		return nil, fmt.Errorf("%w: a broken JPEG picture", ErrDocument)
 	}
-	return &Bitmap{bytes.Clone(file), w, w * float64(config.Height) / float64(config.Width)}, nil
-}
-
-// Pixels returns the width and height of the picture in pixels.
-func (b *Bitmap) Pixels() (w, h int) {
-	config, err := jpeg.DecodeConfig(bytes.NewReader(b.jpeg))
-	if err != nil {
-		return 0, 0
-	}
-	return config.Width, config.Height
+	size := img.Bounds().Size()
+	w := wide(size.X, size.Y)
+	return &Bitmap{bytes.Clone(file), w, w * float64(size.Y) / float64(size.X)}, nil
 }
 
 // Size implements [Picture].

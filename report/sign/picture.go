@@ -1,24 +1,22 @@
 package sign
 
 import (
-	"bytes"
 	"errors"
 	"fmt"
 	"image"
 	"image/color"
-	_ "image/jpeg" // pictures are PNG or JPEG
-	_ "image/png"
 
 	"golang.org/x/image/draw"
 	"setline.example/report/pdf/object"
+	"setline.example/report/pdf/pixels"
 )
 
 // Limits on a picture of a signature. Pixels are counted before they are made.
 const (
 	maxPictureBytes  = 8 << 20
 	maxPicturePixels = 32 << 20
-	maxPictureSide   = 32 << 10 // a strip of one pixel by millions costs hours to scale
-	pictureWidth     = 640      // shown with no more pixels than these
+	maxPictureSide   = 32 << 10
+	pictureWidth     = 640 // shown with no more pixels than these
 	pictureHeight    = 160
 )
 
@@ -37,19 +35,13 @@ func ParsePicture(file []byte) (*Picture, error) {
 	if len(file) > maxPictureBytes {
 		return nil, fmt.Errorf("%w: found %d bytes, expected at most %d MiB", ErrPicture, len(file), maxPictureBytes>>20)
 	}
-	config, _, err := image.DecodeConfig(bytes.NewReader(file))
-	if err != nil {
-		return nil, fmt.Errorf("%w: found no picture, expected PNG or JPEG", ErrPicture)
-	}
-	if config.Width <= 0 || config.Height <= 0 || config.Width > maxPicturePixels/config.Height {
-		return nil, fmt.Errorf("%w: found %d by %d pixels, expected at most %d million", ErrPicture, config.Width, config.Height, maxPicturePixels>>20)
-	}
-	if max(config.Width, config.Height) > maxPictureSide {
-		return nil, fmt.Errorf("%w: found %d by %d pixels, expected at most %d on a side", ErrPicture, config.Width, config.Height, maxPictureSide)
-	}
-	img, _, err := image.Decode(bytes.NewReader(file))
-	if err != nil {
-		return nil, fmt.Errorf("%w: the picture is broken: %w", ErrPicture, err)
+	img, _, err := pixels.Decode(file, pixels.Limits{Pixels: maxPicturePixels, Side: maxPictureSide})
+	var large *pixels.SizeError
+	switch {
+	case errors.As(err, &large):
+		return nil, fmt.Errorf("%w: found %w, expected fewer", ErrPicture, large)
+	case err != nil:
+		return nil, fmt.Errorf("%w: found %w, expected PNG or JPEG", ErrPicture, err)
 	}
 	// The ink keeps its proportions on paper of the block's own.
 	paper := image.NewGray(image.Rect(0, 0, pictureWidth, pictureHeight))

@@ -260,7 +260,7 @@ func TestParsePicture(t *testing.T) {
 		"nothing":     {nil, "expected PNG or JPEG"},
 		"too large":   {make([]byte, maxPictureBytes+1), "at most 8 MiB"},
 		"too wide":    {bomb, ErrPicture.Error()},
-		"cut in half": {wide.Bytes()[:wide.Len()/2], "broken"},
+		"cut in half": {wide.Bytes()[:wide.Len()/2], "cannot be drawn whole"},
 	} {
 		if _, err := ParsePicture(c.file); err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%s: got %v, want %q", name, err, c.want)

@@ -7,7 +7,6 @@ import (
 	"encoding/hex"
 	"errors"
 	"fmt"
-	"image/jpeg"
 	"io"
 	"maps"
 	"slices"
@@ -18,13 +17,14 @@ import (
 	"github.com/go-json-experiment/json/jsontext"
 	"golang.org/x/net/html"
 	"setline.example/report/fieldsheet"
+	"setline.example/report/pdf/pixels"
 	"setline.example/schema"
 )
 
 // Limits on a filled page, far above what one holds.
 const (
 	mostPhotos  = 500
-	mostSide    = 8000 // pixels of a photograph; a page makes them 1600
+	mostSide    = 2000 // pixels of a photograph; a page makes them 1600
 	mostAnswers = 200_000
 	answersForm = 1
 )
@@ -144,6 +144,7 @@ var (
 	errNoBlock  = errors.New("it is not in the page")
 	errOther    = errors.New("it was changed since it was taken")
 	errNotJPEG  = errors.New("it is no JPEG that a report can show")
+	errCut      = errors.New("it cannot be drawn whole: part of it is missing or broken")
 	errTooMany  = fmt.Errorf("more than %d", mostPhotos)
 	errUnpacked = errors.New("it cannot be unpacked")
 )
@@ -217,8 +218,10 @@ func take(p *fieldsheet.Photo, blocks map[string]string, id string, n int) error
 	if p.SHA256 != id {
 		return errOther
 	}
-	size, err := jpeg.DecodeConfig(bytes.NewReader(data))
-	if err != nil || size.Width > mostSide || size.Height > mostSide {
+	switch _, kind, err := pixels.Decode(data, pixels.Limits{Pixels: mostSide * mostSide, Side: mostSide}); {
+	case errors.Is(err, pixels.ErrBroken):
+		return errCut
+	case err != nil || kind != pixels.JPEG:
 		return errNotJPEG
 	}
 	p.Data, p.File = data, fileOf(p)

@@ -91,12 +91,16 @@ func TestPageInASCII(t *testing.T) {
 }
 
 // photographed is a block with a picture, and its name.
-func photographed(t *testing.T) (id, block string) {
+func photographed(t *testing.T) (id, block string) { return photographedTo(t, 1) }
+
+// photographedTo is [photographed] with so much of the picture's file.
+func photographedTo(t *testing.T, part float64) (id, block string) {
 	t.Helper()
 	var b bytes.Buffer
 	if err := jpeg.Encode(&b, image.NewGray(image.Rect(0, 0, 40, 30)), nil); err != nil {
 		t.Fatal(err)
 	}
+	b.Truncate(int(part * float64(b.Len())))
 	sum := sha256.Sum256(b.Bytes())
 	id = hex.EncodeToString(sum[:])
 	return id, `<script type="text/plain" id="setline-photo-` + id + `" data-setline="">` + base64.StdEncoding.EncodeToString(b.Bytes()) + `</script>`
@@ -117,7 +121,10 @@ func TestRead(t *testing.T) {
 	id, picture := photographed(t)
 	const answered = `{"setline_answers":1,"entries":{"date":"2026-10-01","rooms/1%2E12/x=yes":true,"remark":"a \u003c/script> b"},"stands":["date"],"photos":[]}`
 	with := func(answers string) string { return strings.Replace(page, noAnswers, answers, 1) }
-	shot := atEnd(with(strings.Replace(answered, `"photos":[]`, `"photos":[{"id":"`+id+`","room":"1.12","of":"N2","caption":"c","by":"d","type":"image/jpeg"}]`, 1)), picture)
+	taken := func(id, picture string) string {
+		return atEnd(with(strings.Replace(answered, `"photos":[]`, `"photos":[{"id":"`+id+`","room":"1.12","of":"N2","caption":"c","by":"d","type":"image/jpeg"}]`, 1)), picture)
+	}
+	shot := taken(id, picture)
 	for _, c := range []struct {
 		name, text string
 		kind       schema.ProblemKind // "" where it is read
@@ -129,6 +136,7 @@ func TestRead(t *testing.T) {
 		{"answers that its code would write", atEnd(with(answered), `<p>id="setline-answers"</p><!-- <script id="setline-answers">{}</script> -->`), "", 0},
 		{"with a photograph", shot, "", 1},
 		{"a photograph that was changed", strings.Replace(shot, picture, strings.Replace(picture, "/9j/", "/9k/", 1), 1), schema.Malformed, 0},
+		{"a photograph that was cut", taken(photographedTo(t, 0.9)), schema.Malformed, 0},
 		{"a photograph that is not there", strings.Replace(shot, picture, "", 1), schema.Malformed, 0},
 		{"two blocks of answers", atEnd(with(answered), block("application/json", answersBlock, answered)), schema.Malformed, 0},
 		{"no answers", "<!DOCTYPE html><p>a page</p>", schema.OtherFile, 0},
