@@ -94,10 +94,7 @@ func writeCount(c *cobra.Command, path, output string, o fieldsheet.CountSheet, 
 		".pdf": func(w io.Writer) error { return paper.WriteDelivery(w, sheet, size) }, ".md": sheet.Markdown,
 		".csv": func(w io.Writer) error { _, err := fieldsheet.CountCSV(w, rec, o); return err },
 	}[strings.ToLower(filepath.Ext(output))]
-	if err := keepFormer(c.ErrOrStderr(), output, notCollected(output, rec, src)); err != nil {
-		return err
-	}
-	if err := writeFile(c.ErrOrStderr(), output, []string{path}, write); err != nil {
+	if err := writeBeside(c.ErrOrStderr(), output, []string{path}, notCollected(output, rec, src), write); err != nil {
 		return err
 	}
 	_, err = fmt.Fprintf(c.OutOrStdout(), "%s: %s to count\n", plaintext.Visible(output), plaintext.Count(len(lines), "line"))

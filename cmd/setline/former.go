@@ -2,10 +2,14 @@ package main
 
 import (
 	"bytes"
+	"cmp"
+	"encoding/csv"
 	"encoding/json"
 	"fmt"
 	"io"
 	"path/filepath"
+	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"sync"
@@ -13,6 +17,8 @@ import (
 	"setline.example/checks"
 	"setline.example/report/fieldsheet"
 	"setline.example/report/fieldsheet/collect"
+	"setline.example/report/fieldsheet/webpage"
+	"setline.example/report/pdf/object"
 	"setline.example/schema"
 	"setline.example/schema/length"
 	"setline.example/schema/plaintext"
@@ -67,27 +73,76 @@ func formerName(path string, data []byte) (to string, kept bool) {
 // anyFile is a file that is there; none of ours is larger.
 var anyFile = fileKind{what: "what is there", most: 1 << 30}
 
-// signedOrRecord says of a signed report, and of a job record other than the one
-// that is to be written, what it is.
-func signedOrRecord(made func(io.Writer) error) func(data []byte) string {
+// notOurs says what stands in a file where it is not as Setline wrote it: a PDF that
+// was filled in, signed, flattened or drawn on, or is another's; a sheet that may be
+// filled in; a job record, whole or cut short.
+func notOurs(made func(io.Writer) error) func(data []byte) string {
 	return func(data []byte) string {
-		if bytes.HasPrefix(data, []byte("%PDF-")) && bytes.Contains(data, []byte("/ByteRange")) { // ISO 32000-1, 12.8.1
-			return "a signed report"
-		}
-		var record struct{ Setline, Planned json.RawMessage }
-		if json.Unmarshal(data, &record) != nil || record.Setline == nil || record.Planned == nil {
+		what := whatOf(data)
+		if what == "" || makes(made, data) {
 			return ""
 		}
-		var now bytes.Buffer
-		if made(&now) == nil && bytes.Equal(now.Bytes(), data) {
-			return ""
-		}
-		return "a job record"
+		return what
 	}
 }
 
-// notCollected says of a sheet that it is filled in with what the record does not
-// hold.
+// anythingElse says of all that is not what is to be written what it is.
+func anythingElse(made func(io.Writer) error) func(data []byte) string {
+	return func(data []byte) string {
+		if len(data) == 0 || makes(made, data) {
+			return ""
+		}
+		return cmp.Or(whatOf(data), "another file")
+	}
+}
+
+func makes(made func(io.Writer) error, data []byte) bool {
+	var now bytes.Buffer
+	return made(&now) == nil && bytes.Equal(now.Bytes(), data)
+}
+
+func whatOf(data []byte) string {
+	switch {
+	case bytes.HasPrefix(data, []byte("%PDF-")):
+		return foreignPDF(data)
+	case bytes.Contains(data, []byte(fieldsheet.PlanMark)):
+		return "a sheet"
+	case bytes.Contains(data, []byte("setline-plan")):
+		if f, err := webpage.Read("", data); err == nil && !answers(f, nil) {
+			return ""
+		}
+		return "a sheet that is filled in"
+	}
+	return recordIn(data)
+}
+
+// foreignPDF says of a PDF that is not byte for byte as Setline writes them what it is.
+func foreignPDF(data []byte) string {
+	switch {
+	case object.AsWritten(data):
+		return ""
+	case bytes.Contains(data, []byte("/ByteRange")): // ISO 32000-1, 12.8.1
+		return "a signed report"
+	}
+	return "a PDF that is not as Setline wrote it"
+}
+
+// recordHead begins a job record, also one that is cut short.
+var recordHead = regexp.MustCompile(`^\s*\{[^{]{0,400}"setline"\s*:`)
+
+func recordIn(data []byte) string {
+	var record struct{ Setline, Planned json.RawMessage }
+	switch err := json.Unmarshal(data, &record); {
+	case err == nil && record.Setline != nil && record.Planned != nil:
+		return "a job record"
+	case err != nil && recordHead.Match(data):
+		return "a job record that cannot be read"
+	}
+	return ""
+}
+
+// notCollected says of what stands in the place of a sheet that it is filled in with
+// what the record does not hold, or that nobody can tell.
 func notCollected(path string, rec *schema.Record, src *schema.Source) func(data []byte) string {
 	// Once for all sheets of a job.
 	asked := sync.OnceValues(func() ([]*checks.Ask, error) { return collect.Asked(rec, src) })
@@ -95,19 +150,21 @@ func notCollected(path string, rec *schema.Record, src *schema.Source) func(data
 	printed := sync.OnceValue(func() map[string]string { asks, _ := asked(); return printedIn(asks, rec.Planned.LengthsIn) })
 	return func(data []byte) string {
 		asks, err := asked()
-		if err != nil {
-			return ""
-		}
-		read := sheetReader(path, boxes())
-		if read == nil {
-			return ""
-		}
-		f, err := read(path, data)
+		pdf := bytes.HasPrefix(data, []byte("%PDF-"))
 		switch {
-		case err != nil && !isForm(data), err == nil && !answers(f, printed()):
+		case err != nil, len(data) == 0, pdf && object.AsWritten(data):
 			return ""
-		case err != nil:
-			return "a sheet that cannot be read"
+		case strings.EqualFold(filepath.Ext(path), ".csv"):
+			return counted(data)
+		}
+		f, err := sheetReader(path, boxes())(path, data)
+		switch {
+		case err != nil, f.Plan == "" && !f.IsDelivery():
+			return cmp.Or(whatOf(data), "what cannot be read as a sheet")
+		case !answers(f, printed()) && pdf: // drawn on, or only saved anew
+			return foreignPDF(data)
+		case !answers(f, printed()):
+			return ""
 		case f.IsDelivery():
 			text, _, err := collect.AddCounts(path, src.Data, []*fieldsheet.Filled{f})
 			return filledIn(text, src.Data, err)
@@ -120,6 +177,22 @@ func notCollected(path string, rec *schema.Record, src *schema.Source) func(data
 	}
 }
 
+// counted says of a table to count a delivery on that somebody wrote into it.
+func counted(data []byte) string {
+	rows, err := csv.NewReader(bytes.NewReader(data)).ReadAll()
+	if err != nil || len(rows) == 0 || !slices.Equal(rows[0], fieldsheet.CountHeadings()) {
+		return "a table that is not as Setline wrote it"
+	}
+	for _, row := range rows[1:] {
+		for i, name := range rows[0] {
+			if row[i] != "" && slices.Contains([]string{"good", "damaged", "remark"}, name) {
+				return "a count of a delivery"
+			}
+		}
+	}
+	return ""
+}
+
 // filledIn says of a sheet that collecting it makes another record, or cannot be
 // done as it is.
 func filledIn(now, was []byte, err error) string {
@@ -127,12 +200,6 @@ func filledIn(now, was []byte, err error) string {
 		return ""
 	}
 	return "a sheet that is filled in with what the record does not hold"
-}
-
-// isForm reports whether a file is a sheet, as far as that can be seen from outside.
-// A report has places to sign in.
-func isForm(data []byte) bool {
-	return bytes.Contains(data, []byte("/AcroForm")) && !bytes.Contains(data, []byte("/Sig")) || bytes.Contains(data, []byte(fieldsheet.PlanMark)) || bytes.Contains(data, []byte("setline-plan"))
 }
 
 // printedIn is what stands in boxes before anybody fills them in, by their names.

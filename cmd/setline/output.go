@@ -15,13 +15,20 @@ import (
 )
 
 // writeFile writes what make gives to path, whole or not at all. It refuses
-// to overwrite one of the inputs, and keeps a signed report or a record that is
-// there. What of a file that was there is lost is said to stderr.
+// to overwrite one of the inputs, and keeps what is there that was filled in,
+// signed or written by others. What of a file that was there is lost is said to
+// stderr.
 func writeFile(stderr io.Writer, path string, inputs []string, make func(io.Writer) error) error {
+	return writeBeside(stderr, path, inputs, notOurs(make), make)
+}
+
+// writeBeside is [writeFile] where keeps says what of a file that is there has to be
+// kept, and "" where nothing has.
+func writeBeside(stderr io.Writer, path string, inputs []string, keeps func(data []byte) string, make func(io.Writer) error) error {
 	if err := mayWrite(path, inputs); err != nil {
 		return err
 	}
-	if err := keepFormer(stderr, path, signedOrRecord(make)); err != nil {
+	if err := keepFormer(stderr, path, keeps); err != nil {
 		return err
 	}
 	return put(stderr, whole{path: path, mode: 0o644, make: make})

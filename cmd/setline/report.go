@@ -36,8 +36,9 @@ job has, its answer is of the rooms named, and so are signatures. The record
 inside is the whole one, as ever.
 
 The report is dated with --date, else with SOURCE_DATE_EPOCH where that is set,
-else with today. The same record, date and version give the same bytes. A signed
-report that has the output's name is kept beside it as NAME-former.
+else with today. The same record, date and version give the same bytes. A PDF
+that has the output's name and is not as Setline wrote it, such as a signed
+report, is kept beside it as NAME-former.
 
 Exit codes: 0 every room that it hands over is ready, 1 the report is written
 and says NOT READY, 2 the record cannot be used, and nothing is written.`,

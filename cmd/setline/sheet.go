@@ -47,8 +47,8 @@ them all.
 A number alone is in the unit beside its box, that of the record; another unit
 is written with the number.
 
-Where a sheet of that name is there, filled in with what the record does not
-hold, it is kept beside the new one as NAME-former.
+What stands under that name already is kept beside the new sheet as NAME-former,
+unless it is a sheet in which nothing stands or all of which the record holds.
 
 Exit codes: 0 the sheet is written, or nothing is left to observe and it says
 so; 2 the record cannot be used, and nothing is written.`,
@@ -98,10 +98,7 @@ so; 2 the record cannot be used, and nothing is written.`,
 				return err
 			}
 			s := parts[0].Sheet()
-			if err := keepFormer(c.ErrOrStderr(), output, notCollected(output, rec, src)); err != nil {
-				return err
-			}
-			if err := writeFile(c.ErrOrStderr(), output, args, func(w io.Writer) error { return write(s, size, w) }); err != nil {
+			if err := writeBeside(c.ErrOrStderr(), output, args, notCollected(output, rec, src), func(w io.Writer) error { return write(s, size, w) }); err != nil {
 				return err
 			}
 			if s.Open() == 0 {

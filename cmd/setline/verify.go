@@ -55,7 +55,7 @@ Whoever has no terminal opens a page that says the same, in a browser, from disk
 setline_VERSION_verify.html among the files of a release, whose SHA-256 stands in
 SHA256SUMS there. A page that comes along with a report proves nothing.
 
-With --extract, another record of that name is kept beside the one taken out, as
+With --extract, another file of that name is kept beside the one taken out, as
 NAME-former.
 
 Exit codes: 0 it holds, 1 it does not, 2 the file cannot be read, 3 it is
@@ -96,13 +96,13 @@ func (f *verifyFlags) verify(c *cobra.Command, path string) error {
 	}
 	tell := func(err error) error { return err }
 	if f.extract != "" && found.Record != nil {
-		if err := writeFile(c.ErrOrStderr(), f.extract, []string{path}, these(found.Record)); err != nil {
+		if err := writeBeside(c.ErrOrStderr(), f.extract, []string{path}, anythingElse(these(found.Record)), these(found.Record)); err != nil {
 			return err
 		}
 		tell = func(err error) error { return told(f.extract, err) }
 	}
 	if f.extractReport != "" && found.Part != nil {
-		if err := writeFile(c.ErrOrStderr(), f.extractReport, []string{path}, these(found.Part)); err != nil {
+		if err := writeBeside(c.ErrOrStderr(), f.extractReport, []string{path}, anythingElse(these(found.Part)), these(found.Part)); err != nil {
 			return err
 		}
 	}

@@ -38,7 +38,7 @@ func (c Carried) Describe(p *schema.Planned) string {
 func CountCSV(w io.Writer, rec *schema.Record, o CountSheet) (lines int, err error) {
 	out := csv.NewWriter(w)
 	out.UseCRLF = true
-	rows := [][]string{{"packing list", "line", "part", "description", "quantity", "room", "elevation", "good", "damaged", "counted by", "counted on", "remark"}}
+	rows := [][]string{CountHeadings()}
 	for _, c := range CarriedLines(rec, o) {
 		rows = append(rows, []string{c.List, c.Number, c.Line.Part, c.Describe(&rec.Planned), strconv.Itoa(c.Line.Quantity), c.Line.Room, c.Line.Elevation, "", "", o.By, o.On, ""})
 	}
@@ -52,6 +52,11 @@ func CountCSV(w io.Writer, rec *schema.Record, o CountSheet) (lines int, err err
 	}
 	out.Flush()
 	return len(rows) - 1, out.Error()
+}
+
+// CountHeadings are those of [CountCSV].
+func CountHeadings() []string {
+	return []string{"packing list", "line", "part", "description", "quantity", "room", "elevation", "good", "damaged", "counted by", "counted on", "remark"}
 }
 
 // CarriedLines gives the lines to be counted, in the order of [CountCSV].

@@ -165,9 +165,23 @@ func (o *writer) object(n int, it Item) {
 }
 
 // identifier is made of what was written.
-func (o *writer) identifier() Value {
-	half := Bytes(string(o.sum.Sum(nil)[:16]))
+func (o *writer) identifier() Value { return identifierOf(o.sum.Sum(nil)) }
+
+func identifierOf(sum []byte) Value {
+	half := Bytes(string(sum[:16]))
 	return List(half, half)
+}
+
+// AsWritten reports whether a file is one that [WriteTo] wrote and nothing has been
+// done to since: its identifier is made of all bytes before its table.
+func AsWritten(file []byte) bool {
+	table, err := lastTable(file)
+	if err != nil || table < 0 || table > len(file) {
+		return false
+	}
+	sum := sha256.Sum256(file[:table])
+	tail, end := file[table:], appendStart(nil, table)
+	return bytes.Contains(tail, identifierOf(sum[:]).append(nil)) && bytes.Index(tail, end) == len(tail)-len(end)
 }
 
 // AppendObject appends an object to a file.
