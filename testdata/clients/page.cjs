@@ -58,33 +58,9 @@ async function begin(page) {
   if (await page.$eval("#first", (e) => e.open)) await page.$eval("#begin", (e) => e.click());
 }
 
-// fill puts answers into the boxes of every place, as a person does who goes
-// through the list: text by typing events, ticks by clicks. It says which boxes
-// were nowhere.
-async function fill(page, entries) {
-  return page.evaluate(async (entries) => {
-    const left = new Map(Object.entries(entries));
-    const where = document.getElementById("where");
-    if (document.getElementById("list").getAttribute("aria-pressed") === "false") document.getElementById("list").click();
-    for (let i = 0; i < where.options.length; i++) {
-      where.selectedIndex = i;
-      where.dispatchEvent(new Event("change"));
-      for (const [name, value] of [...left]) {
-        const box = value === true ? document.querySelector(`[data-box="${CSS.escape(name)}"]`) : document.getElementById(name);
-        if (!box) continue;
-        left.delete(name);
-        if (value === true) {
-          if (box.getAttribute("aria-pressed") !== "true") box.click();
-        } else if (box.value !== value) {
-          box.value = value;
-          box.dispatchEvent(new Event(box.tagName === "SELECT" ? "change" : "input"));
-        }
-      }
-      await new Promise((done) => setTimeout(done, 0));
-    }
-    return [...left.keys()];
-  }, entries);
-}
+// fill puts answers into the boxes of every place, and says which were nowhere.
+const filling = fs.readFileSync(path.join(__dirname, "fill.js"), "utf8");
+const fill = (page, entries) => page.evaluate(`(${filling})(${JSON.stringify(entries)})`);
 
 // settled waits until all that was entered is kept.
 const settled = (page) => page.waitForFunction(() => ["kept", "blocked", ""].includes(document.getElementById("kept").dataset.state), { timeout: 20000 });
