@@ -2,7 +2,9 @@ package checks
 
 import (
 	"math"
+	"slices"
 
+	"setline.example/checks/cut"
 	"setline.example/checks/say"
 	"setline.example/schema/length"
 )
@@ -66,8 +68,8 @@ func (b *bench) closes(e *elevation) {
 	}
 	needLeast, needMost := least-c.fixed, most-c.fixed
 	r := Result{Subject: e.subject, Visit: last.visit, Pointer: last.at.pointer(), Value: LengthOf(needMost), Limit: LengthOf(c.available), Outcome: Pass}
-	r.Finding = say.Semicolons(say.That("Fillers needed together: %[1]s to %[2]s; they come %[3]s wide with scribe",
-		needLeast, needMost, c.available), e.split(needLeast, needMost), c.accumulation())
+	r.Finding = say.Semicolons(say.That("Fillers needed together: %[1]s; they come %[2]s wide with scribe",
+		fromTo(needLeast, needMost), c.available), b.split(e, needLeast, needMost), c.accumulation())
 	if needMost > c.available {
 		r.faults = append(r.faults, fault{of: faultOf{what: "short"}, value: int64(needMost - c.available)})
 	}
@@ -115,14 +117,11 @@ func (b *bench) leansOut(e *elevation, r *Result) bool {
 // wall was read, and the clear opening at all heights; 0 and 0 where a filler
 // stands between cabinets, which can give way too.
 func (b *bench) lacks(e *elevation) (room, fillers length.Length) {
-	left, right := e.fillersAt()
-	for _, u := range e.units {
-		if u.filler != nil && u != left && u != right {
-			return 0, 0
-		}
+	if e.fillersBetween() {
+		return 0, 0
 	}
-	o, ok := (&cutting{bench: b, e: e}).opening(left, right)
-	if !ok || o.Left.Wall.Over <= 0 && o.Right.Wall.Over <= 0 {
+	o, ok := b.readOpening(e)
+	if !ok {
 		return 0, 0
 	}
 	return o.Lacks()
@@ -163,7 +162,7 @@ func (e *elevation) closure() closure {
 	return c
 }
 
-// fillersAt counts the fillers at the left and at the right end.
+// fillersAt gives the fillers at the left and at the right end.
 func (e *elevation) fillersAt() (left, right *unit) {
 	if u := e.units[0]; u.filler != nil {
 		left = u
@@ -174,25 +173,77 @@ func (e *elevation) fillersAt() (left, right *unit) {
 	return left, right
 }
 
-// split says how wide the fillers at the two ends become when both are cut
-// alike.
-func (e *elevation) split(least, most length.Length) say.Text {
+// fillersBetween reports whether a filler stands between cabinets.
+func (e *elevation) fillersBetween() bool {
 	left, right := e.fillersAt()
-	between := func(a, c length.Length) say.Text {
-		if a == c {
-			return say.That("%[1]s", a)
-		}
-		return say.That("%[1]s to %[2]s", a, c)
+	return slices.ContainsFunc(e.units, func(u *unit) bool { return u.filler != nil && u != left && u != right })
+}
+
+// split says how wide the fillers at the two ends become: cut to the walls where
+// the plumb of one was read, else alike. It says nothing where another filler stands
+// between, which can give way too.
+func (b *bench) split(e *elevation, least, most length.Length) say.Text {
+	left, right := e.fillersAt()
+	if left == nil && right == nil || e.fillersBetween() {
+		return say.Text{}
+	}
+	if o, ok := b.readOpening(e); ok {
+		return o.asRead(left, right)
 	}
 	switch {
 	case left != nil && right != nil:
-		return say.That("cut alike, left (%[1]s) and right (%[2]s) each %[3]s", say.Name(left.plan.Tag), say.Name(right.plan.Tag), between(least/2, most/2))
+		return say.That("cut alike, left (%[1]s) and right (%[2]s) each %[3]s", say.Name(left.plan.Tag), say.Name(right.plan.Tag), fromTo(least/2, most/2))
 	case left != nil:
-		return say.That("left (%[1]s) %[2]s", say.Name(left.plan.Tag), between(least, most))
-	case right != nil:
-		return say.That("right (%[1]s) %[2]s", say.Name(right.plan.Tag), between(least, most))
+		return say.That("left (%[1]s) %[2]s", say.Name(left.plan.Tag), fromTo(least, most))
 	}
-	return say.Text{}
+	return say.That("right (%[1]s) %[2]s", say.Name(right.plan.Tag), fromTo(least, most))
+}
+
+func fromTo(least, most length.Length) say.Text {
+	if least == most {
+		return say.That("%[1]s", least)
+	}
+	return say.That("%[1]s to %[2]s", least, most)
+}
+
+// readOpening is an opening between walls of which the plumb of one was read, and
+// which was read at all heights.
+type readOpening struct{ cut.Opening }
+
+func (b *bench) readOpening(e *elevation) (o readOpening, ok bool) {
+	left, right := e.fillersAt()
+	o.Opening, ok = (&cutting{bench: b, e: e}).opening(left, right)
+	return o, ok && (o.Left.Wall.Over > 0 || o.Right.Wall.Over > 0)
+}
+
+// asRead says how wide the fillers become between the walls as they were read;
+// nothing where one cannot be cut.
+func (o readOpening) asRead(left, right *unit) say.Text {
+	cuts := o.Cut()
+	leftWide, ok1 := widths(cuts.Left)
+	rightWide, ok2 := widths(cuts.Right)
+	switch {
+	case !ok1 || !ok2:
+		return say.Text{}
+	case left != nil && right != nil:
+		return say.That("cut to the walls as read, left (%[1]s) %[2]s and right (%[3]s) %[4]s", say.Name(left.plan.Tag), leftWide, say.Name(right.plan.Tag), rightWide)
+	case left != nil:
+		return say.That("cut to the walls as read, left (%[1]s) %[2]s", say.Name(left.plan.Tag), leftWide)
+	}
+	return say.That("cut to the walls as read, right (%[1]s) %[2]s", say.Name(right.plan.Tag), rightWide)
+}
+
+// widths are those of a panel at the three heights, the least and the greatest; ok
+// is false where nothing is left of it.
+func widths(p *cut.Panel) (words say.Text, ok bool) {
+	if p == nil {
+		return say.Text{}, true
+	}
+	least, most := p.Width[0].Length, p.Width[0].Length
+	for _, w := range p.Width {
+		least, most = min(least, w.Length), max(most, w.Length)
+	}
+	return fromTo(least, most), least > 0
 }
 
 // accumulation says what the cabinets' width tolerances can add up to.

@@ -1,6 +1,7 @@
 package checks
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -94,6 +95,42 @@ func TestClosureWithoutFillers(t *testing.T) {
 		r := result(t, judge(t, rec), "run closes", "elevation A")
 		if r.Outcome != tc.want || tc.want == Fail && !strings.HasPrefix(r.Finding.String(), "Cabinets too wide by 3/8 in to stand plumb") {
 			t.Errorf("%s: %s %q, want %s", tc.name, r.Outcome, r.Finding.String(), tc.want)
+		}
+	}
+}
+
+// TestFillersAreSaidAsCut: where the plumb of a wall was read, the widths that are
+// told are those by it, worked by hand; where a filler stands between, none are.
+func TestFillersAreSaidAsCut(t *testing.T) {
+	plumb := func(off string) *schema.Deviation { return &schema.Deviation{Off: *in(off), Over: *in("34 in")} }
+	for _, tc := range []struct {
+		name        string
+		left, right *schema.Deviation
+		says, never string
+	}{
+		{"not read", nil, nil, "cut alike, left (F1) and right (F2) each 1 in", "as read"},
+		{"both plumb", plumb("0 in"), plumb("0 in"), "cut to the walls as read, left (F1) 1 in and right (F2) 1 in", "alike"},
+		{"left read", plumb("3/8 in"), nil, "cut to the walls as read, left (F1) 1 in to 1 3/8 in and right (F2) 5/8 in to 1 in", "alike"},
+		{"right read", nil, plumb("3/8 in"), "cut to the walls as read, left (F1) 5/8 in to 1 in and right (F2) 1 in to 1 3/8 in", "alike"},
+	} {
+		rec := twoFillers(func(rec *schema.Record) {
+			alter(seen(rec).Elevations, "A", func(e *schema.ElevationSeen) {
+				e.Opening = schema.OpeningSeen{Bottom: in("74 in"), Middle: in("74 in"), Top: in("74 in")}
+				e.Walls = schema.WallsSeen{Left: tc.left, Right: tc.right}
+				e.Floor, e.Mark = schema.FloorSeen{}, nil // the height is that of the bodies
+			})
+		})
+		r := result(t, judge(t, rec), "run closes", "elevation A")
+		if got := r.Finding.String(); r.Outcome != Pass || !strings.Contains(got, tc.says) || strings.Contains(got, tc.never) {
+			t.Errorf("%s: %s %q, want %q", tc.name, r.Outcome, got, tc.says)
+		}
+		e := &rec.Planned.Rooms[0].Elevations[0]
+		between := e.Units[0]
+		between.Tag = "F3"
+		e.Units = slices.Insert(e.Units, 2, between)
+		clear(seen(rec).Joints)
+		if got := result(t, judge(t, rec), "run closes", "elevation A").Finding.String(); strings.Contains(got, "F1") {
+			t.Errorf("%s, a filler between: %q", tc.name, got)
 		}
 	}
 }
