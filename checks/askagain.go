@@ -160,7 +160,7 @@ func (a *asker) againExtension(x *ask, r *Result) bool {
 		wrong := r.Outcome == NotObserved || slices.ContainsFunc(r.faults, func(f fault) bool { return f.of.where == c.key })
 		switch {
 		case !wrong:
-		case x.Thing == theFloor.Thing && r.Outcome != NotObserved && lineKey(c) == x.Key:
+		case x.Thing == theFloor.Thing && r.Outcome != NotObserved && x.whose.e.unit(r.Subject.First).rests(c, x.Key):
 			at, _ := x.whose.e.unit(r.Subject.First).place(c)
 			here = x.at(at)
 		case x.Thing != theFloor.Thing && x.Key == c.key:
@@ -177,13 +177,14 @@ func (e *elevation) unit(tag string) *unit {
 
 // The floor.
 
-// lineKey is the key of the line on which a corner stands.
-func lineKey(c corner) string {
-	if c.front {
-		return "front"
-	}
-	return "back"
+// rests reports whether what is known of the floor under a corner rests on a line.
+func (u *unit) rests(c corner, line string) bool {
+	return c.front == (line == floor.Front) || u.between(c)
 }
+
+// between reports whether a corner stands between the two lines, so that nothing
+// that is put under it can be read along them.
+func (u *unit) between(c corner) bool { return !c.front && u.behind > 0 }
 
 // at has a line of the floor read again at a place.
 func (x *ask) at(place length.Length) bool {
@@ -284,8 +285,8 @@ func (a *asker) againTravel(x *ask, r *Result) bool {
 			here = here || x.whose.u == k.of && k.how == topRead && k.Name != last
 		case x.Thing == thePacking.Thing:
 			here = here || own && k.how == atSetHeight
-		case k.how == atSetHeight && x.Thing == theFloor.Thing && lineKey(k.corner) == x.Key:
-			here = x.outOfTravel(k)
+		case k.how == atSetHeight && x.Thing == theFloor.Thing && k.of.rests(k.corner, x.Key):
+			here = x.outOfTravel(k) || here
 		}
 		if k.how == atSetHeight {
 			last = k.Name
@@ -299,6 +300,9 @@ func (x *ask) outOfTravel(k *stance) bool {
 	if k.extension < k.Least {
 		x.whole = true
 		return true
+	}
+	if k.of.between(k.corner) {
+		return false
 	}
 	x.packed = true
 	at, _ := k.of.place(k.corner)

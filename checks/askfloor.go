@@ -1,8 +1,10 @@
 package checks
 
 import (
+	"slices"
 	"strconv"
 
+	"setline.example/checks/floor"
 	"setline.example/checks/say"
 	"setline.example/schema/length"
 )
@@ -36,7 +38,11 @@ func (a *asker) askCoverage(e *elevation) {
 	w := whose{e: e}
 	step := min(greatestStep, max(length.Length(a.limit.limit.N), leastStep))
 	for _, line := range theFloor.keysOf(w) {
-		a.ask(theFloor.Thing, w, line, e.subject).of(floorBlanks(e, step)...).held(say.That("past both ends, gaps %[1]s", a.atMost()))
+		held := say.That("past both ends, gaps %[1]s", a.atMost())
+		if line == floor.Back && slices.ContainsFunc(cabinetsOf(e.units), func(u *unit) bool { return u.behind > 0 }) {
+			held = say.Commas(held, say.That("%[1]s behind the fronts", e.depth))
+		}
+		a.ask(theFloor.Thing, w, line, e.subject).of(floorBlanks(e, step)...).held(held)
 	}
 }
 

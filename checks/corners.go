@@ -21,14 +21,17 @@ var corners = [...]corner{
 }
 
 // place gives where a corner of a cabinet stands in plan: along the elevation
-// from its left end, and out from its back.
+// from its left end, and out from the back of the deepest cabinet, where the back
+// line of the floor runs. The front line runs under the fronts, which are flush
+// whatever stands behind them.
 func (u *unit) place(c corner) (x, y length.Length) {
 	x = u.x
 	if c.right {
 		x += u.width
 	}
+	y = u.behind
 	if c.front {
-		y = *u.body.Depth
+		y += *u.body.Depth
 	}
 	return x, y
 }

@@ -72,8 +72,7 @@ func (b *bench) extensionTrial(e *elevation, u *unit, c corner, s surveyed, o ob
 	if !s.ok {
 		return t, 0, say.That("Floor not observed, so that the extension cannot be told")
 	}
-	line := s.lineOf(c)
-	down, known := s.under(u, c, b.rec.Measured.Visits[o.visit].Date)
+	down, known := s.under(e, u, c, b.rec.Measured.Visits[o.visit].Date)
 	if !known {
 		return t, 0, say.That("Floor not observed at %[1]s, so that the extension cannot be told", c.word)
 	}
@@ -85,8 +84,8 @@ func (b *bench) extensionTrial(e *elevation, u *unit, c corner, s surveyed, o ob
 	if !tied {
 		return t, 0, say.That("Floor and tops were read on visits that no reading of the set-height mark ties together")
 	}
-	parts := append(s.parts(c.front, x, y, 1), part{point{x: x, y: y, visit: top.visit}, -1})
-	all := b.together(e, parts...).and(b.readingDoubt(o.visit, "extensions")).and(between(line, x))
+	parts := append(e.parts(x, y, 1), part{point{x: x, y: y, visit: top.visit}, -1})
+	all := b.together(e, parts...).and(b.readingDoubt(o.visit, "extensions")).and(e.betweenReadings(x, y))
 	if !all.known {
 		return t, 0, say.Sentences(say.That("Extension cannot be compared: the resolution of an instrument is not known"), b.resolutionOf(all.lacks))
 	}

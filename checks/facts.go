@@ -45,6 +45,7 @@ type elevation struct {
 	at                string // pointer to the plan
 	subject           Subject
 	width             length.Length       // from the left end of the first unit to the right end of the last, as drawn
+	depth             length.Length       // of its deepest cabinet: how far its front line lies before its back line
 	finish            *schema.FloorFinish // of the room; nil where none is planned
 	closing           bool                // the contract asks for what closes it out
 	units             []*unit
@@ -64,6 +65,7 @@ type unit struct {
 	subject Subject
 	x       length.Length   // of its left side, from the left end of the elevation, as drawn
 	width   length.Length   // as drawn
+	behind  length.Length   // of a cabinet: how far its back stands before that of the deepest, since fronts are flush
 	cabinet *schema.Cabinet // nil for a filler
 	body    schema.Body     // of a cabinet
 	fronts  []string        // names of its doors and drawers
@@ -191,6 +193,12 @@ func (r *room) newElevation(rec *schema.Record, i, j int) *elevation {
 		last := len(e.runs) - 1
 		e.runs[last] = append(e.runs[last], u)
 		e.units, e.joints = append(e.units, u), append(e.joints, left)
+		if u.cabinet != nil {
+			e.depth = max(e.depth, *u.body.Depth)
+		}
+	}
+	for _, u := range cabinetsOf(e.units) {
+		u.behind = e.depth - *u.body.Depth
 	}
 	return e
 }

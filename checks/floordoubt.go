@@ -17,8 +17,29 @@ func (b *bench) gapDoubt(e *elevation, g floor.Gap, front bool) doubt {
 	if g.From.At < g.To.At {
 		right = float64(g.At.At-g.From.At) / float64(g.To.At-g.From.At)
 	}
-	at := func(r floor.Reading, weight float64) []part { return e.floor.parts(front, r.At, 0, weight) }
+	line := e.floor.back
+	if front {
+		line = e.floor.front
+	}
+	at := func(r floor.Reading, weight float64) []part { return e.floor.lineParts(line, r.At, 0, weight) }
 	return b.together(e, slices.Concat(at(g.At, 1), at(g.From, right-1), at(g.To, -right))...)
+}
+
+// betweenReadings is the uncertainty of the floor at a place that nobody read: along
+// the lines that it rests on, and from the one to the other.
+func (e *elevation) betweenReadings(x, y length.Length) doubt {
+	f := e.floor.floor
+	switch y {
+	case 0:
+		return between(f.Back, x)
+	case e.depth:
+		return between(f.Front, x)
+	}
+	share := float64(y) / float64(e.depth)
+	front, _ := f.Front.DownAt(x)
+	back, _ := f.Back.DownAt(x)
+	across := doubt{u: float64(apart(front, back)) / 2 / math.Sqrt(3), known: true}
+	return across.and(between(f.Back, x).times(1 - share)).and(between(f.Front, x).times(share))
 }
 
 // between is the uncertainty of the floor between two readings: it may lie

@@ -14,7 +14,7 @@ type point struct {
 	name  string // the same on every visit: "A3 FL"
 	unit  *unit
 	of    say.Words     // which corner of the unit
-	x, y  length.Length // in plan: along the elevation, and out from its back
+	x, y  length.Length // in plan, as [unit.place] has it
 	down  length.Length // as read, or from the set-height mark once leveled
 	when  int
 	visit int

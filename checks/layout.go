@@ -73,6 +73,7 @@ type LayoutUnit struct {
 	Cabinet  *schema.Cabinet // nil for a filler
 	Height   length.Length   // of a cabinet's body
 	Depth    length.Length   // likewise
+	Behind   length.Length   // how far its back stands before that of the deepest cabinet
 }
 
 // Place returns where along the elevation a subject is: the middle of a unit,
@@ -186,7 +187,7 @@ func (e *elevation) layoutUnits() (all []LayoutUnit) {
 	for _, u := range e.units {
 		unit := LayoutUnit{Tag: u.plan.Tag, X: u.x, Width: u.width, Cabinet: u.cabinet}
 		if u.cabinet != nil {
-			unit.Height, unit.Depth = *u.body.Height, *u.body.Depth
+			unit.Height, unit.Depth, unit.Behind = *u.body.Height, *u.body.Depth, u.behind
 		}
 		all = append(all, unit)
 	}
@@ -269,8 +270,7 @@ func (e *elevation) begun() bool {
 func (e *elevation) between(spot floor.Spot) bool {
 	for _, u := range cabinetsOf(e.units) {
 		for _, c := range corners {
-			x, _ := u.place(c)
-			if down, ok := e.floor.lineOf(c).DownAt(x); ok && down <= spot.Down {
+			if down, ok := e.bareUnder(&e.floor, u, c); ok && down <= spot.Down {
 				return false
 			}
 		}

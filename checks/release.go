@@ -27,24 +27,25 @@ type TopSet struct {
 	State    rest.State    // of all of them as one
 	Ways     int           // in which they can come to rest as one; of more than one the first is shimmed to
 	MiddleX  length.Length // where the centre of gravity of all lies, from the left end
-	MiddleY  length.Length // and from the back
+	MiddleY  length.Length // and out from the back of the deepest cabinet of the elevation
 	Bearings []TopBearing  // from left to right, at each place the front first; none where heights were not read, or it tips
 }
 
 // TopPiece is a piece of top, and how it rests by itself.
 type TopPiece struct {
-	From, To, Out length.Length // along the elevation, and from the back to its front edge
-	Known         bool          // how it rests, for which heights are needed unless it falls
-	State         rest.State
-	Words         say.Text // which it is: "top A1 to A3"
-	How           say.Text // how it rests, in a sentence
+	From, To  length.Length // along the elevation
+	Back, Out length.Length // of its edges, out from the back of the deepest cabinet
+	Known     bool          // how it rests, for which heights are needed unless it falls
+	State     rest.State
+	Words     say.Text // which it is: "top A1 to A3"
+	How       say.Text // how it rests, in a sentence
 }
 
 // TopBearing is a place under pieces that meet: a corner, or a rail under an end.
 type TopBearing struct {
 	Unit  string // tag of its cabinet
 	Words say.Text
-	X, Y  length.Length   // along the elevation, and from the back
+	X, Y  length.Length   // along the elevation, and out as of a piece
 	Gaps  []length.Length // under the plane of each way, to the nearest nanometre; nothing where it carries
 	U     length.Length   // expanded uncertainty of the first gap, no less than one reading step
 	Known bool            // U
@@ -166,7 +167,7 @@ func bearingsOf(tops []*top) (all []bearing) {
 
 // piece says how a piece rests by itself.
 func (t *top) piece(h *heights) TopPiece {
-	p := TopPiece{From: t.from, To: t.to, Out: t.out, Words: t.words(), State: t.stands()}
+	p := TopPiece{From: t.from, To: t.to, Back: t.back, Out: t.out, Words: t.words(), State: t.stands()}
 	switch {
 	case p.State != rest.Steady:
 		p.Known, p.How = true, t.fallen(p.State)

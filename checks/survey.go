@@ -240,7 +240,7 @@ func (e *elevation) bare(spots []floorSpot, front bool) floor.Line {
 		for _, c := range corners {
 			x, _ := u.place(c)
 			i, read := slices.BinarySearchFunc(spots, x, func(s floorSpot, x length.Length) int { return cmp.Compare(s.At, x) })
-			if c.front != front || !read {
+			if c.front != front || u.between(c) || !read {
 				continue
 			}
 			// Two cabinets may meet here; the reading is on the thicker packing.
@@ -274,18 +274,16 @@ func (s surveyed) lines() [2]namedLine {
 	return [2]namedLine{{floor.Front, s.floor.Front}, {floor.Back, s.floor.Back}}
 }
 
-// lineOf is the line on which a corner stands.
-func (s surveyed) lineOf(c corner) floor.Line {
-	if c.front {
-		return s.floor.Front
-	}
-	return s.floor.Back
+// bareUnder is the floor under a corner and its packing. Only under the back of a
+// cabinet that is not the deepest does it lie between the two lines.
+func (e *elevation) bareUnder(s *surveyed, u *unit, c corner) (down length.Length, ok bool) {
+	x, y := u.place(c)
+	return s.floor.DownAt(x, y, e.depth)
 }
 
 // under is what a corner stood on at the end of a day: the floor, or its packing.
-func (s surveyed) under(u *unit, c corner, day schema.Date) (down length.Length, ok bool) {
-	x, _ := u.place(c)
-	down, ok = s.lineOf(c).DownAt(x)
+func (s *surveyed) under(e *elevation, u *unit, c corner, day schema.Date) (down length.Length, ok bool) {
+	down, ok = e.bareUnder(s, u, c)
 	return less(down, u.packing(c, day)), ok
 }
 
@@ -312,7 +310,7 @@ func (s *surveyed) stand(e *elevation) {
 	for _, u := range cabinetsOf(e.units) {
 		l := u.body.Leveler
 		for _, c := range corners {
-			down, known := s.under(u, c, now)
+			down, known := s.under(e, u, c, now)
 			k := floor.Corner{
 				Name: u.plan.Tag + " " + c.key, Floor: down, Known: known,
 				Body: *u.body.Height, Least: l.Least, Greatest: l.Greatest, Reserve: reserveOf(l),
@@ -365,13 +363,22 @@ func (e *elevation) stands(u *unit, c corner) (down length.Length, ok bool) {
 }
 
 // parts are the readings on which the floor at a place rests, for
-// [bench.together]: the one there, or its two neighbours, the nearer one more.
-// y is how far out from the wall the line is, and all of it counts weight times.
-func (s surveyed) parts(front bool, x, y length.Length, weight float64) []part {
-	l := s.back
-	if front {
-		l = s.front
+// [bench.together]: those of the line it is on, else those of both. All of it counts
+// weight times.
+func (e *elevation) parts(x, y length.Length, weight float64) []part {
+	switch y {
+	case 0:
+		return e.floor.lineParts(e.floor.back, x, y, weight)
+	case e.depth:
+		return e.floor.lineParts(e.floor.front, x, y, weight)
 	}
+	share := float64(y) / float64(e.depth)
+	return append(e.floor.lineParts(e.floor.back, x, 0, float64(weight*(1-share))), e.floor.lineParts(e.floor.front, x, e.depth, float64(weight*share))...)
+}
+
+// lineParts are those of a line that is y out from the back one: the reading there,
+// or its two neighbours, the nearer one more.
+func (s surveyed) lineParts(l []floorSpot, x, y length.Length, weight float64) []part {
 	of := func(i int, share float64) part {
 		return part{point{x: l[i].At, y: y, visit: l[i].visit}, float64(weight * share)}
 	}

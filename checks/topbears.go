@@ -89,7 +89,7 @@ func (b *bench) falls(e *elevation, tops []*top) bool {
 // fallen says how a piece tips: where its middle lies, and what carries it.
 func (t *top) fallen(s rest.State) say.Text {
 	c := centre(t)
-	x, y := nearestOf(c.X), nearestOf(c.Y)
+	x, y := nearestOf(c.X), nearestOf(c.Y.Sub(c.Y, exactly(t.back)))
 	switch {
 	case len(t.bearings) == 0:
 		return say.That("%[1]s lies on no cabinet", t.words())

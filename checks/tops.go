@@ -13,7 +13,8 @@ import (
 type top struct {
 	plan     *schema.Top
 	from, to length.Length // along the elevation
-	out      length.Length // of its front edge, from the back of the cabinets
+	back     length.Length // of its back edge, as [unit.place] has it: over the back that lies farthest behind
+	out      length.Length // of its front edge, likewise
 	cabinets []*unit       // that it covers, in whole or in part
 	bearings []bearing
 }
@@ -55,8 +56,10 @@ func (t *top) cover(e *elevation) {
 		if u.x >= t.to || u.x+u.width <= t.from {
 			continue
 		}
-		t.cabinets = append(t.cabinets, u)
-		t.out = max(t.out, *u.body.Depth)
+		if len(t.cabinets) == 0 || u.behind < t.back {
+			t.back = u.behind
+		}
+		t.cabinets, t.out = append(t.cabinets, u), e.depth
 		for _, c := range corners {
 			if x, y := u.place(c); t.from <= x && x <= t.to {
 				t.bearings = append(t.bearings, bearing{unit: u, left: c, right: c, x: x, y: y})
@@ -106,17 +109,16 @@ func (b *bearing) words() say.Text {
 // centre is the centre of gravity of pieces of the same thickness, from their
 // outlines.
 func centre(pieces ...*top) rest.Centre {
-	if len(pieces) == 1 && pieces[0].to > pieces[0].from && pieces[0].out > 0 {
+	if len(pieces) == 1 && pieces[0].to > pieces[0].from && pieces[0].out > pieces[0].back {
 		t := pieces[0]
-		return rest.Centre{X: half(new(big.Rat).Add(exactly(t.from), exactly(t.to))), Y: half(exactly(t.out))}
+		return rest.Centre{X: middle(t.from, t.to), Y: middle(t.back, t.out)}
 	}
 	area, x, y := new(big.Rat), new(big.Rat), new(big.Rat)
 	for _, t := range pieces {
-		width, depth := exactly(t.to-t.from), exactly(t.out)
-		part := new(big.Rat).Mul(width, depth)
+		part := new(big.Rat).Mul(exactly(t.to-t.from), exactly(t.out-t.back))
 		area.Add(area, part)
-		x.Add(x, new(big.Rat).Mul(part, half(new(big.Rat).Add(exactly(t.from), exactly(t.to)))))
-		y.Add(y, new(big.Rat).Mul(part, half(depth)))
+		x.Add(x, new(big.Rat).Mul(part, middle(t.from, t.to)))
+		y.Add(y, new(big.Rat).Mul(part, middle(t.back, t.out)))
 	}
 	if area.Sign() == 0 {
 		return rest.Centre{X: x, Y: y} // on no cabinet, and nothing stands out
@@ -126,7 +128,10 @@ func centre(pieces ...*top) rest.Centre {
 
 func exactly(l length.Length) *big.Rat { return new(big.Rat).SetInt64(int64(l)) }
 
-func half(r *big.Rat) *big.Rat { return new(big.Rat).Mul(r, big.NewRat(1, 2)) }
+func middle(a, b length.Length) *big.Rat {
+	sum := new(big.Rat).Add(exactly(a), exactly(b))
+	return sum.Mul(sum, big.NewRat(1, 2))
+}
 
 // heights are top corners that were read, from one line.
 type heights struct {

@@ -80,7 +80,11 @@ func (e *elevation) above() say.Words {
 // that sets it.
 func (b *bench) surfaceDoubt(e *elevation, top under, over floor.Spot) doubt {
 	s := e.floor
-	parts := s.parts(over.Line == floor.Front, over.At, 0, 1)
+	y := length.Length(0)
+	if over.Line == floor.Front {
+		y = e.depth
+	}
+	parts := e.parts(over.At, y, 1)
 	switch {
 	case top.name != "":
 		parts = append(parts, part{top.read, -1})
@@ -96,7 +100,7 @@ func (e *elevation) setBy() []part {
 	top, _ := floor.SetTop(s.corners)
 	for l := range e.levelers() {
 		if x, y := l.of.place(l.corner); l.Known && l.Left(top) == l.Reserve {
-			return s.parts(l.front, x, y, -1)
+			return e.parts(x, y, -1)
 		}
 	}
 	return nil

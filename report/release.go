@@ -138,12 +138,12 @@ func others(gaps []length.Length) say.Text {
 func (b *viewer) top(r *checks.Release, s *checks.TopSet) drawing.Top {
 	t := drawing.Top{Elevation: drawing.Elevation{Room: r.Room, Name: r.Elevation, Language: b.words.Language}, X: s.MiddleX, Y: s.MiddleY}
 	for _, p := range s.Pieces {
-		t.Pieces = append(t.Pieces, drawing.Piece{From: p.From, To: p.To, Out: p.Out})
+		t.Pieces = append(t.Pieces, drawing.Piece{From: p.From, To: p.To, Back: p.Back, Out: p.Out})
 	}
 	from, to := s.Pieces[0].From, s.Pieces[len(s.Pieces)-1].To
 	for _, u := range r.Units {
 		if u.Cabinet != nil && u.X < to && u.X+u.Width > from {
-			t.Units = append(t.Units, drawing.Unit{Tag: u.Tag, X: u.X, Width: u.Width, Depth: u.Depth})
+			t.Units = append(t.Units, drawing.Unit{Tag: u.Tag, X: u.X, Width: u.Width, Depth: u.Depth, Behind: u.Behind})
 		}
 	}
 	for i, at := range s.Bearings {

@@ -226,7 +226,7 @@ type Station struct {
 type FloorSeen struct {
 	// Along the front levelers, left to right: pairs of distance from the left end of the elevation, and reading from the reference line down to the floor, lengths.
 	Front []FloorReading `json:"front,omitempty"`
-	// Along the back levelers, as in front.
+	// Along the back levelers of the deepest cabinets, as in front. Fronts are flush: under the back of a shallower cabinet the floor is on the straight line from front to back.
 	Back []FloorReading `json:"back,omitempty"`
 }
 

@@ -35,6 +35,7 @@ type Unit struct {
 	Tag              string
 	X, Width, Height length.Length // X of its left side; Height 0 for the elevation's
 	Depth            length.Length // of a cabinet
+	Behind           length.Length // how far its back stands before that of the deepest cabinet
 	Filler           bool
 	Rows             []Row            // from the top down
 	Extension        [2]length.Length // of the front-left and front-right leveler

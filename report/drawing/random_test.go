@@ -157,7 +157,7 @@ func randomTop(r *rand.Rand, e Elevation) Top {
 		}
 	}
 	cut := any64th(r, 64*200)
-	t.Pieces = []Piece{{-any64th(r, 64*3), cut, 25 * length.Inch}, {cut, end + any64th(r, 64*3), 23 * length.Inch}}
+	t.Pieces = []Piece{{-any64th(r, 64*3), cut, 0, 25 * length.Inch}, {cut, end + any64th(r, 64*3), any64th(r, 64*4), 23 * length.Inch}}
 	t.X, t.Y = end/2, 12*length.Inch
 	return t
 }

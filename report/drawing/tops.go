@@ -1,6 +1,7 @@
 package drawing
 
 import (
+	"slices"
 	"strconv"
 
 	"setline.example/checks/say"
@@ -16,12 +17,13 @@ type Top struct {
 	X, Y      length.Length // of the centre of gravity of all pieces
 }
 
-// Piece is one piece of top: along the elevation, and out from the back.
-type Piece struct{ From, To, Out length.Length }
+// Piece is one piece of top: along the elevation, and its edges out from the back
+// of the deepest cabinet.
+type Piece struct{ From, To, Back, Out length.Length }
 
 // Mark is a place that can carry the top.
 type Mark struct {
-	X, Y    length.Length // along the elevation, and out from the back
+	X, Y    length.Length // along the elevation, and out as of a piece
 	Tag     string        // of the cabinet that it is of
 	Number  int           // in the table beside the drawing
 	Carries bool          // the top rests on it
@@ -52,12 +54,13 @@ func Tops(t Top, sys length.System, width float64) (d Drawing, ok bool) {
 type topPlan struct {
 	Top
 	sheet
-	left, k     float64 // inches; points to an inch
+	left, back  float64 // inches, of what lies there farthest
+	k           float64 // points to an inch
 	top, bottom float64 // the y of the back, and of what lies furthest out
 }
 
 func (p *topPlan) x(l length.Length) float64 { return 8 + float64(p.k*(l.Inches()-p.left)) }
-func (p *topPlan) y(l length.Length) float64 { return p.top + float64(p.k*l.Inches()) }
+func (p *topPlan) y(l length.Length) float64 { return p.top + float64(p.k*(l.Inches()-p.back)) }
 
 func (p *topPlan) draw() Drawing {
 	title := p.title("the top from above")
@@ -69,7 +72,7 @@ func (p *topPlan) draw() Drawing {
 		p.unit(u)
 	}
 	for _, t := range p.Pieces {
-		p.area(None, Black, 1.4, box(p.x(t.From), p.y(0), p.x(t.To), p.y(t.Out))...)
+		p.area(None, Black, 1.4, box(p.x(t.From), p.y(t.Back), p.x(t.To), p.y(t.Out))...)
 	}
 	for _, u := range p.Units {
 		p.tag(u)
@@ -111,25 +114,27 @@ func (m Mark) todo() say.Text {
 // scale makes all of it fit.
 func (p *topPlan) scale() {
 	first := p.Pieces[0]
-	left, right, out := first.From.Inches(), first.To.Inches(), 0.0
+	left, right, back, out := first.From.Inches(), first.To.Inches(), first.Back.Inches(), 0.0
 	for _, t := range p.Pieces {
 		left, right, out = min(left, t.From.Inches()), max(right, t.To.Inches()), max(out, t.Out.Inches())
+		back = min(back, t.Back.Inches())
 	}
 	for _, u := range p.Units {
-		left, right, out = min(left, u.X.Inches()), max(right, (u.X+u.Width).Inches()), max(out, u.Depth.Inches())
+		left, right, out = min(left, u.X.Inches()), max(right, (u.X+u.Width).Inches()), max(out, (u.Behind+u.Depth).Inches())
+		back = min(back, u.Behind.Inches())
 	}
-	p.left, p.k = left, (p.w-16)/max(right-left, 1)
-	p.k = min(p.k, topHeight/max(out, 1))
-	p.bottom = p.top + float64(p.k*out)
+	p.left, p.back, p.k = left, back, (p.w-16)/max(right-left, 1)
+	p.k = min(p.k, topHeight/max(out-back, 1))
+	p.bottom = p.top + float64(p.k*(out-back))
 }
 
 func (p *topPlan) unit(u Unit) {
-	p.area(None, Grey, 0.6, box(p.x(u.X), p.y(0), p.x(u.X+u.Width), p.y(u.Depth))...)
+	p.area(None, Grey, 0.6, box(p.x(u.X), p.y(u.Behind), p.x(u.X+u.Width), p.y(u.Behind+u.Depth))...)
 }
 
 // tag writes the tag of a unit in its middle, where there is room for it.
 func (p *topPlan) tag(u Unit) {
-	x, y := (p.x(u.X)+p.x(u.X+u.Width))/2, (p.y(0)+p.y(u.Depth))/2
+	x, y := (p.x(u.X)+p.x(u.X+u.Width))/2, (p.y(u.Behind)+p.y(u.Behind+u.Depth))/2
 	tag := Shape{Kind: Text, Points: []pdf.Point{pt(x, y+3)}, Fill: Black, Size: 8, Align: pdf.Center,
 		Text: fit(u.Tag, 8, false, p.x(u.X+u.Width)-p.x(u.X)-2)}
 	if l, t, r, b, _ := tag.Box(); p.place(tag) { // over a joint of the top, where there is one
@@ -142,7 +147,7 @@ func (p *topPlan) tag(u Unit) {
 func (p *topPlan) mark(m Mark) {
 	x, y := p.x(m.X), p.y(m.Y)
 	down := 1.0 // towards the middle
-	if m.Y > 0 {
+	if slices.ContainsFunc(p.Units, func(u Unit) bool { return u.Tag == m.Tag && m.Y > u.Behind }) {
 		down = -1
 	}
 	y += float64(down * markInset)
