@@ -69,7 +69,7 @@ Exit codes: 0 nothing changed, 1 something changed, 2 a record cannot be used.`,
 			if format == "json" {
 				err = compareJSON(c.OutOrStdout(), then.name, now.name, found)
 			} else {
-				err = printComparison(c.OutOrStdout(), then.name, now.name, found, all)
+				err = printComparison(plaintext.Lines(c.OutOrStdout()), then.name, now.name, found, all)
 			}
 			return settled(found.Same(), err)
 		},
@@ -146,9 +146,12 @@ func compareJSON(w io.Writer, then, now string, found *compare.Comparison) error
 }
 
 func writeJSON(w io.Writer, value any) error {
-	e := json.NewEncoder(w)
-	e.SetIndent("", "  ")
-	return e.Encode(value)
+	text, err := json.MarshalIndent(value, "", "  ")
+	if err != nil {
+		return err
+	}
+	_, err = w.Write(append(plaintext.JSON(text), '\n'))
+	return err
 }
 
 func knownFormat(format string) error {

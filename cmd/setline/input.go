@@ -7,6 +7,7 @@ import (
 	"io"
 	"io/fs"
 	"os"
+	"strings"
 
 	"github.com/go-json-experiment/json/jsontext"
 
@@ -139,7 +140,8 @@ func noFile(path, found, expected, mend string, err error) error {
 }
 
 // claims reports whether data claims to be a job record: an object with a
-// top-level "setline". Of broken JSON all is believed that stands before the
+// top-level "setline", however its letters are written, or with two of the four
+// parts of a record, of which the reader says what is missing. Of broken JSON all is believed that stands before the
 // break; where that says nothing, the word in quotes is enough, since a record
 // must not be passed over because it is broken. A file in which nothing is left,
 // as after a crash, may have been one too.
@@ -152,6 +154,7 @@ func claims(data []byte) bool {
 	if err == nil && token.Kind() != '{' {
 		return false
 	}
+	parts := map[string]bool{}
 	for err == nil {
 		if token, err = dec.ReadToken(); err != nil {
 			break
@@ -159,8 +162,13 @@ func claims(data []byte) bool {
 		if token.Kind() == '}' {
 			return false
 		}
-		if token.String() == "setline" {
+		switch name := strings.ToLower(token.String()); name {
+		case "setline":
 			return true
+		case "planned", "arrived", "measured", "agreed":
+			if parts[name] = true; len(parts) > 1 {
+				return true
+			}
 		}
 		err = dec.SkipValue()
 	}

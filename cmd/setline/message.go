@@ -70,4 +70,6 @@ func note(w io.Writer, text string) { fmt.Fprintf(w, "setline: note: %s\n", oneL
 
 // oneLine keeps what an input holds from acting on the terminal or looking
 // like a message of its own.
-func oneLine(s string) string { return plaintext.ShortWords(plaintext.Visible(s)) }
+func oneLine(s string) string {
+	return plaintext.ShortWords(plaintext.Brackets(plaintext.Visible(s), plaintext.CodePoint('[')))
+}

@@ -147,6 +147,6 @@ func (s *status) print(w io.Writer) error {
 		line(r.File, r.Room, r.tally, answer)
 	}
 	line("total, "+plaintext.Count(s.Total.Files, "file"), plaintext.Count(s.Total.Rooms, "room"), s.Total.tally, fmt.Sprintf("%d of %d READY", s.Total.Ready, s.Total.Rooms))
-	_, err := io.WriteString(w, t.text())
+	_, err := io.WriteString(plaintext.Lines(w), t.text())
 	return err
 }

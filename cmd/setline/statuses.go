@@ -22,7 +22,7 @@ type fileStatus struct {
 // first.
 func statuses(paths []string, stdin io.Reader, p *progress) ([]fileStatus, error) {
 	var files []target
-	for t := range targets(paths, patterns{include: []string{"*.json", "*.JSON"}}) {
+	for t := range targets(paths, patterns{include: []string{"*.json"}}) {
 		if !t.past {
 			files = append(files, t)
 		}

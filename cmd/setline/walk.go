@@ -24,7 +24,9 @@ type target struct {
 }
 
 // patterns choose files of folders. A pattern with a slash is held against the
-// path below the folder that was named, one without against the name.
+// path below the folder that was named, one without against the name; how the
+// ending of a name is written does not matter, since a record must not be passed
+// over for that.
 type patterns struct{ include, exclude []string }
 
 // bad returns the first pattern that is none.
@@ -45,11 +47,17 @@ func matches(list []string, below string) bool {
 		if !strings.Contains(pattern, "/") {
 			subject = path.Base(below)
 		}
-		if doublestar.MatchUnvalidated(strings.TrimPrefix(pattern, "./"), subject) {
+		pattern = strings.TrimPrefix(pattern, "./")
+		if doublestar.MatchUnvalidated(pattern, subject) || doublestar.MatchUnvalidated(pattern, smallEnding(subject)) {
 			return true
 		}
 	}
 	return false
+}
+
+func smallEnding(name string) string {
+	ending := path.Ext(name)
+	return strings.TrimSuffix(name, ending) + strings.ToLower(ending)
 }
 
 // targets gives what args name, in their order, and in folders in the order

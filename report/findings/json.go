@@ -5,6 +5,8 @@ import (
 	"bytes"
 	"encoding/json"
 	"io"
+
+	"setline.example/schema/plaintext"
 )
 
 // jsonWriter writes a [Report] piece by piece.
@@ -61,5 +63,5 @@ func encoded(v any, prefix string) []byte {
 	if err := e.Encode(v); err != nil {
 		panic(err)
 	}
-	return bytes.TrimRight(b.Bytes(), "\n")
+	return plaintext.JSON(bytes.TrimRight(b.Bytes(), "\n"))
 }

@@ -212,7 +212,7 @@ func (j *junit) suite(s *junitSuite) {
 	if err != nil {
 		panic(err) // everything given to it can be encoded
 	}
-	j.w.Write(plain)
+	j.w.WriteString(plaintext.Brackets(string(plain), "&#91;"))
 	j.w.WriteString("\n")
 }
 

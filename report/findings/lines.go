@@ -17,7 +17,7 @@ type lines struct {
 	run Run
 }
 
-func newLines(w io.Writer) Writer { return &lines{w: bufio.NewWriter(w)} }
+func newLines(w io.Writer) Writer { return &lines{w: bufio.NewWriter(plaintext.Lines(w))} }
 
 func (l *lines) Begin(run Run) error {
 	l.run = run

@@ -12,6 +12,7 @@ import (
 	"strings"
 
 	"setline.example/checks"
+	"setline.example/schema/plaintext"
 )
 
 // sarif writes SARIF 2.1.0 (OASIS, errata 01): one run, results as they come.
@@ -197,7 +198,7 @@ func (s *sarif) write(v any) {
 	if err != nil {
 		panic(err) // everything given to it can be encoded
 	}
-	s.w.Write(plain)
+	s.w.Write(plaintext.JSON(plain))
 }
 
 // Warning implements [Warner].

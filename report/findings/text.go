@@ -20,7 +20,7 @@ type text struct {
 	run Run
 }
 
-func newText(w io.Writer) Writer { return &text{w: bufio.NewWriter(w)} }
+func newText(w io.Writer) Writer { return &text{w: bufio.NewWriter(plaintext.Lines(w))} }
 
 // Escape sequences of ECMA-48, "Select Graphic Rendition".
 const (
