@@ -47,7 +47,7 @@ type PlanChange struct {
 	// What was planned otherwise, or not at all.
 	What []Replanned `json:"what,omitempty" jsonschema:"maxItems=100000"`
 	// Its place in the order in which visits, counts, corrections and changes of the plan were entered into the record, from 1.
-	Entered int `json:"entered,omitempty" jsonschema:"minimum=1,maximum=1000000"`
+	Entered int `json:"entered,omitzero" jsonschema:"minimum=1,maximum=1000000"`
 	// A JSON Patch (RFC 6902) that makes of the record what it was before this change: of "planned" without "changes", and of what visits saw that the change made history. Without it nobody knows the former plan, and it is taken to have been as it was after the change.
 	Before []PatchStep `json:"before,omitzero" jsonschema:"maxItems=100000"`
 }
@@ -127,11 +127,11 @@ type Fastener struct {
 	// Kind of screw point.
 	Point string `json:"point,omitempty" jsonschema:"enum=self-tapping,enum=self-drilling"`
 	// Number of a self-drilling point: 2 or 3.
-	PointNumber int `json:"point_number,omitempty" jsonschema:"enum=2,enum=3"`
+	PointNumber int `json:"point_number,omitzero" jsonschema:"enum=2,enum=3"`
 	// Where it is meant to be used, for the screw takeoff.
 	Use []string `json:"use,omitempty" jsonschema:"enum=front of door cabinet,enum=front of drawer cabinet,enum=upper rear,enum=filler,uniqueItems=true"`
 	// How many are used at each such place of a joint or filler, for the screw takeoff.
-	Each int `json:"each,omitempty" jsonschema:"minimum=1,maximum=50"`
+	Each int `json:"each,omitzero" jsonschema:"minimum=1,maximum=50"`
 }
 
 // Body is what a cabinet's body is like.
@@ -143,7 +143,7 @@ type Body struct {
 	// How much wider or narrower than drawn it may come, a length (plus or minus).
 	WidthTolerance *length.Length `json:"width_tolerance,omitempty"`
 	// Sheet gauge of sides and rails, in manufacturers' standard gauge numbers for steel: 18, 16.
-	Gauge int `json:"gauge,omitempty" jsonschema:"minimum=3,maximum=30"`
+	Gauge int `json:"gauge,omitzero" jsonschema:"minimum=3,maximum=30"`
 	// Depth of the vertical front rail, which a screw through it must pass, a length.
 	FrontRailDepth *length.Length `json:"front_rail_depth,omitempty"`
 	// The levelers, one at each corner.
@@ -157,7 +157,7 @@ type Leveler struct {
 	// Greatest extension below the body that still carries load, a length.
 	Greatest length.Length `json:"greatest"`
 	// Threads per inch of the bolt; gives turns from extension.
-	ThreadsPerInch int `json:"threads_per_inch,omitempty" jsonschema:"minimum=1,maximum=80"`
+	ThreadsPerInch int `json:"threads_per_inch,omitzero" jsonschema:"minimum=1,maximum=80"`
 	// Pitch of a metric bolt, how far it goes in one turn, a length; instead of threads per inch.
 	Pitch *length.Length `json:"pitch,omitempty"`
 	// How far the leveler must still be able to come down at the set height, a length; 1/8 in where nothing is planned, or all the travel where it has less.
@@ -178,11 +178,11 @@ type Cabinet struct {
 // FrontRow is one row of a cabinet's front: drawers, doors or fixed panels side by side.
 type FrontRow struct {
 	// Number of drawers side by side in this row.
-	Drawers int `json:"drawers,omitempty" jsonschema:"minimum=1,maximum=12"`
+	Drawers int `json:"drawers,omitzero" jsonschema:"minimum=1,maximum=12"`
 	// Number of doors side by side in this row.
-	Doors int `json:"doors,omitempty" jsonschema:"minimum=1,maximum=12"`
+	Doors int `json:"doors,omitzero" jsonschema:"minimum=1,maximum=12"`
 	// Number of fixed panels side by side in this row.
-	Panels int `json:"panels,omitempty" jsonschema:"minimum=1,maximum=12"`
+	Panels int `json:"panels,omitzero" jsonschema:"minimum=1,maximum=12"`
 	// Height of the row, a length. Without it the row takes an equal share of what is left.
 	Height *length.Length `json:"height,omitempty"`
 }
@@ -196,7 +196,7 @@ type Filler struct {
 	// How much wider it comes, for scribing to the wall, a length.
 	Scribe *length.Length `json:"scribe,omitempty"`
 	// Sheet gauge, in manufacturers' standard gauge numbers for steel.
-	Gauge int `json:"gauge,omitempty" jsonschema:"minimum=3,maximum=30"`
+	Gauge int `json:"gauge,omitzero" jsonschema:"minimum=3,maximum=30"`
 }
 
 // Room is one room as drawn.
@@ -236,7 +236,7 @@ type Elevation struct {
 	// Thickness of the top that will lie on the cabinets, a length.
 	TopThickness *length.Length `json:"top_thickness,omitempty"`
 	// Whether an accessible station stands here.
-	Accessible bool `json:"accessible,omitempty"`
+	Accessible bool `json:"accessible,omitzero"`
 	// Units from left to right.
 	Units []Unit `json:"units" jsonschema:"minItems=1,maxItems=20000"`
 	// Tops that will lie on the cabinets, piece by piece from left to right. Where one ends where the next begins the two meet.

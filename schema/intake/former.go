@@ -22,12 +22,13 @@ type ended struct {
 	plan     *schema.Planned  // as it is now
 }
 
-// unit reports whether a unit is gone, or is not what or where it was.
+// unit reports whether a unit is gone, or is not what or where it was. What only
+// rules read of it makes no other unit of it where the plan says it for the first time.
 func (e *ended) unit(room, tag string) bool {
 	name := room + "/" + tag
 	was, stood := e.was[name]
 	now, stands := e.now[name]
-	return stood && (!stands || was != now)
+	return stood && (!stands || !now.completes(was))
 }
 
 // thing is unit for a unit or a joint.

@@ -2,8 +2,10 @@ package intake
 
 import (
 	"fmt"
+	"reflect"
 	"slices"
 
+	"github.com/go-json-experiment/json"
 	"setline.example/schema"
 	"setline.example/schema/length"
 )
@@ -14,6 +16,47 @@ type stand struct {
 	from            length.Length // of its left side, from the left end of the elevation
 	part            string
 	facts           string // of its part, see [factsOf]
+}
+
+// completes reports whether a unit is planned as it was, and at most what is [silent]
+// is said of its part now and was not.
+func (s stand) completes(was stand) bool {
+	facts := s.facts
+	s.facts = was.facts
+	if s != was {
+		return false
+	}
+	var before, now map[string]any
+	if json.Unmarshal([]byte(was.facts), &before) != nil || json.Unmarshal([]byte(facts), &now) != nil {
+		return facts == was.facts
+	}
+	return onlyMore(now, before)
+}
+
+// silent are facts of a part that only rules read: whoever observed it saw the same
+// thing, whether the plan had them or not. What else is said anew, such as a front,
+// changes what "as planned" meant.
+var silent = []string{"gauge", "front_rail_depth", "threads_per_inch", "pitch"}
+
+// onlyMore reports whether one says what the other does, and of what is silent more.
+func onlyMore(now, before map[string]any) bool {
+	for name, value := range now {
+		was, there := before[name]
+		inner, isObject := value.(map[string]any)
+		old, both := was.(map[string]any)
+		switch {
+		case !there && !slices.Contains(silent, name),
+			there && isObject && both && !onlyMore(inner, old),
+			there && !(isObject && both) && !reflect.DeepEqual(value, was):
+			return false
+		}
+	}
+	for name := range before {
+		if _, there := now[name]; !there {
+			return false
+		}
+	}
+	return true
 }
 
 // factsOf are what a part is as a thing. What describes it is none of that, nor is
@@ -29,7 +72,7 @@ func factsOf(p *schema.Planned, part string) string {
 		without.Reserve = nil
 		c.Leveler = &without
 	}
-	return string(jsonOf(c)) + string(jsonOf(f))
+	return string(jsonOf(map[string]any{"cabinet": c, "filler": f}))
 }
 
 // stands gives where every unit stands, by "ROOM/TAG", and their order.
