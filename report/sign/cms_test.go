@@ -7,6 +7,7 @@ import (
 	"encoding/pem"
 	"strings"
 	"testing"
+	"time"
 )
 
 func appendHex(b []byte) []byte { return hex.AppendEncode(nil, b) }
@@ -30,7 +31,15 @@ func TestSignaturesOfOpenssl(t *testing.T) {
 	long(t)
 	needTool(t, "openssl")
 	r := people(t)[0]
+	r.Time = time.Now() // which openssl writes as the signing time
 	b := sign(t, report(), r)
+	earlier := r
+	earlier.Time = day
+	if got := faults(resign(t, sign(t, report(), earlier), func(covered ...[]byte) []byte {
+		return opensslCMS(t, r.Identity, bytes.Join(covered, nil), "-md", "sha256", "-cades")
+	})); !strings.Contains(got, "it says two times: its /M 2026-03-02T10:30:00Z and its signing time attribute ") {
+		t.Errorf("another time: got %q", got)
+	}
 	for _, c := range []struct {
 		name string
 		args []string

@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"math/big"
 	"slices"
+	"time"
 
 	"golang.org/x/crypto/cryptobyte"
 	der "golang.org/x/crypto/cryptobyte/asn1"
@@ -187,6 +188,27 @@ func (d *signedData) readSigningCertificate() error {
 			return bad
 		}
 		d.certificateV2 = append(d.certificateV2, c)
+	}
+	return nil
+}
+
+// nearTime is how far the two times may be apart that one program writes as it signs.
+const nearTime = 5 * time.Minute
+
+// sameTime holds that a signature with a time of its own says what its /M does.
+// PAdES has that time nowhere else (ETSI EN 319 142-1, 6.3, from memory), but some
+// programs write both, and a reader may show either.
+func (d *signedData) sameTime(claimed time.Time) error {
+	value, ok := d.signed[oidSigningTime.String()]
+	if !ok {
+		return nil
+	}
+	var at time.Time
+	if !value.ReadASN1UTCTime(&at) && !value.ReadASN1GeneralizedTime(&at) || !value.Empty() {
+		return fmt.Errorf("%w: its signing time attribute", errCMS)
+	}
+	if at.Sub(claimed).Abs() > nearTime {
+		return fmt.Errorf("it says two times: its /M %s and its signing time attribute %s", claimed.UTC().Format(time.RFC3339), at.UTC().Format(time.RFC3339))
 	}
 	return nil
 }

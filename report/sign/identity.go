@@ -173,7 +173,25 @@ func checkUsage(c *x509.Certificate) error {
 	if c.KeyUsage != 0 && c.KeyUsage&(x509.KeyUsageDigitalSignature|x509.KeyUsageContentCommitment) == 0 {
 		return fmt.Errorf("the certificate of %s is not for signatures: its key usage is neither digital signature nor content commitment", c.Subject)
 	}
+	if err := checkNamed(c); err != nil {
+		return err
+	}
 	return checkPurpose(c)
+}
+
+// checkNamed holds that a certificate names one person. Of two common names one
+// reader shows the first and another the last.
+func checkNamed(c *x509.Certificate) error {
+	names := 0
+	for _, n := range c.Subject.Names {
+		if n.Type.Equal(oidCommonName) {
+			names++
+		}
+	}
+	if names != 1 || strings.TrimSpace(c.Subject.CommonName) == "" {
+		return fmt.Errorf("the certificate of %q names nobody or several (common name), expected one name; get a new one", c.Subject)
+	}
+	return nil
 }
 
 // checkPurpose refuses a certificate whose purposes (RFC 5280, 4.2.1.12) are all

@@ -9,7 +9,9 @@ import (
 	"crypto/x509"
 	"crypto/x509/pkix"
 	"encoding/asn1"
+	"errors"
 	"math/big"
+	"slices"
 	"strings"
 	"testing"
 )
@@ -135,6 +137,24 @@ func TestPathsToIssuers(t *testing.T) {
 		twice.Signers[i].Until = day.AddDate(0, 0, -1)
 		if s := standing(t, ada, twice); s.Trusted != (i == 0) || i == 1 && s.Standing != TooLate {
 			t.Errorf("%d of 2 ended: %s, %s", i+1, s.Standing, s.TrustedBy)
+		}
+	}
+}
+
+// TestOneName: who signs has one name, which every reader shows.
+func TestOneName(t *testing.T) {
+	for _, names := range [][]string{{}, {"  "}, {"Eve Fitter", "Ada Fitter"}, {"Ada Fitter"}} {
+		c := &x509.Certificate{KeyUsage: x509.KeyUsageDigitalSignature}
+		for _, name := range names {
+			c.Subject.ExtraNames = append(c.Subject.ExtraNames, pkix.AttributeTypeAndValue{Type: oidCommonName, Value: name})
+		}
+		r := Request{Identity: issue(t, nil, c, onCurve(t, elliptic.P256())), As: Inspector, Time: day}
+		const want = "names nobody or several (common name), expected one name"
+		_, err := Sign(report(), r)
+		got := faults(forceSign(t, report(), r, nil))
+		if good := slices.Equal(names, []string{"Ada Fitter"}); good != (err == nil) || good != (got == "") ||
+			!good && (!errors.Is(err, ErrIdentity) || !strings.Contains(err.Error(), want) || !strings.Contains(got, want)) {
+			t.Errorf("%q: %v; %s", names, err, got)
 		}
 	}
 }

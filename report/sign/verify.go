@@ -166,6 +166,9 @@ func (s *Signature) read(f *file, k int, c *changes, trust *Trust) error {
 	case object.DecodeText(v.Get("Name").Text) != s.Name:
 		return errors.New("its /Name is not the name in the certificate")
 	}
+	if err := d.sameTime(s.Claimed); err != nil {
+		return err
+	}
 	if err := s.shown(f, c); err != nil {
 		return err
 	}
