@@ -18,6 +18,7 @@ import (
 	"setline.example/report"
 	"setline.example/report/findings"
 	"setline.example/schema"
+	"setline.example/schema/chance"
 	"setline.example/schema/length"
 )
 
@@ -155,7 +156,7 @@ var placesIn = map[string]*regexp.Regexp{
 // file, whatever the order of members in it.
 func TestAlwaysTheSame(t *testing.T) {
 	long(t)
-	rng := rand.New(rand.NewPCG(20, 26))
+	rng := chance.Source(t)
 	for _, path := range []string{"../examples/annex/job.json", "../examples/metric/job.json"} {
 		data, err := os.ReadFile(path)
 		if err != nil {
@@ -163,7 +164,7 @@ func TestAlwaysTheSame(t *testing.T) {
 		}
 		alwaysTheSame(t, rng, path, data, true, true)
 	}
-	for range 200 {
+	for range 80 {
 		data, err := json.Marshal(tangled(rng))
 		if err != nil {
 			t.Fatal(err)
