@@ -50,6 +50,8 @@ type Verification struct {
 	Covers *Covers `json:"covers,omitempty"`
 	// Up to which revision of the file everything holds, though it be indeterminate; the report as it was made is revision 1, and each signature adds one. 0 where nothing holds.
 	HoldsTo int `json:"holds_to_revision"`
+	// What to do about a report that does not hold; none otherwise.
+	Mend string `json:"mend,omitempty"`
 	// What the report says of how it was made.
 	Made *Made `json:"made,omitempty"`
 	// Template in whose words the body of the report is; none where it is Setline's own.

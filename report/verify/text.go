@@ -19,6 +19,9 @@ func (v *Verification) Text(w io.Writer, name string) error {
 	for _, c := range v.Checks {
 		fmt.Fprintf(&b, "  %-11s  %s\n               %s\n", words[c.Result], plaintext.Visible(c.What), plaintext.Visible(c.Found))
 	}
+	if v.Mend != "" {
+		fmt.Fprintf(&b, "  %-11s  %s\n", "to do", v.Mend)
+	}
 	_, err := io.WriteString(w, b.String())
 	return err
 }

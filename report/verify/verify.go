@@ -183,7 +183,7 @@ func (v *verifier) settle() {
 	}
 	switch {
 	case has(Bad), v.o.Strict && has(Remark):
-		v.Verdict = DoesNotHold
+		v.Verdict, v.Mend = DoesNotHold, v.mend()
 	case has(Open):
 		v.Verdict = Indeterminate
 	default:

@@ -111,6 +111,7 @@
       "does not hold": "No. See below what speaks against it; nobody answers for what it says.",
       "indeterminate": v.holds_to_revision ? `Not proven. Nothing speaks against it; everything holds up to revision ${v.holds_to_revision}.` : "Not proven. Nothing speaks against it.",
     }[v.verdict];
+    if (v.mend && !unsigned) by("holds").textContent += ` What to do: ${v.mend}.`;
     by("answer").textContent = v.answer || "Nothing that anybody answers for" + (v.rules_say ? `; the rules, run again, say ${v.rules_say} of the record inside.` : ".");
     by("signatures").replaceChildren(...v.signatures.map((s) => {
       const who = s.name + (s.firm ? ` (${s.firm})` : "") + (s.role ? ` as ${s.role}` : "");
