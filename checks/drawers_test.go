@@ -66,6 +66,7 @@ func fewest(drawer []int) int {
 // named are as few as a search over all orders finds, and carried out one
 // after the other they put every drawer home.
 func TestFewestExchanges(t *testing.T) {
+	long(t)
 	for n := 1; n <= 5; n++ {
 		drawer := make([]int, n)
 		for i := range drawer {

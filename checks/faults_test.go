@@ -22,6 +22,7 @@ var oneReading = []string{
 // TestFaultsSayWhatTheyAreOf: where a rule judges several things of a subject,
 // a concession can tell its faults apart.
 func TestFaultsSayWhatTheyAreOf(t *testing.T) {
+	long(t)
 	rng := chance.Source(t)
 	check := func(rec *schema.Record) {
 		for _, r := range judge(t, rec).Results {

@@ -84,6 +84,7 @@ func holdDecided(t *testing.T, when string, want, got *schema.Record, out *merge
 // TestCountsAndOrderDecided: so it is with two counts of a delivery, and with the order
 // in which units stand.
 func TestCountsAndOrderDecided(t *testing.T) {
+	long(t)
 	rng := chance.Source(t)
 	start := rooms.New(rng, rooms.Size{Rooms: 1, Elevations: 1, Cabinets: 3})
 	counted := func(damaged int) *schema.Record {

@@ -58,19 +58,16 @@ func ranked(rec *schema.Record) string {
 // all that both have, whichever is named first. Much is said again in the same
 // words: taken back, undone and taken back, corrected to and fro, permitted twice.
 func TestMergeGoesForward(t *testing.T) {
+	long(t)
 	rng := chance.Source(t)
-	every := 1
-	if testing.Short() {
-		every = 5
-	}
-	for range fewer(3, 1) {
+	for range 3 {
 		states := longJob(rng)
 		last := states[len(states)-1]
 		room := last.Planned.Rooms[0].Name
 		for k, agreed := range agreements(rng, room+"/A1+A2", room, len(states)) {
 			states[k].Agreed = agreed
 		}
-		for i := 0; i < len(states); i += every {
+		for i := 0; i < len(states); i++ {
 			j := i + rng.IntN(len(states)-i)
 			holdForward(t, states[i], states[j])
 		}

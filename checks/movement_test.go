@@ -410,6 +410,7 @@ func (j moveJob) variance(cabinet, corner int) *big.Rat {
 // through every three corners the one with the least median of residuals. The
 // cabinets told to be beside the floor must be those that lie furthest off it.
 func TestRobustPlaneSecondWay(t *testing.T) {
+	long(t)
 	rng := chance.Source(t)
 	compared := 0
 	for compared < 60 {

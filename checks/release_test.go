@@ -177,6 +177,7 @@ func lists(t *testing.T, rec *schema.Record) map[string]string {
 // TestReleasesMirrored: a room seen in a mirror has the mirrored list, gap by gap.
 // Of a top that rocks equally level ways may change places.
 func TestReleasesMirrored(t *testing.T) {
+	long(t)
 	rng := chance.Source(t)
 	compared := 0
 	for range fewer(40, 15) {

@@ -99,6 +99,7 @@ func withoutEmpty(v any) any {
 // TestNumberOfWhatIsGone: taking a unit out moves no later number; the fault of the
 // unit keeps its number, and says that the plan has it no more.
 func TestNumberOfWhatIsGone(t *testing.T) {
+	long(t)
 	rec := fixture()
 	alter(seen(rec).Joints, "C1+C2", func(j *schema.JointSeen) { j.FrontOffset = in("1/4 in") })
 	rec.Measured.Visits[0].Entered = 1

@@ -11,6 +11,7 @@ import (
 // as it was, whatever else it says of it; and a date to look again permits what
 // was seen not to be so, never what nobody looked at.
 func TestSiteItemByItem(t *testing.T) {
+	long(t)
 	rng := chance.Source(t)
 	for range 300 {
 		rec := fixture()

@@ -369,6 +369,7 @@ func firstDifference(got, want []byte) string {
 // and what was entered can be saved; where storage is cleared in the middle, all is
 // kept anew; and what is old goes when somebody says so twice, and nothing else.
 func TestPageLosesNothing(t *testing.T) {
+	long(t)
 	j := newPageJob(t)
 	for _, b := range browsers {
 		t.Run("killed "+b.name, func(t *testing.T) {

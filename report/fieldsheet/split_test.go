@@ -90,6 +90,7 @@ func sameFields(a, b *Sheet) bool {
 // TestPartsAtOnce: parts can be made by several goroutines, and are what they are
 // when made one after the other.
 func TestPartsAtOnce(t *testing.T) {
+	long(t)
 	s := sheetOf(t, "annex", Options{All: true}, nil)
 	m, err := newMaker(s.rec, nil, s.options)
 	if err != nil {

@@ -293,6 +293,7 @@ func TestSecondCertification(t *testing.T) {
 }
 
 func TestByteRange(t *testing.T) {
+	long(t)
 	_, who := signed(t, 1)
 	r := who[0]
 	for _, c := range []struct {

@@ -120,6 +120,7 @@ func gaps(t testing.TB, b []byte) [][2]int {
 }
 
 func TestSignaturesSwapped(t *testing.T) {
+	long(t)
 	id := identity(t, "Ada Fitter") // one signer twice, so that the gaps are of one size
 	b := sign(t, report(), Request{Identity: id, As: Inspector, Time: day})
 	b = sign(t, b, Request{Identity: id, As: Inspector, Time: day})

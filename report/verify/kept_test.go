@@ -34,6 +34,7 @@ const signedFolder = "../../testdata/signed"
 // Each has photographs, a firm's template and logo, three signatures, one beside
 // a picture, and a time stamp; its trust list stands beside it.
 func TestSignedReportsStay(t *testing.T) {
+	long(t)
 	if *keepSigned {
 		addSigned(t, filepath.Join(signedFolder, fmt.Sprintf("format-%d", report.PageFormat())))
 	}

@@ -55,6 +55,7 @@ func TestTimes(t *testing.T) {
 
 // TestTrustThatEnded: whoever has a key after it was lost can claim any time.
 func TestTrustThatEnded(t *testing.T) {
+	long(t)
 	id := ada(t)
 	e := trusting(id)
 	e.Until = dated.AddDate(0, 0, 3)

@@ -163,6 +163,7 @@ func TestOneKey(t *testing.T) {
 }
 
 func TestExpect(t *testing.T) {
+	long(t)
 	id := ada(t)
 	file := signed(t, reportOf(t, metric), id, sign.Inspector, noon)
 	for _, c := range []struct {

@@ -18,7 +18,11 @@ import (
 // keeps its observations, and all others are in the history, none lost.
 func TestReplannedIsTheTable(t *testing.T) {
 	rng := chance.Source(t)
-	for range 60 {
+	rounds := 60
+	if testing.Short() {
+		rounds = 6
+	}
+	for range rounds {
 		tags, parts := randomRow(rng)
 		text := []byte(recordOf(tags, parts))
 		for range 3 {

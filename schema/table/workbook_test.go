@@ -106,6 +106,9 @@ func TestWorkbookSheets(t *testing.T) {
 // TestHostileWorkbooks: what is no workbook, is broken, or unpacks to more than
 // a job needs is refused with a message.
 func TestHostileWorkbooks(t *testing.T) {
+	if testing.Short() {
+		t.Skip("it takes long, so this was not checked (-short)")
+	}
 	good := book(t, func(f *excelize.File) { f.SetCellValue("Sheet1", "A1", "name") })
 	var bomb bytes.Buffer
 	z := zip.NewWriter(&bomb)
