@@ -83,6 +83,12 @@ func (k *Kind) syntaxProblem(src *Source, err error) Problem {
 		p.Expected = k.What + " in JSON, which is UTF-8 without one (RFC 8259, 8.1)"
 		p.Mend = `save it as UTF-8 in your editor ("UTF-8", not "UTF-8 with BOM", "Unicode" or "UTF-16")`
 		return p
+	case another(src.Data) != nil:
+		p.Found, p.Mend = another(src.Data).found, "name "+k.This+" itself"
+		if k.Member == "setline" {
+			p.Mend = another(src.Data).mend
+		}
+		return p
 	case errors.As(err, &long):
 		p.Line, p.Column = src.at(long.at)
 		p.Pointer, p.Found = long.pointer, long.Error()
@@ -106,6 +112,27 @@ func (k *Kind) syntaxProblem(src *Source, err error) Problem {
 		}
 	}
 	return p
+}
+
+// anotherKind is a kind of file that is none in JSON, and what people mean by naming it.
+type anotherKind struct{ begins, found, mend string }
+
+var anotherKinds = []anotherKind{
+	{"%PDF-", "a PDF", `take the record out of a report with "setline verify FILE --extract record.json"; bring back a filled sheet with "setline collect"`},
+	{"PK\x03\x04", "a workbook or an archive", `make a record of tables with "setline start", or add them to one with "setline add"`},
+	{"<", "a page of HTML or XML", `bring back a filled sheet with "setline collect", and name the record itself here`},
+	{"#", "Markdown", `bring back a filled sheet with "setline collect", and name the record itself here`},
+}
+
+// another says of a text that is no JSON what kind of file it is, nil where it is none
+// of those that are named by mistake.
+func another(data []byte) *anotherKind {
+	for i := range anotherKinds {
+		if bytes.HasPrefix(bytes.TrimLeft(data[:min(len(data), 64)], " \t\r\n"), []byte(anotherKinds[i].begins)) {
+			return &anotherKinds[i]
+		}
+	}
+	return nil
 }
 
 // foreign names the encoding of a text that is not the one of JSON, "" where

@@ -78,7 +78,7 @@ func backward(from, to string) bool {
 	case to == "schema/plaintext":
 		return false // for all who say something
 	case from == "report/pdf", from == "report/pdf/structure":
-		return to != "report/pdf/object"
+		return to != "report/pdf/object" && to != "report/pdf/pixels"
 	case below(from, "report/pdf", "schema/length", "schema/amend", "templates"):
 		return true
 	case below(from, "report/sign"):

@@ -40,10 +40,14 @@ func (v *Verification) said() string {
 func (v *Verification) headline() string {
 	switch v.Verdict {
 	case Holds:
-		if v.Template != nil {
-			return "HOLDS; its answer is " + v.said() + ", in the words of " + plaintext.Visible(plaintext.Whose(v.Template.By)) + " template"
+		said := "HOLDS; its answer is " + v.said()
+		if v.Made != nil { // made again with this date it is the same
+			said += " as of " + v.Made.Date
 		}
-		return "HOLDS; its answer is " + v.said()
+		if v.Template != nil {
+			said += ", in the words of " + plaintext.Visible(plaintext.Whose(v.Template.By)) + " template"
+		}
+		return said
 	case Indeterminate:
 		if slices.ContainsFunc(v.Checks, func(c Check) bool { return c.Code == OtherSoftware && c.Result == Open }) {
 			return fmt.Sprintf("INDETERMINATE; up to revision %d everything holds, and its pages are not proven after that", v.HoldsTo)
