@@ -22,7 +22,7 @@ var topsInOnePlane = &Rule{
 	again:   (*asker).againTops,
 	judge: eachElevation(func(b *bench, e *elevation) {
 		for _, run := range e.runs {
-			if cabinets := cabinetsOf(run); len(cabinets) > 1 {
+			if cabinets := cabinetsOf(run); len(cabinets) > 0 {
 				b.onePlane(e, cabinets)
 			}
 		}
@@ -31,10 +31,9 @@ var topsInOnePlane = &Rule{
 
 func (a *asker) askPlane(e *elevation) {
 	for _, run := range e.runs {
-		if cabinets := cabinetsOf(run); len(cabinets) > 1 {
-			for _, u := range cabinets {
-				a.askEach(theTops.Thing, whose{e: e, u: u}, runSubject(cabinets))
-			}
+		cabinets := cabinetsOf(run)
+		for _, u := range cabinets {
+			a.askEach(theTops.Thing, whose{e: e, u: u}, ofRun(cabinets))
 		}
 	}
 }
@@ -51,7 +50,7 @@ func (b *bench) onePlane(e *elevation, cabinets []*unit) {
 			unseen = append(unseen, say.That("minimum zone of the tops"))
 		}
 	}
-	b.conclude(runSubject(cabinets), cabinets[0].at, say.And(unseen...), w, unseen, func(t trial) say.Text { return t.words })
+	b.conclude(ofRun(cabinets), cabinets[0].at, say.And(unseen...), w, unseen, func(t trial) say.Text { return t.words })
 }
 
 // zoneTrial is the trial of the minimum zone of points that are tied. It is

@@ -118,3 +118,37 @@ func gapKnown(spots [3]spotRead, weights [3]float64) float64 {
 	}
 	return math.Sqrt(sum)
 }
+
+// TestPlaneOfOneCabinet: a run may be a cabinet alone. The minimum zone of the four
+// corners of a rectangle is half of |FL + BR - FR - BL|: the plane of least squares
+// leaves a quarter of it at each, in turn above and below, and no plane leaves less.
+func TestPlaneOfOneCabinet(t *testing.T) {
+	for _, tc := range []struct {
+		limit, down string
+		want        Outcome
+	}{
+		{"1/16 in", "9 9/16 in", Pass}, // twisted by 1/16 in
+		{"1/32 in", "9 9/16 in", Pass},
+		{"0.7937 mm", "9 9/16 in", Fail},
+		{"0.1985 mm", "9 33/64 in", Pass},
+		{"0.1984 mm", "9 33/64 in", Fail},
+	} {
+		rec := fixture()
+		rec.Planned.Limits = map[string]schema.LimitChange{"tops in one plane": {Limit: tc.limit, Source: "12 35 53, 3.4"}}
+		rec.Planned.Rooms[0].Elevations[0].Units[3].SpaceBefore = in("2 in")
+		delete(seen(rec).Joints, "C2+C3")
+		alter(seen(rec).Cabinets, "C3", func(c *schema.CabinetSeen) { c.Tops.FR = in(tc.down) })
+		found := judge(t, rec)
+		r := result(t, found, "tops in one plane", "C3")
+		if r.Outcome != tc.want {
+			t.Errorf("%s against %s: %s %q", tc.down, tc.limit, r.Outcome, r.Finding.String())
+		}
+	}
+	rec := fixture()
+	rec.Planned.Rooms[0].Elevations[0].Units[3].SpaceBefore = in("2 in")
+	delete(seen(rec).Joints, "C2+C3")
+	alter(seen(rec).Cabinets, "C3", func(c *schema.CabinetSeen) { c.Tops.BL = nil })
+	if r := result(t, judge(t, rec), "tops in one plane", "C3"); r.Outcome != NotObserved {
+		t.Errorf("a corner nobody read: %s %q", r.Outcome, r.Finding.String())
+	}
+}

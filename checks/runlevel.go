@@ -18,6 +18,14 @@ func runSubject(cabinets []*unit) Subject {
 	return s
 }
 
+// ofRun is a run, or the cabinet where it is one alone.
+func ofRun(cabinets []*unit) Subject {
+	if len(cabinets) == 1 {
+		return cabinets[0].subject
+	}
+	return runSubject(cabinets)
+}
+
 // runPoints gives the top corners of a run that were read, in groups within
 // which heights can be compared. Unseen says what is missing for all of them.
 func runPoints(e *elevation, cabinets []*unit) (groups [][]point, unseen []say.Text) {

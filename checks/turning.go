@@ -65,7 +65,7 @@ func (t *turning) outcome(cabinets []*unit) Outcome {
 	plane, height, twist := t.under(topsInOnePlane), t.under(setHeightHeld), t.under(cabinetTwist)
 	for _, points := range groups {
 		t.weighPairs(t.e, points, w)
-		if z, ok := plane.zoneTrial(t.e, points); ok && len(cabinets) > 1 {
+		if z, ok := plane.zoneTrial(t.e, points); ok {
 			w.add(z)
 		}
 	}
@@ -98,10 +98,7 @@ func (t *turning) standsOut(u *unit) bool {
 // find makes the list.
 func (t *turning) find() {
 	l := &t.list
-	l.Room, l.Elevation, l.Of = t.cabinets[0].subject.Room, t.e.plan.Name, t.cabinets[0].subject
-	if len(t.cabinets) > 1 {
-		l.Of = runSubject(t.cabinets)
-	}
+	l.Room, l.Elevation, l.Of = t.cabinets[0].subject.Room, t.e.plan.Name, ofRun(t.cabinets)
 	l.from, l.to = t.cabinets[0].subject, t.cabinets[len(t.cabinets)-1].subject
 	t.look()
 	if len(l.NotBearing) > 0 {
@@ -154,9 +151,6 @@ func (t *turning) model() {
 		Plane:  length.Length(t.under(topsInOnePlane).limit.N),
 		Level:  func(i, j int) length.Length { return t.level.of(&t.points[i], &t.points[j]) },
 		Marked: t.list.Marked, Resolution: t.resolution(),
-	}
-	if len(t.cabinets) == 1 {
-		t.run.Plane = -1
 	}
 	if t.rec.Planned.DecisionRule == Guarded {
 		t.run.Guard = t.guard
