@@ -42,7 +42,8 @@ func conformityBothSides(value, limit length.Length, u float64) float64 {
 	if u == 0 {
 		return conformity(value.Abs(), limit, 0)
 	}
-	return phi(float64(limit-value)/u) - phi(float64(-limit-value)/u)
+	// As numbers, since the sum of two lengths need not be one.
+	return phi((float64(limit)-float64(value))/u) - phi((-float64(limit)-float64(value))/u)
 }
 
 // atMost judges a measured length against the greatest it may be. A value at

@@ -216,3 +216,55 @@ func TestLaterVisitSupersedes(t *testing.T) {
 		t.Errorf("%s on visit %d; what the later visit does not mention stays as it was", r.Outcome, r.Visit)
 	}
 }
+
+// TestConformityOfTheGreatest: lengths so great that their sum is none.
+func TestConformityOfTheGreatest(t *testing.T) {
+	const most = length.Length(math.MaxInt64)
+	if p := conformityBothSides(most, most, 1); math.Abs(p-0.5) > 1e-9 {
+		t.Errorf("at the limit: %v, want one half", p)
+	}
+	if p := conformityBothSides(most, 0, 1); p != 0 {
+		t.Errorf("far beyond it: %v, want 0", p)
+	}
+}
+
+// TestExactlyAsRead: what the report says of the rules that the guarded decision rule
+// leaves alone. At their limits they pass under either, and a nanometre beyond fail.
+func TestExactlyAsRead(t *testing.T) {
+	opening := func(by length.Length) func(*schema.Record) {
+		return func(rec *schema.Record) {
+			alter(seen(rec).Elevations, "A", func(e *schema.ElevationSeen) {
+				wide := *in("76 in") + by // three cabinets, and a filler of 3 in with 1 in of scribe
+				e.Opening = schema.OpeningSeen{Bottom: &wide, Middle: &wide, Top: &wide}
+			})
+		}
+	}
+	greatest := func(by length.Length) func(*schema.Record) {
+		return func(rec *schema.Record) {
+			l := *rec.Planned.Usual.Leveler
+			l.Least, l.Greatest = 0, *in("1/2 in")-by // as every leveler of the fixture is out
+			rec.Planned.Usual.Leveler = &l
+		}
+	}
+	apart := func(by length.Length) func(*schema.Record) {
+		return func(rec *schema.Record) {
+			rec.Planned.Limits = map[string]schema.LimitChange{"survey coverage": {Limit: "27 in", Source: "addendum 1"}}
+			alter(seen(rec).Elevations, "A", func(e *schema.ElevationSeen) { e.Floor.Front[1][0] += by })
+		}
+	}
+	for _, tc := range []struct {
+		rule string
+		edit func(by length.Length) func(*schema.Record)
+	}{{"run closes", opening}, {"floor within travel", greatest}, {"survey coverage", apart}} {
+		for _, decision := range []string{Simple, Guarded} {
+			for by, want := range map[length.Length]Outcome{0: Pass, 1: Fail} {
+				rec := fixture()
+				rec.Planned.DecisionRule = decision
+				tc.edit(by)(rec)
+				if r := result(t, judge(t, rec), tc.rule, "elevation A"); r.Outcome != want {
+					t.Errorf("%s, %s, %d nm beyond: %s %q", tc.rule, decision, by, r.Outcome, r.Finding.String())
+				}
+			}
+		}
+	}
+}

@@ -306,7 +306,7 @@ func (b *viewer) loosened() (all []LoosenedView) {
 
 func (b *viewer) decisionWords() Words {
 	if b.rec.Planned.DecisionRule == checks.Guarded {
-		return b.raw("Decision rule: guarded. A measured value passes only where it is within the limit by its expanded uncertainty U (k\u00a0=\u00a02), fails only where it is beyond the limit by U, and is undecided between (JCGM 106:2012, 8.3.2; ISO 14253-1). \"Within\" is the probability that the true value is within the limit.")
+		return b.raw("Decision rule: guarded. A measured value passes only where it is within the limit by its expanded uncertainty U (k\u00a0=\u00a02), fails only where it is beyond the limit by U, and is undecided between (JCGM 106:2012, 8.3.2; ISO 14253-1); run closes, floor within travel, reserve left and survey coverage compare with what is planned, exactly as read. \"Within\" is the probability that the true value is within the limit.")
 	}
 	return b.raw("Decision rule: simple. A measured value within the limit passes; a value at the limit is within it. Where the instrument's resolution is known, a value is shown with its expanded uncertainty (k\u00a0=\u00a02), and \"within\" is the probability that the true value is within the limit (JCGM 106:2012, 7.3).")
 }
