@@ -1,6 +1,7 @@
 package checks
 
 import (
+	"maps"
 	"slices"
 
 	"setline.example/checks/say"
@@ -34,8 +35,8 @@ func (o *instrumentsOut) forget() { *o = instrumentsOut{} }
 func (o *instrumentsOut) follow(f *facts) {
 	for ; o.followed < len(f.visits); o.followed++ {
 		visit := &f.rec.Measured.Visits[f.visits[o.followed]]
-		for name, use := range visit.Instruments {
-			if out, is := outSince(f.rec.Planned.Instruments[name], use, visit.Date); is {
+		for _, name := range slices.Sorted(maps.Keys(visit.Instruments)) {
+			if out, is := outSince(f.rec.Planned.Instruments[name], visit.Instruments[name], visit.Date); is {
 				if o.known == nil {
 					o.known = map[string][]instrumentOut{}
 				}

@@ -55,6 +55,7 @@ var anyOrder = map[string]struct {
 	"schema.plainNumbers":                          {1, "each value is written anew under its own name"},
 	"schema.withoutHuge":                           {1, "each value is written anew under its own name"},
 	"schema/generate.Generate":                     {1, "every type has another name"},
+	"schema/intake.onlyMore":                       {1, "looks only, and says no where any says no"},
 	"schema/intake.(*build).floor":                 {1, "sorts each line of readings for itself"},
 	"schema/intake.bringNamed":                     {1, "each member has a pointer of its own"},
 }

@@ -36,7 +36,7 @@ func (s stand) completes(was stand) bool {
 // silent are facts of a part that only rules read: whoever observed it saw the same
 // thing, whether the plan had them or not. What else is said anew, such as a front,
 // changes what "as planned" meant.
-var silent = []string{"gauge", "front_rail_depth", "threads_per_inch", "pitch"}
+var silent = map[string]bool{"gauge": true, "front_rail_depth": true, "threads_per_inch": true, "pitch": true}
 
 // onlyMore reports whether one says what the other does, and of what is silent more.
 func onlyMore(now, before map[string]any) bool {
@@ -45,7 +45,7 @@ func onlyMore(now, before map[string]any) bool {
 		inner, isObject := value.(map[string]any)
 		old, both := was.(map[string]any)
 		switch {
-		case !there && !slices.Contains(silent, name),
+		case !there && !silent[name],
 			there && isObject && both && !onlyMore(inner, old),
 			there && !(isObject && both) && !reflect.DeepEqual(value, was):
 			return false
