@@ -91,7 +91,7 @@ Exit codes: 0 the record is written, 2 a table or the call is wrong.`,
 		flags.signs[role] = c.Flags().String("sign-"+role, "", "who signs as "+role+`, "NAME" or "NAME, FIRM"`)
 	}
 	c.Flags().StringVar(&flags.spec, "spec-section", "", "specification section the work is done under")
-	c.Flags().StringVar(&flags.lengths, "lengths", "", "how reports write lengths: in or mm")
+	c.Flags().StringVar(&flags.lengths, "lengths", "", "how sheets and reports write lengths, in or mm; without it mm where all that are given are metric")
 	for _, f := range bodyFlags {
 		flags.body[f.name] = c.Flags().String(f.name, "", f.says)
 	}
@@ -137,8 +137,17 @@ func (f *startFlags) run(c *cobra.Command) error {
 	if err != nil {
 		return err
 	}
+	metric := false
+	if f.lengths == "" {
+		if out.Text, metric, err = lengthsAsWritten(out.Text); err != nil {
+			return err
+		}
+	}
 	if err := writeFresh(c.ErrOrStderr(), f.output, 0o644, out.Text); err != nil {
 		return err
+	}
+	if metric {
+		note(c.ErrOrStderr(), f.output+": sheets and reports are in mm, as all lengths here; --lengths in has them in inches")
 	}
 	hearClosedPipes()
 	return told(f.output, sayAdded(c.OutOrStdout(), f.output, out.Added))
