@@ -21,6 +21,21 @@ func Inert(cell string) string {
 	return strings.Join(parts, ";")
 }
 
+// Typed is the text that [Inert] made a cell of, as it comes back in a table. An
+// apostrophe before anything else stays what it is.
+func Typed(cell string) string {
+	if !strings.Contains(cell, "'") {
+		return cell
+	}
+	parts := strings.Split(cell, ";")
+	for i, part := range parts {
+		if text, marked := strings.CutPrefix(part, "'"); marked && Inert(text) == part {
+			parts[i] = text
+		}
+	}
+	return strings.Join(parts, ";")
+}
+
 // signedNumber is a number with its sign, alone or as a length with its unit
 // and uncertainty. None of its characters can call a function or name a cell.
 func signedNumber() *regexp.Regexp {

@@ -15,5 +15,13 @@ func TestInert(t *testing.T) {
 		if got := Inert(cell); got != want {
 			t.Errorf("%q becomes %q, want %q", cell, got, want)
 		}
+		if got := Typed(want); got != cell {
+			t.Errorf("%q comes back as %q, want %q", want, got, cell)
+		}
+	}
+	for _, cell := range []string{`'tis`, `'`, `''=1`, `'-1`, `'34 1/2"`, `a'=1`} {
+		if got := Typed(cell); got != cell {
+			t.Errorf("%q comes back as %q", cell, got)
+		}
 	}
 }

@@ -74,7 +74,7 @@ type place struct {
 
 // Cell is one cell of a row.
 type Cell struct {
-	Text    string // without white space around it
+	Text    string // without white space around it, nor what kept a spreadsheet from taking it for a formula
 	File    string
 	Row     int    // line on which its row begins
 	Line    int    // line on which it begins itself
@@ -96,7 +96,7 @@ func (r Row) Cell(name string) Cell {
 		return Cell{File: r.table.File, Row: r.Line, Line: r.Line, Heading: name}
 	}
 	p := r.cells[i]
-	return Cell{Text: p.text, File: r.table.File, Row: r.Line, Line: p.line, Column: i + 1, Heading: r.table.headings[i], Unit: r.table.units[name]}
+	return Cell{Text: plaintext.Typed(p.text), File: r.table.File, Row: r.Line, Line: p.line, Column: i + 1, Heading: r.table.headings[i], Unit: r.table.units[name]}
 }
 
 // Table is the table that the row is of.
