@@ -35,7 +35,11 @@ type reader struct {
 	src      *schema.Source
 	problems schema.Problems
 	seen     map[sign.Fingerprint]string // pointer to where each stands
+	keys     map[string]owner            // of the certificates that stand in the list
 }
+
+// owner is where a key stands first, and under whose name.
+type owner struct{ at, name string }
 
 func readList(name string, data []byte) (*sign.Trust, error) {
 	var l List
@@ -43,7 +47,7 @@ func readList(name string, data []byte) (*sign.Trust, error) {
 	if err != nil {
 		return nil, err
 	}
-	r := reader{src: src, seen: map[sign.Fingerprint]string{}}
+	r := reader{src: src, seen: map[sign.Fingerprint]string{}, keys: map[string]owner{}}
 	t := &sign.Trust{}
 	for i, s := range l.Signers {
 		entry := r.certificate(schema.Pointer("/signers", fmt.Sprint(i)), s.Certificate)
@@ -101,10 +105,28 @@ func (r *reader) certificate(at string, c Certificate) sign.Trusted {
 	if c.Certificate != "" {
 		t.Certificate = r.pem(at+"/certificate", c, t.Fingerprint)
 	}
+	r.oneName(at, t)
 	return t
 }
 
 // pem reads the certificate of an entry.
+// oneName holds that a key, of which the list may have several certificates, is one
+// person's.
+func (r *reader) oneName(at string, t sign.Trusted) {
+	if t.Certificate == nil {
+		return
+	}
+	key := string(t.Certificate.RawSubjectPublicKeyInfo)
+	first, known := r.keys[key]
+	switch {
+	case !known:
+		r.keys[key] = owner{at, t.Name}
+	case !sign.SameName(first.name, t.Name):
+		r.add(schema.Contradiction, at+"/name", fmt.Sprintf("%q, and the same key under the name %q at %s", t.Name, first.name, first.at),
+			"one name for a key", "ask both whose key it is: a key is one person's")
+	}
+}
+
 func (r *reader) pem(at string, c Certificate, of sign.Fingerprint) *x509.Certificate {
 	block, rest := pem.Decode([]byte(c.Certificate))
 	if block == nil || block.Type != "CERTIFICATE" || len(bytes.TrimSpace(rest)) > 0 {

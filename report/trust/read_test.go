@@ -112,6 +112,35 @@ func TestReadRefuses(t *testing.T) {
 	}
 }
 
+// TestOneKeyOneName: two certificates of one key, as after a renewal, are one
+// person's, whoever wrote the list.
+func TestOneKeyOneName(t *testing.T) {
+	id, err := sign.NewIdentity("Ada Fitter", "", day, rand.Reader)
+	if err != nil {
+		t.Fatal(err)
+	}
+	renewed, err := id.Renew(day.AddDate(2, 0, 0), rand.Reader)
+	if err != nil {
+		t.Fatal(err)
+	}
+	entry := func(c *x509.Certificate, name string) Signer {
+		text := string(pem.EncodeToMemory(&pem.Block{Type: "CERTIFICATE", Bytes: c.Raw}))
+		return Signer{Certificate: Certificate{Fingerprint: sign.FingerprintOf(c).String(), Name: name, Certificate: text}, Roles: []string{"inspector"}}
+	}
+	for name, want := range map[string]string{
+		"Ada  Fitter": "",
+		"Аda Fitter":  `/signers/1/name: found "Аda Fitter", and the same key under the name "Ada Fitter" at /signers/0, expected one name for a key`, // its first letter is Cyrillic
+	} {
+		list, err := json.Marshal(List{Form: Form, Signers: []Signer{entry(id.Certificate, "Ada Fitter"), entry(renewed.Certificate, name)}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if _, err := Read("trust.json", list); (err == nil) != (want == "") || err != nil && !strings.Contains(err.Error(), want) {
+			t.Errorf("%q: %v", name, err)
+		}
+	}
+}
+
 func FuzzRead(f *testing.F) {
 	_, inPEM := certificate(f, "Ada")
 	f.Add([]byte(inPEM))
