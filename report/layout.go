@@ -206,7 +206,11 @@ func (b *viewer) settingFacts(e *LayoutElevation, l *checks.Layout) {
 			add(line.slope, slopeWords(slope, b.sys))
 		}
 		if f := l.F[line.name]; f.HasFF || f.HasFL {
-			add(line.flat, say.That("%[1]s; indicative only, an ASTM E1155 test has its own sampling and timing", fNumbers(f)))
+			numbers := fNumbers(f)
+			if f.Of < len(line.line) {
+				numbers = say.That("%[1]s, of the first %[2]s of %[3]s readings, as far as they are 12 in apart", numbers, f.Of, len(line.line))
+			}
+			add(line.flat, say.That("%[1]s; indicative only, an ASTM E1155 test has its own sampling and timing", numbers))
 		}
 	}
 	if l.GapLine != "" && l.Gap.Size > 0 {

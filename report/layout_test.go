@@ -71,3 +71,27 @@ func TestLayoutOnANarrowScreen(t *testing.T) {
 		t.Errorf("the Markdown has %d plans, want 8: each elevation's, and its exact figures", strings.Count(md, "| Cabinet | Back-left |"))
 	}
 }
+
+// TestFNumbersSayOfHowMany: F-numbers of a part of a line do not pass for those of all
+// of it. The first line has 13 readings, of which the last stands nearer the wall; the
+// others are all 12 in apart.
+func TestFNumbersSayOfHowMany(t *testing.T) {
+	moved := []string{`["60 in", "44 1/16 in"], ["72 in", "44 3/32 in"]`, `["61 in", "44 1/16 in"], ["72 in", "44 3/32 in"]`}
+	for _, tc := range []struct {
+		edit []string
+		want string
+	}{
+		{nil, "FF 49, FL 28, of the first 12 of 13 readings, as far as they are 12 in apart; indicative only"},
+		{nil, "FF 28; indicative only"},
+		{moved, ", of the first 5 of 13 readings, as far as they are 12 in apart; indicative only"},
+	} {
+		found, _, data := findings(t, annex, tc.edit...)
+		r, err := NewLayout(found, data, options(nil), LayoutOptions{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if text := markdown(t, r); !strings.Contains(text, tc.want) {
+			t.Errorf("with %q the sheet lacks %q", tc.edit, tc.want)
+		}
+	}
+}

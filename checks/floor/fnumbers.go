@@ -18,6 +18,7 @@ type FNumbers struct {
 	FL    float64 // levelness, from the fall over 10 ft; +Inf where every one is 0
 	HasFF bool    // false where the readings give no FF
 	HasFL bool    // false where the readings give no FL
+	Of    int     // how many readings they are of
 }
 
 // The parts of ASTM E1155 that a line of readings needs.
@@ -56,7 +57,7 @@ func (l Line) FNumbers() FNumbers {
 	for i := levelSteps; i < len(l); i++ {
 		z.add(l[i].Down, l[i-levelSteps].Down, 0, 0)
 	}
-	var f FNumbers
+	f := FNumbers{Of: len(l)}
 	if f.HasFF = q.n >= 2; f.HasFF {
 		f.FF = flatness / q.spread()
 	}
