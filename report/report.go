@@ -197,6 +197,7 @@ func (r *Report) assemble(body string, data any, first []part, rest ...part) err
 			text, err = r.options.Letterhead.body(w, body, data, len(r.record))
 		} else if p.template == cautions.template {
 			text = markup.Cautions(w)
+			r.whole = append(r.whole, len(r.parts))
 		} else if source, readErr := fixed.ReadFile(p.template); readErr == nil {
 			if slices.Contains(newPages, p.template) {
 				r.newPages = append(r.newPages, len(r.parts))

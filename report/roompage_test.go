@@ -2,6 +2,7 @@ package report
 
 import (
 	"os"
+	"slices"
 	"strings"
 	"testing"
 
@@ -44,10 +45,18 @@ func TestCommonPracticeIsSaidOnce(t *testing.T) {
 	if strings.Contains(list, "Source: common practice, no source.\n") || strings.Count(list, "Where no source is named, it is common practice.") != 1 {
 		t.Errorf("common practice is not said once:\n%s", list)
 	}
+	_, idle, _ := strings.Cut(list, "Nothing here to judge by ")
+	idle, _, _ = strings.Cut(idle, ";")
 	sourced := 0
+	found, _, _ := findings(t, annex)
 	for _, rule := range checks.All() {
-		if rule.Source != checks.CommonPractice && rule.Family != checks.ClosingOut {
+		judged := slices.ContainsFunc(found.Results, func(r checks.Result) bool { return r.Rule == rule && r.Outcome != checks.NotApplicable })
+		if rule.Source != checks.CommonPractice && rule.Family != checks.ClosingOut && judged {
 			sourced++
+		}
+		explained, named := strings.Contains(list, "- **"+rule.Name+": "), strings.Contains(idle, rule.Name)
+		if judged != explained || !judged && rule.Family != checks.ClosingOut && !named {
+			t.Errorf("%s: judged something here: %t, explained: %t, named: %t", rule.Name, judged, explained, named)
 		}
 	}
 	if n := strings.Count(list, " Source: "); n != sourced || n < 10 {
@@ -58,7 +67,7 @@ func TestCommonPracticeIsSaidOnce(t *testing.T) {
 // TestPunchListIsWhole: it stands on one page where it can.
 func TestPunchListIsWhole(t *testing.T) {
 	r, _ := annexReport(t)
-	if len(r.whole) != 1 || !strings.Contains(string(r.parts[r.whole[0]]), "## Punch list") {
+	if len(r.whole) != 2 || !strings.Contains(string(r.parts[r.whole[0]]), "## Punch list") || !strings.Contains(string(r.parts[r.whole[1]]), "## Cautions") {
 		t.Errorf("whole are parts %v", r.whole)
 	}
 }

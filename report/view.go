@@ -28,7 +28,8 @@ type View struct {
 	Trail           []TrailView    // what was withdrawn or corrected
 	Visits          []VisitView
 	Instruments     []InstrumentView // that visits used
-	Rules           []RuleView
+	Rules           []RuleView       // that judged something here
+	IdleRules       Text             // names of the others; "" where there are none
 	DecisionRule    Words
 	Signers         []SignerView
 	TemplateBy      Text // whose template the body is of; "" where it is Setline's own

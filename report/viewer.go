@@ -90,9 +90,10 @@ func newView(found *checks.Findings, faults []checks.Fault, record []byte, o Opt
 		Number:  Text(rec.Planned.Project.Number),
 		Ready:   o.Covers.ready(found),
 		Covers:  b.text(o.Covers.says()),
-		Rules:   b.rules(),
 	}
 	b.photos, b.covers = o.Photos, o.Covers
+	rules, idle := b.rules()
+	v.Rules, v.IdleRules = rules, b.text(say.And(idle...))
 	b.told = b.toldVisits()
 	for i, room := range found.Rooms {
 		if !b.covers.has(room.Room.Name) {

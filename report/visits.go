@@ -272,12 +272,23 @@ func siteWords(s *schema.Site) say.Text {
 	return text
 }
 
-func (b *viewer) rules() []RuleView {
-	var all []RuleView
+// rules are those that judged something of what is handed over, or of which the
+// contract changes the limit; idle names the others.
+func (b *viewer) rules() (all []RuleView, idle []say.Text) {
+	judged := map[string]bool{}
+	for i := range b.found.Results {
+		if r := &b.found.Results[i]; b.covers.has(r.Subject.Room) && r.Outcome != checks.NotApplicable {
+			judged[r.Rule.Name] = true
+		}
+	}
 	for i, rule := range checks.All() {
 		b.rule[rule.Name] = i + 1
 		if rule.Family == checks.ClosingOut && !b.rec.Planned.ClosingOut {
 			continue // the contract does not ask for it
+		}
+		if _, changed := b.rec.Planned.Limits[rule.Name]; !changed && !judged[rule.Name] {
+			idle = append(idle, rule.Title().Text())
+			continue
 		}
 		source, limit, sourced := b.words.Words(rule.Source), rule.LimitIn(b.sys), rule.Source != checks.CommonPractice
 		if change, ok := b.rec.Planned.Limits[rule.Name]; ok {
@@ -286,7 +297,7 @@ func (b *viewer) rules() []RuleView {
 		}
 		all = append(all, RuleView{i + 1, b.own(rule.Title()), b.own(rule.Asks), b.text(limit), Text(source), sourced})
 	}
-	return all
+	return all, idle
 }
 
 // loosened are the limits that are looser than ours.
