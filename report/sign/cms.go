@@ -26,6 +26,7 @@ var (
 	oidMessageDigest = asn1.ObjectIdentifier{1, 2, 840, 113549, 1, 9, 4}
 	oidSigningTime   = asn1.ObjectIdentifier{1, 2, 840, 113549, 1, 9, 5}
 	oidCommonName    = asn1.ObjectIdentifier{2, 5, 4, 3}                         // RFC 5280, appendix A.1
+	oidExtKeyUsage   = asn1.ObjectIdentifier{2, 5, 29, 37}                       // RFC 5280, 4.2.1.12
 	oidSigningCertV2 = asn1.ObjectIdentifier{1, 2, 840, 113549, 1, 9, 16, 2, 47} // RFC 5035
 	oidTimeStamp     = asn1.ObjectIdentifier{1, 2, 840, 113549, 1, 9, 16, 2, 14} // RFC 3161, appendix A
 	oidTSTInfo       = asn1.ObjectIdentifier{1, 2, 840, 113549, 1, 9, 16, 1, 4}

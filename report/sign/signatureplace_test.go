@@ -2,8 +2,10 @@ package sign
 
 import (
 	"bytes"
+	"crypto/elliptic"
 	"crypto/x509"
-	"encoding/pem"
+	"crypto/x509/pkix"
+	"encoding/asn1"
 	"fmt"
 	"image"
 	"image/color"
@@ -275,30 +277,26 @@ func TestTimestampByACertificateForSomethingElse(t *testing.T) {
 	url, _ := authority(t, nil)
 	r := people(t)[0]
 	r.TSA = url
-	b := sign(t, report(), r)
-	_, d, token := stampOf(t, b)
-	dir := t.TempDir()
-	who := identity(t, "Not a clock")
-	der, err := x509.MarshalPKCS8PrivateKey(who.Key)
+	_, d, token := stampOf(t, sign(t, report(), r))
+	alone, err := asn1.Marshal([]asn1.ObjectIdentifier{{1, 3, 6, 1, 5, 5, 7, 3, 8}})
 	if err != nil {
 		t.Fatal(err)
 	}
-	for name, content := range map[string][]byte{
-		"info":     token.content,
-		"key.pem":  pem.EncodeToMemory(&pem.Block{Type: "PRIVATE KEY", Bytes: der}),
-		"cert.pem": pem.EncodeToMemory(&pem.Block{Type: "CERTIFICATE", Bytes: who.Certificate.Raw}),
+	clock := x509.ExtKeyUsageTimeStamping // which x509 does not write as critical
+	for name, c := range map[string]*x509.Certificate{
+		"":             {ExtraExtensions: []pkix.Extension{{Id: oidExtKeyUsage, Critical: true, Value: alone}}},
+		"any":          {},
+		"not critical": {ExtKeyUsage: []x509.ExtKeyUsage{clock}},
+		"servers too":  {ExtKeyUsage: []x509.ExtKeyUsage{clock, x509.ExtKeyUsageServerAuth}},
+		"another too":  {ExtKeyUsage: []x509.ExtKeyUsage{clock}, UnknownExtKeyUsage: []asn1.ObjectIdentifier{{1, 2, 3}}},
 	} {
-		if err := os.WriteFile(filepath.Join(dir, name), content, 0o600); err != nil {
-			t.Fatal(err)
+		c.Subject.CommonName, c.KeyUsage = "Clock", x509.KeyUsageDigitalSignature
+		who := issue(t, nil, c, onCurve(t, elliptic.P256()))
+		forged := opensslCMS(t, who, token.content, "-nodetach", "-cades", "-md", "sha256", "-nosmimecap", "-econtent_type", oidTSTInfo.String())
+		_, err := readStamp(forged, d.signature)
+		refused := err != nil && strings.Contains(err.Error(), "is not for time stamps alone")
+		if refused == (name == "") {
+			t.Errorf("%q: %v", name, err)
 		}
-	}
-	tool(t, "openssl", "cms", "-sign", "-binary", "-nodetach", "-cades", "-md", "sha256", "-nosmimecap", "-econtent_type", oidTSTInfo.String(),
-		"-in", dir+"/info", "-inkey", dir+"/key.pem", "-signer", dir+"/cert.pem", "-outform", "DER", "-out", dir+"/token")
-	forged, err := os.ReadFile(dir + "/token")
-	if err != nil {
-		t.Fatal(err)
-	}
-	if _, err := readStamp(forged, d.signature); err == nil || !strings.Contains(err.Error(), "is not for time stamps") {
-		t.Errorf("got %v", err)
 	}
 }

@@ -5,6 +5,7 @@ import (
 	"crypto"
 	"crypto/rand"
 	"crypto/x509"
+	"crypto/x509/pkix"
 	"encoding/asn1"
 	"errors"
 	"fmt"
@@ -117,13 +118,20 @@ func readStamp(token, signature []byte) (stamp, error) {
 	if s.signer, err = d.signer(); err != nil {
 		return stamp{}, err
 	}
-	if !slices.Contains(s.signer.ExtKeyUsage, x509.ExtKeyUsageTimeStamping) {
-		return stamp{}, fmt.Errorf("the certificate of %s is not for time stamps", s.signer.Subject)
+	if !forStamps(s.signer) {
+		return stamp{}, fmt.Errorf("the certificate of %s is not for time stamps alone (a critical extended key usage; RFC 3161, 2.3)", s.signer.Subject)
 	}
 	if err := s.readInfo(d.content, signature); err != nil {
 		return stamp{}, err
 	}
 	return s, checkTime(s.signer, s.time)
+}
+
+// forStamps reports whether a certificate is for time stamps and for nothing else,
+// and whoever does not know of that may not use it (RFC 3161, 2.3).
+func forStamps(c *x509.Certificate) bool {
+	critical := slices.ContainsFunc(c.Extensions, func(e pkix.Extension) bool { return e.Critical && e.Id.Equal(oidExtKeyUsage) })
+	return critical && slices.Equal(c.ExtKeyUsage, []x509.ExtKeyUsage{x509.ExtKeyUsageTimeStamping}) && len(c.UnknownExtKeyUsage) == 0
 }
 
 func (s *stamp) readInfo(content cryptobyte.String, signature []byte) error {
