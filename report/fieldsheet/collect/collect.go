@@ -130,7 +130,7 @@ func Add(rec *schema.Record, src *schema.Source, asks []*checks.Ask, sheets []*f
 		if err != nil {
 			return nil, err
 		}
-		doubts, stand := v.doubted(again, at, checks.Doubts(again, at), o.AsRead)
+		doubts, stand := v.doubted(again, at, tree(&again.Measured.Visits[at]), checks.Doubts(again, at), o.AsRead)
 		doubted = append(doubted, doubts...)
 		unneeded = slices.DeleteFunc(unneeded, func(place string) bool { return slices.Contains(stand, place) })
 	}

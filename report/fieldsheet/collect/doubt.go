@@ -13,14 +13,10 @@ import (
 )
 
 // doubted are the values of a visit that are likely slips, at their boxes, but
-// for those that stand as read. rec holds the visit at the position at, and the
-// rules have those doubts about it.
-func (v *visit) doubted(rec *schema.Record, at int, doubts []checks.Doubt, asRead []string) (doubted schema.Problems, stand []string) {
+// for those that stand as read. rec holds the visit at the position at, where it is
+// whole, see [visit.onSheet], and the rules have those doubts about it.
+func (v *visit) doubted(rec *schema.Record, at int, whole any, doubts []checks.Doubt, asRead []string) (doubted schema.Problems, stand []string) {
 	say := say.Writer{Lengths: rec.Planned.LengthsIn}
-	if len(doubts) == 0 {
-		return nil, nil
-	}
-	whole := tree(&rec.Measured.Visits[at])
 	for _, d := range doubts {
 		p := v.atBox(whole, strings.TrimPrefix(d.Pointer, schema.Pointer("/measured/visits", at)))
 		place := p.File + ":" + p.Box

@@ -149,7 +149,7 @@ func (t *Taken) Doubted(found *checks.Findings) schema.Problems {
 	if t.visit == nil {
 		return nil
 	}
-	doubted, _ := t.visit.doubted(t.Record, t.at, found.Doubts(t.at), nil)
+	doubted, _ := t.visit.doubted(t.Record, t.at, nil, found.Doubts(t.at), nil)
 	return doubted
 }
 

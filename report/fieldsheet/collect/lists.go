@@ -2,13 +2,13 @@ package collect
 
 import (
 	"cmp"
+	"encoding/json"
 	"fmt"
 	"reflect"
 	"slices"
 	"strconv"
 	"strings"
 
-	"github.com/go-json-experiment/json"
 	"setline.example/schema"
 	"setline.example/schema/length"
 )
@@ -27,7 +27,7 @@ func keyOf(at string, whole []any) func(element any) string {
 		if len(whole) == 1 { // a sheet has one box for them
 			return func(any) string { return "" }
 		}
-		return asJSON
+		return func(e any) string { text, _ := e.(string); return text }
 	case len(s) == 5 && s[2] == "elevations" && s[4] == "all":
 		return func(e any) string { return member(e, "of") }
 	case isFloor(s):
@@ -119,9 +119,12 @@ func some(places []string) string {
 }
 
 // onSheet is the way to a value as a sheet has it: whole is the visit as the record
-// has it, in whose lists what others said may stand beside. It is false where the
-// sheet says nothing of it.
+// has it, in whose lists what others said may stand beside; nil where it is this
+// sheet's alone. It is false where the sheet says nothing of it.
 func (v *visit) onSheet(whole any, pointer string) (string, bool) {
+	if whole == nil {
+		return pointer, true
+	}
 	data, err := v.json(0)
 	var own any
 	if err != nil || json.Unmarshal(data, &own) != nil {
