@@ -67,7 +67,7 @@ func TestLongStrips(t *testing.T) {
 			t.Errorf("photograph of %v pixels: %q", size, got)
 		}
 		_, err := NewLetterhead(fstest.MapFS{"logo.png": {Data: data}})
-		if err == nil || !strings.Contains(err.Error(), "at most 32768 on a side") {
+		if err == nil || !strings.Contains(err.Error(), "more than 32768 on a side") {
 			t.Errorf("logo of %v pixels: %v", size, err)
 		}
 	}
