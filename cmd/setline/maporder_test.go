@@ -28,6 +28,7 @@ var anyOrder = map[string]struct {
 	loops int
 	why   string
 }{
+	"cmd/setline.countLengths":                     {1, "adds numbers, of which the sum is the same whichever comes first"},
 	"report.sameShown":                             {1, "any tile that differs too much answers, whichever comes first"},
 	"checks/compare.(*itemWalk).walk":              {2, "collects members under their names, and then goes over the names by number and letter, in which no two are alike"},
 	"checks.newReaders":                            {1, "one instrument for a kind of reading is kept, and of two or more none"},
