@@ -36,7 +36,7 @@ func TestPagesInHTML(t *testing.T) {
 		t.Fatalf("%d sections, want %d", len(sections), len(want))
 	}
 	for i, s := range sections {
-		if !strings.HasPrefix(strings.TrimSpace(s), "<h2>"+want[i]) || strings.Count(s, "</section>") != 1 {
+		if !strings.HasPrefix(strings.TrimSpace(s), "<h2>"+want[i]) || strings.Count(s, "</section>") != 1+strings.Count(s, "<section") {
 			t.Errorf("section %d is not that of %s: %.80s", i, want[i], s)
 		}
 	}
