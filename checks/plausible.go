@@ -83,19 +83,17 @@ func (f *facts) doubts(r *room, e *elevation, when int) (all []Doubt, readings i
 
 func (f *facts) lookForDoubts(r *room, e *elevation, when int) (all []Doubt, readings int) {
 	near := newNeighbours(r, e, when)
-	if near.readings == 0 {
-		return nil, 0
-	}
 	visit := f.visits[when]
-	e.reads(when, func(x *read) {
+	for i := range near.readings {
+		x := &near.readings[i]
 		if b := near.bounds(x); x.value < b.least || x.value > b.most {
 			all = append(all, f.doubt(visit, x, b, near))
 		}
-	})
+	}
 	if x, b, apart := near.apart(); apart && len(all) == 0 {
 		all = append(all, f.doubt(visit, x, b, near))
 	}
-	return all, near.readings
+	return all, len(near.readings)
 }
 
 func (f *facts) doubt(visit int, x *read, b bounds, near *neighbours) Doubt {
@@ -182,17 +180,18 @@ func (d Doubt) place() string {
 	return strings.TrimPrefix(d.Pointer, schema.Pointer("/measured/visits", d.Visit))
 }
 
-// notReadAgain leaves out what a later visit read again.
+// notReadAgain leaves out of doubts, those of an earlier visit first, what a later
+// visit read again.
 func (b *bench) notReadAgain(e *elevation, doubts []Doubt) []Doubt {
 	if len(doubts) == 0 {
 		return nil
 	}
-	lastRead := map[string]int{} // which visit read a place last
-	for when, v := range b.visits {
-		before := schema.Pointer("/measured/visits", v)
-		e.reads(when, func(x *read) { lastRead[strings.TrimPrefix(x.pointer(), before)] = v })
+	lastRead := map[string]int{} // at which place in time
+	for when := slices.Index(b.visits, doubts[0].Visit) + 1; when < len(b.visits); when++ {
+		before := schema.Pointer("/measured/visits", b.visits[when])
+		e.reads(when, func(x *read) { lastRead[strings.TrimPrefix(x.pointer(), before)] = when })
 	}
-	return slices.DeleteFunc(doubts, func(d Doubt) bool { return lastRead[d.place()] != d.Visit })
+	return slices.DeleteFunc(doubts, func(d Doubt) bool { return lastRead[d.place()] > slices.Index(b.visits, d.Visit) })
 }
 
 // doubtful adds the notice of doubtful readings of a subject.

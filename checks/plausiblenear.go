@@ -80,7 +80,7 @@ type neighbours struct {
 	standing    length.Length   // body and leveler half way out: from a floor to a top
 	travel      length.Length   // the greatest of its levelers
 	first       read            // of the tops
-	readings    int             // all that the visit wrote down of the elevation
+	readings    []read          // all that the visit wrote down of the elevation
 	ofTops      medianOf
 	ofFloor     medianOf
 }
@@ -88,7 +88,7 @@ type neighbours struct {
 func newNeighbours(r *room, e *elevation, when int) *neighbours {
 	n := &neighbours{e: e}
 	n.standing, n.travel = e.standing()
-	n.readings = e.reads(when, n.height)
+	e.reads(when, n.take)
 	slices.Sort(n.tops)
 	slices.Sort(n.floor)
 	n.ofTops = medianOf{len(n.tops), "tops and marks", e.plan.Name}
@@ -99,8 +99,13 @@ func newNeighbours(r *room, e *elevation, when int) *neighbours {
 	return n
 }
 
-// height adds a height to those that others are judged by.
-func (n *neighbours) height(x *read) {
+// take adds a reading, and a height to those that others are judged by.
+func (n *neighbours) take(x *read) {
+	if n.readings == nil {
+		const usual = 16 // of a unit and its joint
+		n.readings = make([]read, 0, usual*(1+len(n.e.units)))
+	}
+	n.readings = append(n.readings, *x)
 	switch x.near {
 	case nearTops:
 		if len(n.tops) == 0 {

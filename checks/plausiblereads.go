@@ -80,22 +80,16 @@ var measuredOf = sync.OnceValue(func() map[Owner][]observable {
 })
 
 // reads gives every length that the visit at a place in time wrote down of an
-// elevation, its units and joints, and returns how many. What is given is good
-// until the next one is.
-func (e *elevation) reads(when int, yield func(*read)) (n int) {
-	each := func(x *read) {
-		n++
-		yield(x)
-	}
-	readsOf(e.seen.on(when), whose{e: e}, each)
+// elevation, its units and joints. What is given is good until the next one is.
+func (e *elevation) reads(when int, yield func(*read)) {
+	readsOf(e.seen.on(when), whose{e: e}, yield)
 	for i, u := range e.units {
 		if j := e.joints[i]; j != nil {
-			readsOf(j.seen.on(when), whose{e: e, j: j}, each)
+			readsOf(j.seen.on(when), whose{e: e, j: j}, yield)
 		}
-		readsOf(u.asCab.on(when), whose{e: e, u: u}, each)
-		readsOf(u.asFill.on(when), whose{e: e, u: u}, each)
+		readsOf(u.asCab.on(when), whose{e: e, u: u}, yield)
+		readsOf(u.asFill.on(when), whose{e: e, u: u}, yield)
 	}
-	return n
 }
 
 func readsOf[S any](seen []sighting[S], w whose, yield func(*read)) {
