@@ -690,7 +690,7 @@ const does = {
     const taken = async (which) => {
       const n = (await page.$$("figure")).length;
       await page.$$eval("figure .sure button", (all, which) => all.at(which).click(), which);
-      await page.click("figure .yes");
+      await tap(page, "figure .yes"); // once the page lies still
       await page.waitForFunction((n) => document.querySelectorAll("figure").length < n, {}, n);
     };
     const before = await held(1);
