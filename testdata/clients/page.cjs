@@ -62,8 +62,8 @@ async function begin(page) {
 const filling = fs.readFileSync(path.join(__dirname, "fill.js"), "utf8");
 const fill = (page, entries) => page.evaluate(`(${filling})(${JSON.stringify(entries)})`);
 
-// settled waits until all that was entered is kept.
-const settled = (page) => page.waitForFunction(() => ["kept", "blocked", ""].includes(document.getElementById("kept").dataset.state), { timeout: 20000 });
+// settled waits until all that was entered is judged and kept, and shown as that.
+const settled = (page) => page.waitForFunction(() => ["kept", "blocked", ""].includes(document.getElementById("kept").dataset.state) && document.getElementById("said").getAttribute("aria-busy") !== "true", { timeout: 20000 });
 
 // save presses the button, and gives the file that comes of it.
 async function save(q, browser, page) {
@@ -159,8 +159,8 @@ async function tap(page, selector) {
       const over = [0, -20, 20].map((dy) => document.elementFromPoint(x, y + dy)).find((hit) => !e.contains(hit));
       return { x, y, hit: over === undefined ? "" : over ? over.outerHTML.slice(0, 80) : "the edge" };
     };
-    const judging = () => document.querySelector("#said")?.textContent.includes("Being judged") || document.getElementById("kept").dataset.state === "keeping";
-    for (let i = 0; i < 200 && judging(); i++) await still(); // as who looks what came of the last
+    const busy = () => document.getElementById("said").getAttribute("aria-busy") === "true" || document.getElementById("kept").dataset.state === "keeping";
+    for (const end = Date.now() + 20000; busy() && Date.now() < end; ) await still(); // as who looks what came of the last
     await still();
     for (let i = 0; i < 3 && look().hit; i++) { // what was judged meanwhile may take more room
       e.scrollIntoView({ block: "nearest", inline: "nearest" });
@@ -260,6 +260,7 @@ const does = {
     const { page } = await open(q, browser, "phone", (page) => page.evaluateOnNewDocument(() => Object.defineProperty(window, "indexedDB", { get() { throw new DOMException("The operation is insecure.", "SecurityError"); } })));
     await begin(page);
     const nowhere = await fill(page, q.entries);
+    await settled(page);
     const said = await page.$eval("#alarm", (e) => e.textContent);
     const state = await kept(page);
     const file = await save(q, browser, page);
@@ -326,9 +327,12 @@ const does = {
     await begin(second.page);
     const locked = await second.page.$$eval("#place input", (all) => all.length > 0 && all.every((e) => e.readOnly));
     await first.page.close();
-    await second.page.reload();
-    await ready(second.page);
-    const after = await second.page.$eval("#alarm", (e) => e.textContent);
+    let after;
+    for (let i = 0; i < 5 && after !== ""; i++) { // a browser may take its time to close a tab
+      await second.page.reload();
+      await ready(second.page);
+      after = await second.page.$eval("#alarm", (e) => e.textContent);
+    }
     await second.page.close();
     return { said, locked, after };
   },
@@ -368,7 +372,7 @@ const does = {
       await step("visit");
       found.wide.push(...(await page.evaluate(unlabelled)).map((t) => `${size}, visit: ${t}`));
       await choose(page, q.where);
-      await page.waitForFunction(() => document.body.dataset.judged);
+      await settled(page);
       await step("elevation");
       await choose(page, q.where, q.filler);
       await step("filler");
@@ -378,10 +382,10 @@ const does = {
       await step("unit");
       await tap(page, "#place input.number");
       await tap(page, ".keys [data-key='9']");
-      await page.waitForFunction(() => !/Being judged/.test(document.getElementById("said").textContent));
+      await settled(page);
       await tap(page, ".eighths [data-part='32']");
       await tap(page, ".fine [data-part='39']");
-      await page.waitForFunction(() => !/Being judged/.test(document.getElementById("said").textContent));
+      await settled(page);
       const sight = (view) => page.waitForFunction(inSight, { timeout: 2000 }).catch(() => found.wide.push(`${size}, ${view}: the box that is filled in is not in sight`));
       await sight("pad");
       await step("pad");
@@ -546,7 +550,7 @@ const does = {
     await page.keyboard.type("9 39/64");
     await tabTo("#place .tick");
     await page.keyboard.press("Space");
-    await pause(500);
+    await settled(page);
     const entries = JSON.parse(await page.$eval("#setline-answers", (e) => e.textContent)).entries;
     return { entries };
   },
@@ -607,6 +611,7 @@ const does = {
       out.mend = await at(page);
       await enter(q.value);
       await page.waitForFunction(() => !document.querySelector("[data-does=mend]"), { timeout: 10000 });
+      await settled(page);
       out.mended = (await block(page)).stands.length === 0;
       await enter(q.slip);
       await asked();
@@ -617,6 +622,7 @@ const does = {
       await page.keyboard.press("Enter");
       if (size === "tablet") await page.keyboard.press("Tab");
       await press("stands");
+      await settled(page);
       const { entries, stands } = await block(page);
       Object.assign(out, { stands, value: entries[q.box], next: (await at(page)) !== q.box });
       await page.waitForFunction(() => !document.querySelector("#said .doubt"), { timeout: 10000 });

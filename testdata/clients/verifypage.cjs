@@ -36,7 +36,7 @@ const { pathToFileURL } = require("url");
       await page.evaluate((day) => { document.querySelector("details").open = true; document.getElementById("day").value = day; }, q.day);
       for (const role of ["inspector", "installer", "contractor"]) {
         const box = await page.$(`input[value=${role}]`);
-        if (await box.evaluate((b) => b.checked) !== (q.expect || []).includes(role)) await box.click();
+        if (await box.evaluate((b) => b.checked) !== (q.expect || []).includes(role)) await box.evaluate((b) => b.click());
       }
       if (q.trust) await (await page.$("#trust")).uploadFile(q.trust);
       else await page.$eval("#trust", (input) => { input.value = ""; input.dispatchEvent(new Event("change")); });
@@ -65,7 +65,7 @@ const { pathToFileURL } = require("url");
         for (const v of violations) wrong.push(`${v.id}: ${v.nodes[0].html.slice(0, 100)}`);
       }
       if (q.save) {
-        await page.click("#record");
+        await page.$eval("#record", (b) => b.click());
         const file = path.join(folder, "record.json");
         for (let i = 0; i < 100 && !fs.existsSync(file); i++) await new Promise((r) => setTimeout(r, 50));
       }

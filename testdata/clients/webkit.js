@@ -13,13 +13,14 @@ const until = async (what) => {
   await until(() => document.body.dataset.ready);
   document.getElementById("begin").click();
   const nowhere = await fill(entries);
-  const state = await until(() => ["kept", "blocked"].find((s) => s === document.getElementById("kept").dataset.state));
+  const rests = () => document.getElementById("said").getAttribute("aria-busy") === "false" && ["kept", "blocked"].find((s) => s === document.getElementById("kept").dataset.state);
+  const state = await until(rests);
   document.getElementById("list").click();
   const pick = document.getElementById("where");
   pick.selectedIndex = [...pick.options].findIndex((o) => o.text === where);
   pick.dispatchEvent(new Event("change"));
-  const said = await until(() => /^\d+ hold/.test(document.getElementById("said").textContent) && document.getElementById("said").textContent);
-  await until(() => document.querySelector(".place.unit .state .word"));
+  await until(rests);
+  const said = document.getElementById("said").textContent;
   const places = [...document.querySelectorAll(".place.unit, .place.joint")].map((e) => e.textContent);
   const wide = document.scrollingElement.scrollWidth - innerWidth;
   const url = URL.createObjectURL;

@@ -10,9 +10,21 @@ function changed(box) {
   rules.unjudged.add(box);
   toKeep();
   judge();
+  showBusy();
   settle();
   if (!judging) showStates();
   else late ??= setTimeout(showVerdict, lateAfter);
+}
+
+// pending reports whether something was entered of which the rules that run have not
+// said anything yet: until then what they said before is not shown as the answer.
+const pending = () => rules.ready && !rules.failed && !!shown.room && (!rules.verdict || rules.unjudged.size + rules.asked.size > 0);
+
+// showBusy tells who waits, such as what reads the page out, until all that is shown
+// is of what was entered last.
+function showBusy() {
+  const said = document.getElementById("said"), busy = String(stating || pending());
+  if (said.getAttribute("aria-busy") !== busy) said.setAttribute("aria-busy", busy);
 }
 
 const lateAfter = 100; // milliseconds, from which on one is told to wait
@@ -116,6 +128,7 @@ function show(page) {
     shown.room = page.room;
     rules.verdict = null;
     judge();
+    showBusy();
   }
   write(document.querySelector("#left h1"), page.title);
   const all = shown.list || page === sheet.visitPage;
@@ -177,6 +190,7 @@ function showVerdict() {
   late = null;
   showStates();
   showSaid();
+  showBusy();
 }
 
 function setState(e, state) {
@@ -191,9 +205,11 @@ let stating = false, scrolled = false;
 function showStates() {
   if (stating) return;
   stating = true;
+  showBusy();
   requestAnimationFrame(() => {
     stating = false;
     drawStates();
+    showBusy();
   });
 }
 
@@ -316,7 +332,8 @@ const askOf = (box) => sheet.asks.find((a) => isIn(box, a.name));
 function summary() {
   if (rules.failed) return [el("p", { class: "means doubt" }, "The rules cannot judge here (" + rules.failed + "). What you enter is kept all the same.")];
   if (!shown.room) return [];
-  if (!rules.verdict || (!rules.ready && rules.unjudged.size)) return [el("p", { class: "means" }, "The rules are being read…")];
+  if (pending()) return [el("p", { class: "means" }, "Being judged…")];
+  if (!rules.verdict || rules.unjudged.size) return [el("p", { class: "means" }, "The rules are being read…")];
   const n = (o) => rules.verdict.results.filter((r) => r.outcome === o && (!r.elevation || r.elevation === shown.page.name)).length;
   const fails = rules.verdict.results.filter((r) => r.outcome === "fail" && (!r.elevation || r.elevation === shown.page.name));
   return [...stillAsked(), el("p", { class: "entered sum" }, sign(n("fail") ? "fails" : n("not observed") ? "open" : "holds"), el("b", {}, `${n("pass")} hold, ${n("fail")} do not, ${n("undecided")} doubtful, ${n("not observed")} not observed`)),
@@ -370,7 +387,7 @@ async function main() {
   }
   document.body.dataset.ready = "true";
   judge();
-  showSaid();
+  showVerdict();
 }
 
 main();
