@@ -159,19 +159,32 @@ func (j *pageJob) collected(sheet string) []byte {
 	return j.read(copy)
 }
 
-// pageQuestion is what testdata/clients/page.cjs reads.
+// pageQuestion is what the scripts of testdata/clients read.
 type pageQuestion map[string]any
 
 func (j *pageJob) ask(program string, q pageQuestion, answer any) {
 	j.t.Helper()
 	q["program"], q["url"], q["folder"], q["profile"] = program, "file://"+j.page, j.t.TempDir(), j.t.TempDir()
-	in, err := json.Marshal(q)
+	j.askOf("page.cjs", q, answer)
+}
+
+// askOf asks one of the scripts of testdata/clients.
+func (j *pageJob) askOf(script string, q pageQuestion, answer any) {
+	j.t.Helper()
+	text, err := json.Marshal(q)
 	if err != nil {
 		j.t.Fatal(err)
 	}
-	c := exec.CommandContext(j.t.Context(), "node", "../../testdata/clients/page.cjs")
+	asked := filepath.Join(j.t.TempDir(), "question.json") // Node reads a pipe only as far as it is filled
+	store(j.t, asked, text)
+	in, err := os.Open(asked)
+	if err != nil {
+		j.t.Fatal(err)
+	}
+	defer in.Close()
+	c := exec.CommandContext(j.t.Context(), "node", "../../testdata/clients/"+script)
 	var told bytes.Buffer
-	c.Stdin, c.Stderr = bytes.NewReader(in), &told
+	c.Stdin, c.Stderr = in, &told
 	out, err := c.Output()
 	if err == nil {
 		err = json.Unmarshal(out, answer)
@@ -184,8 +197,8 @@ func (j *pageJob) ask(program string, q pageQuestion, answer any) {
 // TestPageGivesTheSameVisit: every answer of the example's sheet, filled in on the
 // page, saved and collected, gives the record that the same sheet gives in Markdown
 // and as PDF, in both browsers; a copy of the copy is the same file, and so is a
-// copy without answers the page itself. The sheet of the second visit does too, and
-// of the other examples every box that is filled in comes back.
+// copy without answers the page itself. So do the other sheets that examples fill in,
+// and of the examples that fill in none every box comes back.
 func TestPageGivesTheSameVisit(t *testing.T) {
 	long(t)
 	j := newPageJob(t)
@@ -193,8 +206,7 @@ func TestPageGivesTheSameVisit(t *testing.T) {
 	if form := j.collected(j.form()); !bytes.Equal(form, want) {
 		t.Errorf("the form gives another record:\n%s", firstDifference(form, want))
 	}
-	second, more := j.moreSheets()
-	wantSecond := second.collected(secondVisit)
+	more := j.moreSheets()
 	for _, b := range browsers {
 		t.Run(b.name, func(t *testing.T) {
 			program := browserNamed(t, b.name)
@@ -208,13 +220,9 @@ func TestPageGivesTheSameVisit(t *testing.T) {
 					Nowhere, Errors []string
 				}
 			}
-			also := more
-			if b.name != "chrome" {
-				also = more[:1] // the other examples are long
-			}
-			own.ask(program, pageQuestion{"does": "fill", "browser": b.name, "entries": j.entries, "original": b.name == "chrome", "lang": "de", "more": also}, &a)
-			if len(a.More) != len(also) {
-				t.Fatalf("%d sheets came back, want %d", len(a.More), len(also))
+			own.ask(program, pageQuestion{"does": "fill", "browser": b.name, "entries": j.entries, "original": b.name == "chrome", "lang": "de", "more": more}, &a)
+			if len(a.More) != len(more) {
+				t.Fatalf("%d sheets came back, want %d", len(a.More), len(more))
 			}
 			if len(a.Nowhere) > 0 || len(a.Errors) > 0 {
 				t.Errorf("boxes that are nowhere: %q, errors: %q", a.Nowhere, a.Errors)
@@ -226,12 +234,7 @@ func TestPageGivesTheSameVisit(t *testing.T) {
 				if len(m.Nowhere) > 0 || len(m.Errors) > 0 {
 					t.Errorf("%s: boxes that are nowhere: %q, errors: %q", more[i].URL, m.Nowhere, m.Errors)
 				}
-				own.comesBack(m.Block, more[i].Entries)
-			}
-			again := *second
-			again.t = t
-			if got := again.collected(again.sheetWith(again.page, a.More[0].Block)); !bytes.Equal(got, wantSecond) {
-				t.Errorf("the page gives another record of the second visit:\n%s", firstDifference(got, wantSecond))
+				more[i].cameBack(t, &own, m.Block)
 			}
 			if !bytes.Equal(own.read(a.File), own.read(a.Again)) {
 				t.Error("a copy of the copy is another file")
@@ -302,29 +305,96 @@ func (j *pageJob) form() string {
 	return path
 }
 
-// moreSheets are those of a second visit, and of the other examples with
-// something in every box, as they are filled in one after the other.
+// moreSheet is one more sheet as a page, and how it is filled in.
 type moreSheet struct {
 	URL     string         `json:"url"`
 	Entries map[string]any `json:"entries"`
+
+	job   *pageJob // whose record it is collected into
+	sheet string   // with the same answers, in Markdown; "" where they are no visit
+	want  []byte   // the record that comes of that
 }
 
-func (j *pageJob) moreSheets() (second *pageJob, all []moreSheet) {
+// moreSheets are all others that the examples fill in, each where its job has come
+// to, and those of the examples that fill in none, with something in every box.
+func (j *pageJob) moreSheets() (all []moreSheet) {
 	j.t.Helper()
-	second = &pageJob{t: j.t, record: filepath.Join(j.t.TempDir(), "room.json")}
+	dir := j.t.TempDir()
+	second := &pageJob{t: j.t, record: filepath.Join(dir, "room.json")}
 	store(j.t, second.record, j.read(j.record))
 	second.must("collect", second.record, firstVisit)
-	second.page = filepath.Join(j.t.TempDir(), "second.html")
-	second.must("sheet", second.record, "-o", second.page, "--all")
-	second.entries = second.answers(secondVisit)
-	all = append(all, moreSheet{"file://" + second.page, second.entries})
+	all = append(all, second.filledIn(secondVisit, "--all"))
+	all = append(all, clinicSheets(j.t)...)
 	for _, example := range []string{"metric", "soil"} {
 		record := "../../examples/" + example + "/job.json"
-		page := filepath.Join(j.t.TempDir(), example+".html")
+		page := filepath.Join(dir, example+".html")
 		j.must("sheet", record, "-o", page, "--all")
-		all = append(all, moreSheet{"file://" + page, j.something(record)})
+		all = append(all, moreSheet{URL: "file://" + page, Entries: j.something(record)})
 	}
-	return second, all
+	return all
+}
+
+// filledIn is a sheet of the record as it is now, with the answers of one in Markdown.
+func (j *pageJob) filledIn(sheet string, flags ...string) moreSheet {
+	j.t.Helper()
+	dir := j.t.TempDir()
+	own := &pageJob{t: j.t, dir: dir, record: filepath.Join(dir, "room.json"), page: filepath.Join(dir, "sheet.html")}
+	store(j.t, own.record, j.read(j.record))
+	own.must(append([]string{"sheet", own.record, "-o", own.page}, flags...)...)
+	return moreSheet{URL: "file://" + own.page, Entries: own.answers(sheet), job: own, sheet: sheet, want: own.collected(sheet)}
+}
+
+// clinicSheets are those that README.md's walk-through collects: its commands make
+// the record, and each sheet is taken of the record before it is collected.
+func clinicSheets(t testing.TB) (all []moreSheet) {
+	t.Helper()
+	readme, err := os.ReadFile("../../README.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	j := &pageJob{t: t, record: filepath.Join(t.TempDir(), "clinic.json")}
+	for _, line := range shellLines(readme) {
+		var args []string
+		for _, word := range shellWord.FindAllString(line, -1) {
+			word = strings.Trim(word, `"`)
+			if word == "clinic.json" {
+				word = j.record
+			}
+			args = append(args, strings.Replace(word, "examples/", "../../examples/", 1))
+		}
+		if !slices.Contains(args, j.record) || strings.Contains(line, "# exit") {
+			continue
+		}
+		switch args = args[1:]; args[0] {
+		case "collect":
+			all = append(all, j.filledIn(args[2]))
+			j.must(args...)
+		case "start", "agree", "add", "withdraw", "plan", "release":
+			j.must(args...)
+		}
+	}
+	if len(all) < 4 {
+		t.Fatalf("README.md collects %d sheets of the clinic only", len(all))
+	}
+	return all
+}
+
+// shellWord is a word of a command in README.md.
+var shellWord = regexp.MustCompile(`"[^"]*"|\S+`)
+
+// cameBack holds that all that was filled in on a sheet stands in its block of answers,
+// and that it gives the record that the same answers give in Markdown.
+func (m *moreSheet) cameBack(t *testing.T, j *pageJob, block string) {
+	t.Helper()
+	j.comesBack(block, m.Entries)
+	if m.job == nil {
+		return
+	}
+	own := *m.job
+	own.t = t
+	if got := own.collected(own.sheetWith(own.page, block)); !bytes.Equal(got, m.want) {
+		t.Errorf("the page gives another record of %s:\n%s", m.sheet, firstDifference(got, m.want))
+	}
 }
 
 // something answers every question of a record's sheet.

@@ -27,7 +27,7 @@ async function launch(q, more = {}) {
 }
 
 // open opens the page at a size and waits until it can be filled in and judged.
-async function open(q, browser, size = q.size || "phone", before) {
+async function open(q, browser, size = q.size || "phone", before, until = ready) {
   const page = await browser.newPage();
   const seen = { errors: [], requests: [] };
   page.on("pageerror", (e) => seen.errors.push(String(e.message || e)));
@@ -37,15 +37,16 @@ async function open(q, browser, size = q.size || "phone", before) {
   else await page.setViewport({ width: sizes[size].width, height: sizes[size].height });
   if (before) await before(page);
   await page.goto(q.url, { waitUntil: "load" });
-  await ready(page);
+  await until(page);
   return { page, seen };
 }
 
 const ready = (page) => page.waitForSelector("body[data-ready]", { timeout: 30000 });
 
-// answersOf fills in one more sheet and gives what a copy of it would hold.
+// answersOf fills in one more sheet and gives what a copy of it would hold. It begins
+// as soon as that can be done, while the rules are still being read.
 async function answersOf(q, browser, sheet) {
-  const { page, seen } = await open({ ...q, url: sheet.url }, browser);
+  const { page, seen } = await open({ ...q, url: sheet.url }, browser, undefined, undefined, (page) => page.waitForSelector("body[data-filled]", { timeout: 30000 }));
   await begin(page);
   const nowhere = await fill(page, sheet.entries);
   await settled(page);
