@@ -18,6 +18,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"runtime/debug"
+	"slices"
 	"strings"
 	"text/template"
 
@@ -151,10 +152,21 @@ func page(program []byte, runs, licences string) ([]byte, error) {
 	var out bytes.Buffer
 	err = template.Must(template.New("page").Parse(html)).Execute(&out, map[string]any{
 		"Policy": policy(engine, script, style), "Style": style, "Engine": engine, "Script": script,
-		"Program": base64.StdEncoding.EncodeToString(packed.Bytes()),
+		"Program": pieces(base64.StdEncoding.EncodeToString(packed.Bytes())),
 		"Version": version(), "PageFormat": report.PageFormat(), "Licences": template.HTMLEscapeString(licences),
 	})
 	return out.Bytes(), err
+}
+
+// piece is the most that one element holds of the program. WebKit reads an element of
+// 10 MB for ten seconds, and as much in pieces in less than one.
+const piece = 64 << 10
+
+func pieces(text string) (all []string) {
+	for part := range slices.Chunk([]byte(text), piece) {
+		all = append(all, string(part))
+	}
+	return all
 }
 
 // policy is what the page allows itself: its own scripts, its own style, a

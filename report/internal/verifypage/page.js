@@ -11,11 +11,12 @@
 
   // started gives a function that sends the program one message and waits.
   async function started() {
-    const packed = by("program").textContent;
+    const pieces = [...document.querySelectorAll(".program")];
+    const packed = pieces.map((e) => e.textContent).join("");
     const start = async (send) => {
       const began = await send({ start: packed });
       if (!began.started) throw new Error(began.failed);
-      by("program").remove(); // 10 MB that nobody needs any more
+      pieces.forEach((e) => e.remove()); // 10 MB that nobody needs any more
       return send;
     };
     try {
