@@ -5,10 +5,7 @@ package main
 import (
 	"io/fs"
 	"os"
-	"syscall"
 )
-
-var endings = []os.Signal{os.Interrupt, syscall.SIGTERM}
 
 func hearClosedPipes() {}
 
