@@ -71,9 +71,9 @@ func (b *viewer) places(l checks.Layout, n int, width float64, open []ResultView
 	}
 	caption := b.text(say.That("Elevation %[1]s", say.Name(l.Elevation)))
 	sys := b.sys // what draws keeps nothing else of the viewer
-	for i, d := range drawing.Front(e, sys, width) {
-		name := fmt.Sprintf("places-%d-%d", n, i+1)
-		b.pictures[name] = redraw(d, func() drawing.Drawing { return drawing.Front(e, sys, width)[i] })
+	for i, draw := range drawing.Fronts(e, sys, width) {
+		name, d := fmt.Sprintf("places-%d-%d", n, i+1), draw()
+		b.pictures[name] = redraw(d, draw)
 		views = append(views, DrawingView{name, Text(d.Alt), caption})
 	}
 	return views
@@ -89,8 +89,8 @@ func (b *viewer) drawings(l checks.Layout, n int, width float64, pictures map[st
 	e.Sketch = width < drawingWidth
 	sys := b.sys // what draws keeps nothing else of the viewer
 	var all []redrawn
-	for i, d := range drawing.Front(e, sys, width) {
-		all = append(all, redraw(d, func() drawing.Drawing { return drawing.Front(e, sys, width)[i] }))
+	for _, draw := range drawing.Fronts(e, sys, width) {
+		all = append(all, redraw(draw(), draw))
 	}
 	add := func(make func() (drawing.Drawing, bool)) {
 		if d, ok := make(); ok {

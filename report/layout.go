@@ -163,9 +163,9 @@ func (b *viewer) layout(l checks.Layout, n int, want LayoutOptions) LayoutElevat
 		e.OneHeight = b.oneHeight(l.OneHeight)
 	}
 	e.Drawings, e.Still = b.drawings(l, n, drawingWidth, b.pictures)
-	e.Front = e.Drawings[:len(drawing.Front(b.elevation(l), b.sys, drawingWidth))]
+	e.Front = e.Drawings[:len(drawing.Fronts(b.elevation(l), b.sys, drawingWidth))]
 	sketches, _ := b.drawings(l, -n, abreastWidth, b.pictures)
-	e.Floor = sketches[len(drawing.Front(b.elevation(l), b.sys, abreastWidth)):]
+	e.Floor = sketches[len(drawing.Fronts(b.elevation(l), b.sys, abreastWidth)):]
 	e.Screws = b.screws(&l)
 	b.cutRows(&e, l.Cuts)
 	b.settingFacts(&e, &l)

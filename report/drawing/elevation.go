@@ -113,21 +113,29 @@ func sorted(rs []Reading) []Reading {
 }
 
 // downAt returns the reading in inches at a place in inches, between the
-// readings that are there; ok is false outside them.
+// readings that are there, from left to right; ok is false outside them.
 func downAt(rs []Reading, x float64) (down float64, ok bool) {
-	for i, r := range rs {
-		at := r.At.Inches()
-		switch {
-		case at == x:
-			return r.Down.Inches(), true
-		case at > x && i == 0:
-			return 0, false
-		case at > x:
-			a := rs[i-1]
-			return a.Down.Inches() + (r.Down.Inches()-a.Down.Inches())*(x-a.At.Inches())/(at-a.At.Inches()), true
-		}
+	i := firstFrom(rs, x)
+	if i == len(rs) {
+		return 0, false
 	}
-	return 0, false
+	r, at := rs[i], rs[i].At.Inches()
+	switch {
+	case at == x:
+		return r.Down.Inches(), true
+	case i == 0:
+		return 0, false
+	}
+	a := rs[i-1]
+	return a.Down.Inches() + (r.Down.Inches()-a.Down.Inches())*(x-a.At.Inches())/(at-a.At.Inches()), true
+}
+
+// firstFrom is the position of the first of the readings, from left to right,
+// that is at a place in inches or beyond it. It is looked for and not counted
+// off: a long elevation has many parts, and each asks.
+func firstFrom(rs []Reading, x float64) int {
+	i, _ := slices.BinarySearchFunc(rs, x, func(r Reading, x float64) int { return cmp.Compare(r.At.Inches(), x) })
+	return i
 }
 
 // between returns the line of the floor between two places, in inches, with
@@ -137,8 +145,12 @@ func between(rs []Reading, from, to float64) (xs, downs []float64) {
 	if d, ok := downAt(rs, from); ok {
 		add(from, d)
 	}
-	for _, r := range rs {
-		if x := r.At.Inches(); x > from && x < to {
+	for _, r := range rs[firstFrom(rs, from):] {
+		x := r.At.Inches()
+		if x >= to {
+			break
+		}
+		if x > from {
 			add(x, r.Down.Inches())
 		}
 	}

@@ -31,10 +31,25 @@ const (
 // has a scale bar, which holds at any; a sketch has none. What is under the cabinets is drawn
 // higher than to scale, and the drawing says by how much.
 func Front(e Elevation, sys length.System, width float64) []Drawing {
+	var all []Drawing
+	for _, draw := range Fronts(e, sys, width) {
+		all = append(all, draw())
+	}
+	return all
+}
+
+// Fronts makes the drawings of [Front] ready, to be drawn one by one and as
+// often as they are shown: an elevation of a thousand parts is divided once, and
+// none of them has to be drawn for the sake of another.
+func Fronts(e Elevation, sys length.System, width float64) []func() Drawing {
 	width = usableWidth(width)
+	nothing := func(why say.Text) []func() Drawing {
+		return []func() Drawing{func() Drawing { return empty(e.writer(sys), width, e.title("front"), why) }}
+	}
+	e.Front, e.Back = sorted(e.Front), sorted(e.Back)
 	units := slices.SortedStableFunc(slices.Values(e.Units), func(a, b Unit) int { return cmp.Compare(a.X, b.X) })
 	if len(units) == 0 {
-		return []Drawing{empty(e.writer(sys), width, e.title("front"), say.That("No units are drawn in this elevation."))}
+		return nothing(say.That("No units are drawn in this elevation."))
 	}
 	from, to := units[0].X, units[0].X
 	for i, u := range units {
@@ -45,14 +60,16 @@ func Front(e Elevation, sys length.System, width float64) []Drawing {
 		from, to = min(from, 0), max(to, e.Width)
 	}
 	if to <= from {
-		return []Drawing{empty(e.writer(sys), width, e.title("front"), say.That("The units of this elevation have no width."))}
+		return nothing(say.That("The units of this elevation have no width."))
 	}
 	parts, scale := split(units, from, to, bodyOf(e), width-2*endRoom)
-	var all []Drawing
+	all := make([]func() Drawing, len(parts))
 	for i := range parts {
-		f := front{Elevation: e, sys: sys, parts: parts, i: i, part: parts[i], denominator: scale, s: pointsPerInch / scale, hand: e.Places}
-		f.w, f.say = width, e.writer(sys)
-		all = append(all, f.draw())
+		all[i] = func() Drawing {
+			f := front{Elevation: e, sys: sys, parts: parts, i: i, part: parts[i], denominator: scale, s: pointsPerInch / scale, hand: e.Places}
+			f.w, f.say = width, e.writer(sys)
+			return f.draw()
+		}
 	}
 	return all
 }
@@ -139,7 +156,7 @@ func cut(units []Unit, from, to length.Length, inches float64) []part {
 
 // front draws one part of an elevation.
 type front struct {
-	Elevation
+	Elevation // its floor from left to right
 	sheet
 	sys         length.System
 	parts       []part
@@ -292,7 +309,7 @@ func (f *front) deepest() float64 {
 	}
 	if f.HasSet {
 		for _, line := range [][]Reading{f.Front, f.Back} {
-			_, downs := between(sorted(line), f.part.from.Inches(), f.part.to.Inches())
+			_, downs := between(line, f.part.from.Inches(), f.part.to.Inches())
 			for _, d := range downs {
 				deep = max(deep, d-f.SetTop.Inches()-f.body)
 			}
@@ -371,7 +388,7 @@ func (f *front) slab() {
 
 // floor draws the two floor lines under the units.
 func (f *front) floor() {
-	front, back := sorted(f.Front), sorted(f.Back)
+	front, back := f.Front, f.Back
 	switch {
 	case f.Places:
 		return
@@ -411,7 +428,7 @@ func (f *front) high() *label {
 	if f.HighLine == "back" {
 		line = f.Back
 	}
-	down, ok := downAt(sorted(line), at)
+	down, ok := downAt(line, at)
 	if !f.HasHigh || !f.HasSet || !ok || at < f.part.from.Inches() || at > f.part.to.Inches() || f.i > 0 && at == f.part.from.Inches() {
 		return nil
 	}

@@ -64,6 +64,7 @@ const (
 // is no cabinet.
 func Settings(e Elevation, s Setting, sys length.System, width float64) []Drawing {
 	width = usableWidth(width)
+	e.Front, e.Back = sorted(e.Front), sorted(e.Back)
 	units := slices.SortedStableFunc(slices.Values(e.Units), func(a, b Unit) int { return cmp.Compare(a.X, b.X) })
 	if len(s.Stands) == 0 || len(units) == 0 {
 		return nil
