@@ -7,9 +7,12 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"runtime"
+	"runtime/debug"
 )
 
 func main() {
+	debug.SetGCPercent(mostGrowth)
 	if err := serve(os.Stdin, os.Stdout); err != nil {
 		fmt.Fprintln(os.Stderr, err)
 		os.Exit(2)
@@ -21,11 +24,14 @@ const mostLine = 64 << 20
 
 // serve answers requests line by line.
 func serve(in io.Reader, out io.Writer) error {
-	r := &rules{}
+	r, p := &rules{}, newPauses(runtime.GC)
+	defer p.rest.Stop()
 	lines := bufio.NewScanner(in)
 	lines.Buffer(nil, mostLine)
 	for lines.Scan() {
-		if _, err := fmt.Fprintf(out, "%s\n", r.ask(lines.Bytes())); err != nil {
+		var answer []byte
+		p.around(func() { answer = r.ask(lines.Bytes()) })
+		if _, err := fmt.Fprintf(out, "%s\n", answer); err != nil {
 			return err
 		}
 	}
