@@ -30,7 +30,7 @@ func concede(rec *schema.Record, src *schema.Source, limits map[string]limitChan
 			found[[2]string{r.Rule.Name, r.Subject.String()}] = i
 		}
 	}
-	past := &past{rec: rec, limits: limits, visits: visits, on: map[schema.Date][]Result{}}
+	past := newPast(rec, limits, visits)
 	var problems schema.Problems
 	for i, c := range rec.Agreed.Concessions {
 		at := schema.Pointer("/agreed/concessions", i)
@@ -58,17 +58,50 @@ type past struct {
 	visits []int // in time order
 	on     map[schema.Date][]Result
 	told   *history // once it was asked for
+	asked  map[*Result]bool
+}
+
+func newPast(rec *schema.Record, limits map[string]limitChange, visits []int) *past {
+	return &past{rec: rec, limits: limits, visits: visits, on: map[schema.Date][]Result{}, asked: map[*Result]bool{}}
+}
+
+// askAgain says of a result to ask for permission again, once however many
+// concessions do not cover it.
+func (p *past) askAgain(r *Result) {
+	if !p.asked[r] {
+		p.asked[r] = true
+		r.Remedy = say.Sentences(say.That("Put it right, or ask for permission again for what is found now"), r.Remedy)
+	}
+}
+
+// Grounds says whether a concession that a record does not hold yet would be for
+// something: found, that its rule found at its subject on its date what does not
+// conform; and conceded, that another concession permits what is found there now.
+// Permission for what holds would lie in wait for the first fault that is found
+// there, for which nobody gave it. The error is that of [Run].
+func Grounds(rec *schema.Record, src *schema.Source, c schema.Concession) (found, conceded bool, err error) {
+	all, err := Run(rec, src)
+	if err != nil {
+		return false, false, err
+	}
+	limits, _ := contractLimits(rec, src) // no problem, or Run had told it
+	_, found = newPast(rec, limits, rec.Measured.VisitsInTime()).found(c)
+	conceded = slices.ContainsFunc(all.Results, func(r Result) bool {
+		return r.Outcome == Conceded && r.Rule.Name == c.Rule && r.Subject.String() == c.Subject
+	})
+	return found, conceded, nil
 }
 
 // ever reports whether what a concession is for was found by its date in the record
-// as it was entered, whatever was taken back, corrected or entered late since.
+// as it was entered, whatever was taken back, corrected or entered late since. What
+// is told of it now may be told of a later visit, where a visit was taken back.
 func (p *past) ever(c schema.Concession) bool {
 	if p.told == nil {
 		h := told(p.rec, p.limits, p.visits)
 		p.told = &h
 	}
 	counted := slices.ContainsFunc(p.rec.Arrived.Receipts, func(r schema.Receipt) bool { return r.Date <= c.Date })
-	return slices.ContainsFunc(slices.Concat(p.told.faults, p.told.empty), func(f Fault) bool {
+	return slices.ContainsFunc(p.told.entered, func(f Fault) bool {
 		by := f.FoundOn < 0 && counted || f.FoundOn >= 0 && p.rec.Measured.Visits[f.FoundOn].Date <= c.Date
 		return by && f.Rule.Name == c.Rule && f.Subject.String() == c.Subject
 	})
@@ -136,6 +169,11 @@ func concession(rec *schema.Record, src *schema.Source, at string, c schema.Conc
 	case Pass, NotApplicable, Notice:
 		return schema.Problem{}, true // put right since, or nobody's failure; no permission is needed
 	case Conceded:
+		if rec.Agreed.Concessions[r.Concession].Date != c.Date {
+			// What was worse once was permitted anew, and is no worse now than it
+			// was before: both permissions stay.
+			return schema.Problem{}, true
+		}
 		return src.Problem(schema.Twice, at, fmt.Sprintf("a second concession of %q for %s", c.Rule, c.Subject), "one concession for each finding", "remove one of the two"), false
 	case NotObserved:
 		if r.toldAt != "" {
@@ -155,7 +193,7 @@ func concession(rec *schema.Record, src *schema.Source, at string, c schema.Conc
 		permitted, found := past.found(c)
 		if !found && past.ever(c) {
 			r.Finding = say.That("%[1]s; the concession of %[2]s was for what was found then, and is told otherwise now", r.Finding, c.Date)
-			r.Remedy = say.Sentences(say.That("Put it right, or ask for permission again for what is found now"), r.Remedy)
+			past.askAgain(r)
 			return schema.Problem{}, true
 		}
 		if !found {
@@ -168,7 +206,7 @@ func concession(rec *schema.Record, src *schema.Source, at string, c schema.Conc
 		}
 		if !covers(&permitted, r) {
 			r.Finding = say.That("%[1]s; the concession of %[2]s was for what was found then: %[3]s", r.Finding, c.Date, permitted.Finding)
-			r.Remedy = say.Sentences(say.That("Put it right, or ask for permission again for what is found now"), r.Remedy)
+			past.askAgain(r)
 			return schema.Problem{}, true
 		}
 	}

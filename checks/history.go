@@ -55,8 +55,9 @@ func History(rec *schema.Record, src *schema.Source) ([]Fault, error) {
 }
 
 // history is the faults of a record, by number: those that were there, and those
-// of which only the numbers are left.
-type history struct{ faults, empty []Fault }
+// of which only the numbers are left. entered are those that each entry showed on
+// its day, whatever was taken back since.
+type history struct{ faults, empty, entered []Fault }
 
 // told gives the faults over some visits, positions in the record in time order.
 // What is there is told of the record as it stands now; what number it has is told
@@ -70,7 +71,7 @@ func told(rec *schema.Record, limits map[string]limitChange, visits []int) histo
 	entries := entriesOf(rec, visits)
 	faults := replay(rec, limits, entries)
 	if !slices.ContainsFunc(entries, entry.takesBack) {
-		return history{faults: faults}
+		return history{faults: faults, entered: faults}
 	}
 	var empty []Fault
 	entered := replayEntered(erasOf(rec, limits), entries)
@@ -85,7 +86,7 @@ func told(rec *schema.Record, limits map[string]limitChange, visits []int) histo
 		}
 	}
 	slices.SortStableFunc(faults, byNumber)
-	return history{faults, empty}
+	return history{faults, empty, entered}
 }
 
 // foundThen tells faults that were found before the plan was last changed as they

@@ -25,7 +25,8 @@ func newConcession() *cobra.Command {
 into the record (ISO 9000:2015, 3.12.5): for a fault by its number on the punch
 list, or for a rule at a place as the report names it, "S-104/A3" or
 "S-104/A3+A4". Permission is for what was found on its date; what is worse later
-is not covered. What nobody observed, and what may never be conceded, is refused.` + agreeExits,
+is not covered. What holds, what nobody observed, and what may never be conceded,
+is refused.` + agreeExits,
 		Example: `  setline agree concession job.json --fault 3 --reason "not in view" --by "Petra Vance, contractor, Tarn Valley Builders" --date 2026-10-08
   setline agree concession job.json --rule "fronts flush" --of S-104/A3+A4 --reason "not in view" --by "Petra Vance, contractor" --date 2026-10-08`,
 	}, &backup, func(c *cobra.Command, e *edit) error {
@@ -56,7 +57,13 @@ is not covered. What nobody observed, and what may never be conceded, is refused
 			}
 		}
 		e.say("concession of %s for %s, by %s on %s", given.Rule, given.Subject, given.By.Name, given.Date)
-		return e.last("/agreed/concessions", len(all), given, from)
+		if err := e.last("/agreed/concessions", len(all), given, from); err != nil {
+			return err
+		}
+		if err := e.check(); err != nil {
+			return err
+		}
+		return grounds(e, &given, from[""])
 	})
 	c.Flags().IntVar(&fault, "fault", 0, "number of the fault on the punch list")
 	c.Flags().StringVar(&given.Rule, "rule", "", "name of the rule, where no fault is named")
@@ -65,6 +72,21 @@ is not covered. What nobody observed, and what may never be conceded, is refused
 	c.Flags().StringVar(&by, "by", "", `who gave permission, "NAME, ROLE, FIRM"`)
 	c.Flags().StringVar(&date, "date", "", "date of the permission, YYYY-MM-DD")
 	return c
+}
+
+// grounds refuses a concession for what does not fail, or is permitted already.
+// flag said what it is for.
+func grounds(e *edit, c *schema.Concession, flag string) error {
+	found, conceded, err := checks.Grounds(e.rec, e.src, *c)
+	switch {
+	case err != nil:
+		return err
+	case conceded:
+		return hinted{fmt.Errorf("%s: %s: found a second concession of %q for %s, expected one concession for each finding", e.path, flag, c.Rule, c.Subject), `"setline agree show" lists what was conceded`}
+	case !found:
+		return hinted{fmt.Errorf("%s: %s: found a concession of %q for %s, where nothing that was seen by %s fails, expected a finding that does not conform", e.path, flag, c.Rule, c.Subject, c.Date), "what holds needs no permission; what fails is permitted once it was found"}
+	}
+	return nil
 }
 
 // openFault is the fault of a number that is still open.
