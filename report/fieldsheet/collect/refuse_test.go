@@ -183,6 +183,26 @@ func TestValues(t *testing.T) {
 	}
 }
 
+// TestWhyANumberIsNone: of a number alone that holds no length is said why, and what to
+// do, as of the same with the unit that stands beside its box.
+func TestWhyANumberIsNone(t *testing.T) {
+	for _, unit := range []length.System{length.InchSystem, length.Metric} {
+		for _, text := range []string{"9 1/3", "9 1/128", "1/0", "9 1/", "9 5/4", "9,5", "９ 1/2", "1e3", "9..5", "5 5", "0x9", "ok", strings.Repeat("9", 30)} {
+			why := func(text string) string {
+				_, p := lengthValue(text, unit)
+				if p == nil {
+					return "nothing"
+				}
+				return strings.TrimPrefix(p.Found, shown(text)) + "; " + p.Mend
+			}
+			alone, with := why(text), why(text+" "+string(unit))
+			if alone != with || strings.HasPrefix(alone, ";") {
+				t.Errorf("of %s it says %q, and with %s %q", text, alone, unit, with)
+			}
+		}
+	}
+}
+
 func (j *job) placeOf(name string) []string {
 	for _, a := range j.asks {
 		if a.Name(nil) == name {

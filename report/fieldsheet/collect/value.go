@@ -65,7 +65,7 @@ func lengthValue(text string, unit length.System) (any, *schema.Problem) {
 	}
 	if errors.Is(err, length.ErrNoUnit) {
 		with := text + " " + string(unit)
-		if _, again := length.Parse(with); again == nil {
+		if _, err = length.Parse(with); err == nil { // else that says what is wrong with the number
 			return with, nil
 		}
 	}
