@@ -162,6 +162,16 @@ func (j *pageJob) collected(sheet string) []byte {
 // pageQuestion is what the scripts of testdata/clients read.
 type pageQuestion map[string]any
 
+// to is what a question does, with more said of it.
+func (q pageQuestion) to(does string, more ...string) pageQuestion {
+	all := maps.Clone(q)
+	all["does"] = does
+	for i := 0; i < len(more); i += 2 {
+		all[more[i]] = more[i+1]
+	}
+	return all
+}
+
 func (j *pageJob) ask(program string, q pageQuestion, answer any) {
 	j.t.Helper()
 	q["program"], q["url"], q["folder"], q["profile"] = program, "file://"+j.page, j.t.TempDir(), j.t.TempDir()
@@ -437,7 +447,8 @@ func firstDifference(got, want []byte) string {
 // TestPageLosesNothing: what the page shows as kept is there after its browser was
 // killed, in both; of two tabs only one writes; without storage it is said loudly,
 // and what was entered can be saved; where storage is cleared in the middle, all is
-// kept anew; and what is old goes when somebody says so twice, and nothing else.
+// kept anew; what is old goes when somebody says so twice, and nothing else; and what
+// is entered in the moment in which the page is left is there, too.
 func TestPageLosesNothing(t *testing.T) {
 	long(t)
 	j := newPageJob(t)
@@ -471,14 +482,15 @@ func TestPageLosesNothing(t *testing.T) {
 // cleared, and full of what is old.
 func (j *pageJob) storage(program, browser string) {
 	t := j.t
-	var a [4]struct {
-		Said, After, File, Offered, Asked string
-		Locked                            bool
-		State                             struct{ State, Text string }
-		Left                              map[string]any
-		Names, Errors                     []string
+	var a [5]struct {
+		Said, Before, After, File, Offered, Asked string
+		Found                                     []string
+		Locked                                    bool
+		State                                     struct{ State, Text string }
+		Left                                      map[string]any
+		Names, Errors                             []string
 	}
-	j.ask(program, pageQuestion{"browser": browser, "steps": []pageQuestion{{"does": "twice"}, {"does": "blocked", "entries": j.entries}, {"does": "cleared"}, {"does": "old"}}}, &a)
+	j.ask(program, pageQuestion{"browser": browser, "steps": []pageQuestion{{"does": "twice"}, {"does": "blocked", "entries": j.entries}, {"does": "cleared"}, {"does": "old"}, {"does": "left"}}}, &a)
 	if tabs := a[0]; !tabs.Locked || !strings.Contains(tabs.Said, "open in another tab") || tabs.After != "" {
 		t.Errorf("two tabs: %+v", tabs)
 	}
@@ -495,6 +507,13 @@ func (j *pageJob) storage(program, browser string) {
 	}
 	if old.Offered != "Delete 2 old ones" || !strings.Contains(old.Asked, "over 30 days ago") || !slices.Equal(old.Names, []string{"a/3", "a/4"}) || len(old.Errors) > 0 {
 		t.Errorf("old drafts: %+v", old)
+	}
+	left := a[4]
+	if want := []string{"", "Leaving 0", "Leaving 1", "Leaving 2"}; !slices.Equal(left.Found, want) {
+		t.Errorf("left right after an entry it holds %q, want %q", left.Found, want)
+	}
+	if other := "not of today"; strings.Contains(left.Before, other) || !strings.Contains(left.After, other) {
+		t.Errorf("before midnight it says %q, and after it %q", left.Before, left.After)
 	}
 }
 
@@ -587,8 +606,20 @@ func TestPageForEveryone(t *testing.T) {
 		Entries          map[string]any
 		Tablet, Phone    doubtSaid
 	}
-	j.ask(program, pageQuestion{"steps": []pageQuestion{look, {"does": "keyboard", "to": "A2"},
-		{"does": "doubt", "where": "S-112, elevation A", "to": "A1+A2", "box": box, "slip": slip, "value": "1/32"}}}, &a)
+	var refused map[string]struct {
+		Said      string
+		Cut, Wide int
+	}
+	at := pageQuestion{"where": "S-112, elevation A", "to": "A1+A2", "box": box}
+	j.ask(program, pageQuestion{"steps": []pageQuestion{look, {"does": "keyboard", "to": "A2"}, at.to("doubt", "slip", slip, "value", "1/32"), at.to("refused", "value", "1,5")}}, &[]any{&a[0], &a[1], &a[2], &refused})
+	for size, r := range refused {
+		if !strings.Contains(r.Said, "a comma in the number") || !strings.Contains(r.Said, "write decimals with a point") || r.Cut > 0 || r.Wide > 0 {
+			t.Errorf("%s: of what is no value it says %q, of which %d px are cut off; a long one is %d px too wide", size, r.Said, r.Cut, r.Wide)
+		}
+	}
+	if len(refused) != 3 {
+		t.Errorf("what is no value was entered at %d sizes, want 3", len(refused))
+	}
 	for _, wrong := range [][]string{a[0].Axe, a[0].Small, a[0].Wide} {
 		for _, one := range wrong {
 			t.Error(one)

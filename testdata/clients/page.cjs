@@ -290,6 +290,75 @@ const does = {
     return { left, errors: seen.errors };
   },
 
+  // enters something and leaves the page in the same moment, over and over: what is
+  // there afterwards. Then midnight goes by while the sheet lies there.
+  async left(q, browser) {
+    const found = [];
+    const enter = (page, value) => page.evaluate((value) => {
+      const box = document.getElementById("people/1/name");
+      box.value = value;
+      box.dispatchEvent(new Event("input"));
+    }, value);
+    for (let i = 0; i < 4; i++) {
+      const { page } = await open(q, browser);
+      found.push(await page.$eval("#setline-answers", (e) => JSON.parse(e.textContent).entries["people/1/name"] || ""));
+      await begin(page);
+      await choose(page, "Visit");
+      await enter(page, "Leaving " + i);
+      await page.goto("about:blank");
+      await page.close();
+    }
+    const { page } = await open(q, browser, undefined, (page) => page.evaluateOnNewDocument(() => {
+      const Clock = Date;
+      window.later = 0;
+      window.Date = class extends Clock {
+        constructor(...at) { super(...(at.length ? at : [Clock.now() + window.later])); }
+      };
+    }));
+    await begin(page);
+    await choose(page, "Visit");
+    await page.$eval("#place .chip", (e) => e.click());
+    await settled(page);
+    const before = await page.$eval("#kept", (e) => e.textContent);
+    await page.evaluate(() => {
+      window.later = 24 * 3600 * 1000;
+      document.dispatchEvent(new Event("visibilitychange"));
+    });
+    await settled(page);
+    const after = await page.$eval("#kept", (e) => e.textContent);
+    await page.close();
+    return { found, before, after };
+  },
+
+  // enters what is no value: what is said of it, and whether all of that is in sight,
+  // and a word that is longer than the screen is wide.
+  async refused(q, browser) {
+    const out = {};
+    for (const size of ["phone", "tablet", "side"]) {
+      const { page } = await open(q, await browser.createBrowserContext(), size);
+      await begin(page);
+      await choose(page, q.where, q.to);
+      const enter = async (value) => {
+        await page.focus(`[id="${q.box}"]`);
+        await page.evaluate((value) => {
+          document.activeElement.value = value;
+          document.activeElement.dispatchEvent(new Event("input"));
+        }, value);
+        await settled(page);
+        await drawn(page);
+      };
+      await enter(q.value);
+      out[size] = await page.evaluate(() => {
+        const said = document.getElementById("said"), line = said.querySelector(".means.doubt");
+        return { said: line ? line.textContent : "", cut: line ? Math.round(line.getBoundingClientRect().bottom - said.getBoundingClientRect().bottom) : 0 };
+      });
+      await enter(q.value.repeat(100));
+      out[size].wide = await page.$eval("#said", (e) => e.scrollWidth - e.clientWidth);
+      await page.close();
+    }
+    return out;
+  },
+
   // deletes what is kept of sheets of long ago, all at once, and leaves the rest.
   async old(q, browser) {
     const { page, seen } = await open(q, browser);
@@ -317,7 +386,9 @@ const does = {
     const asked = await page.$eval("#drafts > .sure", (e) => e.textContent);
     await page.$eval("#drafts > .sure .yes", (e) => e.click());
     await page.waitForFunction(() => !document.querySelector("#drafts > .sure"), { timeout: 10000 });
-    return { offered, asked, names: (await drafts([])).filter((n) => n.startsWith("a/")), errors: seen.errors };
+    const names = (await drafts([])).filter((n) => n.startsWith("a/"));
+    await page.close();
+    return { offered, asked, names, errors: seen.errors };
   },
 
   // opens the sheet in two tabs.

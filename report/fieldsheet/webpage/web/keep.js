@@ -104,7 +104,7 @@ async function keep() {
   const told = setTimeout(showKept, lateAfter); // until then it says how many are
   const n = count(), at = new Date(), own = db;
   try {
-    await writeDraft(own, { answers: written(), saved: saved.text, at: at.getTime(), title: sheet.job, plan: planMark() });
+    await writeDraft(own, draftNow(at));
     if (!waiting && !settling) Object.assign(kept, { state: "kept", count: n, at });
   } catch (e) {
     if (own === db) blocked(e);
@@ -119,6 +119,16 @@ async function keep() {
   }
 }
 
+const draftNow = (at) => ({ answers: written(), saved: saved.text, at: at.getTime(), title: sheet.job, plan: planMark() });
+
+// left writes what was entered last, without waiting for its turn: the page may be gone
+// before it comes.
+function left() {
+  if (!db || reading || kept.state !== "keeping") return;
+  if (settling) live();
+  writeDraft(db, draftNow(new Date())).catch(() => {}); // keep says what becomes of it, where there is somebody to tell
+}
+
 async function writeDraft(own, draft) {
   const photos = answers.photos.slice(), fresh = photos.filter((p) => !stored.has(p.id));
   const away = [...stored].filter((id) => !photos.some((p) => p.id === id));
@@ -127,6 +137,7 @@ async function writeDraft(own, draft) {
   drafts.put(draft, place);
   for (const p of fresh) tx.objectStore("photos").put(p.data, p.id);
   if (away.length) await dropPhotos(tx, away);
+  else tx.commit?.(); // or it waits for a turn that a page that is left does not get
   await completed(tx);
   for (const p of fresh) stored.add(p.id);
   for (const id of away) stored.delete(id);

@@ -249,7 +249,7 @@ function showSaid() {
   if (!ask) return said.replaceChildren(...summary());
   if (unjudged(ask)) return said.replaceChildren(enteredLine(ask), ...(rules.ready ? [el("p", { class: "means" }, "Being judged…")] : []));
   const lines = [enteredLine(ask)];
-  for (const b of rules.verdict?.refused || []) if (isIn(b.box, ask.name)) lines.push(el("p", { class: "means doubt" }, "Found " + b.found + ", expected " + b.expected + "."));
+  for (const b of rules.verdict?.refused || []) if (isIn(b.box, ask.name)) lines.push(el("p", { class: "means doubt" }, "Found " + b.found + ", expected " + b.expected + ". ", b.mend && el("span", { class: "remedy" }, "→ " + b.mend)));
   const asked = doubtsOf(ask);
   for (const b of asked) lines.push(doubtLine(b));
   if (standsIn(ask)) lines.push(el("p", { class: "means" }, "You said that it stands as read."));
@@ -266,7 +266,7 @@ function showSaid() {
   if (waits.length) lines.push(el("p", { class: "means" }, "Not judged before the rest is read: " + [...new Set(waits.map((r) => r.rule))].join(", ") + "."));
   if (!asked.length) lines.push(...stillAsked());
   // Whoever is at one of these buttons stays there while it is drawn anew.
-  said.classList.toggle("asking", lines.some((e) => e.querySelector("[data-does]")));
+  said.classList.toggle("asking", lines.some((e) => e.matches(".doubt")));
   const at = said.contains(document.activeElement) && document.activeElement.dataset.does;
   said.replaceChildren(...lines);
   if (at) said.querySelector(`[data-does="${at}"]`)?.focus();
@@ -282,7 +282,7 @@ function valueOf(b) {
   const ticks = b.choices.filter((c) => c.name && answers.entries[c.name]).map((c) => c.words);
   if (ticks.length) return ticks.join(", ");
   const text = answers.entries[b.name];
-  return typeof text === "string" && text ? text + (b.kind === "length" && /^[-\d\s./]+$/.test(text) ? " " + sheet.unit : "") : "";
+  return typeof text === "string" && text ? text + (b.kind === "length" && /^[-−\d\s./⁄\p{No}]+$/u.test(text) ? " " + sheet.unit : "") : "";
 }
 
 function enteredLine(ask) {
@@ -363,6 +363,18 @@ function showKept() {
   alarm.replaceChildren(...(kept.state === "blocked" ? [el("p", {}, el("b", {}, "This browser keeps nothing: "), kept.why + ". What you enter is lost when this page closes. Press Save before that.")] : reading ? [el("p", {}, el("b", {}, "This sheet is open in another tab. "), "Go on there, or close it and "), el("button", { type: "button", click: () => location.reload() }, "try again")] : []));
 }
 
+let dayShown = today();
+
+// dayChanged says on the next day what is otherwise then: a sheet is taken up again
+// where it was laid down.
+function dayChanged() {
+  if (dayShown === today()) return;
+  dayShown = today();
+  showKept();
+  judge();
+  showBusy();
+}
+
 async function main() {
   const unpacking = unpackRules(), opening = openStore();
   opening.catch(() => {}); // startKeeping says what it did
@@ -378,6 +390,8 @@ async function main() {
   showKept();
   showDrafts();
   document.body.dataset.filled = "true"; // it can be filled in
+  addEventListener("pagehide", left);
+  document.addEventListener("visibilitychange", () => (document.hidden ? left() : dayChanged()));
   addEventListener("beforeunload", (e) => count() && unsaved() && kept.state === "blocked" && e.preventDefault());
   if (document.querySelector("link[rel=manifest]") && "serviceWorker" in navigator && location.protocol.startsWith("http")) navigator.serviceWorker.register("worker.js").catch(() => {});
   try {
