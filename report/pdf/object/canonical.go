@@ -229,12 +229,14 @@ func (f *File) used() error {
 		v := queue[len(queue)-1]
 		queue = queue[:len(queue)-1]
 		if v.Kind == Ref {
+			// Every part of a structure names the one that it is a part of: whoever
+			// reads that again for each reads one of n parts n times.
+			if v.Int > 0 && v.Int < int64(len(seen)) && seen[v.Int] {
+				continue
+			}
 			o, ok := r.Object(int(v.Int))
 			if !ok || v.Int >= int64(len(seen)) {
 				return fmt.Errorf("%w: byte %d: a reference to object %d, which is not there", ErrForm, v.Start, v.Int)
-			}
-			if seen[v.Int] {
-				continue
 			}
 			seen[v.Int] = true
 			v = o.Value

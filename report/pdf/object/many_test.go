@@ -183,3 +183,25 @@ func TestStreamsAreBounded(t *testing.T) {
 		t.Errorf("found %v, expected %v", err, ErrLarge)
 	}
 }
+
+// TestPartsNameTheirWhole: to hold a structure to the one form asks for memory in
+// proportion to its elements, of which each names the one that all are parts of.
+// That one was once read again for each, and verifying a report with a list of
+// some thousand items took minutes.
+func TestPartsNameTheirWhole(t *testing.T) {
+	held := func(n int) float64 {
+		items, trailer := small()
+		var b bytes.Buffer
+		if err := WriteTo(&b, items, elements(n), trailer); err != nil {
+			t.Fatal(err)
+		}
+		f, err := Read(b.Bytes())
+		if err != nil {
+			t.Fatal(err)
+		}
+		return testing.AllocsPerRun(1, func() { err = errors.Join(err, f.Canonical()) })
+	}
+	if few, many := held(200), held(1600); many > 12*few {
+		t.Errorf("1600 elements ask %v times for memory, 200 of them %v times", many, few)
+	}
+}
