@@ -10,6 +10,7 @@ import (
 	"setline.example/checks/say"
 	"setline.example/schema"
 	"setline.example/schema/length"
+	"setline.example/schema/plaintext"
 )
 
 // What a record says of what was written down wrong: a report tells it beside
@@ -56,11 +57,17 @@ func (b *viewer) trail() []TrailView {
 		if w := v.Withdrawn; w != nil {
 			all = append(all, TrailView{visit, whole, none, b.own("withdrawn"), b.party(w.By), Text(w.Date), Text(w.Reason)})
 		}
+		values, told := v.Values(), map[string]bool{}
 		for _, c := range v.Corrections {
 			if !b.covers.hasCorrection(c.At) {
 				continue
 			}
-			all = append(all, TrailView{visit, Text(strings.Join(schema.Steps(c.At), " ")), b.json(c.Was), b.json(standing(v, c.At)), b.party(c.By), Text(c.Date), Text(c.Reason)})
+			most := longestStanding
+			if told[c.At] {
+				most = longestAgain
+			}
+			told[c.At] = true
+			all = append(all, TrailView{visit, Text(strings.Join(schema.Steps(c.At), " ")), b.json(c.Was), b.json(standing(values, c.At, most)), b.party(c.By), Text(c.Date), Text(c.Reason)})
 		}
 	}
 	for _, c := range b.rec.Agreed.FormerConcessions {
@@ -105,11 +112,20 @@ func answerWord(yes bool) say.Words {
 	return "no"
 }
 
-// standing is what stands at a place of a visit now, nil where nothing does.
-func standing(v *schema.Visit, at string) []byte {
-	text, ok := v.ValueAt(at)
+// standing is what stands at a place of a visit now, nil where nothing does. Of
+// what is long, such as a whole room, it is the beginning: the record has all of
+// it, and has it once, however often it was corrected.
+func standing(v *schema.Values, at string, most int) []byte {
+	text, ok := v.At(at)
 	if !ok {
 		return nil
 	}
-	return text
+	return []byte(plaintext.Cut(string(text), most))
 }
+
+// How many characters of what stands are told, and how many where they were told
+// before. A cabinet with all that is seen of it has fewer than the first.
+const (
+	longestStanding = 2000
+	longestAgain    = 200
+)

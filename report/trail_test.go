@@ -42,3 +42,23 @@ func TestTrailIsTold(t *testing.T) {
 		}
 	}
 }
+
+// TestLongIsToldOnce: what is corrected as a whole room again and again makes a
+// report of no room for each time.
+func TestLongIsToldOnce(t *testing.T) {
+	long := func(times int) int {
+		one := `{"at": "/rooms", "was": {}, "by": {"name": "Rosa Ibáñez"}, "date": "2026-09-23", "reason": "all of it"}`
+		found, faults, data := findings(t, annex, `"date": "2026-09-22",
+        "purpose"`, `"date": "2026-09-22",
+        "corrections": [`+strings.Repeat(one+",", times-1)+one+`],
+        "purpose"`)
+		r, err := New(found, faults, data, options(nil))
+		if err != nil {
+			t.Fatal(err)
+		}
+		return len(markdown(t, r))
+	}
+	if once, often := long(1), long(21); often-once > 20*600 {
+		t.Errorf("20 corrections of the same make the report longer by %d bytes", often-once)
+	}
+}

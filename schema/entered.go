@@ -45,10 +45,11 @@ func (m *meaningCheck) trail() {
 			was := way{from: &at, field: "withdrawn"}
 			m.entered(places, &was, v.Undone[k].Withdrawn.Entered)
 		}
+		values, last := v.Values(), v.lastCorrections()
 		for k := range v.Corrections {
 			at := at.at("corrections", k)
 			m.entered(places, &at, v.Corrections[k].Entered)
-			m.correction(&at, v, k)
+			m.correction(&at, v, k, values, last[v.Corrections[k].At] == k)
 		}
 	}
 }
@@ -84,32 +85,37 @@ func (m *meaningCheck) entered(places map[int]string, at *way, n int) {
 	places[n] = at.pointer()
 }
 
-// correction refuses one that changes nothing.
-func (m *meaningCheck) correction(at *way, v *Visit, k int) {
+// correction refuses one that changes nothing. last says that it is the last of
+// its value.
+func (m *meaningCheck) correction(at *way, v *Visit, k int, values *Values, last bool) {
 	c := &v.Corrections[k]
 	if c.Date < v.Date {
 		m.wrong(Contradiction, at.pointer("date"), string(c.Date), "a day on or after the visit, "+string(v.Date), "correct one of the two dates")
 	}
-	is, here := v.ValueAt(c.At)
 	switch {
 	case !observation(c.At):
 		m.wrong(WrongForm, at.pointer("at"), c.At, `the way to something that was observed, such as "/rooms/S-104/cabinets/A3/tops/FL"`, "write the JSON Pointer to it within the visit")
-	case !here && c.Was == nil && v.last(k): // what was added may have been taken out since
+	case !last: // what was added may have been taken out since
+	case c.Was == nil && !values.Stands(c.At):
 		m.wrong(Impossible, at.pointer("at"), c.At+", where nothing stands, and nothing stood before", "the way to a value that was corrected", `correct the way, or write under "was" what stood there`)
-	case here && c.Was != nil && v.last(k) && sameJSON(is, c.Was):
-		m.wrong(Contradiction, at.pointer("was"), string(c.Was)+", which stands there now", "what stood there before it was corrected", "remove the correction, or correct the value")
+	case c.Was != nil:
+		if is, here := values.At(c.At); here && sameJSON(is, c.Was) {
+			m.wrong(Contradiction, at.pointer("was"), string(c.Was)+", which stands there now", "what stood there before it was corrected", "remove the correction, or correct the value")
+		}
 	}
 }
 
-// last reports whether correction k is the last of its value.
-func (v *Visit) last(k int) bool {
-	for i := range v.Corrections {
-		o, c := &v.Corrections[i], &v.Corrections[k]
-		if o.At == c.At && (o.Entered > c.Entered || o.Entered == c.Entered && i > k) {
-			return false
+// lastCorrections are the positions of the corrections of a visit that were
+// entered last, by the place they are of.
+func (v *Visit) lastCorrections() map[string]int {
+	last := make(map[string]int, len(v.Corrections))
+	for k := range v.Corrections {
+		c := &v.Corrections[k]
+		if before, ok := last[c.At]; !ok || c.Entered >= v.Corrections[before].Entered {
+			last[c.At] = k
 		}
 	}
-	return true
+	return last
 }
 
 // observation reports whether a pointer within a visit leads to what was seen.
@@ -118,23 +124,52 @@ func observation(pointer string) bool {
 	return slices.Contains([]string{"date", "purpose", "people", "instruments", "site", "rooms", "former"}, first)
 }
 
-// ValueAt is what stands at a JSON Pointer within a visit, as JSON; nil and false
+// Values finds what stands at places within a visit. The visit is taken apart
+// once, when it is first asked: one with thousands of corrections, each of which
+// took it apart anew, kept whoever read its record busy for minutes.
+type Values struct {
+	visit   *Visit
+	tree    any
+	apart   bool
+	written map[string][]byte // what was asked for, by pointer
+}
+
+// Values are those of a visit as it is now.
+func (v *Visit) Values() *Values { return &Values{visit: v, written: map[string][]byte{}} }
+
+// Stands reports whether anything stands at a JSON Pointer within the visit.
+func (s *Values) Stands(pointer string) bool {
+	_, ok := s.find(pointer)
+	return ok
+}
+
+// At is what stands at a JSON Pointer within the visit, as JSON; nil and false
 // where nothing does.
-func (v *Visit) ValueAt(pointer string) (value []byte, ok bool) {
-	text, err := json.Marshal(v)
-	if err != nil {
-		return nil, false
+func (s *Values) At(pointer string) (value []byte, ok bool) {
+	if value, ok := s.written[pointer]; ok {
+		return value, true
 	}
-	var tree any
-	if err := json.Unmarshal(text, &tree); err != nil {
-		return nil, false
-	}
-	found, ok := Lookup(tree, Steps(pointer))
+	found, ok := s.find(pointer)
 	if !ok {
 		return nil, false
 	}
-	value, err = json.Marshal(found)
-	return value, err == nil
+	value, err := json.Marshal(found)
+	if err != nil {
+		return nil, false
+	}
+	s.written[pointer] = value
+	return value, true
+}
+
+func (s *Values) find(pointer string) (found any, ok bool) {
+	if !s.apart {
+		s.apart = true
+		text, err := json.Marshal(s.visit)
+		if err != nil || json.Unmarshal(text, &s.tree) != nil {
+			s.tree = nil
+		}
+	}
+	return Lookup(s.tree, Steps(pointer))
 }
 
 // sameJSON reports whether two values are the same, however they are written.
