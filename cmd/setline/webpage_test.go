@@ -610,8 +610,21 @@ func TestPageForEveryone(t *testing.T) {
 		Said      string
 		Cut, Wide int
 	}
+	var here struct{ Places, Typed, Errors []string }
 	at := pageQuestion{"where": "S-112, elevation A", "to": "A1+A2", "box": box}
-	j.ask(program, pageQuestion{"steps": []pageQuestion{look, {"does": "keyboard", "to": "A2"}, at.to("doubt", "slip", slip, "value", "1/32"), at.to("refused", "value", "1,5")}}, &[]any{&a[0], &a[1], &a[2], &refused})
+	j.ask(program, pageQuestion{"steps": []pageQuestion{look, {"does": "keyboard", "to": "A2"}, at.to("doubt", "slip", slip, "value", "1/32"), at.to("refused", "value", "1,5"),
+		{"does": "here", "where": "S-112, elevation A", "to": "A2", "places": 8}}}, &[]any{&a[0], &a[1], &a[2], &refused, &here})
+	for _, place := range here.Places {
+		if of, marked, _ := strings.Cut(place, ": "); of != marked {
+			t.Errorf("where %s is filled in the drawing shows %s", of, marked)
+		}
+	}
+	if len(here.Places) != 10 || len(here.Errors) > 0 {
+		t.Errorf("places: %q, errors: %q", here.Places, here.Errors)
+	}
+	if want := []string{"0 0", "91", "32 39"}; !slices.Equal(here.Typed, want) {
+		t.Errorf("typed beside the pad, it shows and goes on to %q, want %q", here.Typed, want)
+	}
 	for size, r := range refused {
 		if !strings.Contains(r.Said, "a comma in the number") || !strings.Contains(r.Said, "write decimals with a point") || r.Cut > 0 || r.Wide > 0 {
 			t.Errorf("%s: of what is no value it says %q, of which %d px are cut off; a long one is %d px too wide", size, r.Said, r.Cut, r.Wide)

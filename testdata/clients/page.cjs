@@ -330,6 +330,48 @@ const does = {
     return { found, before, after };
   },
 
+  // goes from place to place by what leads on, turns the screen, and comes from another
+  // elevation: which place the drawing shows as the one that is filled in, and whether
+  // it is in sight. Then it types beside the pad, and goes on there.
+  async here(q, browser) {
+    const { page, seen } = await open(q, await browser.createBrowserContext(), "tablet");
+    const marked = async () => {
+      await settled(page);
+      await drawn(page);
+      return page.evaluate(() => {
+        const here = [...document.querySelectorAll(".place[aria-current=true]")], r = here[0]?.getBoundingClientRect(), s = here[0]?.closest(".scroll")?.getBoundingClientRect();
+        const sight = s && (r.left < s.left - 1 || r.right > s.right + 1) ? ", out of sight" : "";
+        return document.querySelector("#place section").dataset.of + ": " + here.map((e) => e.dataset.to) + sight;
+      });
+    };
+    await begin(page);
+    await choose(page, q.where);
+    const places = [];
+    for (let i = 0; i < q.places; i++) {
+      await page.$eval("#onward", (e) => e.click());
+      places.push(await marked());
+    }
+    await page.setViewport({ ...sizes.tablet, width: 768, height: 1024 });
+    places.push(await marked());
+    await page.setViewport(sizes.tablet);
+    await choose(page, "Visit");
+    await page.$eval("#onward", (e) => e.click());
+    await page.$eval("#onward", (e) => e.click());
+    await page.$eval("#back", (e) => e.click());
+    places.push(await marked());
+    await choose(page, q.where, q.to);
+    await page.focus("#place input.number");
+    await page.keyboard.type("9");
+    const pressed = () => page.$$eval(".part[aria-pressed=true]", (all) => all.map((e) => e.dataset.part).join(" "));
+    const typed = [await pressed()];
+    await page.$eval(".keys [data-key='1']", (e) => e.click());
+    typed.push(await page.$eval("#place input.number", (e) => e.value));
+    await page.keyboard.type(" 39/64");
+    typed.push(await pressed());
+    await page.close();
+    return { places, typed, errors: seen.errors };
+  },
+
   // enters what is no value: what is said of it, and whether all of that is in sight,
   // and a word that is longer than the screen is wide.
   async refused(q, browser) {

@@ -19,7 +19,7 @@ function blankBoxes(ask, b) {
     id: b.name, "aria-label": label + (unit && ", in " + sheet.unitWord), "aria-describedby": "state-" + ask.name + (ask.limit ? " limit-" + ask.name : ""),
     type: b.kind === "date" ? "date" : "text", class: number ? "number" : b.kind === "words" ? "words" : "short", autocomplete: "off", spellcheck: "false",
     inputmode: number && coarse ? "none" : false, enterkeyhint: "next", rows: ask.remark ? 2 : false,
-    input: () => entered(ask, b, box.value.trim() === "" ? "" : box.value),
+    input: () => (byKeyboard(box), entered(ask, b, box.value.trim() === "" ? "" : box.value)),
     focus: () => focused(ask, b, box), keydown: (e) => e.key === "Enter" && !ask.remark && (e.preventDefault(), nextBox(box)),
   });
   box.value = typeof answers.entries[b.name] === "string" ? answers.entries[b.name] : b.usual || "";

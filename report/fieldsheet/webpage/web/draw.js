@@ -58,6 +58,7 @@ function drawing(page) {
     body.style.height = d.height * k + (joints.length ? 16 + jointHigh : 0) + "px";
     if (!begun) scroll.scrollLeft = Math.max(0, edges[0] - 24); // what is left of it is margin
     begun = true;
+    if (shown.group?.page === page) showHere(); // it may have been chosen before, and the screen turned
     showStates();
   };
   new ResizeObserver(lay).observe(scroll);

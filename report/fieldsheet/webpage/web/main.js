@@ -147,7 +147,7 @@ function go(group, quietly) {
   closePad();
   const place = document.getElementById("place");
   place.replaceChildren(...(group ? [group] : shown.page.groups).map(groupBoxes), walk());
-  document.querySelectorAll(".place").forEach((e) => e.setAttribute("aria-current", String(!!group && e.dataset.to === group.of)));
+  showHere();
   showStates();
   showSaid();
   if (quietly) return;
@@ -155,6 +155,19 @@ function go(group, quietly) {
   section.focus({ preventScroll: true });
   section.scrollIntoView({ block: "start" });
 }
+
+// showHere shows in the drawing which place is filled in, and has it in sight.
+function showHere() {
+  const of = shown.group?.of;
+  document.querySelectorAll(".place").forEach((e) => e.setAttribute("aria-current", String(e.dataset.to === of)));
+  const here = document.querySelector(".scroll .place[aria-current=true]"), scroll = here?.closest(".scroll");
+  if (!here) return;
+  const from = here.offsetLeft - besideHere, to = here.offsetLeft + here.offsetWidth + besideHere;
+  if (from < scroll.scrollLeft) scroll.scrollLeft = from;
+  else if (to > scroll.scrollLeft + scroll.clientWidth) scroll.scrollLeft = to - scroll.clientWidth;
+}
+
+const besideHere = 24; // pixels of its neighbours that stay in sight
 
 // allShown reports whether all of a page is shown, one below the other.
 const allShown = () => shown.list || shown.page === sheet.visitPage;

@@ -40,6 +40,13 @@ function typed(text) {
   showInch();
 }
 
+// byKeyboard takes what was typed, or pasted, beside the pad, which goes on from there.
+function byKeyboard(box) {
+  if (active?.box !== box) return;
+  active.fresh = false;
+  showInch();
+}
+
 // parted takes inches apart: sign, whole number, 64ths; null where it is written
 // in another way.
 function parted(text) {
