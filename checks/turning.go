@@ -14,41 +14,98 @@ import (
 // instrument says it.
 const usualResolution = length.Inch / 64
 
-// turning is a run of which it is looked for what to turn.
-type turning struct {
+// turner is an elevation of which it is looked for what to turn in its runs.
+type turner struct {
 	*bench
 	e        *elevation
-	cabinets []*unit
-	joints   []*joint // of the run
 	levelers map[string]floor.Corner
 	held     heldAgainst
-	points   []point // top corners that were read, cabinet by cabinet
-	parts    []point // the same as far as uncertainties go
+	jointsOf [][]*joint // of each run
+	then     *earlier
+	before   map[int]*turner // the same elevation as earlier visits left it, by their number
+}
+
+// earlier are rooms as they stood after so many visits, made once for all
+// elevations and runs that ask for them.
+type earlier struct{ rooms map[int]*room }
+
+// mostEarlier is of how many days of a room it is looked for what was asked to be
+// turned then. Each costs as much as the whole room, and a room whose runs were
+// left by more visits than this is none that anybody levels.
+const mostEarlier = 50
+
+func newEarlier() *earlier { return &earlier{rooms: map[int]*room{}} }
+
+func (b *bench) turner(e *elevation, then *earlier) *turner {
+	t := &turner{bench: b, e: e, held: b.under(setHeightHeld).setHeightOf(e), levelers: map[string]floor.Corner{}, then: then, before: map[int]*turner{}}
+	for _, c := range e.floor.corners {
+		t.levelers[c.Name] = c
+	}
+	joints := e.joints
+	for _, run := range e.runs {
+		t.jointsOf = append(t.jointsOf, joints[:len(run)])
+		joints = joints[len(run):]
+	}
+	return t
+}
+
+// asOf is the elevation as the first so many visits left it, nil where there are
+// too many such days.
+func (t *turner) asOf(visits int) *turner {
+	if was, ok := t.before[visits]; ok {
+		return was
+	}
+	r, ok := t.then.rooms[visits]
+	own := *t.facts
+	own.visits = t.visits[:visits]
+	if !ok {
+		if len(t.then.rooms) == mostEarlier {
+			return nil
+		}
+		r = newRoom(t.rec, t.e.subject.room, own.visits)
+		t.then.rooms[visits] = r
+	}
+	own.rooms = []*room{r}
+	was := (&bench{facts: &own}).turner(r.elevations[t.e.subject.elevation], nil)
+	t.before[visits] = was
+	return was
+}
+
+// turning is a run of which it is looked for what to turn.
+type turning struct {
+	*turner
+	number   int // of the run in its elevation
+	cabinets []*unit
+	joints   []*joint // of the run
+	points   []point  // top corners that were read, cabinet by cabinet
+	parts    []point  // the same as far as uncertainties go
 	run      turns.Run
 	list     TurnList
 }
 
-// listsOf are the lists of the runs of an elevation that do not pass. stiff says
-// whether to look at what was turned before, too.
-func (b *bench) listsOf(e *elevation, stiff bool) (all []TurnList) {
-	held := b.under(setHeightHeld).setHeightOf(e)
-	levelers := map[string]floor.Corner{}
-	for _, c := range e.floor.corners {
-		levelers[c.Name] = c
-	}
-	joints := e.joints
-	for _, run := range e.runs {
-		t := &turning{bench: b, e: e, cabinets: cabinetsOf(run), joints: joints[:len(run)], levelers: levelers, held: held}
-		joints = joints[len(run):]
-		if o := t.outcome(t.cabinets); o == Fail || o == Undecided {
-			t.find()
-			if stiff && len(t.list.Turns) > 0 {
-				t.findStiff()
-			}
-			all = append(all, t.list)
+// listsOf are the lists of the runs of an elevation that do not pass. then says
+// what to look in for what was turned before, nil not to.
+func (b *bench) listsOf(e *elevation, then *earlier) (all []TurnList) {
+	t := b.turner(e, then)
+	for i := range e.runs {
+		if list, ok := t.listOf(i); ok {
+			all = append(all, list)
 		}
 	}
 	return all
+}
+
+// listOf is the list of one run; ok is false where it passes.
+func (t *turner) listOf(number int) (list TurnList, ok bool) {
+	one := &turning{turner: t, number: number, cabinets: cabinetsOf(t.e.runs[number]), joints: t.jointsOf[number]}
+	if o := one.outcome(one.cabinets); o != Fail && o != Undecided {
+		return TurnList{}, false
+	}
+	one.find()
+	if t.then != nil && len(one.list.Turns) > 0 {
+		one.findStiff()
+	}
+	return one.list, true
 }
 
 // under is a bench for another rule.

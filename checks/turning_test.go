@@ -2,6 +2,7 @@ package checks
 
 import (
 	"fmt"
+	"maps"
 	"math/rand/v2"
 	"slices"
 	"strings"
@@ -405,8 +406,60 @@ func BenchmarkTurnLists(b *testing.B) {
 				all, at = append(all, r.elevations[0]), append(at, &bench{facts: job})
 			}
 			for i := 0; b.Loop(); i++ {
-				at[i%len(at)].listsOf(all[i%len(all)], true)
+				at[i%len(at)].listsOf(all[i%len(all)], newEarlier())
 			}
 		})
+	}
+}
+
+// manyRuns is a record of an elevation of so many runs of two cabinets, whose
+// tops were read twice and stand anyhow.
+func manyRuns(runs int) *schema.Record {
+	rng := rand.New(rand.NewPCG(1, 2))
+	rec := rooms.New(rng, rooms.Size{Rooms: 1, Elevations: 1, Cabinets: 2 * runs})
+	units := rec.Planned.Rooms[0].Elevations[0].Units
+	for i := range units {
+		if i%2 == 0 {
+			units[i].SpaceBefore = of(30 * length.Inch)
+		}
+	}
+	anyhow := func(visit *schema.Visit) {
+		seen := maps.Clone(visit.Rooms["R101"].Cabinets)
+		for _, tag := range sortedNames(seen) {
+			alter(seen, tag, func(c *schema.CabinetSeen) {
+				c.Extension = schema.CornerLengths{}
+				for _, top := range topsOf(c) {
+					*top = of(**top + length.Length(rng.IntN(17)-8)*length.Inch/64)
+				}
+			})
+		}
+		room := visit.Rooms["R101"]
+		room.Cabinets, room.Joints = seen, nil
+		visit.Rooms = map[string]schema.RoomSeen{"R101": room}
+	}
+	again := rec.Measured.Visits[0]
+	again.Date = "2026-09-20"
+	rec.Measured.Visits = append(rec.Measured.Visits, again)
+	for i := range rec.Measured.Visits {
+		anyhow(&rec.Measured.Visits[i])
+	}
+	return rec
+}
+
+// TestRunsAreTurnedAlone: what was asked to be turned before is looked for in the
+// run itself, in a room made once. Each run once made the room anew and solved
+// all runs of its elevation, and a record of a megabyte took seconds, one of five
+// minutes.
+func TestRunsAreTurnedAlone(t *testing.T) {
+	asked := func(runs int) float64 {
+		rec := manyRuns(runs)
+		return testing.AllocsPerRun(1, func() {
+			if got := listsOf(t, rec); len(got) < runs/2 {
+				t.Fatalf("%d lists of %d runs", len(got), runs)
+			}
+		})
+	}
+	if few, many := asked(8), asked(64); many > 12*few {
+		t.Errorf("64 runs ask %v times for memory, 8 of them %v times", many, few)
 	}
 }

@@ -37,9 +37,9 @@ func (f *Findings) sayWhatToTurn() {
 		r := job.room(i)
 		own := *job
 		own.rooms = []*room{r}
-		b := &bench{facts: &own}
+		b, then := &bench{facts: &own}, newEarlier()
 		for _, e := range r.elevations {
-			for _, list := range b.listsOf(e, true) {
+			for _, list := range b.listsOf(e, then) {
 				if list.remedies(wrong, job) {
 					v.Turns = append(v.Turns, list)
 				}

@@ -88,15 +88,14 @@ func (t *turning) askedBefore() map[CornerName]length.Length {
 	if !slices.ContainsFunc(t.cabinets, func(u *unit) bool { return slices.ContainsFunc(u.asCab.all, earlier) }) {
 		return nil
 	}
-	own := *t.facts
-	own.visits = t.visits[:last]
-	r := newRoom(t.rec, t.e.subject.room, own.visits)
-	own.rooms = []*room{r}
+	was := t.asOf(last)
+	if was == nil {
+		return nil
+	}
+	list, _ := was.listOf(t.number)
 	asked := map[CornerName]length.Length{}
-	for _, l := range (&bench{facts: &own}).listsOf(r.elevations[t.e.subject.elevation], false) {
-		for _, one := range l.Turns {
-			asked[one.CornerName] = one.Rise
-		}
+	for _, one := range list.Turns {
+		asked[one.CornerName] = one.Rise
 	}
 	return asked
 }
