@@ -46,13 +46,41 @@ func (a *asker) askFirst(e *elevation) {
 	}
 }
 
-// first judges an elevation by the filler at an exposed end; of two exposed
-// ends one is where the run began, so that one filler set first is enough.
+// first judges an elevation by the fillers at its exposed ends, run by run: of two
+// exposed ends of one run one is where it began, so that one filler set first is
+// enough; with a space between, two runs begin there, each at its own.
 func (b *bench) first(e *elevation) {
-	ends := e.exposedFillers()
-	if len(ends) == 0 || !e.hasCabinets() {
+	if !e.hasCabinets() {
 		return
 	}
+	var worst Result
+	var faults []fault
+	unseen := false
+	for _, run := range e.runs {
+		ends := slices.DeleteFunc(e.exposedFillers(), func(u *unit) bool { return !slices.Contains(run, u) })
+		if len(ends) == 0 {
+			continue
+		}
+		r := b.firstOf(e, ends)
+		switch r.Outcome {
+		case Fail:
+			faults = append(faults, not("set first", ends[0].plan.Tag))
+		case NotObserved:
+			unseen = true
+		}
+		if worst.Outcome == "" || slices.Index(outcomes[:], r.Outcome) < slices.Index(outcomes[:], worst.Outcome) {
+			worst = r
+		}
+	}
+	if worst.Outcome == "" {
+		return
+	}
+	worst.faults, worst.unseen = faults, unseen && worst.Outcome == Fail
+	b.add(worst)
+}
+
+// firstOf is what the fillers at the exposed ends of one run say.
+func (b *bench) firstOf(e *elevation, ends []*unit) Result {
 	r := Result{Subject: e.subject, Outcome: NotObserved, Visit: -1, Pointer: ends[0].at, Finding: say.That("Which was set first not observed"), Remedy: b.rule.Needs.Text()}
 	unseen := false
 	for _, u := range ends {
@@ -61,16 +89,19 @@ func (b *bench) first(e *elevation) {
 		case !o.ok:
 			unseen = true
 		case o.value:
-			b.add(Result{Subject: e.subject, Outcome: Pass, Visit: o.visit, Pointer: o.at.pointer(), Finding: say.That("%[1]s was set before the first cabinet", say.Name(u.plan.Tag))})
-			return
+			return Result{Subject: e.subject, Outcome: Pass, Visit: o.visit, Pointer: o.at.pointer(), Finding: say.That("%[1]s was set before the first cabinet", say.Name(u.plan.Tag))}
 		default:
 			r.Visit, r.Pointer = o.visit, o.at.pointer()
 		}
 	}
-	if !unseen {
+	switch {
+	case unseen:
+	case len(e.runs) > 1:
+		r.Outcome, r.Finding, r.Remedy = Fail, say.That("%[1]s was not set before the first cabinet of its run", say.Name(ends[0].plan.Tag)), say.Text{}
+	default:
 		r.Outcome, r.Finding, r.Remedy = Fail, say.That("No filler at an exposed end was set before the first cabinet"), say.Text{}
 	}
-	b.add(r)
+	return r
 }
 
 var fillerFlush = &Rule{
