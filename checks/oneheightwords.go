@@ -1,6 +1,8 @@
 package checks
 
 import (
+	"slices"
+
 	"setline.example/checks/say"
 	"setline.example/checks/strip"
 	"setline.example/schema/length"
@@ -34,16 +36,29 @@ func (l *LineHeight) Words(sys length.System) []say.Text {
 	line := say.That("down from reference line %[1]s as on %[2]s", say.Name(l.Reference), l.Date)
 	if l.Serves() {
 		return []say.Text{say.Sentences(
-			say.That("One height serves elevations %[1]s: tops from %[2]s to %[3]s %[4]s", l.names(l.all()), l.Common.Highest, l.Common.Lowest, line),
+			l.asKnown(
+				say.That("One height serves elevations %[1]s: tops from %[2]s to %[3]s %[4]s", l.names(l.all()), l.Common.Highest, l.Common.Lowest, line),
+				say.That("As far as is known one height serves elevations %[1]s: tops from %[2]s to %[3]s %[4]s", l.names(l.all()), l.Common.Highest, l.Common.Lowest, line)),
 			l.decides())}
 	}
 	all := []say.Text{say.Sentences(
 		say.That("No one height serves elevations %[1]s; %[2]s is missing", l.names(l.all()), l.Common.Missing()),
 		l.decides(), say.That("Readings are %[1]s", line))}
 	if l.Bare.Serves {
-		all = append(all, say.That("Without reserve one serves: tops from %[1]s to %[2]s", l.Bare.Highest, l.Bare.Lowest))
+		all = append(all, l.asKnown(
+			say.That("Without reserve one serves: tops from %[1]s to %[2]s", l.Bare.Highest, l.Bare.Lowest),
+			say.That("As far as is known one serves without reserve: tops from %[1]s to %[2]s", l.Bare.Highest, l.Bare.Lowest)))
 	}
 	return append(all, l.packing(sys), l.fewest())
+}
+
+// asKnown is how to say that a height serves: plainly, or as far as is known where
+// something that decides it was not observed on some elevation.
+func (l *LineHeight) asKnown(plainly, asFar say.Text) say.Text {
+	if slices.ContainsFunc(l.Elevations, func(e ElevationHeight) bool { return len(e.Lacks) > 0 }) {
+		return asFar
+	}
+	return plainly
 }
 
 // decides says which two limits decide.
@@ -75,7 +90,9 @@ func (l *LineHeight) packing(sys length.System) say.Text {
 		at := l.limit(u.Place, true)
 		under[i] = say.That("%[1]s %[2]s", at.Of, PackingWords(u.Thickness, at.There, sys))
 	}
-	return say.That("With packing one serves, and nowhere with less than with tops at %[1]s: under %[2]s", p.At, say.Few(under...))
+	return l.asKnown(
+		say.That("With packing one serves, and nowhere with less than with tops at %[1]s: under %[2]s", p.At, say.Few(under...)),
+		say.That("As far as is known one serves with packing, and nowhere with less than with tops at %[1]s: under %[2]s", p.At, say.Few(under...)))
 }
 
 // fewest says how many heights are needed at least, and which.

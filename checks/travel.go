@@ -2,6 +2,7 @@ package checks
 
 import (
 	"iter"
+	"slices"
 
 	"setline.example/checks/floor"
 	"setline.example/checks/say"
@@ -256,10 +257,18 @@ func (b *bench) travelRemedy(e *elevation) say.Text {
 		return say.Text{}
 	}
 	all := s.corners
+	// Where the floor was not read nobody knows what serves the leveler there.
+	partly := slices.ContainsFunc(all, func(c floor.Corner) bool { return !c.Known })
 	serving := say.Words("keep every leveler within its travel and its reserve")
+	if partly {
+		serving = "keep every leveler of which the floor was read within its travel and its reserve"
+	}
 	t := floor.TravelOf(all)
 	if !t.Serves {
 		serving = "keep every leveler within its travel, though not all with their reserve"
+		if partly {
+			serving = "keep every leveler of which the floor was read within its travel, though not all with their reserve"
+		}
 		t = floor.TravelOf(withoutReserve(all))
 	}
 	if t.Serves && t.Highest <= top && top <= t.Lowest {

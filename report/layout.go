@@ -225,7 +225,12 @@ func (b *viewer) settingFacts(e *LayoutElevation, l *checks.Layout) {
 			how = say.That("computed, with the reserve left at %[1]s; mark it on the wall", l.Highest)
 		}
 		add("Set height", say.That("cabinet tops at reading %[1]s, %[2]s above the high point (%[3]s)", l.SetTop, l.Above(), how))
+		unread := slices.ContainsFunc(l.Corners, func(c checks.LayoutCorner) bool { return !c.Known })
 		switch {
+		case l.Travel.Serves && unread:
+			add("Set heights that serve", say.That("readings from %[1]s to %[2]s, with the reserve left at every corner where the floor was read", l.Travel.Highest, l.Travel.Lowest))
+		case l.Bare.Serves && unread && !l.Travel.Serves:
+			add("Set heights that serve", say.That("none with the reserve left at every corner where the floor was read; without it readings from %[1]s to %[2]s", l.Bare.Highest, l.Bare.Lowest))
 		case l.Travel.Serves:
 			add("Set heights that serve", say.That("readings from %[1]s to %[2]s, with the reserve left everywhere", l.Travel.Highest, l.Travel.Lowest))
 		case l.Bare.Serves:
