@@ -652,6 +652,17 @@ func TestPageForEveryone(t *testing.T) {
 	a[2].Phone.holds(t, "by touch", box, slip)
 }
 
+// TestPageInLargeLetters: who set letters twice as large in the browser gets them, on a
+// telephone, and nothing is too small to touch, covered, cut off or too wide for it.
+func TestPageInLargeLetters(t *testing.T) {
+	program := browserNamed(t, "chrome")
+	var a struct{ Small, Wide []string }
+	newPageJob(t).ask(program, pageQuestion{"does": "look", "letters": 32, "sizes": []string{"phone"}, "where": "S-112, elevation A", "filler": "A0", "joint": "A1+A2", "to": "A2", "slip": "12"}, &a)
+	for _, wrong := range slices.Concat(a.Small, a.Wide) {
+		t.Error(wrong)
+	}
+}
+
 // TestPageBeforeItsProgram: a page whose program has not started says of a room in
 // which nothing is filled in what the rules say of its record; what is entered then
 // is kept, and said to be not judged yet. Where the program cannot start at all, the

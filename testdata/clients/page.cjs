@@ -17,6 +17,10 @@ const pause = (ms) => new Promise((done) => setTimeout(done, ms));
 
 async function launch(q, more = {}) {
   const firefox = q.browser === "firefox";
+  if (q.letters) { // how large somebody set them in the browser, in pixels
+    fs.mkdirSync(path.join(q.profile, "Default"), { recursive: true });
+    fs.writeFileSync(path.join(q.profile, "Default", "Preferences"), JSON.stringify({ webkit: { webprefs: { default_font_size: q.letters } } }));
+  }
   return puppeteer.launch({
     browser: firefox ? "firefox" : "chrome", executablePath: q.program, headless: true, userDataDir: q.profile,
     args: firefox ? [] : ["--no-sandbox", "--disable-gpu", ...(q.lang ? ["--lang=" + q.lang] : [])],
@@ -130,6 +134,16 @@ function inSight() {
   const r = document.activeElement.getBoundingClientRect(), foot = document.getElementById("foot").getBoundingClientRect();
   const head = document.querySelector("header"), from = getComputedStyle(head).position === "sticky" ? head.getBoundingClientRect().bottom : 0;
   return document.activeElement.matches("#place input") && r.top >= from && r.bottom <= foot.top;
+}
+
+// cutOff lists what is written and does not have the room: a number of which the first
+// figures are gone is another number.
+function cutOff() {
+  const wrong = [];
+  for (const e of document.querySelectorAll(".number, .part span, .key, .tick, .place b, .word, h1, h3, .name, header button")) {
+    if (e.checkVisibility() && e.scrollWidth > e.clientWidth + 1 && getComputedStyle(e).display !== "inline") wrong.push(`${e.outerHTML.slice(0, 80)} holds ${e.scrollWidth} px and has ${e.clientWidth}`);
+  }
+  return wrong;
 }
 
 // unlabelled goes back through the boxes of what is shown, and lists those of which
@@ -458,7 +472,9 @@ const does = {
     const axe = fs.readFileSync(require.resolve("axe-core/axe.min.js"), "utf8");
     const found = { axe: [], small: [], wide: [], views: 0 };
     for (const size of q.sizes || ["phone", "tablet", "side"]) {
-      const { page } = await open(q, await browser.createBrowserContext(), size);
+      const { page } = await open(q, q.letters ? browser : await browser.createBrowserContext(), size); // what is set is of the whole profile
+      const letters = await page.evaluate(() => parseFloat(getComputedStyle(document.body).fontSize));
+      if (letters !== (q.letters || 16)) throw new Error(`letters of ${letters} px, not as they were set`);
       const half = { ...sizes[size], width: sizes[size].width / 2, height: sizes[size].height / 2, deviceScaleFactor: 2 };
       const rules = async (name) => {
         await page.evaluate(axe);
@@ -468,6 +484,7 @@ const does = {
       const measured = async (name) => {
         found.views++;
         found.small.push(...(await page.evaluate(untouchable)).map((t) => `${size} ${name}: ${t}`));
+        found.wide.push(...(await page.evaluate(cutOff)).map((t) => `${size} ${name}: ${t}`));
         const over = await page.evaluate(() => document.scrollingElement.scrollWidth - innerWidth);
         if (over > 1) found.wide.push(`${size} ${name}: ${over} px wider than the screen`);
       };
@@ -475,7 +492,7 @@ const does = {
         if (q.pictures?.includes(`${size}-${name}`)) await page.screenshot({ path: path.join(q.shelf, `page-${size}-${name}.png`) });
         if (q.axe && (size === "phone" || (size === "tablet" && name === "pad"))) await rules(name);
         await measured(name);
-        if (!magnified || size === "side") return;
+        if (!magnified || size === "side" || q.letters) return;
         await page.setViewport(half);
         await measured(name + " at 200 %");
         await page.setViewport(sizes[size]);
@@ -503,7 +520,7 @@ const does = {
       const sight = (view) => page.waitForFunction(inSight, { timeout: 2000 }).catch(() => found.wide.push(`${size}, ${view}: the box that is filled in is not in sight`));
       await sight("pad");
       await step("pad");
-      if (size !== "side") {
+      if (size !== "side" && !q.letters) {
         await page.setViewport(half);
         await sight("pad at 200 %");
         await page.setViewport(sizes[size]);

@@ -1,7 +1,7 @@
 // The elevation as a drawing in the middle: units, and under them joints, are
 // places to touch.
 
-const leastTarget = 66; // of a place, in pixels, so that "observed" stands in it
+const leastTarget = 66; // of a place, in pixels where letters are as usual, so that "observed" stands in it
 const leastUnit = 84; // as wide as the narrowest cabinet is drawn, where that leaves the others small
 const usualUnit = 110; // as wide as units are drawn on the whole where there is room
 const longNote = 40; // letters; what is longer stands under the drawing, where it is not scrolled away
@@ -33,29 +33,30 @@ function drawing(page) {
   frame.append(scroll, ...notes.map((t) => el("p", {}, el("small", {}, t))));
   let begun = false;
   const lay = () => {
+    const rem = parseFloat(getComputedStyle(document.documentElement).fontSize) / 16; // of who wants large letters
     const column = Math.max(280, scroll.clientWidth || frame.clientWidth || 320);
     const widths = units.map((u) => u.right - u.left), mean = widths.reduce((a, w) => a + w, 0) / widths.length;
     const narrow = Math.min(...units.filter((u) => !u.filler).map((u) => u.right - u.left), Infinity);
-    const wide = Math.max(column, d.width * Math.min(leastUnit / narrow, usualUnit / mean), (units.length + 1) * leastTarget, (joints.length + 1) * (jointWide + 6));
+    const wide = Math.max(column, d.width * rem * Math.min(leastUnit / narrow, usualUnit / mean), (units.length + 1) * leastTarget * rem, (joints.length + 1) * (jointWide * rem + 6));
     const k = wide / d.width;
     body.style.width = wide + "px";
     body.querySelectorAll(".place, .lead").forEach((e) => e.remove());
-    const edges = apart([units[0].left * k, ...units.map((u) => u.right * k)], leastTarget, wide);
+    const edges = apart([units[0].left * k, ...units.map((u) => u.right * k)], leastTarget * rem, wide);
     units.forEach((u, i) => {
       const g = page.groups.find((g) => g.kind === "unit" && g.of === u.of);
-      if (g) body.append(placeButton(g, "unit", { left: edges[i], width: edges[i + 1] - edges[i], top: u.top * k, height: Math.max(leastTarget, (u.bottom - u.top) * k) }));
+      if (g) body.append(placeButton(g, "unit", { left: edges[i], width: edges[i + 1] - edges[i], top: u.top * k, height: Math.max(leastTarget * rem, (u.bottom - u.top) * k) }));
     });
     const under = (d.height - d.foot) * k + 10; // below what is written under the units
     const lead = svg("svg", { class: "lead", width: wide, height: under, "aria-hidden": "true" });
     lead.style.top = d.foot * k + "px";
     const at = joints.map((g) => (units.find((u) => u.of === g.first) || units[0]).right * k);
-    const middle = spread(at, jointWide + 4, wide);
+    const middle = spread(at, jointWide * rem + 4, wide);
     joints.forEach((g, i) => {
       lead.append(svg("path", { d: `M${at[i]} 0 L${at[i]} ${under - 12} L${middle[i]} ${under}` }));
-      body.append(placeButton(g, "joint", { left: middle[i] - jointWide / 2, width: jointWide, top: d.foot * k + under, height: jointHigh }));
+      body.append(placeButton(g, "joint", { left: middle[i] - (jointWide * rem) / 2, width: jointWide * rem, top: d.foot * k + under, height: jointHigh * rem }));
     });
     if (joints.length) body.append(lead);
-    body.style.height = d.height * k + (joints.length ? 16 + jointHigh : 0) + "px";
+    body.style.height = d.height * k + (joints.length ? 16 + jointHigh * rem : 0) + "px";
     if (!begun) scroll.scrollLeft = Math.max(0, edges[0] - 24); // what is left of it is margin
     begun = true;
     if (shown.group?.page === page) showHere(); // it may have been chosen before, and the screen turned
