@@ -613,7 +613,7 @@ func TestPageForEveryone(t *testing.T) {
 	var here struct{ Places, Typed, Errors []string }
 	at := pageQuestion{"where": "S-112, elevation A", "to": "A1+A2", "box": box}
 	j.ask(program, pageQuestion{"steps": []pageQuestion{look, {"does": "keyboard", "to": "A2"}, at.to("doubt", "slip", slip, "value", "1/32"), at.to("refused", "value", "1,5"),
-		{"does": "here", "where": "S-112, elevation A", "to": "A2", "places": 8}}}, &[]any{&a[0], &a[1], &a[2], &refused, &here})
+		{"does": "here", "where": "S-112, elevation A", "to": "A2", "places": 8, "pasted": []string{"9½", `34 1/2"`, "9-1/2", "−1/4", "９ in", `2' 10"`, "241.3 mm", ""}}}}, &[]any{&a[0], &a[1], &a[2], &refused, &here})
 	for _, place := range here.Places {
 		if of, marked, _ := strings.Cut(place, ": "); of != marked {
 			t.Errorf("where %s is filled in the drawing shows %s", of, marked)
@@ -622,7 +622,8 @@ func TestPageForEveryone(t *testing.T) {
 	if len(here.Places) != 10 || len(here.Errors) > 0 {
 		t.Errorf("places: %q, errors: %q", here.Places, here.Errors)
 	}
-	if want := []string{"0 0", "91", "32 39"}; !slices.Equal(here.Typed, want) {
+	// Then five eighths were tapped, of an inch of which the whole number stays.
+	if want := []string{"0 0", "91", "32 39", "9 5/8", "34 5/8", "9 5/8", "-5/8", "9 5/8", `2' 10"`, "241.3 mm", "5/8"}; !slices.Equal(here.Typed, want) {
 		t.Errorf("typed beside the pad, it shows and goes on to %q, want %q", here.Typed, want)
 	}
 	for size, r := range refused {

@@ -382,6 +382,14 @@ const does = {
     typed.push(await page.$eval("#place input.number", (e) => e.value));
     await page.keyboard.type(" 39/64");
     typed.push(await pressed());
+    for (const value of q.pasted) {
+      await page.$eval("#place input.number", (e, value) => {
+        e.value = value;
+        e.dispatchEvent(new Event("input"));
+      }, value);
+      await page.$eval(".eighths .part:nth-child(6)", (e) => e.click());
+      typed.push(await page.$eval("#place input.number", (e) => e.value));
+    }
     await page.close();
     return { places, typed, errors: seen.errors };
   },

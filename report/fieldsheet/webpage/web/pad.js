@@ -47,10 +47,16 @@ function byKeyboard(box) {
   showInch();
 }
 
+// plainly writes inches as the pad does: without their sign, fractions as two numbers.
+function plainly(text) {
+  const t = text.trim().replace(/\s*(?:in|["”″])$/i, "").replace(/(\d)\s*(?=\p{No})/gu, "$1 ");
+  return t.normalize("NFKC").replace("⁄", "/").replace(/^−/, "-").replace(/(\d)-(?=\d)/, "$1 ");
+}
+
 // parted takes inches apart: sign, whole number, 64ths; null where it is written
 // in another way.
 function parted(text) {
-  const t = text.trim().replace(/^(-?)\s*(\d+)\/(\d+)$/, "$10 $2/$3");
+  const t = plainly(text).replace(/^(-?)\s*(\d+)\/(\d+)$/, "$10 $2/$3");
   const m = /^(-?)\s*(\d*)(?:\s+(\d+)\/(\d+))?$/.exec(t);
   if (!m) return null;
   const [, sign, digits, over, under] = m;
@@ -84,9 +90,11 @@ function key(k) {
   typed(p ? joined({ ...p, digits: (p.digits + k).replace(/^0+(?=\d)/, "") }) : text + k);
 }
 
-// sixtyFourths sets the part of an inch, and leaves the whole number.
+// sixtyFourths sets the part of an inch, and leaves the whole number; and what it
+// cannot take apart, such as feet, as a whole.
 function sixtyFourths(n) {
-  const p = parted(active.box.value) || nothing;
+  const p = parted(active.box.value);
+  if (!p) return;
   const digits = n ? p.digits.replace(/^0$/, "") : p.digits || "0";
   typed(joined({ ...p, digits, parts: n }));
 }
