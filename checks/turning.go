@@ -22,22 +22,26 @@ type turner struct {
 	held     heldAgainst
 	jointsOf [][]*joint // of each run
 	then     *earlier
+	budget   *turns.Budget
 	before   map[int]*turner // the same elevation as earlier visits left it, by their number
 }
 
 // earlier are rooms as they stood after so many visits, made once for all
-// elevations and runs that ask for them.
-type earlier struct{ rooms map[int]*room }
+// elevations and runs that ask for them, and what is left to search with.
+type earlier struct {
+	rooms  map[int]*room
+	budget *turns.Budget
+}
 
 // mostEarlier is of how many days of a room it is looked for what was asked to be
 // turned then. Each costs as much as the whole room, and a room whose runs were
 // left by more visits than this is none that anybody levels.
 const mostEarlier = 50
 
-func newEarlier() *earlier { return &earlier{rooms: map[int]*room{}} }
+func newEarlier(budget *turns.Budget) *earlier { return &earlier{map[int]*room{}, budget} }
 
-func (b *bench) turner(e *elevation, then *earlier) *turner {
-	t := &turner{bench: b, e: e, held: b.under(setHeightHeld).setHeightOf(e), levelers: map[string]floor.Corner{}, then: then, before: map[int]*turner{}}
+func (b *bench) turner(e *elevation, budget *turns.Budget) *turner {
+	t := &turner{bench: b, e: e, budget: budget, held: b.under(setHeightHeld).setHeightOf(e), levelers: map[string]floor.Corner{}, before: map[int]*turner{}}
 	for _, c := range e.floor.corners {
 		t.levelers[c.Name] = c
 	}
@@ -66,7 +70,7 @@ func (t *turner) asOf(visits int) *turner {
 		t.then.rooms[visits] = r
 	}
 	own.rooms = []*room{r}
-	was := (&bench{facts: &own}).turner(r.elevations[t.e.subject.elevation], nil)
+	was := (&bench{facts: &own}).turner(r.elevations[t.e.subject.elevation], t.budget)
 	t.before[visits] = was
 	return was
 }
@@ -83,10 +87,11 @@ type turning struct {
 	list     TurnList
 }
 
-// listsOf are the lists of the runs of an elevation that do not pass. then says
-// what to look in for what was turned before, nil not to.
+// listsOf are the lists of the runs of an elevation that do not pass, and then is
+// where to look for what was turned before.
 func (b *bench) listsOf(e *elevation, then *earlier) (all []TurnList) {
-	t := b.turner(e, then)
+	t := b.turner(e, then.budget)
+	t.then = then
 	for i := range e.runs {
 		if list, ok := t.listOf(i); ok {
 			all = append(all, list)
@@ -207,7 +212,7 @@ func (t *turning) model() {
 		Twist:  length.Length(t.under(cabinetTwist).limit.N),
 		Plane:  length.Length(t.under(topsInOnePlane).limit.N),
 		Level:  func(i, j int) length.Length { return t.level.of(&t.points[i], &t.points[j]) },
-		Marked: t.list.Marked, Resolution: t.resolution(),
+		Marked: t.list.Marked, Resolution: t.resolution(), Budget: t.budget,
 	}
 	if t.rec.Planned.DecisionRule == Guarded {
 		t.run.Guard = t.guard

@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"setline.example/checks/internal/rooms"
+	"setline.example/checks/turns"
 	"setline.example/schema"
 	"setline.example/schema/chance"
 	"setline.example/schema/length"
@@ -406,7 +407,7 @@ func BenchmarkTurnLists(b *testing.B) {
 				all, at = append(all, r.elevations[0]), append(at, &bench{facts: job})
 			}
 			for i := 0; b.Loop(); i++ {
-				at[i%len(at)].listsOf(all[i%len(all)], newEarlier())
+				at[i%len(at)].listsOf(all[i%len(all)], newEarlier(turns.NewBudget()))
 			}
 		})
 	}

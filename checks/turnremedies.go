@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"setline.example/checks/say"
+	"setline.example/checks/turns"
 )
 
 // byTurning are the rules whose faults are put right by turning bolts.
@@ -22,7 +23,7 @@ func (f fault) byLevel() bool { return f.of.what == "level" || f.of.what == "plu
 // sayWhatToTurn finds the lists of what to turn, and lets remedies name them:
 // the first result of a run has its list, the others say where it is.
 func (f *Findings) sayWhatToTurn() {
-	job := f.job
+	job, budget := f.job, turns.NewBudget()
 	for i := range f.Rooms {
 		v := &f.Rooms[i]
 		var wrong []*Result // in walking order
@@ -37,7 +38,7 @@ func (f *Findings) sayWhatToTurn() {
 		r := job.room(i)
 		own := *job
 		own.rooms = []*room{r}
-		b, then := &bench{facts: &own}, newEarlier()
+		b, then := &bench{facts: &own}, newEarlier(budget)
 		for _, e := range r.elevations {
 			for _, list := range b.listsOf(e, then) {
 				if list.remedies(wrong, job) {

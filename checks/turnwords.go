@@ -164,6 +164,8 @@ func whyWords(why turns.Why) say.Text {
 		return say.That("No turns can be shown to serve: the instrument tells less than the decision rule asks. Read the tops with a finer one")
 	case turns.TooLong:
 		return say.That("The run is too long for what to turn to be computed: bring every corner to the set-height mark")
+	case turns.TooMuch:
+		return say.That("What to turn was not searched for to the end: the record has too many long runs that are far out of true. Bring every corner to the set-height mark")
 	}
 	return say.That("The tops are too far apart to be turned to one height: read them again")
 }

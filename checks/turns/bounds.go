@@ -61,7 +61,7 @@ func (b *bounds) push(k int) {
 // Mathematics 16, 1958).
 func (b *bounds) settle() bool {
 	for len(b.queue) > 0 {
-		if b.patience--; b.patience < 0 {
+		if b.patience--; b.patience < 0 || !b.steps.take(len(b.bolts)) {
 			return false
 		}
 		k := b.queue[0]

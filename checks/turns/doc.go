@@ -17,6 +17,6 @@
 //
 // What is where: model.go makes a run ready, hit.go finds a small set of bolts that hits
 // every fault, bounds.go how far each can go, holds.go judges, solve.go goes round until
-// all holds and leaves out what can be, serving.go says what serves where bolts do not
+// all holds and leaves out what can be, budget.go counts its steps, serving.go says what serves where bolts do not
 // reach, order.go makes the answer of a run in a mirror the answer in a mirror.
 package turns

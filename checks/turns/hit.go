@@ -87,7 +87,7 @@ func (h *hitting) set(b int, in bool) {
 }
 
 func (h *hitting) greedy() {
-	for {
+	for h.steps.take(len(h.list) + len(h.bolts)) {
 		hits := make([]int, len(h.bolts))
 		for i, f := range h.list {
 			if h.by[i] > 0 {
@@ -171,6 +171,9 @@ func (h *hitting) exchange() bool {
 	could := h.couldReplace(all)
 	for i, a := range all {
 		for _, b := range all[:i] {
+			if !h.steps.take(1 + len(could[a])*(1+len(could[b]))) {
+				return false
+			}
 			for _, c := range could[a] {
 				if slices.Contains(could[b], c) && h.replaces(c, a, b) {
 					h.set(a, false)

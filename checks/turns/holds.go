@@ -65,6 +65,7 @@ func (m *model) zoneFault(corners []int, heights []length.Length) []int {
 	for i, c := range corners {
 		points[i] = zone.Point{X: m.all[c].X, Y: m.all[c].Y, Z: heights[c]}
 	}
+	m.steps.take(zoneSteps * len(points))
 	z, err := zone.Minimum(points)
 	if err != nil {
 		return corners
@@ -88,6 +89,9 @@ func (m *model) zoneFault(corners []int, heights []length.Length) []int {
 	}
 	return rests
 }
+
+// zoneSteps are about how many steps a point of a minimum zone takes.
+const zoneSteps = 20
 
 // half a nanometre, to which a width is rounded.
 const half = 0.5
@@ -120,6 +124,7 @@ func (m *model) holds(turned []int64) bool {
 			return false
 		}
 	}
+	m.steps.take(len(m.all) * len(m.all) / 2)
 	for j := range m.all {
 		for i := range j {
 			if m.under[i] != m.under[j] && !m.within(i, j, turned) {

@@ -11,6 +11,7 @@ import (
 // takes from them, and bolts that are turned together.
 type model struct {
 	run    *Run
+	steps  *allowance
 	all    []Corner
 	level  []length.Length // how far two corners may be apart, row by row; below zero where nothing is shown to pass
 	held   []length.Length // how far a corner may be off the mark; far where there is no mark
@@ -38,9 +39,10 @@ type twist struct {
 // how says what a model is to look at otherwise.
 type how struct{ loose, spend bool }
 
-func newModel(r *Run, h how) *model {
+func newModel(r *Run, h how, s *allowance) *model {
 	n := len(r.Corners)
-	m := &model{run: r, all: r.Corners, level: make([]length.Length, n*n), held: make([]length.Length, n), under: make([]int, n)}
+	m := &model{run: r, steps: s, all: r.Corners, level: make([]length.Length, n*n), held: make([]length.Length, n), under: make([]int, n)}
+	s.take(n * n)
 	for i := range n {
 		m.held[i] = far
 		if r.Marked {

@@ -51,6 +51,8 @@ type Run struct {
 	Guard func(parts []zone.Weight) (by length.Length, ok bool)
 	// Resolution is the step in which heights are read.
 	Resolution length.Length
+	// Budget is what all runs of a record have together; nil sets no bounds.
+	Budget *Budget
 }
 
 // Answer is what to turn.
@@ -82,6 +84,7 @@ const (
 	CannotTell     // the decision rule asks for more than the instrument can tell
 	TooFar         // heights that no cabinet has
 	TooLong        // more corners than are looked at together
+	TooMuch        // it takes more steps than there are; see [Budget]
 )
 
 // Rise is how far a corner comes up by so many eighths of its bolt, to the

@@ -1,6 +1,7 @@
 package turns
 
 import (
+	"math"
 	"slices"
 
 	"setline.example/schema/length"
@@ -18,9 +19,15 @@ func Solve(r Run) Answer {
 	}
 	o := fromEitherEnd(&r)
 	run := o.run(&r)
+	budget := r.Budget
+	if budget == nil {
+		budget = &Budget{math.MaxInt64 / 2}
+	}
+	steps := budget.of(len(r.Corners))
+	defer budget.spent(steps)
 	var first Answer
 	for i, h := range []how{{}, {spend: true}, {loose: true}, {loose: true, spend: true}} {
-		a := newModel(run, h).solve()
+		a := newModel(run, h, steps).solve()
 		if i == 0 {
 			first = a
 		}
@@ -29,7 +36,7 @@ func Solve(r Run) Answer {
 			a.Spends = spends(run, a)
 			return o.back(a)
 		}
-		if a.Why == CannotTell {
+		if a.Why == CannotTell || a.Why == TooMuch {
 			break
 		}
 	}
@@ -83,8 +90,12 @@ func (m *model) solve() Answer {
 		return a
 	}
 	turned, ok := f.search()
-	if m.blind {
+	switch {
+	case m.blind:
 		a.Why = CannotTell
+		return a
+	case !ok && m.steps.ended:
+		a.Why = TooMuch
 		return a
 	}
 	if !ok {
@@ -110,6 +121,9 @@ const rounds = 200
 func (f *faults) search() (turned []int64, ok bool) {
 	for range rounds {
 		in := f.hit()
+		if f.steps.ended {
+			return nil, false
+		}
 		if one, wrong := f.standingZone(in); wrong && f.add(one, f.run.Guard == nil) {
 			continue
 		}
@@ -182,6 +196,9 @@ func (m *model) without(turned []int64, f *faults) []int64 {
 	for left := true; left; {
 		left = false
 		for _, b := range m.turnedBolts(turned) {
+			if m.steps.ended {
+				return turned // they serve, and fewer might
+			}
 			if fewer, ok := m.leave(turned, b, f); ok {
 				turned, left = fewer, true
 				break
@@ -212,7 +229,8 @@ func (m *model) leave(turned []int64, one int, f *faults) ([]int64, bool) {
 		in[b] = n != 0
 	}
 	missed := func(f fault) bool { return !slices.ContainsFunc(f, func(b int) bool { return in[b] }) }
-	if slices.ContainsFunc(f.list[:f.sure], missed) {
+	first := slices.IndexFunc(f.list[:f.sure], missed)
+	if m.steps.take(1 + max(first, 0)); first >= 0 {
 		return nil, false
 	}
 	if m.holds(fewer) {
