@@ -148,12 +148,12 @@ func (t *turning) outcome(cabinets []*unit) Outcome {
 }
 
 // standsOut reports whether a leveler of a cabinet stands out further than it may,
-// as its top was read.
+// as its top was read or as it was recorded.
 func (t *turning) standsOut(u *unit) bool {
 	return slices.ContainsFunc(u.tops.points, func(p point) bool {
 		at := slices.IndexFunc(corners[:], func(c corner) bool { return c.key == p.at.name })
-		extension, known := t.extensionNow(p, corners[at])
-		return known && extension > u.body.Leveler.Greatest
+		_, most, known := t.extensionNow(p, corners[at])
+		return known && most > u.body.Leveler.Greatest
 	})
 }
 
@@ -288,30 +288,51 @@ func (t *turning) corner(i int, p point, height length.Length) turns.Corner {
 	if c.Step, ok = turns.Eighth(l.ThreadsPerInch, pitch); !ok {
 		c.Step = turns.Of(usualResolution)
 	}
-	if extension, known := t.extensionNow(p, corners[at]); known {
+	if least, most, known := t.extensionNow(p, corners[at]); known {
 		c.Travel = true
 		// One that stands out further than it may has to come down.
-		c.Down, c.Up, c.Reserve = max(0, less(extension, l.Least)), less(l.Greatest, extension), reserveOf(l)
+		c.Down, c.Up, c.Reserve = max(0, less(least, l.Least)), less(l.Greatest, most), reserveOf(l)
 	} else {
 		t.list.Untold = append(t.list.Untold, CornerName{p.unit.plan.Tag, p.at.name, p.of})
 	}
 	return c
 }
 
-// extensionNow is how far a leveler stands out: as it was recorded and the top
-// moved since, else as floor and top imply.
-func (t *turning) extensionNow(p point, c corner) (extension length.Length, ok bool) {
-	now, tied := t.e.mark(p.visit)
-	if o := theExtension.latest(&p.unit.asCab, c.key); o.ok {
-		top, found := t.topWith(p.unit, c, o)
-		if found && top.visit == p.visit {
-			return less(o.value, less(p.down, top.value)), true
-		}
-		if then, marked := t.e.mark(top.visit); found && tied && marked {
-			return less(o.value, less(less(p.down, now), less(top.value, then))), true
-		}
+// extensionNow is how far a leveler stands out, at least and at most: as it was
+// recorded and the top moved since, and as floor and top imply. Where both are known
+// both count, as they do for the rules: it goes no further up than the one lets it,
+// and no further down than the other.
+func (t *turning) extensionNow(p point, c corner) (least, most length.Length, ok bool) {
+	recorded, known := t.recordedNow(p, c)
+	implied, found := t.impliedNow(p)
+	switch {
+	case known && found:
+		return min(recorded, implied), max(recorded, implied), true
+	case known:
+		return recorded, recorded, true
 	}
+	return implied, implied, found
+}
+
+// recordedNow is how far a leveler stands out as it was recorded and the top moved since.
+func (t *turning) recordedNow(p point, c corner) (extension length.Length, ok bool) {
+	o := theExtension.latest(&p.unit.asCab, c.key)
+	if !o.ok {
+		return 0, false
+	}
+	top, found := t.topWith(p.unit, c, o)
+	if found && top.visit == p.visit {
+		return less(o.value, less(p.down, top.value)), true
+	}
+	now, tied := t.e.mark(p.visit)
+	then, marked := t.e.mark(top.visit)
+	return less(o.value, less(less(p.down, now), less(top.value, then))), found && tied && marked
+}
+
+// impliedNow is how far a leveler stands out as floor and top imply.
+func (t *turning) impliedNow(p point) (extension length.Length, ok bool) {
 	s, k := t.e.floor, t.levelers[p.name]
+	now, tied := t.e.mark(p.visit)
 	switch {
 	case !s.ok || !k.Known:
 		return 0, false
