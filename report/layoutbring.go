@@ -172,9 +172,9 @@ func (v *LayoutView) takeoff(b *viewer, takeoffs []checks.Takeoff) {
 func (b *viewer) drill(p checks.Pilot) Text {
 	switch {
 	case p.Sheet == 0:
-		return b.own("gauge not planned")
+		return b.own("of a size that is known once the sheet's gauge is planned")
 	case p.Drill == 0:
-		return b.own("ask the screw's maker")
+		return b.own("of the size that the screw's maker prints")
 	}
 	return b.text(b.drillWords(p.Drill))
 }

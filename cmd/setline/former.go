@@ -193,6 +193,63 @@ func counted(data []byte) string {
 	return ""
 }
 
+// noted says of a punch list that somebody wrote into it: by another program, or in a
+// single cell of a row that is otherwise as the row that is to be written.
+func noted(made func(io.Writer) error) func(data []byte) string {
+	return func(data []byte) string {
+		var text bytes.Buffer
+		if len(data) == 0 || made(&text) != nil || bytes.Equal(text.Bytes(), data) {
+			return ""
+		}
+		now, _ := tableAsWritten(text.Bytes())
+		was, ok := tableAsWritten(data)
+		if !ok || !slices.Equal(now[0], was[0]) {
+			return cmp.Or(whatOf(data), "a table that is not as Setline wrote it")
+		}
+		of := slices.IndexFunc(now[0], func(name string) bool { return name == "rule" })
+		rows := map[string][][]string{} // by what is the same on every day: room, place and rule
+		for _, row := range now {
+			at := strings.Join(row[1:of+1], "\n")
+			rows[at] = append(rows[at], row)
+		}
+		for _, row := range was {
+			if row[of] == "" {
+				continue // how much of a room nobody looked at
+			}
+			for _, other := range rows[strings.Join(row[1:of+1], "\n")] {
+				if differing(row, other) == 1 {
+					return "a punch list that somebody wrote into"
+				}
+			}
+		}
+		return ""
+	}
+}
+
+// tableAsWritten reads a table that has every byte as Setline writes tables.
+func tableAsWritten(data []byte) (rows [][]string, ok bool) {
+	const mark = "\uFEFF"
+	rows, err := csv.NewReader(bytes.NewReader(bytes.TrimPrefix(data, []byte(mark)))).ReadAll()
+	if err != nil || len(rows) == 0 {
+		return nil, false
+	}
+	var again bytes.Buffer
+	again.WriteString(mark)
+	w := csv.NewWriter(&again)
+	w.UseCRLF = true
+	return rows, w.WriteAll(rows) == nil && bytes.Equal(again.Bytes(), data)
+}
+
+// differing counts the cells in which two rows of one length differ.
+func differing(a, b []string) (n int) {
+	for i := range a {
+		if a[i] != b[i] {
+			n++
+		}
+	}
+	return n
+}
+
 // filledIn says of a sheet that collecting it makes another record, or cannot be
 // done as it is.
 func filledIn(now, was []byte, err error) string {

@@ -21,7 +21,8 @@ func newPunch() *cobra.Command {
 spreadsheets open: number, room, place, rule, result, what was found, value,
 limit, source, what to do, and since which visit. Faults come first and keep
 their numbers from one visit to the next. What nobody observed has none: it is
-counted in one row for each room, and listed with --all.
+counted in one row for each room, and listed with --all. A list that has the
+output's name and that somebody wrote into is kept beside it as NAME-former.
 
 Exit codes: 0 nothing is left, 1 something is, 2 the record cannot be used.`,
 		Example: `  setline punch examples/annex/job.json
@@ -44,7 +45,7 @@ Exit codes: 0 nothing is left, 1 something is, 2 the record cannot be used.`,
 			if output == "" {
 				return settled(found.Ready(), write(c.OutOrStdout()))
 			}
-			return settled(found.Ready(), writeFile(c.ErrOrStderr(), output, args, write))
+			return settled(found.Ready(), writeBeside(c.ErrOrStderr(), output, args, noted(write), write))
 		},
 	}
 	c.Flags().StringVarP(&output, "output", "o", "", "file to write instead of standard output, ending in .csv")

@@ -82,7 +82,7 @@ func bringNamed[T any](b *build, t *table.Table, kind, words string, has map[str
 					return err
 				}
 			default:
-				r.wrong(schema.Contradiction, r.Cell("name"), what+" with other facts than the record has", string(jsonOf(old)), "correct the row, or give it another name")
+				r.wrong(schema.Contradiction, r.Cell("name"), what+" with other facts than the record has", string(jsonOf(old)), `correct the row, give it another name, or take it over with "setline plan"`)
 			}
 			continue
 		}
