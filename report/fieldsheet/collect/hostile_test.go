@@ -205,6 +205,8 @@ func TestMarkdownRefused(t *testing.T) {
 		{"a note between lines", "\n- Purpose", "\nlaser fell down today\n- Purpose", "laser fell down today"},
 		{"a line twice", "- Set-height mark", "- Set-height mark, in millimetres: 231\n- Set-height mark", "a second time"},
 		{"an item without colon", "- Set-height mark", "- something else\n- Set-height mark", "something else"},
+		{"an answer moved up", "# Field sheet", "# Field sheet\n\n- Set-height mark, in millimetres: 231", "Set-height mark"},
+		{"two lines that became one", between(good, "- Offset of the fronts, in millimetres (at", "Offset of the tops"), "Offset of the tops", "Offset of the fronts"},
 		{"text behind the plan", "-->", "-->\nand more", "and more"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -227,6 +229,13 @@ func TestMarkdownRefused(t *testing.T) {
 	if _, err := ReadMarkdown("x.md", []byte("\xff"), boxes); err == nil {
 		t.Error("bytes that are not UTF-8 are read")
 	}
+}
+
+// between is what stands from the end of one text to the end of the next after it.
+func between(text, from, to string) string {
+	_, after, _ := strings.Cut(text, from)
+	before, _, _ := strings.Cut(after, to)
+	return before + to
 }
 
 // TestMarkdownByHand: what editors make of a sheet is read all the same.

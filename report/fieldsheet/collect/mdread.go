@@ -11,6 +11,7 @@ import (
 	"setline.example/checks/say"
 	"setline.example/report/fieldsheet"
 	"setline.example/schema"
+	"setline.example/schema/plaintext"
 )
 
 // Boxes are [fieldsheet.Boxes].
@@ -46,10 +47,11 @@ type markdown struct {
 	again    []string // lines that say what did not hold
 	into     *fieldsheet.Filled
 	problems schema.Problems
-	filling  bool   // the part to fill in has begun
-	section  string // as headed
-	words    string // of the item that is open
-	open     string // the box whose text may go on in the next line
+	filling  bool               // the part to fill in has begun
+	section  string             // as headed
+	words    string             // of the item that is open
+	open     string             // the box whose text may go on in the next line
+	met      map[[2]string]bool // sections and words of items that are there
 }
 
 // ReadMarkdown reads the boxes of a sheet in Markdown. The error is [schema.Problems].
@@ -65,7 +67,7 @@ func ReadMarkdown(name string, data []byte, boxes Boxes) (*fieldsheet.Filled, er
 	text := strings.NewReplacer("\r\n", "\n", "\r", "\n").Replace(strings.TrimPrefix(string(data), "\ufeff"))
 	body, plan, after := parts(text, fieldsheet.PlanMark)
 	body, lines, between := parts(body, fieldsheet.LineMark)
-	m := &markdown{boxes: boxes, into: &fieldsheet.Filled{File: name, Entries: map[string]fieldsheet.Entry{}}}
+	m := &markdown{boxes: boxes, into: &fieldsheet.Filled{File: name, Entries: map[string]fieldsheet.Entry{}}, met: map[[2]string]bool{}}
 	m.into.Plan = plan
 	if lines != "" {
 		own, err := fieldsheet.DecodeLines(lines)
@@ -87,6 +89,9 @@ func ReadMarkdown(name string, data []byte, boxes Boxes) (*fieldsheet.Filled, er
 	if len(m.problems) > 0 {
 		return nil, m.problems
 	}
+	if lines != "" {
+		m.into.Missing = m.missing()
+	}
 	return m.into, nil
 }
 
@@ -98,6 +103,22 @@ func parts(text, mark string) (before, held, after string) {
 	return before, strings.Join(strings.Fields(held), ""), after
 }
 
+// missing says how many lines of the sheet did not come back; "" where all did.
+func (m *markdown) missing() string {
+	gone := 0
+	for section, items := range m.boxes {
+		for words := range items {
+			if !m.met[[2]string{section, words}] {
+				gone++
+			}
+		}
+	}
+	if gone == 0 {
+		return ""
+	}
+	return plaintext.Count(gone, "line") + " of the sheet not returned"
+}
+
 func (m *markdown) line(line string, n int) {
 	trimmed := strings.TrimSpace(line)
 	switch {
@@ -105,7 +126,13 @@ func (m *markdown) line(line string, n int) {
 		m.open = ""
 	case strings.HasPrefix(trimmed, "#"):
 		m.heading(trimmed)
-	case !m.filling || strings.HasPrefix(trimmed, fieldsheet.Again) || slices.Contains(m.again, trimmed):
+	case !m.filling:
+		// Nothing is listed there but what is quoted: an answer that was moved up
+		// has lost what it is of.
+		if item, ok := mdItem(line); ok {
+			m.stray(n, item)
+		}
+	case strings.HasPrefix(trimmed, fieldsheet.Again) || slices.Contains(m.again, trimmed):
 		m.open = ""
 	default:
 		if item, ok := mdItem(line); ok {
@@ -141,12 +168,12 @@ func (m *markdown) item(text string, n int) {
 		}
 	}
 	label, value, found := strings.Cut(plain[len(words):], ":")
-	m.words, m.open = words, ""
+	m.words, m.open, m.met[[2]string{m.section, words}] = words, "", true
 	if words == "" {
 		m.words = strings.TrimSpace(label)
 	}
 	value = strings.TrimSpace(strings.Trim(strings.TrimSpace(value), "_"))
-	if !found {
+	if !found || m.runTogether(words, label) {
 		m.stray(n, text)
 		return
 	}
@@ -159,6 +186,18 @@ func (m *markdown) item(text string, n int) {
 	}
 	m.set(name, fieldsheet.Entry{Text: value, Line: n}, n)
 	m.open = name
+}
+
+// runTogether reports whether behind the words of an item, before its value, stand
+// those of another: lines that became one, where nobody can tell whose the value is.
+func (m *markdown) runTogether(words, label string) bool {
+	const least = 12 // letters; fewer may stand in a limit
+	for other := range m.boxes[m.section] {
+		if words != "" && len(other) >= least && strings.Contains(label, other) {
+			return true
+		}
+	}
+	return false
 }
 
 func (m *markdown) tick(on bool, answer string, n int) {

@@ -181,6 +181,14 @@ func TestMarkdownSaysItsLines(t *testing.T) {
 		t.Fatal(err)
 	}
 	checkRoundTrip(t, j, f)
+	if f.Missing != "" {
+		t.Errorf("of a whole sheet: %s", f.Missing)
+	}
+	at := strings.Index(text, "\n- Widest gap")
+	end := at + 1 + strings.IndexByte(text[at+1:], '\n')
+	if f, err = ReadMarkdown("filled.md", []byte(text[:at]+text[end:]), Boxes{}); err != nil || f.Missing != "1 line of the sheet not returned" {
+		t.Errorf("of a sheet of which a line was taken out: %v, %q", err, f.Missing)
+	}
 	before, rest, _ := strings.Cut(text, fieldsheet.LineMark)
 	_, plan, _ := strings.Cut(rest, fieldsheet.PlanEnd)
 	if f, err = ReadMarkdown("filled.md", []byte(before+plan), NewBoxes(j.asks)); err != nil {
