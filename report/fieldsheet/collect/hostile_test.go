@@ -218,6 +218,11 @@ func TestMarkdownRefused(t *testing.T) {
 			}
 		})
 	}
+	// Of any number of lines that are none of the sheet some are named.
+	_, err := ReadMarkdown("x.md", []byte(strings.Repeat("- a: b\n", 5000)+good), boxes)
+	if p := (schema.Problems{}); !errors.As(err, &p) || len(p) != mostStrays+1 || !strings.HasPrefix(p[mostStrays].Found, "4900 more lines") {
+		t.Errorf("%.300v", err)
+	}
 	// An unknown line that is filled in is refused once the plan fits.
 	f, err := ReadMarkdown("x.md", []byte(strings.Replace(good, "- Set-height mark", "- Height of the mark, in millimetres: 5\n- Set-height mark", 1)), boxes)
 	if err != nil {

@@ -21,6 +21,10 @@ type Boxes = fieldsheet.Boxes
 // itself what its lines are.
 func NewBoxes(asks []*checks.Ask) Boxes { return fieldsheet.BoxesOf(asks, say.Writer{}) }
 
+// mostStrays is how many lines that are no part of a sheet are named; the rest is
+// counted, since a file of another kind can have millions.
+const mostStrays = 100
+
 const mdBlanks = " \t\n\f\r"
 
 // mdItem gives what stands on a line of a list behind its mark.
@@ -52,6 +56,7 @@ type markdown struct {
 	words    string             // of the item that is open
 	open     string             // the box whose text may go on in the next line
 	met      map[[2]string]bool // sections and words of items that are there
+	strays   int                // lines that are no part of the sheet
 }
 
 // ReadMarkdown reads the boxes of a sheet in Markdown. The error is [schema.Problems].
@@ -85,6 +90,10 @@ func ReadMarkdown(name string, data []byte, boxes Boxes) (*fieldsheet.Filled, er
 		if found := strings.TrimSpace(rest); found != "" {
 			m.stray(strings.Count(text[:strings.LastIndex(text, found)], "\n")+1, found)
 		}
+	}
+	if more := m.strays - mostStrays; more > 0 {
+		p := fieldsheet.NotSheet(schema.Unknown, name, plaintext.Count(more, "more line")+" of that kind", "the lines of a field sheet")
+		m.problems = append(m.problems, p)
 	}
 	if len(m.problems) > 0 {
 		return nil, m.problems
@@ -168,7 +177,10 @@ func (m *markdown) item(text string, n int) {
 		}
 	}
 	label, value, found := strings.Cut(plain[len(words):], ":")
-	m.words, m.open, m.met[[2]string{m.section, words}] = words, "", true
+	m.words, m.open = words, ""
+	if words != "" { // what the sheet does not have is no end of
+		m.met[[2]string{m.section, words}] = true
+	}
 	if words == "" {
 		m.words = strings.TrimSpace(label)
 	}
@@ -224,6 +236,9 @@ func (m *markdown) set(name string, e fieldsheet.Entry, n int) {
 // stray refuses a line that is no part of the sheet: what somebody wrote there
 // would be lost.
 func (m *markdown) stray(n int, text string) {
+	if m.strays++; m.strays > mostStrays {
+		return
+	}
 	m.problems = append(m.problems, schema.Problem{Kind: schema.Unknown, File: m.into.File, Line: n, Found: shown(text), Expected: "a line of the sheet, with the value behind its colon",
 		Mend: "write it behind the colon of a line, such as that of a remark"})
 }
